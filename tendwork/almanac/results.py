@@ -1,0 +1,55 @@
+"""What the almanac says: plain frozen results that planning, view and JSON share."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from msgspec import Struct
+
+
+class SeenStage(Struct, frozen=True):
+    """A bud stage that somebody saw: a fact of its own season.
+
+    `variety` is empty where the sighting speaks for the whole species.
+    """
+
+    day: date
+    species: str
+    stage: str
+    variety: str = ""
+
+
+class StageDate(Struct, frozen=True):
+    """When one species reaches one stage in one season.
+
+    `low` and `high` bound the 80 % range. `state` is "past" (predicted, and its date is over), "seen" (a sighting),
+    "predicted" (still to come) or "unreached" (no date can be given; the fields are None).
+    """
+
+    stage: str
+    bbch: int
+    state: str
+    date: date | None
+    low: date | None
+    high: date | None
+    because: tuple[str, ...] = ()
+
+
+class Reached(Struct, frozen=True):
+    """When a heat sum is reached: median day and the 80 % range. None if not within the days held."""
+
+    day: date | None
+    low: date | None
+    high: date | None
+
+
+class FrostNight(Struct, frozen=True):
+    """A coming night that can hurt buds. Temperatures in °C; kill10/kill90 are the published 10 % and 90 % kill temperatures."""
+
+    night: date
+    species: str
+    stage: str
+    tmin_c: float
+    kill10_c: float
+    kill90_c: float | None
+    source: str

@@ -1,0 +1,60 @@
+"""The orchard's year: from 1 November in the north, from 1 May in the south, named by the year of its spring."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from msgspec import Struct
+
+_SHIFT_MONTHS = 6
+
+
+class Season(Struct, frozen=True):
+    """One orchard year. `name` is the year in which its spring falls."""
+
+    name: int
+    south: bool = False
+
+    @property
+    def start(self) -> date:
+        return date(self.name, 5, 1) if self.south else date(self.name - 1, 11, 1)
+
+    @property
+    def end(self) -> date:
+        """Its last day."""
+        return self.following.start - timedelta(days=1)
+
+    @property
+    def following(self) -> Season:
+        return Season(self.name + 1, self.south)
+
+    @property
+    def previous(self) -> Season:
+        return Season(self.name - 1, self.south)
+
+    def __contains__(self, day: date) -> bool:
+        return self.start <= day <= self.end
+
+    def on(self, month: int, day: int) -> date:
+        """The date of a month and day that are written for the north, moved by six months in the south.
+
+        29 February, and a 31st moved into a shorter month, become the last day of their month.
+        """
+        if self.south:
+            month = (month - 1 + _SHIFT_MONTHS) % 12 + 1
+            year = self.name if month >= 5 else self.name + 1
+        else:
+            year = self.name - 1 if month >= 11 else self.name
+        return date(year, month, min(day, _days_in(year, month)))
+
+
+def season_of(day: date, south: bool = False) -> Season:
+    """The season that `day` falls in."""
+    if south:
+        return Season(day.year if day.month >= 5 else day.year - 1, True)
+    return Season(day.year + 1 if day.month >= 11 else day.year, False)
+
+
+def _days_in(year: int, month: int) -> int:
+    following = date(year + month // 12, month % 12 + 1, 1)
+    return (following - timedelta(days=1)).day

@@ -1,0 +1,105 @@
+"""The records of an orchard: what a person has, did and saw. Frozen; every change makes new ones."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from msgspec import Struct
+
+GRAFT_STATES = ("planned", "set", "took", "failed", "bearing", "removed")
+VERDICTS = ("on trial", "keep", "cut")
+
+
+class Tree(Struct, frozen=True):
+    """A tree. `stock` is the rootstock or framework variety; `planted` a year."""
+
+    id: str
+    name: str
+    species: str
+    stock: str = ""
+    planted: int | None = None
+    place: str = ""
+
+
+class Graft(Struct, frozen=True):
+    """One variety at one place of a tree's crown.
+
+    `bearing` is degrees clockwise from north, `height_m` above ground, `out_m` from the trunk. `chill` is the variety's
+    chill requirement in chill portions where known. `ripens_from` and `ripens_to` are (month, day).
+    """
+
+    id: str
+    tree: str
+    variety: str
+    method: str = ""
+    wrap: str = ""
+    seal: str = ""
+    state: str = "planned"
+    set_on: date | None = None
+    bearing: int | None = None
+    height_m: float | None = None
+    out_m: float | None = None
+    wood: str = ""
+    chill: float | None = None
+    ripens_from: tuple[int, int] | None = None
+    ripens_to: tuple[int, int] | None = None
+    note: str = ""
+    verdict: str = "on trial"
+
+
+class Wood(Struct, frozen=True):
+    """A bundle of dormant scion wood. `came_from` is the tree id or the person it came from (`from` in CSV)."""
+
+    id: str
+    variety: str
+    species: str
+    sticks: int
+    cut_on: date | None = None
+    came_from: str = ""
+    kept: str = ""
+    promised_to: str = ""
+    promised_sticks: int = 0
+    note: str = ""
+
+
+class Sighting(Struct, frozen=True):
+    """A bud stage seen, on the whole species or on one tree."""
+
+    day: date
+    species: str
+    stage: str
+    tree: str = ""
+    note: str = ""
+
+
+class Tick(Struct, frozen=True):
+    """What was done about one unit of one task. `undone` is the opposite act: it takes the earlier one back."""
+
+    task: str
+    unit: str
+    day: date
+    outcome: str = "done"
+    note: str = ""
+    undone: bool = False
+
+
+class Tasting(Struct, frozen=True):
+    """A tasting of one graft's fruit. `ripe` is a word (unripe, ripe, over), `score` 1 to 5."""
+
+    day: date
+    graft: str
+    ripe: str = ""
+    score: int | None = None
+    use: str = ""
+    note: str = ""
+
+
+class Records(Struct, frozen=True):
+    """Everything that a person recorded, each kind in a stable order."""
+
+    trees: tuple[Tree, ...] = ()
+    grafts: tuple[Graft, ...] = ()
+    wood: tuple[Wood, ...] = ()
+    sightings: tuple[Sighting, ...] = ()
+    ticks: tuple[Tick, ...] = ()
+    tastings: tuple[Tasting, ...] = ()

@@ -1,0 +1,107 @@
+"""The words a task template may use: small, closed, no formulas. Decoded by msgspec, unknown keys refused."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct, field
+
+PARTS = ("planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep")
+Part = Literal["planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep"]
+Each = Literal["site", "tree", "graft", "wood", "variety"]
+Event = Literal[
+    "planted", "planned", "cut", "received", "promised", "set", "budded", "took", "failed", "unwrapped", "tasted", "verdict"
+]
+
+
+class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A point in the season. Exactly one of date, stage, after, latest_of, earliest_of; then days, weeks or heat from it.
+
+    `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for each unit's species; `after` an event
+    of the unit's record; `heat` degree-days C above 5 (single sine, no upper cut-off) summed from the anchor.
+    """
+
+    date: str | None = None
+    stage: str | None = None
+    after: Event | None = None
+    latest_of: tuple[Anchor, ...] | None = None
+    earliest_of: tuple[Anchor, ...] | None = None
+    days: int = 0
+    weeks: float = 0
+    heat: float | None = None
+
+
+class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Which units a template is about. An absent key accepts all. `age_years` counts whole seasons since set or planted."""
+
+    species: tuple[str, ...] | None = None
+    state: tuple[str, ...] | None = None
+    method: tuple[str, ...] | None = None
+    wrap: tuple[str, ...] | None = None
+    verdict: tuple[str, ...] | None = None
+    above_m: float | None = None
+    age_years: tuple[int, int] | None = None
+
+
+class Repeats(Struct, frozen=True, forbid_unknown_fields=True):
+    """The job comes again `every_days`, `times` rounds in all."""
+
+    every_days: int
+    times: int
+
+
+class Weather(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """The weather a job wants. Temperatures in °C of the day; `frost_free_nights` counts the nights that follow."""
+
+    dry: bool = False
+    min_c: float | None = None
+    max_c: float | None = None
+    frost_free_nights: int = 0
+
+
+class Effort(Struct, frozen=True, forbid_unknown_fields=True):
+    """Minutes to set up once, and minutes for each unit."""
+
+    setup_minutes: float = 0
+    minutes_each: float = 0
+
+
+class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One rule: which units, when, how long, how, and who says so."""
+
+    id: str
+    title: str
+    part: Part
+    each: Each
+    opens: Anchor
+    closes: Anchor
+    where: Where = field(default_factory=Where)
+    best: Anchor | None = None
+    lapses: Anchor | None = None
+    repeats: Repeats | None = None
+    weather: Weather = field(default_factory=Weather)
+    effort: Effort = field(default_factory=Effort)
+    tools: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    outcomes: tuple[str, ...] = ("done",)
+    source: str = "common practice"
+    note: str = ""
+
+
+class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A caution card. `line` is the one line that stands beside the work; `points` the whole card; `defer` who decides."""
+
+    id: str
+    title: str
+    line: str
+    points: tuple[str, ...]
+    defer: str
+    source: str
+
+
+class TemplateFile(Struct, frozen=True, forbid_unknown_fields=True):
+    """One TOML file: templates, caution cards, or both."""
+
+    template: tuple[Template, ...] = ()
+    card: tuple[Card, ...] = ()
