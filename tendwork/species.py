@@ -136,7 +136,12 @@ STAGES: dict[str, tuple[StageRow, ...]] = {
     "apricot": _APRICOT,
 }
 
-_OTHER_SPECIES_NAMES = {"tart cherry": "sour cherry", "european plum": "plum", "cherry": "sweet cherry", "nectarine": "peach"}
+_OTHER_SPECIES_NAMES = {
+    "tart cherry": "sour cherry",
+    "european plum": "plum",
+    "cherry": "sweet cherry",
+    "nectarine": "peach",
+}
 
 
 def species_named(word: str) -> str | None:

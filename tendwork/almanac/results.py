@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+import datetime as dt
 
 from msgspec import Struct
 
@@ -13,7 +13,7 @@ class SeenStage(Struct, frozen=True):
     `variety` is empty where the sighting speaks for the whole species.
     """
 
-    day: date
+    day: dt.date
     species: str
     stage: str
     variety: str = ""
@@ -29,24 +29,24 @@ class StageDate(Struct, frozen=True):
     stage: str
     bbch: int
     state: str
-    date: date | None
-    low: date | None
-    high: date | None
+    date: dt.date | None
+    low: dt.date | None
+    high: dt.date | None
     because: tuple[str, ...] = ()
 
 
 class Reached(Struct, frozen=True):
     """When a heat sum is reached: median day and the 80 % range. None if not within the days held."""
 
-    day: date | None
-    low: date | None
-    high: date | None
+    day: dt.date | None
+    low: dt.date | None
+    high: dt.date | None
 
 
 class FrostNight(Struct, frozen=True):
     """A coming night that can hurt buds. Temperatures in °C; kill10/kill90 are the published 10 % and 90 % kill temperatures."""
 
-    night: date
+    night: dt.date
     species: str
     stage: str
     tmin_c: float

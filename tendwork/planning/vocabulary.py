@@ -10,7 +10,18 @@ PARTS = ("planning", "wood", "preparing", "grafting", "aftercare", "second chanc
 Part = Literal["planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep"]
 Each = Literal["site", "tree", "graft", "wood", "variety"]
 Event = Literal[
-    "planted", "planned", "cut", "received", "promised", "set", "budded", "took", "failed", "unwrapped", "tasted", "verdict"
+    "planted",
+    "planned",
+    "cut",
+    "received",
+    "promised",
+    "set",
+    "budded",
+    "took",
+    "failed",
+    "unwrapped",
+    "tasted",
+    "verdict",
 ]
 
 

@@ -1,0 +1,194 @@
+"""plan(): every task of the season, computed from the records, the almanac and the templates. Nothing is stored."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+
+from msgspec import Struct
+
+from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.records import Records, Tick
+from tendwork.planning.anchors import Anchors, SeasonAlmanac
+from tendwork.planning.results import Plan, Task, Unit, Window
+from tendwork.planning.standing import SKIPPED, Standing
+from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
+from tendwork.planning.subjects import Orchard, Subject
+from tendwork.planning.vocabulary import PARTS, Template
+from tendwork.planning.weather import suits, weather_words
+from tendwork.planning.windows import Opening, ended_by, opening_of, round_after
+
+NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
+LADDER = "ladder"
+
+
+class Ground(Struct, frozen=True):
+    """What the planner must know of the site: hemisphere and how high the person reaches from the ground, in metres."""
+
+    south: bool = False
+    reach_m: float = 2.0
+
+
+def plan(ground: Ground, records: Records, almanac: SeasonAlmanac, templates: Iterable[Template], today: date) -> Plan:
+    """The tasks of today's season, with what is still alive of the last and what opens soon in the next.
+
+    Sorted by opening, part and key, so that the same input gives the same list.
+    """
+    season = season_of(today, ground.south)
+    standing = Standing(records.ticks)
+    orchard = Orchard(records, standing, ground.south)
+    shipped = tuple(templates)
+    tasks: list[Task] = []
+    for which in (season.previous, season, season.following):
+        writer = _Writer(ground, orchard, almanac, which, today)
+        for template in shipped:
+            tasks.extend(task for task in writer.tasks(template) if _shown(task, which, season, today))
+    tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
+    return Plan(today, season.name, tuple(tasks))
+
+
+def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
+    if own == season:
+        return True
+    if own == season.previous:
+        return task.window.lapses >= season.start and task.state in ACTIONABLE
+    return task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
+
+
+class _Writer:
+    """Writes the tasks of one season."""
+
+    def __init__(self, ground: Ground, orchard: Orchard, almanac: SeasonAlmanac, season: Season, today: date) -> None:
+        self._ground = ground
+        self._orchard = orchard
+        self._almanac = almanac
+        self._season = season
+        self._today = today
+        self._anchors = Anchors(almanac, season)
+
+    def tasks(self, template: Template) -> Iterator[Task]:
+        rounds: dict[tuple[str, int], list[Unit]] = {}
+        groups: dict[str, Subject] = {}
+        suited = suits(template.weather, self._today, self._almanac) is not False
+        for subject in self._orchard.subjects(template, self._season):
+            if not subject.matches and not self._was_ticked(template, subject):
+                continue
+            opening = opening_of(template, subject, self._anchors, self._season)
+            if opening is None:
+                continue
+            groups.setdefault(subject.group, subject)
+            for number, unit in self._units(template, subject, opening, suited):
+                rounds.setdefault((subject.group, number), []).append(unit)
+        for (group, number), units in rounds.items():
+            yield self._task(template, groups[group], number, tuple(units))
+
+    def _key(self, template: Template, group: str, number: int) -> str:
+        key = f"{template.id}/{group}/{self._season.name}"
+        return key if number == 1 else f"{key}.{number}"
+
+    def _was_ticked(self, template: Template, subject: Subject) -> bool:
+        return self._orchard.standing.tick(self._key(template, subject.group, 1), subject.id) is not None
+
+    def _units(
+        self, template: Template, subject: Subject, opening: Opening, suited: bool
+    ) -> Iterator[tuple[int, Unit]]:
+        window = opening.window
+        times = 1 if template.repeats is None else template.repeats.times
+        for number in range(1, times + 1):
+            tick = self._orchard.standing.tick(self._key(template, subject.group, number), subject.id)
+            if tick is None and number == 1:
+                tick = _recorded(template, subject)
+            following = None if template.repeats is None else round_after(window, _done_on(tick), template.repeats)
+            if following is not None and number < times:
+                window = ended_by(window, following.opens)
+            yield number, self._unit(subject, window, tick, opening.because if number == 1 else (), suited)
+            if following is not None:
+                window = following
+
+    def _unit(
+        self, subject: Subject, window: Window, tick: Tick | None, because: tuple[str, ...], suited: bool
+    ) -> Unit:
+        return Unit(
+            id=subject.id,
+            label=subject.label,
+            state=unit_state(window, tick, self._today, suited),
+            window=window,
+            outcome="" if tick is None else tick.outcome,
+            done_on=_done_on(tick),
+            place=subject.place if subject.id != subject.group else "",
+            species=subject.species[0] if len(subject.species) == 1 else "",
+            above_reach=subject.height_m is not None and subject.height_m > self._ground.reach_m,
+            because=because,
+        )
+
+    def _task(self, template: Template, subject: Subject, number: int, units: tuple[Unit, ...]) -> Task:
+        about = pressing(units)
+        first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
+        state = task_state(units)
+        to_do = [unit for unit in about if unit.state not in ("done", SKIPPED)]
+        minutes = template.effort.setup_minutes + template.effort.minutes_each * len(to_do) if to_do else 0.0
+        ladder = any(unit.above_reach for unit in to_do)
+        cautions = (LADDER, *template.cautions) if ladder else template.cautions
+        return Task(
+            key=self._key(template, subject.group, number),
+            template=template.id,
+            title=template.title,
+            part=template.part,
+            subject=subject.group,
+            place=_task_place(subject),
+            window=Window(
+                opens=min(unit.window.opens for unit in about),
+                best=first.window.best,
+                closes=first.window.closes,
+                lapses=max(unit.window.lapses for unit in about),
+                opens_low=first.window.opens_low,
+                opens_high=first.window.opens_high,
+            ),
+            state=state,
+            minutes=minutes,
+            units=units,
+            cautions=tuple(dict.fromkeys(cautions)),
+            tools=template.tools,
+            steps=template.steps,
+            outcomes=template.outcomes,
+            because=_because(template, first, number),
+            source=template.source,
+            weather_words=weather_words(template.weather),
+        )
+
+
+def _done_on(tick: Tick | None) -> date | None:
+    return None if tick is None else tick.day
+
+
+def _recorded(template: Template, subject: Subject) -> Tick | None:
+    """A variety whose wood was cut this season needs no tick for the cutting: the record already says it."""
+    if template.each == "variety" and "cut" in template.outcomes and "cut" in subject.events:
+        return Tick("", subject.id, subject.events["cut"], "cut")
+    return None
+
+
+def _task_place(subject: Subject) -> str:
+    if not subject.group_name:
+        return ""
+    return (
+        f"{subject.group_name}, {subject.place}"
+        if subject.id == subject.group and subject.place
+        else subject.group_name
+    )
+
+
+def _because(template: Template, unit: Unit, number: int) -> tuple[str, ...]:
+    sentences = list(unit.because)
+    if template.repeats is not None:
+        every = template.repeats.every_days
+        if number > 1:
+            sentences.append(f"Round {number} of {template.repeats.times}, {every} days after the one before.")
+        else:
+            sentences.append(f"Comes again every {every} days, {template.repeats.times} rounds in all.")
+    wish = weather_words(template.weather)
+    if wish:
+        sentences.append(f"Wants {wish}.")
+    if template.note:
+        sentences.append(template.note)
+    return tuple(sentences)

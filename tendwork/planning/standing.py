@@ -1,0 +1,34 @@
+"""Which ticks stand: every tick is kept for ever, and taking one back appends its opposite."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from tendwork.orchard.records import Tick
+
+STILL_OPEN = "not yet"
+SKIPPED = "skipped"
+
+
+class Standing:
+    """The ticks that stand, by task and unit, and what they say happened to each unit."""
+
+    def __init__(self, ticks: tuple[Tick, ...]) -> None:
+        stacks: dict[tuple[str, str], list[Tick]] = {}
+        for tick in ticks:
+            stack = stacks.setdefault((tick.task, tick.unit), [])
+            if not tick.undone:
+                stack.append(tick)
+            elif stack:
+                stack.pop()
+        self._last = {key: stack[-1] for key, stack in stacks.items() if stack}
+        self.events: dict[str, dict[str, date]] = {}
+        self.units_of: dict[str, list[str]] = {}
+        for (task, unit), tick in self._last.items():
+            happened = self.events.setdefault(unit, {})
+            happened[tick.outcome] = max(tick.day, happened.get(tick.outcome, tick.day))
+            self.units_of.setdefault(task, []).append(unit)
+
+    def tick(self, task: str, unit: str) -> Tick | None:
+        """The tick that stands on this unit of this task."""
+        return self._last.get((task, unit))

@@ -1,0 +1,47 @@
+"""What state a unit and a task are in on one day: coming, open, closing, late, missed, waiting, done or skipped."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from tendwork.orchard.records import Tick
+from tendwork.planning.results import Unit, Window
+from tendwork.planning.standing import SKIPPED, STILL_OPEN
+
+CLOSING_DAYS = 7
+ACTIONABLE = ("late", "closing", "open", "waiting")
+_URGENCY = ("late", "closing", "open", "waiting", "coming", "missed")
+
+
+def unit_state(window: Window, tick: Tick | None, today: date, weather_suits: bool) -> str:
+    """The state of one unit; a window counts as closing in its last week, or its last third if it is shorter."""
+    if tick is not None and tick.outcome != STILL_OPEN:
+        return SKIPPED if tick.outcome == SKIPPED else "done"
+    if today < window.opens:
+        return "coming"
+    if today > window.lapses:
+        return "missed"
+    if today > window.closes:
+        return "late"
+    length = (window.closes - window.opens).days
+    if (window.closes - today).days <= min(CLOSING_DAYS, length // 3):
+        return "closing"
+    return "open" if weather_suits else "waiting"
+
+
+def task_state(units: tuple[Unit, ...]) -> str:
+    """The most urgent state among the units that are still to do; done or skipped when none is."""
+    states = {unit.state for unit in units}
+    for state in _URGENCY:
+        if state in states:
+            return state
+    return "done" if "done" in states else SKIPPED
+
+
+def pressing(units: tuple[Unit, ...]) -> tuple[Unit, ...]:
+    """The units that the task is about today: those to act on, else those to come, else all."""
+    for wanted in (ACTIONABLE, ("coming",), ("missed",)):
+        chosen = tuple(unit for unit in units if unit.state in wanted)
+        if chosen:
+            return chosen
+    return units

@@ -1,0 +1,239 @@
+"""Which units a template is about: trees, grafts, bundles, varieties or the site, each with the events of its record."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from datetime import date, timedelta
+
+from msgspec import Struct
+
+from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.planning.standing import Standing
+from tendwork.planning.vocabulary import Template, Where
+
+SITE = "site"
+BUD_METHODS = frozenset({"chip bud", "T-bud"})
+ASSUMED_TAKE_DAYS = (
+    28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
+)
+
+
+class Subject(Struct, frozen=True):
+    """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject."""
+
+    id: str
+    label: str
+    group: str
+    group_name: str
+    place: str
+    species: tuple[str, ...]
+    events: dict[str, date]
+    variety: str = ""
+    height_m: float | None = None
+    matches: bool = True
+
+
+class Orchard:
+    """The records, indexed once for all templates of a plan."""
+
+    def __init__(self, records: Records, standing: Standing, south: bool) -> None:
+        self.records = records
+        self.trees = {tree.id: tree for tree in records.trees}
+        self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
+        for graft in records.grafts:
+            self.grafts_of.setdefault(graft.tree, []).append(graft)
+        self.tasted: dict[str, date] = {}
+        for tasting in records.tastings:
+            self.tasted[tasting.graft] = max(tasting.day, self.tasted.get(tasting.graft, tasting.day))
+        self.cut_of: dict[tuple[str, str], date] = {}
+        for bundle in records.wood:
+            if bundle.cut_on is not None:
+                key = (bundle.species, bundle.variety)
+                self.cut_of[key] = max(bundle.cut_on, self.cut_of.get(key, bundle.cut_on))
+        self.standing = standing
+        self.south = south
+        self._graft_events: dict[str, dict[str, date]] = {}
+
+    def subjects(self, template: Template, season: Season) -> Iterator[Subject]:
+        """All units of the template's kind; `matches` says whether its conditions hold now."""
+        makers: dict[str, Callable[[Where, Season], Iterator[Subject]]] = {
+            "site": self._site,
+            "tree": self._trees,
+            "graft": self._grafts,
+            "wood": self._wood,
+            "variety": self._varieties,
+        }
+        return makers[template.each](template.where, season)
+
+    def _site(self, where: Where, season: Season) -> Iterator[Subject]:
+        species = tuple(sorted({tree.species for tree in self.records.trees if _accepts(where.species, tree.species)}))
+        carried = any(self._graft_fits(where, graft, season) for graft in self.records.grafts)
+        if species and (carried or not _asks_about_grafts(where)):
+            yield Subject(SITE, "the orchard", SITE, "", "", species, {})
+
+    def _trees(self, where: Where, season: Season) -> Iterator[Subject]:
+        for tree in self.records.trees:
+            if not _accepts(where.species, tree.species):
+                continue
+            carried = not _asks_about_grafts(where) or any(
+                self._graft_fits(where, graft, season, aged=False) for graft in self.grafts_of[tree.id]
+            )
+            old_enough = _age_fits(where, None if tree.planted is None else season.name - tree.planted)
+            planted = {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)}
+            heights = [graft.height_m for graft in self.grafts_of[tree.id] if graft.height_m is not None]
+            yield Subject(
+                tree.id,
+                tree.name,
+                tree.id,
+                tree.name,
+                tree.place,
+                (tree.species,),
+                planted,
+                height_m=max(heights, default=None),
+                matches=carried and old_enough,
+            )
+
+    def _grafts(self, where: Where, season: Season) -> Iterator[Subject]:
+        for tree in self.records.trees:
+            if not _accepts(where.species, tree.species):
+                continue
+            for graft in self.grafts_of[tree.id]:
+                yield Subject(
+                    graft.id,
+                    graft.variety,
+                    tree.id,
+                    tree.name,
+                    _crown_place(graft),
+                    (tree.species,),
+                    self._events(graft, season),
+                    variety=graft.variety,
+                    height_m=graft.height_m,
+                    matches=self._graft_fits(where, graft, season),
+                )
+
+    def _wood(self, where: Where, season: Season) -> Iterator[Subject]:
+        for bundle in self.records.wood:
+            if bundle.sticks > 0 and _accepts(where.species, bundle.species):
+                label = f"{bundle.variety} ({_count(bundle.sticks, 'stick')})"
+                yield Subject(
+                    bundle.id,
+                    label,
+                    SITE,
+                    "",
+                    bundle.kept,
+                    (bundle.species,),
+                    _wood_events(bundle, season),
+                    bundle.variety,
+                )
+
+    def _varieties(self, where: Where, season: Season) -> Iterator[Subject]:
+        wanted: dict[tuple[str, str], int] = {}
+        for graft in self.records.grafts:
+            tree = self.trees.get(graft.tree)
+            if tree is not None and self._graft_fits(where, graft, season):
+                key = (graft.variety, tree.species)
+                wanted[key] = wanted.get(key, 0) + 1
+        taken: set[str] = set()
+        for (variety, species), count in sorted(wanted.items()):
+            identity = _free_slug(variety, taken)
+            events = {"planned": season.start}
+            cut = self.cut_of.get((species, variety))
+            if cut is not None and cut in season:
+                events["cut"] = cut
+            label = f"{variety} for {_count(count, species + ' graft')}"
+            yield Subject(identity, label, SITE, "", "", (species,), events, variety)
+
+    def _graft_fits(self, where: Where, graft: Graft, season: Season, aged: bool = True) -> bool:
+        tree = self.trees.get(graft.tree)
+        if tree is None or not _accepts(where.species, tree.species):
+            return False
+        if where.above_m is not None and (graft.height_m is None or graft.height_m <= where.above_m):
+            return False
+        age = None if graft.set_on is None else season.name - season_of(graft.set_on, self.south).name
+        return (
+            _accepts(where.state, graft.state)
+            and _accepts(where.method, graft.method)
+            and _accepts(where.wrap, graft.wrap)
+            and _accepts(where.verdict, graft.verdict)
+            and (not aged or _age_fits(where, age))
+        )
+
+    def _events(self, graft: Graft, season: Season) -> dict[str, date]:
+        known = self._graft_events.get(graft.id)
+        if known is None:
+            known = self._graft_events[graft.id] = self._recorded_events(graft)
+        events = dict(known)
+        if graft.state == "planned":
+            events["planned"] = season.start
+        if graft.verdict != "on trial":
+            events["verdict"] = season.start
+        return events
+
+    def _recorded_events(self, graft: Graft) -> dict[str, date]:
+        events: dict[str, date] = {}
+        if graft.set_on is not None:
+            events["set"] = graft.set_on
+            if graft.method in BUD_METHODS:
+                events["budded"] = graft.set_on
+        ticked = self.standing.events.get(graft.id, {})
+        for outcome, event in (("took", "took"), ("failed", "failed"), ("off", "unwrapped")):
+            if outcome in ticked:
+                events[event] = ticked[outcome]
+        if "took" not in events and graft.state in ("took", "bearing") and graft.set_on is not None:
+            events["took"] = graft.set_on + timedelta(days=ASSUMED_TAKE_DAYS)
+        if graft.id in self.tasted:
+            events["tasted"] = self.tasted[graft.id]
+        return events
+
+
+def _wood_events(bundle: Wood, season: Season) -> dict[str, date]:
+    events: dict[str, date] = {}
+    if bundle.cut_on is not None:
+        events["cut"] = events["received"] = bundle.cut_on
+        if bundle.promised_to:
+            events["promised"] = bundle.cut_on
+    elif bundle.promised_to:
+        events["promised"] = season.start
+    return events
+
+
+def _accepts(allowed: tuple[str, ...] | None, value: str) -> bool:
+    return allowed is None or value in allowed
+
+
+def _asks_about_grafts(where: Where) -> bool:
+    return any(part is not None for part in (where.state, where.method, where.wrap, where.verdict, where.above_m))
+
+
+def _age_fits(where: Where, years: int | None) -> bool:
+    if where.age_years is None:
+        return True
+    return years is not None and where.age_years[0] <= years <= where.age_years[1]
+
+
+def _crown_place(graft: Graft) -> str:
+    """Where to look for a graft, in words: "2.4 m up, 1.1 m out, facing 120°"."""
+    parts = []
+    if graft.height_m is not None:
+        parts.append(f"{graft.height_m:g} m up")
+    if graft.out_m is not None:
+        parts.append(f"{graft.out_m:g} m out")
+    if graft.bearing is not None:
+        parts.append(f"facing {graft.bearing}°")
+    return ", ".join(parts)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def _free_slug(name: str, taken: set[str]) -> str:
+    """A short id that can be typed; the second of two names that look alike gets a number."""
+    slug = re.sub(r"[^\w]+", "-", name.casefold()).strip("-") or "variety"
+    free, number = slug, 2
+    while free in taken:
+        free, number = f"{slug}-{number}", number + 1
+    taken.add(free)
+    return free
