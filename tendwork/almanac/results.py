@@ -44,7 +44,7 @@ class Reached(Struct, frozen=True):
 
 
 class FrostNight(Struct, frozen=True):
-    """A coming night that can hurt buds. Temperatures in °C; kill10/kill90 are the published 10 % and 90 % kill temperatures."""
+    """A coming night that can hurt buds, in °C, beside the published 10 % and 90 % kill temperatures."""
 
     night: dt.date
     species: str

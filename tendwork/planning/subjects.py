@@ -1,4 +1,4 @@
-"""Which units a template is about: trees, grafts, bundles, varieties or the site, each with the events of its record."""
+"""Which units a template is about: trees, grafts, bundles, varieties or the site, each with its record's events."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import Template, Where
 

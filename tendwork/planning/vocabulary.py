@@ -26,10 +26,10 @@ Event = Literal[
 
 
 class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A point in the season. Exactly one of date, stage, after, latest_of, earliest_of; then days, weeks or heat from it.
+    """A point in the season: one of date, stage, after, latest_of, earliest_of; then days, weeks or heat from it.
 
-    `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for each unit's species; `after` an event
-    of the unit's record; `heat` degree-days C above 5 (single sine, no upper cut-off) summed from the anchor.
+    `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for each unit's species; `after` an
+    event of the unit's record; `heat` degree-days C above 5 (single sine, no upper cut-off) summed from the anchor.
     """
 
     date: str | None = None
@@ -43,7 +43,7 @@ class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
 
 
 class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """Which units a template is about. An absent key accepts all. `age_years` counts whole seasons since set or planted."""
+    """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted."""
 
     species: tuple[str, ...] | None = None
     state: tuple[str, ...] | None = None
@@ -101,7 +101,7 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
 
 
 class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A caution card. `line` is the one line that stands beside the work; `points` the whole card; `defer` who decides."""
+    """A caution card: `line` stands beside the work, `points` are the whole card, `defer` says who decides."""
 
     id: str
     title: str
