@@ -4,7 +4,7 @@ from __future__ import annotations
 
 
 class PersonError(Exception):
-    """Something the person must mend. The message says what is wrong, where, and what to do; fronts print it and exit 1."""
+    """Something the person must mend: the message says what is wrong, where, and what to do."""
 
 
 def located(file: str, what: str, *, line: int | None = None, key: str = "", remedy: str = "") -> PersonError:

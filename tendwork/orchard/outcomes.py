@@ -1,0 +1,35 @@
+"""What an outcome on a tick changes in the record of a graft; every other word changes nothing."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import msgspec
+
+from tendwork.orchard.records import Graft
+
+_STATE_AFTER = {"set": "set", "took": "took", "failed": "failed", "bearing": "bearing", "removed": "removed"}
+_VERDICT_AFTER = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
+
+
+def graft_after(graft: Graft, outcome: str, day: date) -> Graft:
+    """The graft as the outcome leaves it; the same graft where the outcome says nothing about it."""
+    if outcome in _VERDICT_AFTER:
+        return msgspec.structs.replace(graft, verdict=_VERDICT_AFTER[outcome])
+    state = _STATE_AFTER.get(outcome)
+    if state is None:
+        return graft
+    set_on = day if outcome == "set" else graft.set_on
+    return msgspec.structs.replace(graft, state=state, set_on=set_on)
+
+
+def refusal(graft: Graft, outcome: str, day: date) -> str:
+    """Why the outcome cannot be true of this graft, as a sentence; empty where it can."""
+    name = f'{graft.id} "{graft.variety}"'
+    if outcome in ("took", "failed") and graft.set_on is None:
+        return (
+            f'{name} has not been set yet, so it cannot have {outcome}: tick its grafting with the outcome "set" first.'
+        )
+    if outcome in ("took", "failed") and graft.set_on is not None and day < graft.set_on:
+        return f"{name} was set on {graft.set_on}, after {day}: give the day on which you looked."
+    return ""
