@@ -1,0 +1,126 @@
+"""Changed values laid over templates: only what a person changed for the site, never a copy of a template."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+import msgspec
+from msgspec import Struct, field
+
+from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather
+
+_Value = TypeVar("_Value")
+
+
+class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """What is changed in one template. Shifts are in days, later than the template says where positive."""
+
+    off: bool = False
+    species: tuple[str, ...] | None = None
+    opens_later_days: int = 0
+    best_later_days: int = 0
+    closes_later_days: int = 0
+    lapses_later_days: int = 0
+    dry: bool | None = None
+    min_c: float | None = None
+    max_c: float | None = None
+    frost_free_nights: int | None = None
+    setup_minutes: float | None = None
+    minutes_each: float | None = None
+    every_days: int | None = None
+    times: int | None = None
+
+
+class SiteShift(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """This place against its temperature series; one of the three, colder or later where positive.
+
+    It stands in for `colder_by` of site.toml while it is given.
+    """
+
+    degrees_c: float | None = None
+    elevation_m: float | None = None
+    days: float | None = None
+
+
+class Adjustments(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """adjustments.toml: the site's shift and the changed values by template id."""
+
+    site: SiteShift = field(default_factory=SiteShift)
+    template: dict[str, Adjustment] = field(default_factory=dict)
+
+
+def adjusted(templates: tuple[Template, ...], adjustments: Adjustments) -> tuple[Template, ...]:
+    """The templates with the changes laid over; those that are off are left out."""
+    laid = []
+    for template in templates:
+        change = adjustments.template.get(template.id)
+        if change is None:
+            laid.append(template)
+        elif not change.off:
+            laid.append(_laid_over(template, change))
+    return tuple(laid)
+
+
+def words(change: Adjustment) -> str:
+    """What is changed, as one sentence for `why`; empty where nothing is."""
+    parts = []
+    for name in ("opens", "best", "closes", "lapses"):
+        days = getattr(change, f"{name}_later_days")
+        if days:
+            parts.append(f"{name} {_shift_words(days)}")
+    if change.species is not None:
+        parts.append(f"only for {', '.join(change.species)}")
+    for name, unit in (("min_c", "°C at least"), ("max_c", "°C at most"), ("frost_free_nights", "frost-free nights")):
+        value = getattr(change, name)
+        if value is not None:
+            parts.append(f"{value:g} {unit}")
+    if change.dry is not None:
+        parts.append("a dry day" if change.dry else "wet or dry")
+    for name, unit in (("setup_minutes", "minutes to set up"), ("minutes_each", "minutes each")):
+        value = getattr(change, name)
+        if value is not None:
+            parts.append(f"{value:g} {unit}")
+    if change.every_days is not None:
+        parts.append(f"every {change.every_days} days")
+    if change.times is not None:
+        parts.append(f"{change.times} rounds")
+    return f"Adjusted for this site: {'; '.join(parts)}." if parts else ""
+
+
+def _shift_words(days: int) -> str:
+    return f"{abs(days)} day{'s' if abs(days) != 1 else ''} {'later' if days > 0 else 'earlier'}"
+
+
+def _laid_over(template: Template, change: Adjustment) -> Template:
+    weather, effort, repeats = template.weather, template.effort, template.repeats
+    note = " ".join(part for part in (words(change), template.note) if part)
+    where = template.where
+    if change.species is not None:
+        where = msgspec.structs.replace(where, species=change.species)
+    if repeats is not None:
+        repeats = Repeats(_or(change.every_days, repeats.every_days), _or(change.times, repeats.times))
+    return msgspec.structs.replace(
+        template,
+        where=where,
+        opens=_later(template.opens, change.opens_later_days),
+        best=None if template.best is None else _later(template.best, change.best_later_days),
+        closes=_later(template.closes, change.closes_later_days),
+        lapses=None if template.lapses is None else _later(template.lapses, change.lapses_later_days),
+        repeats=repeats,
+        weather=Weather(
+            dry=_or(change.dry, weather.dry),
+            min_c=_or(change.min_c, weather.min_c),
+            max_c=_or(change.max_c, weather.max_c),
+            frost_free_nights=_or(change.frost_free_nights, weather.frost_free_nights),
+        ),
+        effort=Effort(_or(change.setup_minutes, effort.setup_minutes), _or(change.minutes_each, effort.minutes_each)),
+        note=note,
+    )
+
+
+def _later(anchor: Anchor, days: int) -> Anchor:
+    return msgspec.structs.replace(anchor, days=anchor.days + days) if days else anchor
+
+
+def _or(changed: _Value | None, own: _Value) -> _Value:
+    return own if changed is None else changed
