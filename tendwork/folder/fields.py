@@ -1,0 +1,217 @@
+"""The six kinds of record, field by field: their CSV columns, their bounds, and their cells in the database.
+
+CSV files and database read the same list, so a column is described once.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from datetime import date
+from enum import Enum
+from typing import Any
+
+from msgspec import Struct
+
+from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Sighting, Tasting, Tick, Tree, Wood
+
+Record = Tree | Graft | Wood | Sighting | Tasting | Tick
+
+_ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
+RESERVED_IDS = frozenset({"site"})
+
+
+class Form(Enum):
+    """What a field holds. REFERENCE is the id of another record, MONTH_DAY a (month, day) pair written MM-DD."""
+
+    TEXT = "text"
+    ID = "an id"
+    REFERENCE = "the id of another record"
+    SPECIES = "a species"
+    STAGE = "a stage"
+    DATE = "a date"
+    MONTH_DAY = "a month and day"
+    WHOLE = "a whole number"
+    NUMBER = "a number"
+    FLAG = "yes or nothing"
+
+
+class Field(Struct, frozen=True):
+    """One field: its name in the record, its CSV column, form and bounds. `to` is the kind a reference points to."""
+
+    name: str
+    column: str
+    form: Form = Form.TEXT
+    required: bool = False
+    low: float = -math.inf
+    high: float = math.inf
+    choices: tuple[str, ...] = ()
+    to: str = ""
+
+
+class Kind(Struct, frozen=True):
+    """One kind of record: `name` is also its table, its CSV file and its field of Records. Fields are in CSV order."""
+
+    name: str
+    one: str
+    record: type
+    fields: tuple[Field, ...]
+
+    @property
+    def has_id(self) -> bool:
+        return self.fields[0].form is Form.ID
+
+
+def _field(name: str, form: Form = Form.TEXT, column: str = "", **rules: Any) -> Field:
+    return Field(name, column or name, form, **rules)
+
+
+TREES = Kind(
+    "trees",
+    "tree",
+    Tree,
+    (
+        _field("id", Form.ID),
+        _field("name", required=True),
+        _field("species", Form.SPECIES, required=True),
+        _field("stock"),
+        _field("planted", Form.WHOLE, low=1600, high=2200),
+        _field("place"),
+    ),
+)
+GRAFTS = Kind(
+    "grafts",
+    "graft",
+    Graft,
+    (
+        _field("id", Form.ID),
+        _field("tree", Form.REFERENCE, required=True, to="trees"),
+        _field("variety", required=True),
+        _field("method"),
+        _field("wrap"),
+        _field("seal"),
+        _field("state", choices=GRAFT_STATES),
+        _field("set_on", Form.DATE),
+        _field("bearing", Form.WHOLE, low=0, high=359),
+        _field("height_m", Form.NUMBER, low=0, high=30),
+        _field("out_m", Form.NUMBER, low=0, high=30),
+        _field("wood"),
+        _field("chill", Form.NUMBER, low=0, high=200),
+        _field("ripens_from", Form.MONTH_DAY),
+        _field("ripens_to", Form.MONTH_DAY),
+        _field("note"),
+        _field("verdict", choices=VERDICTS),
+    ),
+)
+WOOD = Kind(
+    "wood",
+    "bundle of wood",
+    Wood,
+    (
+        _field("id", Form.ID),
+        _field("variety", required=True),
+        _field("species", Form.SPECIES, required=True),
+        _field("sticks", Form.WHOLE, required=True, low=0, high=10000),
+        _field("cut_on", Form.DATE),
+        _field("came_from", column="from"),
+        _field("kept"),
+        _field("promised_to"),
+        _field("promised_sticks", Form.WHOLE, low=0, high=10000),
+        _field("note"),
+    ),
+)
+SIGHTINGS = Kind(
+    "sightings",
+    "sighting",
+    Sighting,
+    (
+        _field("day", Form.DATE, column="date", required=True),
+        _field("species", Form.SPECIES, required=True),
+        _field("tree", Form.REFERENCE, to="trees"),
+        _field("stage", Form.STAGE, required=True),
+        _field("note"),
+    ),
+)
+TASTINGS = Kind(
+    "tastings",
+    "tasting",
+    Tasting,
+    (
+        _field("day", Form.DATE, column="date", required=True),
+        _field("graft", Form.REFERENCE, required=True, to="grafts"),
+        _field("ripe"),
+        _field("score", Form.WHOLE, low=1, high=5),
+        _field("use"),
+        _field("note"),
+    ),
+)
+TICKS = Kind(
+    "ticks",
+    "tick",
+    Tick,
+    (
+        _field("day", Form.DATE, column="date", required=True),
+        _field("task", required=True),
+        _field("unit", required=True),
+        _field("outcome"),
+        _field("note"),
+        _field("undone", Form.FLAG),
+    ),
+)
+# A kind comes after the kinds that it refers to.
+KINDS: dict[str, Kind] = {kind.name: kind for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS)}
+_KIND_OF: dict[type, Kind] = {kind.record: kind for kind in KINDS.values()}
+
+
+def kind_of(record: Record) -> Kind:
+    """The kind that a record is of."""
+    return _KIND_OF[type(record)]
+
+
+def value_fault(field: Field, value: Any) -> str:
+    """Why a field may not hold `value`, in words that follow the field's name; empty if it may."""
+    if value is None or value == "":
+        return "is missing" if field.required or field.form is Form.ID else ""
+    if field.form is Form.ID and (not _ID.fullmatch(value) or value in RESERVED_IDS):
+        return f'"{value}" cannot be an id: it must be one word without / , or ; and not "site"'
+    if field.choices and value not in field.choices:
+        return f'"{value}" is not one of {", ".join(field.choices)}'
+    if field.form in (Form.WHOLE, Form.NUMBER) and not field.low <= value <= field.high:
+        return f"{value:g} is not between {field.low:g} and {field.high:g}"
+    return ""
+
+
+def record_fault(record: Record) -> str:
+    """Why a record may not be kept, as `key: what is wrong`; empty if it may."""
+    for field in kind_of(record).fields:
+        if fault := value_fault(field, getattr(record, field.name)):
+            return f"{field.column} {fault}"
+    return ""
+
+
+def to_cell(field: Field, value: Any) -> Any:
+    """A field's value as the database keeps it: dates and days as ISO text, an empty reference as NULL."""
+    if value is None or (field.form is Form.REFERENCE and value == ""):
+        return None
+    if field.form is Form.DATE:
+        return value.isoformat()
+    if field.form is Form.MONTH_DAY:
+        return f"{value[0]:02d}-{value[1]:02d}"
+    return int(value) if field.form is Form.FLAG else value
+
+
+def from_cell(field: Field, cell: Any) -> Any:
+    """The value of a field from its cell of the database. Raises ValueError for a cell that holds something else."""
+    if cell is None:
+        return "" if field.form is Form.REFERENCE else None
+    if field.form is Form.DATE:
+        return date.fromisoformat(cell)
+    if field.form is Form.MONTH_DAY:
+        month, day = cell.split("-")
+        return int(month), int(day)
+    return bool(cell) if field.form is Form.FLAG else cell
+
+
+def number_text(value: float) -> str:
+    """The shortest text that reads back as the same number: 2, 2.5, -0.1."""
+    return repr(int(value)) if float(value).is_integer() and abs(value) < 1e15 else repr(value)

@@ -1,0 +1,59 @@
+"""Small dealings with files that every part of the folder shares: reading text, writing whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from tendwork.errors import PersonError, located
+
+_REMEDIES = {
+    FileNotFoundError: "Check the name.",
+    IsADirectoryError: "Name a file, not a folder.",
+    PermissionError: "Give yourself the right to read it.",
+}
+
+
+def read_text(path: Path, name: str = "") -> str:
+    """The text of a UTF-8 file, byte order mark or not. Raises PersonError; `name` is how to call the file."""
+    name = name or str(path)
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise located(name, f"cannot be read ({reason(error)})", remedy=_REMEDIES.get(type(error), "")) from None
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise located(name, "is not UTF-8 text", line=line, remedy="Save it again as UTF-8.") from None
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write `content` with owner-only rights: the whole new file stands afterwards, or the old. Raises PersonError."""
+    temporary = ""
+    try:
+        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.replace(temporary, path)
+    except OSError as error:
+        if temporary:
+            Path(temporary).unlink(missing_ok=True)
+        raise located(str(path), f"cannot be written ({reason(error)}); nothing was changed") from None
+
+
+def make_folder(path: Path) -> None:
+    """Make a folder, with its parents, that only its owner may enter. Raises PersonError."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.mkdir(mode=0o700, exist_ok=True)
+    except OSError as error:
+        raise PersonError(f"{path}: the folder cannot be made ({reason(error)}). Choose another place.") from None
+
+
+def reason(error: OSError) -> str:
+    """The operating system's own words for what went wrong."""
+    return (error.strerror or str(error)).lower()

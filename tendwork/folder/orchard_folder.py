@@ -1,0 +1,173 @@
+"""The orchard folder: where it is, whether it can be opened, how one is begun, and what stands in it."""
+
+from __future__ import annotations
+
+import os
+from datetime import date
+from hashlib import blake2b
+from pathlib import Path
+
+from tendwork.errors import PersonError
+from tendwork.folder.backups import back_up_daily
+from tendwork.folder.files import make_folder, read_text, reason, write_whole
+from tendwork.folder.records_db import RecordStore, create_records
+from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
+from tendwork.folder.site_text import site_text
+from tendwork.folder.templates import LoadedTemplates, load_templates
+
+ENVIRONMENT = "TENDWORK_ORCHARD"
+RECORDS_FILE = "records.db"
+
+
+class OrchardFolder:
+    """An open orchard folder. `site` is read at once; the records are opened when first asked for."""
+
+    def __init__(self, path: Path, site: Site) -> None:
+        self.path = path
+        self.site = site
+        self.adjustments_path = path / "adjustments.toml"
+        self._records: RecordStore | None = None
+
+    @classmethod
+    def open(cls, path: Path | None = None) -> OrchardFolder:
+        """Open `path`, else TENDWORK_ORCHARD, else the default place. Raises PersonError that says what to do."""
+        path = locate(path)
+        _refuse_unless_readable(path)
+        return cls(path, read_site(read_text(path / SITE_FILE)))
+
+    @classmethod
+    def begin(cls, path: Path, *, name: str, timezone: str, latitude: float, longitude: float) -> OrchardFolder:
+        """Make a folder with site.toml, empty records, and places for temperatures and templates; then open it.
+
+        Raises PersonError where a folder holds anything already, so that nothing is ever overwritten.
+        """
+        text = site_text(name, timezone, latitude, longitude)
+        read_site(text)
+        _refuse_unless_empty(path)
+        make_folder(path)
+        for part in ("temperatures", "templates"):
+            make_folder(path / part)
+        create_records(path / RECORDS_FILE)
+        write_whole(path / SITE_FILE, text.encode())
+        return cls.open(path)
+
+    @property
+    def records(self) -> RecordStore:
+        """The records database, opened once. Raises PersonError."""
+        if self._records is None:
+            records = self.path / RECORDS_FILE
+            may_be_new = not any((self.path / "backups").glob("records-*.db"))
+            self._records = RecordStore.open(records, create=may_be_new)
+        return self._records
+
+    def close(self) -> None:
+        """Let go of the records."""
+        if self._records is not None:
+            self._records.close()
+            self._records = None
+
+    def templates(self) -> LoadedTemplates:
+        """The shipped templates with the person's own laid over them. Raises PersonError."""
+        return load_templates(self.path / "templates")
+
+    def temperature_files(self, source: TemperatureSource) -> tuple[Path, ...]:
+        """The files of a source, in the order of their names. Raises PersonError if a name without a * is not there."""
+        if Path(source.file).is_absolute():
+            found = [Path(source.file)]
+        else:
+            found = sorted(self.path.glob(source.file))
+        if not found and not any(mark in source.file for mark in "*?["):
+            what = f'is not there, but {SITE_FILE} names it under "temperatures". Add it or mend the name.'
+            raise PersonError(f"{self.path / source.file}: {what}")
+        return tuple(found)
+
+    def content_token(self) -> str:
+        """A word that is the same as long as site, templates, adjustments, temperature files and records are."""
+        digest = blake2b(self.records.content_token().encode(), digest_size=12)
+        files = [self.path / SITE_FILE, self.adjustments_path, *sorted((self.path / "templates").glob("*.toml"))]
+        for source in self.site.temperatures:
+            files += self.temperature_files(source) if source.file else ()
+        for file in files:
+            digest.update(_stamp(file).encode())
+        return digest.hexdigest()
+
+    def back_up(self, today: date) -> Path | None:
+        """Copy the records once a day into backups/; None if done, or the folder is read-only. Raises PersonError."""
+        target = self.path / "backups"
+        return back_up_daily(self.records, target, today) if self.records.writable else None
+
+    def read_cache(self, key: str) -> bytes | None:
+        """What was kept under `key`, or None; the cache may be gone at any time."""
+        try:
+            return (self.path / "cache" / key).read_bytes()
+        except OSError:
+            return None
+
+    def write_cache(self, key: str, content: bytes) -> None:
+        """Keep `content` under `key` (a plain file name) if that can be done."""
+        try:
+            make_folder(self.path / "cache")
+            write_whole(self.path / "cache" / key, content)
+        except PersonError:
+            return
+
+
+def locate(path: Path | None = None) -> Path:
+    """Where the orchard folder is: `path`, else TENDWORK_ORCHARD, else the platform's place for a person's data."""
+    if path is not None:
+        return path.expanduser()
+    named = os.environ.get(ENVIRONMENT)
+    if named:
+        return Path(named).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("tendwork", appauthor=False) / "orchard"
+
+
+def _refuse_unless_readable(path: Path) -> None:
+    try:
+        if not path.exists():
+            raise PersonError(f"{path}: there is no orchard folder here. Make one with: tendwork begin {_quoted(path)}")
+        if not path.is_dir():
+            raise PersonError(f"{path}: is not a folder. Name an orchard folder, or make one with: tendwork begin DIR")
+        content = {entry.name for entry in path.iterdir()}
+    except OSError as error:
+        raise PersonError(
+            f"{path}: the folder cannot be read ({reason(error)}). Give yourself the right to read it."
+        ) from None
+    if not content:
+        raise PersonError(f"{path}: the folder is empty. Begin an orchard in it with: tendwork begin {_quoted(path)}")
+    if SITE_FILE not in content:
+        what = f"holds no {SITE_FILE}, so it is no orchard folder"
+        raise PersonError(f"{path}: {what}. Name another, or make one with: tendwork begin DIR")
+
+
+def _refuse_unless_empty(path: Path) -> None:
+    try:
+        if not path.exists():
+            return
+        if not path.is_dir():
+            raise PersonError(f"{path}: is not a folder. Choose another place.")
+        content = {entry.name for entry in path.iterdir()}
+    except OSError as error:
+        raise PersonError(f"{path}: the folder cannot be read ({reason(error)}). Choose another place.") from None
+    if SITE_FILE in content or RECORDS_FILE in content:
+        raise PersonError(
+            f"{path}: holds an orchard already. Nothing was changed; choose another place, or open that one."
+        )
+    if content:
+        raise PersonError(f"{path}: the folder is not empty. Nothing was changed; choose another place.")
+
+
+def _quoted(path: Path) -> str:
+    from shlex import quote
+
+    return quote(str(path))
+
+
+def _stamp(file: Path) -> str:
+    try:
+        status = file.stat()
+    except OSError:
+        return f"{file}|absent;"
+    return f"{file}|{status.st_size}|{status.st_mtime_ns};"

@@ -1,0 +1,74 @@
+"""The database's numbered schema: step n takes number n to n + 1, so a new database and an old one go the same way.
+
+A released step is never edited; a change of the schema is a new step at the end.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+
+APPLICATION_ID = 0x74656E64  # "tend"
+
+_FIRST = (
+    """CREATE TABLE trees (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, name TEXT NOT NULL, species TEXT NOT NULL,
+        stock TEXT NOT NULL, planted INTEGER, place TEXT NOT NULL)""",
+    """CREATE TABLE wood (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, variety TEXT NOT NULL, species TEXT NOT NULL,
+        sticks INTEGER NOT NULL, cut_on TEXT, came_from TEXT NOT NULL, kept TEXT NOT NULL, promised_to TEXT NOT NULL,
+        promised_sticks INTEGER NOT NULL, note TEXT NOT NULL)""",
+    """CREATE TABLE grafts (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, tree TEXT NOT NULL REFERENCES trees (id),
+        variety TEXT NOT NULL, method TEXT NOT NULL, wrap TEXT NOT NULL, seal TEXT NOT NULL, state TEXT NOT NULL,
+        set_on TEXT, bearing INTEGER, height_m REAL, out_m REAL, wood TEXT NOT NULL, chill REAL, ripens_from TEXT,
+        ripens_to TEXT, note TEXT NOT NULL, verdict TEXT NOT NULL)""",
+    "CREATE INDEX grafts_by_tree ON grafts (tree)",
+    """CREATE TABLE sightings (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, day TEXT NOT NULL, species TEXT NOT NULL, stage TEXT NOT NULL,
+        tree TEXT REFERENCES trees (id), note TEXT NOT NULL)""",
+    "CREATE INDEX sightings_by_tree ON sightings (tree)",
+    """CREATE TABLE tastings (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, day TEXT NOT NULL, graft TEXT NOT NULL REFERENCES grafts (id),
+        ripe TEXT NOT NULL, score INTEGER, use TEXT NOT NULL, note TEXT NOT NULL)""",
+    "CREATE INDEX tastings_by_graft ON tastings (graft)",
+    """CREATE TABLE ticks (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, task TEXT NOT NULL, unit TEXT NOT NULL, day TEXT NOT NULL,
+        outcome TEXT NOT NULL, note TEXT NOT NULL, undone INTEGER NOT NULL)""",
+    """CREATE TABLE acts (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, at TEXT NOT NULL, description TEXT NOT NULL, changes TEXT NOT NULL,
+        undone INTEGER NOT NULL DEFAULT 0)""",
+    "CREATE TABLE content (token TEXT NOT NULL)",
+    "INSERT INTO content VALUES ('empty')",
+)
+
+STEPS: tuple[tuple[str, ...], ...] = (_FIRST,)
+
+
+def schema_number(connection: sqlite3.Connection) -> int:
+    """The number of the schema a database has; 0 for a new one."""
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def is_ours(connection: sqlite3.Connection) -> bool:
+    """Whether a database is this program's own."""
+    return bool(connection.execute("PRAGMA application_id").fetchone()[0] == APPLICATION_ID)
+
+
+def is_blank(connection: sqlite3.Connection) -> bool:
+    """Whether nobody has made any table yet."""
+    return connection.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchone() is None
+
+
+def upgrade(connection: sqlite3.Connection) -> None:
+    """Take a database from the number it has to the newest, in one transaction, unless another process was quicker."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        for step in STEPS[schema_number(connection) :]:
+            for statement in step:
+                connection.execute(statement)
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute(f"PRAGMA user_version = {len(STEPS)}")
+        connection.execute("COMMIT")
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise

@@ -1,0 +1,110 @@
+"""The house format of daily temperatures, `date,tmin_c,tmax_c`: read fast, merged without doubling a day.
+
+Sixty years are some 22,000 lines, and every command reads them, so lines are split by hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+
+from msgspec import Struct
+
+from tendwork.errors import located
+from tendwork.folder.fields import number_text
+from tendwork.folder.files import read_text, write_whole
+
+HEADER = "date,tmin_c,tmax_c"
+LOWEST_C, HIGHEST_C = -60.0, 60.0
+
+DayTemperatures = dict[date, tuple[float, float]]
+
+
+class TemperatureFile(Struct, frozen=True):
+    """What a file holds: (tmin_c, tmax_c) by day in the order of days, and the lines that were set aside."""
+
+    days: DayTemperatures
+    set_aside: tuple[str, ...] = ()
+
+
+class Merged(Struct, frozen=True):
+    """How many days a merge added, changed and found the same."""
+
+    added: int
+    changed: int
+    same: int
+
+
+def read_temperatures(path: Path, name: str = "") -> TemperatureFile:
+    """Read one file. Raises PersonError for a line that is no date and two numbers; values out of bounds are set aside.
+
+    A later line of the same day wins. `name` is how to call the file in a fault.
+    """
+    name = name or str(path)
+    lines = read_text(path, name).split("\n")
+    if lines[0].strip().strip("\r").lower().replace(" ", "").replace('"', "") != HEADER:
+        raise located(
+            name, f'the first line must be "{HEADER}"', line=1, remedy="`tendwork temps add FILE` reads other forms."
+        )
+    days: DayTemperatures = {}
+    aside: list[str] = []
+    sorted_so_far = True
+    latest = date.min
+    for number, line in enumerate(lines[1:], start=2):
+        line = line.strip()
+        if not line:
+            continue
+        day_text, _, rest = line.partition(",")
+        low_text, _, high_text = rest.partition(",")
+        try:
+            day = date.fromisoformat(day_text)
+            low, high = float(low_text), float(high_text)
+        except ValueError:
+            day, low, high = _read_carefully(line, name, number)
+        if LOWEST_C <= low <= high <= HIGHEST_C:
+            sorted_so_far = sorted_so_far and day > latest
+            days[day] = (low, high)
+            latest = day
+        else:
+            aside.append(f"{name}, line {number}: {_disbelief(low, high)}; set aside")
+    return TemperatureFile(days if sorted_so_far else dict(sorted(days.items())), tuple(aside))
+
+
+def merge_temperatures(path: Path, new: Mapping[date, tuple[float, float]]) -> Merged:
+    """Lay `new` days over those of the file, which need not exist; the new value of a day wins. Raises PersonError."""
+    held = read_temperatures(path).days if path.exists() else {}
+    added = sum(day not in held for day in new)
+    changed = sum(day in held and held[day] != values for day, values in new.items())
+    if added or changed:
+        write_temperatures(path, held | dict(new))
+    return Merged(added, changed, len(new) - added - changed)
+
+
+def write_temperatures(path: Path, days: Mapping[date, tuple[float, float]]) -> None:
+    """Write all days in order, whole or not at all. Raises PersonError."""
+    rows = [f"{day.isoformat()},{number_text(low)},{number_text(high)}" for day, (low, high) in sorted(days.items())]
+    write_whole(path, "\n".join([HEADER, *rows, ""]).encode())
+
+
+def _read_carefully(line: str, name: str, number: int) -> tuple[date, float, float]:
+    """A line that is quoted, or blank where a number should be, or wrong."""
+    import csv
+
+    cells = [cell.strip() for cell in next(csv.reader([line]))]
+    try:
+        if len(cells) != 3:
+            raise ValueError
+        low, high = (float(cell) if cell else float("nan") for cell in cells[1:])
+        return date.fromisoformat(cells[0]), low, high
+    except ValueError:
+        what = f'"{line[:60]}" is not a date and two temperatures'
+        raise located(name, what, line=number, remedy="Write for instance 2026-03-01,-1.5,8.2.") from None
+
+
+def _disbelief(low: float, high: float) -> str:
+    if low != low or high != high:
+        return "a temperature is missing"
+    if low > high:
+        return f"the minimum of {low:g} °C is above the maximum of {high:g} °C"
+    return f"{low:g} to {high:g} °C is not between {LOWEST_C:g} and {HIGHEST_C:g} °C"

@@ -1,0 +1,137 @@
+"""What a template's shape alone cannot say: known words, whole anchors, cards that exist."""
+
+from __future__ import annotations
+
+import re
+import types
+from collections.abc import Iterator, Mapping
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+import msgspec
+
+from tendwork.errors import located
+from tendwork.folder.site import month_and_day
+from tendwork.folder.toml_text import Path, key_words, line_of, nearest, unknown_key
+from tendwork.orchard.records import GRAFT_STATES, VERDICTS
+from tendwork.planning.vocabulary import Anchor, Card, Each, Event, Part, Template, Where
+from tendwork.species import SPECIES, STAGES, stage_named
+
+_BASES = ("date", "stage", "after", "latest_of", "earliest_of")
+_ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+
+
+def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: Path) -> list[str]:
+    """The faults of keys that `kind` does not have, here and below; they are taken out, so that the rest decodes."""
+    hints = get_type_hints(kind)
+    faults = [str(unknown_key(text, file, (*path, key), hints)) for key in table if key not in hints]
+    for key in [key for key in table if key not in hints]:
+        del table[key]
+    for key, value in table.items():
+        inner = _struct_in(hints[key])
+        if inner is None:
+            continue
+        if isinstance(value, dict):
+            faults += unknown_keys(value, inner, text, file, (*path, key))
+        elif isinstance(value, list):
+            for index, entry in enumerate(value):
+                if isinstance(entry, dict):
+                    faults += unknown_keys(entry, inner, text, file, (*path, key, index))
+    return faults
+
+
+def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
+    """The words allowed where msgspec met one that is not."""
+    place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
+    words = {"after": Event, "part": Part, "each": Each}.get(place.rpartition(".")[2], Event)
+    return get_args(words)
+
+
+def template_faults(template: Template, cards: Mapping[str, Card], text: str, file: str, path: Path) -> list[str]:
+    """All faults of one template whose shape is right."""
+    found = list(_faults(template, cards))
+    return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
+
+
+def card_faults(card: Card, text: str, file: str, path: Path) -> list[str]:
+    """All faults of one caution card whose shape is right."""
+    return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in _id_faults(card.id)]
+
+
+Fault = tuple[Path, str, str]
+
+
+def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
+    yield from _id_faults(template.id)
+    if not template.title.strip():
+        yield ("title",), "is empty", ""
+    for name in ("opens", "best", "closes", "lapses"):
+        anchor = getattr(template, name)
+        if anchor is not None:
+            yield from _anchor_faults(anchor, template.where.species or SPECIES, (name,))
+    yield from _where_faults(template.where)
+    if template.repeats is not None:
+        for name in ("every_days", "times"):
+            if getattr(template.repeats, name) < 1:
+                yield ("repeats", name), "must be 1 or more", ""
+    for name in ("setup_minutes", "minutes_each"):
+        if getattr(template.effort, name) < 0:
+            yield ("effort", name), "must be 0 or more", ""
+    weather = template.weather
+    if weather.min_c is not None and weather.max_c is not None and weather.min_c > weather.max_c:
+        yield ("weather", "min_c"), f"{weather.min_c:g} is above max_c, {weather.max_c:g}", ""
+    for caution in template.cautions:
+        if caution not in cards:
+            yield ("cautions",), f'there is no caution card "{caution}"', nearest(caution, cards)
+    if not template.outcomes:
+        yield ("outcomes",), "must name at least one outcome", ""
+
+
+def _id_faults(identity: str) -> Iterator[Fault]:
+    if not _ID.fullmatch(identity):
+        yield (
+            ("id",),
+            f'"{identity}" is not an id',
+            'Write small letters, numbers and hyphens, such as "rub-off-shoots".',
+        )
+
+
+def _anchor_faults(anchor: Anchor, species: tuple[str, ...], path: Path) -> Iterator[Fault]:
+    bases = [name for name in _BASES if getattr(anchor, name) is not None]
+    if len(bases) != 1:
+        yield path, f"must have exactly one of {', '.join(_BASES)}", f"It has {' and '.join(bases) or 'none of them'}."
+    if anchor.date is not None and month_and_day(anchor.date) is None:
+        yield (*path, "date"), f'"{anchor.date}" is not a month and day', 'Write one such as "12-15".'
+    if anchor.stage is not None and not any(name in STAGES and stage_named(name, anchor.stage) for name in species):
+        known = dict.fromkeys(row[0] for name in species for row in STAGES.get(name, ()))
+        yield (*path, "stage"), f'"{anchor.stage}" is not a stage', nearest(anchor.stage, known)
+    if anchor.heat is not None and anchor.heat < 0:
+        yield (*path, "heat"), "must be 0 or more", ""
+    for name in ("latest_of", "earliest_of"):
+        parts = getattr(anchor, name)
+        if parts == ():
+            yield (*path, name), "must hold at least one anchor", ""
+        for index, part in enumerate(parts or ()):
+            yield from _anchor_faults(part, species, (*path, name, index))
+
+
+def _where_faults(where: Where) -> Iterator[Fault]:
+    known = {"species": SPECIES, "state": GRAFT_STATES, "verdict": VERDICTS}
+    for name, words in known.items():
+        for word in getattr(where, name) or ():
+            if word not in words:
+                yield ("where", name), f'"{word}" is not known here', nearest(word, words)
+    if where.age_years is not None and where.age_years[0] > where.age_years[1]:
+        yield ("where", "age_years"), "must be the lower age first", ""
+
+
+def _located(text: str, file: str, path: Path, what: str, remedy: str) -> str:
+    return str(located(file, what, line=line_of(text, path), key=key_words(path), remedy=remedy))
+
+
+def _struct_in(hint: Any) -> type | None:
+    """The Struct that a field holds, alone, optional or in a tuple."""
+    if isinstance(hint, type) and issubclass(hint, msgspec.Struct):
+        return hint
+    if get_origin(hint) in (Union, types.UnionType, tuple):
+        return next((found for found in map(_struct_in, get_args(hint)) if found is not None), None)
+    return None

@@ -1,0 +1,116 @@
+"""Task templates and caution cards: the shipped ones, and the person's own laid over them by id."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.errors import PersonError, located
+from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
+from tendwork.folder.files import read_text
+from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, unknown_keys
+from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
+from tendwork.planning.vocabulary import Card, Template, TemplateFile
+
+
+class LoadedTemplates(Struct, frozen=True):
+    """All templates and cards in force, in the order of the files, and sentences the person should know."""
+
+    templates: tuple[Template, ...]
+    cards: dict[str, Card]
+    warnings: tuple[str, ...] = ()
+
+
+class _Placed(Struct, frozen=True):
+    """A template or card and where it stands: the words of its file, its text and its place in the list."""
+
+    item: Template | Card
+    file: str
+    text: str
+    table: str
+    index: int
+
+    def fault(self, what: str, remedy: str = "") -> str:
+        line = line_of(self.text, (self.table, self.index, "id"))
+        return str(located(self.file, what, line=line, key=f"{self.table}.id", remedy=remedy))
+
+
+def load_templates(own: Path | None, shipped: Path | None = None) -> LoadedTemplates:
+    """The templates of the folder `own` laid over the shipped ones. Raises PersonError with the first few faults."""
+    loaded, faults = check_templates(own, shipped)
+    if faults:
+        raise PersonError(first_few(faults))
+    return loaded
+
+
+def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[LoadedTemplates, tuple[str, ...]]:
+    """What could be read, and every fault of every file, one sentence each, with file, line and key."""
+    faults: list[str] = []
+    warnings: list[str] = []
+    in_force: dict[tuple[str, str], _Placed] = {}
+    for folder, is_own in ((shipped or data_folder(TASK_TEMPLATES), False), (own, True)):
+        layer = _read_folder(folder, is_own, faults) if folder is not None else {}
+        if is_own:
+            warnings += [
+                f'{placed.file}: "{name}" replaces the shipped {table}'
+                for (table, name), placed in layer.items()
+                if (table, name) in in_force
+            ]
+        in_force |= layer
+    cards = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Card)}
+    templates = []
+    for placed in in_force.values():
+        if isinstance(placed.item, Template):
+            templates.append(placed.item)
+            where = (placed.table, placed.index)
+            faults += template_faults(placed.item, cards, placed.text, placed.file, where)
+    return LoadedTemplates(tuple(templates), cards, tuple(warnings)), tuple(faults)
+
+
+def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[str, str], _Placed]:
+    """All tables of a folder's files by (table, id); their faults are appended to `faults`."""
+    layer: dict[tuple[str, str], _Placed] = {}
+    for path in sorted(folder.glob("*.toml")):
+        name = f"{folder.name}/{path.name}"
+        try:
+            text = read_text(path, name)
+            document = parse_toml(text, name)
+        except PersonError as error:
+            faults.append(str(error))
+            continue
+        for placed in _read_document(document, text, name, faults):
+            key = (placed.table, placed.item.id)
+            earlier = layer.get(key)
+            if earlier is not None:
+                remedy = "Give one of them another id." if is_own else ""
+                faults.append(placed.fault(f'"{key[1]}" stands in {earlier.file} already', remedy))
+            else:
+                layer[key] = placed
+    return layer
+
+
+def _read_document(document: dict[str, Any], text: str, file: str, faults: list[str]) -> list[_Placed]:
+    faults += unknown_keys(document, TemplateFile, text, file, ())
+    found: list[_Placed] = []
+    kinds: tuple[tuple[str, type[Template] | type[Card]], ...] = (("template", Template), ("card", Card))
+    for table, kind in kinds:
+        entries = document.get(table, [])
+        if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
+            faults.append(
+                str(located(file, f"must be written as [[{table}]]", line=line_of(text, (table,)), key=table))
+            )
+            continue
+        for index, entry in enumerate(entries):
+            try:
+                item: Template | Card = msgspec.convert(entry, kind)
+            except msgspec.ValidationError as error:
+                faults.append(str(shape_fault(text, file, (table, index), error, allowed_words(error))))
+                continue
+            placed = _Placed(item, file, text, table, index)
+            if isinstance(item, Card):
+                faults += card_faults(item, text, file, (table, index))
+            found.append(placed)
+    return found
