@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 from contextlib import closing
 from datetime import date
@@ -14,7 +15,9 @@ from tendwork.folder.fields import KINDS
 from tendwork.folder.files import make_folder, reason
 from tendwork.folder.schema import STEPS, is_ours, schema_number
 
+BACKUPS = "backups"
 KEPT = 14
+COPIES = "records-*.db"
 _DAILY = "records-????-??-??.db"
 
 
@@ -36,7 +39,10 @@ def back_up_daily(records: Copyable, backups: Path, today: date) -> Path | None:
 
 
 def copy_records(connection: sqlite3.Connection, target: Path) -> None:
-    """Copy a database whole, read the copy back, and only then let it take its name. Raises PersonError."""
+    """Copy a database whole, read the copy back, and only then let it take its name.
+
+    Raises PersonError, and sqlite3.Error where the database itself cannot be read.
+    """
     make_folder(target.parent)
     unproved = target.with_name(f".{target.name}.{os.getpid()}")
     try:
@@ -45,12 +51,10 @@ def copy_records(connection: sqlite3.Connection, target: Path) -> None:
             connection.backup(copy)
             copy.execute("PRAGMA journal_mode = DELETE")
         if not is_good(unproved):
-            raise PersonError(f"{target}: the copy of the records could not be read back. Check the disk.")
+            raise PersonError(f"{target}: the copy of the records cannot be read back. See what `tendwork check` says.")
         os.replace(unproved, target)
     except OSError as error:
         raise PersonError(f"{target}: the records could not be copied ({reason(error)}). Check the disk.") from None
-    except sqlite3.Error as error:
-        raise PersonError(f"{target}: the records could not be copied ({error}). Check the disk.") from None
     finally:
         unproved.unlink(missing_ok=True)
 
@@ -71,13 +75,19 @@ def is_good(path: Path) -> bool:
 
 def newest_good_backup(backups: Path) -> Path | None:
     """The newest copy that can be read back; None if there is none."""
-    copies = sorted(backups.glob("records-*.db"), key=lambda path: path.stat().st_mtime, reverse=True)
+    copies = sorted(backups.glob(COPIES), key=_when, reverse=True)
     return next((path for path in copies if is_good(path)), None)
+
+
+def _when(copy: Path) -> str:
+    """The day in a copy's name, and the time behind it; a file's own time is not kept by every file sync."""
+    found = re.search(r"\d{4}-\d\d-\d\d.*", copy.stem)
+    return found[0] if found else ""
 
 
 def restore_words(records: Path) -> str:
     """What to do when the records cannot be used: which copy to put back."""
-    backups = records.parent / "backups"
+    backups = records.parent / BACKUPS
     newest = newest_good_backup(backups)
     if newest is None:
         return f"No good copy was found in {backups}."

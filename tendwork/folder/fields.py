@@ -37,12 +37,16 @@ class Form(Enum):
 
 
 class Field(Struct, frozen=True):
-    """One field: its name in the record, its CSV column, form and bounds. `to` is the kind a reference points to."""
+    """One field: its name in the record, its CSV column, form and bounds. `to` is the kind a reference points to.
+
+    One that is `required` has no default; one that is `filled` has, so a file may leave it out, but it is never blank.
+    """
 
     name: str
     column: str
     form: Form = Form.TEXT
     required: bool = False
+    filled: bool = False
     low: float = -math.inf
     high: float = math.inf
     choices: tuple[str, ...] = ()
@@ -90,7 +94,7 @@ GRAFTS = Kind(
         _field("method"),
         _field("wrap"),
         _field("seal"),
-        _field("state", choices=GRAFT_STATES),
+        _field("state", filled=True, choices=GRAFT_STATES),
         _field("set_on", Form.DATE),
         _field("bearing", Form.WHOLE, low=0, high=359),
         _field("height_m", Form.NUMBER, low=0, high=30),
@@ -100,7 +104,7 @@ GRAFTS = Kind(
         _field("ripens_from", Form.MONTH_DAY),
         _field("ripens_to", Form.MONTH_DAY),
         _field("note"),
-        _field("verdict", choices=VERDICTS),
+        _field("verdict", filled=True, choices=VERDICTS),
     ),
 )
 WOOD = Kind(
@@ -116,7 +120,7 @@ WOOD = Kind(
         _field("came_from", column="from"),
         _field("kept"),
         _field("promised_to"),
-        _field("promised_sticks", Form.WHOLE, low=0, high=10000),
+        _field("promised_sticks", Form.WHOLE, filled=True, low=0, high=10000),
         _field("note"),
     ),
 )
@@ -153,7 +157,7 @@ TICKS = Kind(
         _field("day", Form.DATE, column="date", required=True),
         _field("task", required=True),
         _field("unit", required=True),
-        _field("outcome"),
+        _field("outcome", filled=True),
         _field("note"),
         _field("undone", Form.FLAG),
     ),
@@ -171,7 +175,7 @@ def kind_of(record: Record) -> Kind:
 def value_fault(field: Field, value: Any) -> str:
     """Why a field may not hold `value`, in words that follow the field's name; empty if it may."""
     if value is None or value == "":
-        return "is missing" if field.required or field.form is Form.ID else ""
+        return "is missing" if field.required or field.filled or field.form is Form.ID else ""
     if field.form is Form.ID and (not _ID.fullmatch(value) or value in RESERVED_IDS):
         return f'"{value}" cannot be an id: it must be one word without / , or ; and not "site"'
     if field.choices and value not in field.choices:

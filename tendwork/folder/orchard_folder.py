@@ -8,7 +8,7 @@ from hashlib import blake2b
 from pathlib import Path
 
 from tendwork.errors import PersonError
-from tendwork.folder.backups import back_up_daily
+from tendwork.folder.backups import BACKUPS, COPIES, back_up_daily
 from tendwork.folder.files import make_folder, read_text, reason, write_whole
 from tendwork.folder.records_db import RecordStore, create_records
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
@@ -45,10 +45,10 @@ class OrchardFolder:
         read_site(text)
         _refuse_unless_empty(path)
         make_folder(path)
+        write_whole(path / SITE_FILE, text.encode())
         for part in ("temperatures", "templates"):
             make_folder(path / part)
         create_records(path / RECORDS_FILE)
-        write_whole(path / SITE_FILE, text.encode())
         return cls.open(path)
 
     @property
@@ -56,7 +56,7 @@ class OrchardFolder:
         """The records database, opened once. Raises PersonError."""
         if self._records is None:
             records = self.path / RECORDS_FILE
-            may_be_new = not any((self.path / "backups").glob("records-*.db"))
+            may_be_new = not any((self.path / BACKUPS).glob(COPIES))
             self._records = RecordStore.open(records, create=may_be_new)
         return self._records
 
@@ -71,15 +71,15 @@ class OrchardFolder:
         return load_templates(self.path / "templates")
 
     def temperature_files(self, source: TemperatureSource) -> tuple[Path, ...]:
-        """The files of a source, in the order of their names. Raises PersonError if a name without a * is not there."""
-        if Path(source.file).is_absolute():
-            found = [Path(source.file)]
-        else:
-            found = sorted(self.path.glob(source.file))
-        if not found and not any(mark in source.file for mark in "*?["):
+        """The files of a source, in the order of their names. Raises PersonError if one without a * is not there."""
+        named = self.path / source.file
+        if named.is_file():
+            return (named,)
+        if not any(mark in source.file for mark in "*?["):
             what = f'is not there, but {SITE_FILE} names it under "temperatures". Add it or mend the name.'
-            raise PersonError(f"{self.path / source.file}: {what}")
-        return tuple(found)
+            raise PersonError(f"{named}: {what}")
+        start = Path(Path(source.file).anchor or self.path)
+        return tuple(sorted(start.glob(source.file.removeprefix(Path(source.file).anchor))))
 
     def content_token(self) -> str:
         """A word that is the same as long as site, templates, adjustments, temperature files and records are."""
@@ -93,8 +93,7 @@ class OrchardFolder:
 
     def back_up(self, today: date) -> Path | None:
         """Copy the records once a day into backups/; None if done, or the folder is read-only. Raises PersonError."""
-        target = self.path / "backups"
-        return back_up_daily(self.records, target, today) if self.records.writable else None
+        return back_up_daily(self.records, self.path / BACKUPS, today) if self.records.writable else None
 
     def read_cache(self, key: str) -> bytes | None:
         """What was kept under `key`, or None; the cache may be gone at any time."""
@@ -155,7 +154,7 @@ def _refuse_unless_empty(path: Path) -> None:
         raise PersonError(
             f"{path}: holds an orchard already. Nothing was changed; choose another place, or open that one."
         )
-    if content:
+    if any(not name.startswith(".") for name in content):
         raise PersonError(f"{path}: the folder is not empty. Nothing was changed; choose another place.")
 
 

@@ -22,7 +22,7 @@ import msgspec
 
 from tendwork.errors import PersonError
 from tendwork.folder.acts import Act, take_back
-from tendwork.folder.backups import copy_records, restore_words
+from tendwork.folder.backups import BACKUPS, COPIES, copy_records, restore_words
 from tendwork.folder.fields import KINDS, Form, Kind, from_cell
 from tendwork.folder.schema import STEPS, is_blank, is_ours, schema_number, upgrade
 from tendwork.folder.sqlite_words import CAN_ONLY_READ, in_words
@@ -87,12 +87,18 @@ class RecordStore:
         self.close()
 
     def read(self) -> Records:
-        """All records as of one moment, each kind in the order in which it was entered. Raises PersonError."""
-        with self._lock, in_words(self.path), self._transaction("BEGIN"):
-            token = self._token()
-            if self._last_read is None or self._last_read[0] != token:
-                self._last_read = (token, Records(**{name: self._rows(kind) for name, kind in KINDS.items()}))
-            return self._last_read[1]
+        """All records as of one moment, each kind in the order of entry; within an act, as the act has made them.
+
+        Raises PersonError.
+        """
+        with self._lock, in_words(self.path):
+            if self._connection.in_transaction:
+                return self._all()
+            with self._transaction("BEGIN"):
+                token = self._token()
+                if self._last_read is None or self._last_read[0] != token:
+                    self._last_read = (token, self._all())
+                return self._last_read[1]
 
     def content_token(self) -> str:
         """A word that is the same in every process as long as the content is, and new after each act."""
@@ -159,6 +165,9 @@ class RecordStore:
             with suppress(sqlite3.Error):
                 self._connection.execute("ROLLBACK")
             raise
+
+    def _all(self) -> Records:
+        return Records(**{name: self._rows(kind) for name, kind in KINDS.items()})
 
     def _rows(self, kind: Kind) -> tuple[Any, ...]:
         by_name = {field.name: field for field in kind.fields}
@@ -232,7 +241,7 @@ def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     if not is_ours(connection):
         if number or not is_blank(connection):
             raise PersonError(f"{path}: is a database of another program. {restore_words(path)}")
-        if any((path.parent / "backups").glob("records-*.db")):
+        if any((path.parent / BACKUPS).glob(COPIES)):
             raise PersonError(f"{path}: the records are empty. {restore_words(path)}")
     if number > len(STEPS):
         what = f"was written by a newer tendwork (schema {number}; this one knows {len(STEPS)}). Use the newer one"
@@ -241,7 +250,7 @@ def _prepare(connection: sqlite3.Connection, path: Path) -> None:
         connection.execute("PRAGMA journal_mode = WAL")
     if number < len(STEPS):
         if number:
-            copy_records(connection, path.parent / "backups" / f"records-schema-{number}-{_now().replace(':', '')}.db")
+            copy_records(connection, path.parent / BACKUPS / f"records-schema-{number}-{_now().replace(':', '')}.db")
         upgrade(connection)
 
 

@@ -1,0 +1,78 @@
+"""What rows from a CSV file would change in the records: told before it is done, and done in one act."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.errors import located
+from tendwork.folder.acts import Act
+from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
+from tendwork.folder.fields import KINDS, Record
+from tendwork.orchard.records import Records
+
+
+class Changes(Struct, frozen=True):
+    """Records to add, pairs of record held and record to replace it, and how many rows change nothing."""
+
+    new: tuple[Record, ...] = ()
+    changed: tuple[tuple[Record, Record], ...] = ()
+    same: int = 0
+
+
+def changes(rows: CsvRows, held: Records) -> Changes:
+    """Compare rows with the records held: by id where the kind has one, else by being equal. Nothing is ever removed.
+
+    Of a record held already, only the columns that the file has change. Raises PersonError for rows that refer to a
+    record that is not held.
+    """
+    _refuse_loose_rows(rows, held)
+    holding = getattr(held, rows.kind)
+    if not KINDS[rows.kind].has_id:
+        left = Counter(holding)
+        new = []
+        for record in rows.records:
+            if left[record] > 0:
+                left[record] -= 1
+            else:
+                new.append(record)
+        return Changes(tuple(new), (), len(rows.records) - len(new))
+    by_id = {record.id: record for record in holding}
+    added, changed = [], []
+    for record, given in zip(rows.records, rows.given, strict=True):
+        before = by_id.get(record.id)  # type: ignore[union-attr]
+        if before is None:
+            added.append(record)
+            continue
+        after = msgspec.structs.replace(before, **{name: getattr(record, name) for name in given})
+        if after != before:
+            changed.append((before, after))
+    return Changes(tuple(added), tuple(changed), len(rows.records) - len(added) - len(changed))
+
+
+def bring(act: Act, found: Changes) -> None:
+    """Make the changes within an act. Raises PersonError."""
+    for record in found.new:
+        act.add(record)
+    for _, after in found.changed:
+        act.replace(after)
+
+
+def _refuse_loose_rows(rows: CsvRows, held: Records) -> None:
+    faults = []
+    for field in KINDS[rows.kind].fields:
+        if not field.to:
+            continue
+        known = {record.id for record in getattr(held, field.to)}
+        one = KINDS[field.to].one
+        for record, line in zip(rows.records, rows.lines, strict=True):
+            named = getattr(record, field.name)
+            if named and named not in known:
+                remedy = f"Bring the {field.to} first."
+                faults.append(
+                    str(located(rows.file, f'there is no {one} "{named}"', line=line, key=field.column, remedy=remedy))
+                )
+    if faults:
+        raise refusal(faults[:SHOWN_ROWS], len(faults))

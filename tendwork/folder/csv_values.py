@@ -1,0 +1,115 @@
+"""One CSV cell into one value of a record and back, so that what was written reads back as the same bytes.
+
+Outer blanks are taken off. A control character or a line break inside a cell is refused when read; one that a record
+holds is written as its visible picture (U+2400 and following), so that a file of ours can always be read. Text that
+begins like a formula (= + - @) is written as it is: the files are for this program and their bytes must not grow marks;
+a person who opens one in a spreadsheet imports the columns as text.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+from unicodedata import normalize
+
+from tendwork.folder.fields import Field, Form, number_text, value_fault
+from tendwork.folder.site import month_and_day
+from tendwork.folder.toml_text import nearest
+from tendwork.species import SPECIES, STAGES, species_named, stage_named
+
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
+_PICTURES = (
+    {code: chr(0x2400 + code) for code in range(0x20)}
+    | {0x7F: "\u2421", 0x2028: "\u2424", 0x2029: "\u2424"}
+    | dict.fromkeys(range(128, 160), "�")
+)
+_FLAG_WORDS = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
+
+
+def to_text(field: Field, value: Any) -> str:
+    """A field's value as the text of its cell."""
+    if value is None or value is False:
+        return ""
+    if field.form is Form.DATE:
+        return str(value.isoformat())
+    if field.form is Form.MONTH_DAY:
+        return f"{value[0]:02d}-{value[1]:02d}"
+    if field.form in (Form.WHOLE, Form.NUMBER):
+        return number_text(value)
+    return "yes" if value is True else str(value).translate(_PICTURES).strip()
+
+
+def from_text(field: Field, text: str, species: str = "", decimal_comma: bool = False) -> Any:
+    """The value of a cell; None where it is blank. `species` is that of the row, for the names of its stages.
+
+    Raises ValueError whose words follow the column's name.
+    """
+    text = text.strip()
+    if _CONTROL.search(text):
+        raise ValueError("holds a control character or a line break; take it out")
+    if not text:
+        if field.required:
+            raise ValueError("is missing")
+        return None
+    value = _parsed(field, text, species, decimal_comma)
+    if fault := value_fault(field, value):
+        raise ValueError(fault)
+    return value
+
+
+def slug(text: str) -> str:
+    """Small letters, numbers and hyphens of a name, in any script; empty for a name without any."""
+    return re.sub(r"[\W_]+", "-", normalize("NFC", text.casefold())).strip("-")
+
+
+def _parsed(field: Field, text: str, species: str, decimal_comma: bool) -> Any:
+    if field.form is Form.DATE:
+        return _date(text)
+    if field.form is Form.MONTH_DAY:
+        return _found(month_and_day(text), f'"{text}" is not a month and day, such as 09-15')
+    if field.form is Form.FLAG:
+        return _found(_FLAG_WORDS.get(text.lower()), f'"{text}" is neither yes nor no')
+    if field.form in (Form.WHOLE, Form.NUMBER):
+        return _number(text, field.form is Form.WHOLE, decimal_comma)
+    if field.form is Form.SPECIES:
+        return _found(species_named(text), f'"{text}" is not a species. {nearest(text, SPECIES)}')
+    if field.form is Form.STAGE:
+        known = [row[0] for row in STAGES[species]]
+        return _found(stage_named(species, text), f'"{text}" is not a stage of {species}. {nearest(text, known)}')
+    if field.choices and text not in field.choices:
+        return _found(_lower_choice(text, field.choices), f'"{text}" is not known. {nearest(text, field.choices)}')
+    return text
+
+
+def _found(value: Any, words: str) -> Any:
+    if value is None:
+        raise ValueError(words)
+    return value
+
+
+def _lower_choice(text: str, choices: Sequence[str]) -> str | None:
+    return text.lower() if text.lower() in choices else None
+
+
+def _date(text: str) -> date:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        day = None
+    if day is None or day.isoformat() != text:
+        raise ValueError(f'"{text}" is not a date, such as 2026-03-15')
+    return day
+
+
+def _number(text: str, whole: bool, decimal_comma: bool) -> float:
+    plain = text.replace(",", ".") if decimal_comma else text
+    if not re.fullmatch(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,3})?", plain, re.ASCII):
+        raise ValueError(f'"{text}" is not a number')
+    number = float(plain)
+    if not whole:
+        return number
+    if not number.is_integer():
+        raise ValueError(f'"{text}" is not a whole number')
+    return int(number)
