@@ -1,26 +1,33 @@
 """The one object behind dashboard, commands and watch: open a folder, get the plan, act.
 
 Everything that a front shows or does goes through here; fronts hold no rule of the trade, no sum of dates and no SQL.
+The almanac and the planner are imported only when something has to be reckoned, so that a command whose plan is kept
+opens at once.
 """
 
 from __future__ import annotations
 
 from datetime import date
+from difflib import get_close_matches
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.almanac.results import FrostNight
+from tendwork.errors import PersonError
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.site import Site
+from tendwork.kept import Reckoned, SpeciesStages, keep, read_kept, token_of
 from tendwork.orchard.records import Records
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 
+if TYPE_CHECKING:
+    from tendwork.folder.templates import LoadedTemplates
+    from tendwork.planning.adjustments import Adjustments
 
-class SpeciesStages(Struct, frozen=True):
-    """One species and its stage dates of one season."""
-
-    species: str
-    stages: tuple[StageDate, ...]
+__all__ = ["Act", "SpeciesStages", "Workbench"]
 
 
 class Act(Struct, frozen=True):
@@ -30,42 +37,180 @@ class Act(Struct, frozen=True):
 
 
 class Workbench:
-    """An open orchard folder. Cheap to make; the almanac and the plan are computed when asked for and kept per content."""
+    """An open orchard folder. Cheap to make; the almanac and the plan are reckoned when asked for and kept per content."""
 
-    def __init__(self, folder: Path) -> None:
-        raise NotImplementedError
+    def __init__(self, folder: OrchardFolder) -> None:
+        self._folder = folder
+        self._reckoned: Reckoned | None = None
+        self._templates: LoadedTemplates | None = None
 
     @classmethod
-    def open(cls, folder: Path | None = None) -> Workbench:
-        """Open DIR, else TENDWORK_ORCHARD, else the default place. Raises PersonError."""
-        raise NotImplementedError
+    def open(cls, path: Path | None = None) -> Workbench:
+        """Open `path`, else TENDWORK_ORCHARD, else the default place. Raises PersonError."""
+        return cls(OrchardFolder.open(path))
+
+    @classmethod
+    def begin(cls, path: Path, *, name: str, timezone: str, latitude: float, longitude: float) -> Workbench:
+        """Make a new orchard folder and open it. Raises PersonError; overwrites nothing."""
+        return cls(OrchardFolder.begin(path, name=name, timezone=timezone, latitude=latitude, longitude=longitude))
+
+    def close(self) -> None:
+        """Let go of the records."""
+        self._folder.close()
+
+    @property
+    def path(self) -> Path:
+        return self._folder.path
+
+    @property
+    def site(self) -> Site:
+        return self._folder.site
+
+    @property
+    def site_name(self) -> str:
+        return self._folder.site.name
+
+    @property
+    def place_words(self) -> str:
+        """Where the orchard stands, in a few words: "52.1° N, 3.0° W, 240 m"."""
+        site = self._folder.site
+        north = f"{abs(site.latitude):.1f}° {'S' if site.latitude < 0 else 'N'}"
+        east = f"{abs(site.longitude):.1f}° {'W' if site.longitude < 0 else 'E'}"
+        return f"{north}, {east}" + ("" if site.elevation_m is None else f", {site.elevation_m:.0f} m")
+
+    @property
+    def records(self) -> Records:
+        return self._folder.records.read()
 
     def today(self) -> date:
-        """The person's local day at the site's timezone (pendulum)."""
-        raise NotImplementedError
+        """The person's local day at the site."""
+        import pendulum
 
-    @property
-    def site_name(self) -> str: ...
-    @property
-    def place_words(self) -> str: ...
-    @property
-    def records(self) -> Records: ...
+        return pendulum.now(self._folder.site.timezone).date()
 
     def last_plan(self, today: date) -> Plan | None:
-        """The newest plan kept in the cache, whatever its content: what the first paint shows. None if there is none."""
+        """The newest plan kept for this folder, which may be of another day; None if there is none."""
+        del today
+        kept = self._reckoned or read_kept(self._folder)
+        return None if kept is None else kept.plan
 
-    def plan(self, today: date) -> Plan: ...
-    def week(self, today: date) -> tuple[Task, ...]: ...
-    def stages(self, today: date) -> tuple[SpeciesStages, ...]: ...
-    def frost(self, today: date) -> tuple[FrostNight, ...]: ...
-    def cards(self) -> dict[str, Card]: ...
-    def words(self) -> tuple[str, ...]:
-        """Sentences about the data the person should know (set aside values, age of temperatures)."""
+    def last_stages(self) -> tuple[SpeciesStages, ...]:
+        """The bud stages that were kept with the newest plan."""
+        kept = self._reckoned or read_kept(self._folder)
+        return () if kept is None else kept.stages
 
-    def task(self, key: str, today: date) -> Task: ...
-    def tick(self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "") -> Act: ...
-    def untick(self, key: str, units: tuple[str, ...], today: date) -> Act: ...
-    def saw(self, species: str, stage: str, today: date, tree: str = "", note: str = "") -> Act: ...
-    def undo(self, today: date) -> Act: ...
+    def plan(self, today: date) -> Plan:
+        """Every task of the season as of `today`. Raises PersonError where the folder's files must be mended."""
+        return self._reckoning(today).plan
+
+    def week(self, today: date) -> tuple[Task, ...]:
+        """The tasks that matter from today to today + 6, each with its days."""
+        from tendwork.planning.week import week_of
+
+        return week_of(self.plan(today))
+
+    def stages(self, today: date) -> tuple[SpeciesStages, ...]:
+        """The bud stages of the season for each species in the orchard."""
+        return self._reckoning(today).stages
+
+    def frost(self, today: date) -> tuple[FrostNight, ...]:
+        """The coming nights that can hurt buds."""
+        return self._reckoning(today).frost
+
+    def words(self, today: date) -> tuple[str, ...]:
+        """Sentences that the person should know about the data behind the plan."""
+        return self._reckoning(today).words
+
+    def cards(self) -> dict[str, Card]:
+        """The caution cards by id."""
+        return self.templates().cards
+
+    def templates(self) -> LoadedTemplates:
+        """The templates in force before adjustments. Raises PersonError."""
+        if self._templates is None:
+            self._templates = self._folder.templates()
+        return self._templates
+
+    def adjustments(self) -> Adjustments:
+        """What the person changed for the site. Raises PersonError."""
+        from tendwork.folder.adjustments import read_adjustments
+
+        return read_adjustments(self._folder.adjustments_path)
+
+    def task(self, key: str, today: date) -> Task:
+        """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys."""
+        tasks = self.plan(today).tasks
+        for task in tasks:
+            if task.key == key:
+                return task
+        found = [task for task in tasks if task.key.startswith(key)]
+        if len(found) == 1:
+            return found[0]
+        if found:
+            raise PersonError(
+                f'"{key}" may mean {_listed(task.key for task in found)}. Write more of the one you mean.'
+            )
+        near = get_close_matches(key, [task.key for task in tasks], n=3, cutoff=0.3)
+        hint = f"Near it: {_listed(near)}." if near else "`tendwork season` lists the tasks."
+        raise PersonError(f'There is no task "{key}" in this season. {hint}')
+
+    def tick(self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "") -> Act:
+        """Tick units of a task, or all that are to do. Raises PersonError and changes nothing where it cannot be so."""
+        from tendwork.acting import tick
+
+        task = self.task(key, today)
+        sentence = tick(self._folder.records, self._template_kind(task), task, units, today, outcome, note)
+        return Act(sentence)
+
+    def untick(self, key: str, units: tuple[str, ...], today: date) -> Act:
+        """Take back the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
+        from tendwork.acting import untick
+
+        return Act(untick(self._folder.records, self.task(key, today), units, today))
+
+    def saw(self, species: str, stage: str, today: date, tree: str = "", note: str = "") -> Act:
+        """Record a bud stage seen today. Raises PersonError for a species or stage that is not known."""
+        from tendwork.acting import saw
+
+        return Act(saw(self._folder.records, species, stage, today, tree, note))
+
+    def undo(self, today: date) -> Act:
+        """Take back the newest act. Raises PersonError if it cannot be taken back."""
+        description = self._folder.records.undo_last(today)
+        if description is None:
+            raise PersonError("There is nothing to take back.")
+        return Act(f"Taken back: {description}.")
+
     def changed(self) -> bool:
-        """Whether the folder's content is no longer what the last plan was made from (another process wrote)."""
+        """Whether the folder's content is no longer what the last plan was made from: another process wrote."""
+        if self._reckoned is None:
+            return False
+        return token_of(self._folder, self._reckoned.plan.today) != self._reckoned.token
+
+    def refresh_files(self) -> None:
+        """Read site.toml and the templates anew: the person may have edited them. Raises PersonError."""
+        fresh = OrchardFolder.open(self._folder.path)
+        fresh.close()
+        self._folder.site = fresh.site
+        self._templates = None
+
+    def _template_kind(self, task: Task) -> str:
+        return next((template.each for template in self.templates().templates if template.id == task.template), "")
+
+    def _reckoning(self, today: date) -> Reckoned:
+        token = token_of(self._folder, today)
+        if self._reckoned is None or self._reckoned.token != token:
+            kept = read_kept(self._folder)
+            if kept is None or kept.token != token:
+                from tendwork.reckoning import reckon
+
+                kept = reckon(self._folder, self.templates(), self.adjustments(), today, token)
+                keep(self._folder, kept)
+            self._reckoned = kept
+        return self._reckoned
+
+
+def _listed(keys: object) -> str:
+    names = [str(key) for key in keys]  # type: ignore[attr-defined]
+    shown = ", ".join(names[:5])
+    return shown if len(names) <= 5 else f"{shown} and {len(names) - 5} more"

@@ -117,6 +117,7 @@ class _Writer:
             done_on=_done_on(tick),
             place=subject.place if subject.id != subject.group else "",
             species=subject.species[0] if len(subject.species) == 1 else "",
+            variety=subject.variety,
             above_reach=subject.height_m is not None and subject.height_m > self._ground.reach_m,
             because=because,
         )

@@ -34,6 +34,7 @@ class Unit(Struct, frozen=True):
     done_on: date | None = None
     place: str = ""
     species: str = ""
+    variety: str = ""
     above_reach: bool = False
     because: tuple[str, ...] = ()
 

@@ -1,0 +1,136 @@
+"""What a person does from a front: ticks, taking back, sightings. Each is one act of the records, or none at all."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from difflib import get_close_matches
+
+from tendwork.errors import PersonError
+from tendwork.folder.records_db import RecordStore
+from tendwork.orchard.outcomes import graft_after, refusal
+from tendwork.orchard.records import Records, Sighting, Tick, Wood
+from tendwork.planning.results import Task, Unit
+from tendwork.planning.standing import SKIPPED
+from tendwork.planning.states import ACTIONABLE
+from tendwork.species import SPECIES, STAGES, species_named, stage_named
+
+STICKS_SPARE = 1  # from memory: one stick makes three or four grafts, and a spare one is cut with them
+GRAFTS_A_STICK = 3
+
+
+def tick(
+    store: RecordStore, kind: str, task: Task, units: tuple[str, ...], today: date, outcome: str, note: str
+) -> str:
+    """Tick units of a task, by id or label, or all that are to do. `kind` is what the template's units are."""
+    chosen = _units(task, units) if units else _to_do(task)
+    word = _outcome(task, outcome)
+    records = store.read()
+    grafts = {graft.id: graft for graft in records.grafts} if kind == "graft" else {}
+    for unit in chosen:
+        if unit.id in grafts and (why := refusal(grafts[unit.id], word, today)):
+            raise PersonError(why)
+    names = _names([unit.label for unit in chosen])
+    with store.act(f"{task.title}, {names}: {word}") as act:
+        for unit in chosen:
+            act.add(Tick(task.key, unit.id, today, word, note))
+            if unit.id in grafts:
+                changed = graft_after(grafts[unit.id], word, today)
+                if changed != grafts[unit.id]:
+                    act.replace(changed)
+            elif kind == "variety" and word == "cut":
+                bundle = _bundle(records, unit, today)
+                act.add(bundle)
+                records = _with(records, bundle)
+    return f"{task.title}, {names}: {word}."
+
+
+def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) -> str:
+    """Take back the ticks of units of a task, or all that stand, with what each of them changed."""
+    chosen = _units(task, units) if units else tuple(unit for unit in task.units if unit.outcome)
+    if not chosen:
+        raise PersonError(f"Nothing is ticked in {task.key}.")
+    names = _names([unit.label for unit in chosen])
+    with store.act(f"{task.title}, {names}: taken back") as act:
+        for unit in chosen:
+            act.untick(task.key, unit.id, today)
+    return f"{task.title}, {names}: taken back."
+
+
+def saw(store: RecordStore, species: str, stage: str, today: date, tree: str, note: str) -> str:
+    """Record a bud stage seen today, on the species or on one tree."""
+    known = species_named(species)
+    if known is None:
+        raise PersonError(f'"{species}" is not a species of this program. It knows {", ".join(SPECIES)}.')
+    named = stage_named(known, stage)
+    if named is None:
+        names = [row[0] for row in STAGES[known]]
+        near = get_close_matches(stage.lower(), names, n=1)
+        hint = f' Did you mean "{near[0]}"?' if near else ""
+        raise PersonError(f'"{stage}" is not a bud stage of {known}.{hint} Its stages are {", ".join(names)}.')
+    grown = {item.id: item for item in store.read().trees}
+    if tree:
+        if tree not in grown:
+            raise PersonError(f'There is no tree "{tree}". `tendwork trees` lists them.')
+        if grown[tree].species != known:
+            raise PersonError(f'Tree "{tree}" is {grown[tree].species}, not {known}.')
+    where = f" on {grown[tree].name}" if tree else ""
+    with store.act(f"{known} seen at {named}{where}") as act:
+        act.add(Sighting(today, known, named, tree, note))
+    return f"{known} seen at {named}{where} on {today.isoformat()}."
+
+
+def _to_do(task: Task) -> tuple[Unit, ...]:
+    for wanted in (ACTIONABLE, ("coming",), ("missed",)):
+        chosen = tuple(unit for unit in task.units if unit.state in wanted)
+        if chosen:
+            return chosen
+    raise PersonError(f"Everything in {task.key} is ticked already.")
+
+
+def _units(task: Task, words: tuple[str, ...]) -> tuple[Unit, ...]:
+    by_word = {unit.id: unit for unit in task.units}
+    for unit in task.units:
+        by_word.setdefault(unit.label.casefold(), unit)
+    chosen = []
+    for word in dict.fromkeys(words):
+        found = by_word.get(word) or by_word.get(word.casefold())
+        if found is None:
+            listed = ", ".join(other.id for other in task.units[:12])
+            raise PersonError(f'{task.key} has no unit "{word}". It has {listed}.')
+        chosen.append(found)
+    return tuple(dict.fromkeys(chosen))
+
+
+def _outcome(task: Task, outcome: str) -> str:
+    if not outcome:
+        return task.outcomes[0]
+    word = outcome.strip().lower()
+    allowed = (*task.outcomes, SKIPPED)
+    if word not in allowed:
+        raise PersonError(f'"{outcome}" is no outcome of {task.template}. It has {", ".join(dict.fromkeys(allowed))}.')
+    return word
+
+
+def _bundle(records: Records, unit: Unit, today: date) -> Wood:
+    """The bundle that cutting wood for a variety makes, with sticks for the grafts that wait for it."""
+    taken = {bundle.id for bundle in records.wood}
+    number = len(taken) + 1
+    while f"w{number:02d}" in taken:
+        number += 1
+    species_of = {tree.id: tree.species for tree in records.trees}
+    waiting = sum(
+        graft.state == "planned" and graft.variety == unit.variety and species_of.get(graft.tree) == unit.species
+        for graft in records.grafts
+    )
+    sticks = -(-max(waiting, 1) // GRAFTS_A_STICK) + STICKS_SPARE
+    return Wood(f"w{number:02d}", unit.variety, unit.species, sticks, cut_on=today)
+
+
+def _with(records: Records, bundle: Wood) -> Records:
+    return Records(records.trees, records.grafts, (*records.wood, bundle))
+
+
+def _names(labels: Sequence[str]) -> str:
+    shown = ", ".join(labels[:3])
+    return shown if len(labels) <= 3 else f"{shown} and {len(labels) - 3} more"

@@ -1,0 +1,89 @@
+"""adjustments.toml: the only file of settings that the program writes, and only the values a person changed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from tendwork.errors import PersonError, located
+from tendwork.folder.files import read_text, write_whole
+from tendwork.folder.template_checks import unknown_keys
+from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
+from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.species import SPECIES
+
+_HEADER = "# Written by tendwork: values changed for this site, laid over the templates. Delete a line to undo it.\n"
+
+
+def read_adjustments(path: Path) -> Adjustments:
+    """The adjustments of the file; none where it is absent. Raises PersonError with file, line and key."""
+    adjustments, faults = check_adjustments(path)
+    if faults:
+        raise PersonError(first_few(faults))
+    return adjustments
+
+
+def check_adjustments(path: Path) -> tuple[Adjustments, tuple[str, ...]]:
+    """What could be read, and every fault, one sentence each."""
+    if not path.exists():
+        return Adjustments(), ()
+    name = path.name
+    try:
+        text = read_text(path, name)
+        document = parse_toml(text, name)
+    except PersonError as error:
+        return Adjustments(), (str(error),)
+    faults = _unknown(document, text, name)
+    try:
+        adjustments = msgspec.convert(document, Adjustments)
+    except msgspec.ValidationError as error:
+        return Adjustments(), (*faults, str(shape_fault(text, name, (), error)))
+    return adjustments, (*faults, *_value_faults(adjustments, text, name))
+
+
+def write_adjustments(path: Path, adjustments: Adjustments) -> None:
+    """Write the changed values, whole or not at all. Raises PersonError."""
+    import tomli_w
+
+    document: dict[str, Any] = {}
+    site = msgspec.to_builtins(adjustments.site)
+    if site:
+        document["site"] = site
+    changed = {
+        name: plain for name, change in sorted(adjustments.template.items()) if (plain := msgspec.to_builtins(change))
+    }
+    if changed:
+        document["template"] = changed
+    write_whole(path, (_HEADER + "\n" + tomli_w.dumps(document)).encode())
+
+
+def _unknown(document: dict[str, Any], text: str, name: str) -> list[str]:
+    faults = unknown_keys(document, Adjustments, text, name, ())
+    for template, change in (document.get("template") or {}).items():
+        if isinstance(change, dict):
+            faults += unknown_keys(change, Adjustment, text, name, ("template", template))
+    return faults
+
+
+def _value_faults(adjustments: Adjustments, text: str, name: str) -> list[str]:
+    faults = []
+    given = [key for key in SiteShift.__struct_fields__ if getattr(adjustments.site, key) is not None]
+    if len(given) > 1:
+        what = f"holds {' and '.join(given)}, but only one of them can shift the site"
+        faults.append(str(located(name, what, line=line_of(text, ("site",)), key="site")))
+    for identity, change in adjustments.template.items():
+        for species in change.species or ():
+            if species not in SPECIES:
+                path = ("template", identity, "species")
+                what = f'"{species}" is not a species'
+                faults.append(str(located(name, what, line=line_of(text, path), key=f"template.{identity}.species")))
+        for key in ("every_days", "times", "setup_minutes", "minutes_each"):
+            value = getattr(change, key)
+            least = 1 if key in ("every_days", "times") else 0
+            if value is not None and value < least:
+                path = ("template", identity, key)
+                what = f"must be {least} or more"
+                faults.append(str(located(name, what, line=line_of(text, path), key=f"template.{identity}.{key}")))
+    return faults

@@ -1,0 +1,95 @@
+"""From an open folder to what the almanac and the planner take: place, daily temperatures, seen stages, templates."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from msgspec import Struct
+
+from tendwork.almanac.place import Place, UsualDate
+from tendwork.almanac.results import SeenStage
+from tendwork.almanac.temperature import DailySeries, Normals, Row, build_series
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.site import Site
+from tendwork.folder.temperatures_csv import read_temperatures
+from tendwork.orchard.records import Records
+from tendwork.planning.adjustments import SiteShift
+from tendwork.planning.planner import Ground
+
+LONGEST_FORECAST_DAYS = 16  # days after today that a file holds beyond these are no forecast, and are left out
+
+
+class Temperatures(Struct, frozen=True):
+    """The series of the place up to the forecast's end, and what the person should know about it."""
+
+    series: DailySeries | None
+    words: tuple[str, ...]
+
+
+def ground_of(site: Site) -> Ground:
+    """What the planner must know of the site."""
+    return Ground(south=site.south, reach_m=site.reach_m)
+
+
+def place_of(site: Site, shift: SiteShift) -> Place:
+    """What the almanac must know of the site; a shift from adjustments.toml stands in for the site's own."""
+    own = site.colder_by
+    if shift != SiteShift():
+        degrees_c, elevation_m, days = shift.degrees_c, shift.elevation_m, shift.days
+    elif own is not None:
+        degrees_c, elevation_m, days = own.degrees_c, own.elevation_m, own.days
+    else:
+        degrees_c = elevation_m = days = None
+    return Place(
+        latitude=site.latitude,
+        elevation_m=site.elevation_m,
+        normals_min_c=None if site.normals is None else site.normals.minimum_c,
+        normals_max_c=None if site.normals is None else site.normals.maximum_c,
+        usual_dates=tuple(UsualDate(usual.species, usual.stage, usual.month, usual.day) for usual in site.usual_dates),
+        colder_degrees_c=degrees_c or 0.0,
+        colder_elevation_m=elevation_m or 0.0,
+        colder_days=days or 0.0,
+    )
+
+
+def temperatures_of(folder: OrchardFolder, today: date) -> Temperatures:
+    """Read all temperature files of the site, best source first. Raises PersonError."""
+    site = folder.site
+    rows: list[Row] = []
+    words: list[str] = []
+    last_forecast = today + timedelta(days=LONGEST_FORECAST_DAYS)
+    for source in site.temperatures:
+        if not source.file:
+            continue
+        in_us_units = source.options.get("units") == "us"
+        for path in folder.temperature_files(source):
+            held = read_temperatures(path, path.name)
+            if held.set_aside:
+                words.append(_set_aside_words(path.name, held.set_aside))
+            for day, (low, high) in held.days.items():
+                if day <= last_forecast:
+                    if in_us_units:
+                        low, high = (low - 32) / 1.8, (high - 32) / 1.8
+                    rows.append((day, low, high, day > today))
+    normals = None if site.normals is None else Normals(site.normals.minimum_c, site.normals.maximum_c)
+    series, said = build_series(rows, normals)
+    return Temperatures(series, (*words, *said))
+
+
+def seen_of(records: Records) -> tuple[SeenStage, ...]:
+    """The sightings as the almanac takes them: one on a tree of a single variety speaks for that variety."""
+    varieties: dict[str, set[str]] = {}
+    for graft in records.grafts:
+        if graft.state in ("took", "bearing"):
+            varieties.setdefault(graft.tree, set()).add(graft.variety)
+    seen = []
+    for sighting in records.sightings:
+        own = varieties.get(sighting.tree, set())
+        variety = next(iter(own)) if len(own) == 1 else ""
+        seen.append(SeenStage(sighting.day, sighting.species, sighting.stage, variety))
+    return tuple(seen)
+
+
+def _set_aside_words(name: str, lines: tuple[str, ...]) -> str:
+    count = len(lines)
+    return f"{name}: {count} value{'s were' if count != 1 else ' was'} set aside, the first: {lines[0]}."
