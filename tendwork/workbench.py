@@ -37,7 +37,7 @@ class Act(Struct, frozen=True):
 
 
 class Workbench:
-    """An open orchard folder. Cheap to make; the almanac and the plan are reckoned when asked for and kept per content."""
+    """An open orchard folder. Cheap to make; the plan is reckoned when asked for, and kept per content."""
 
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
@@ -148,7 +148,7 @@ class Workbench:
             return found[0]
         if found:
             raise PersonError(
-                f'"{key}" may mean {_listed(task.key for task in found)}. Write more of the one you mean.'
+                f'"{key}" may mean {_listed([task.key for task in found])}. Write more of the one you mean.'
             )
         near = get_close_matches(key, [task.key for task in tasks], n=3, cutoff=0.3)
         hint = f"Near it: {_listed(near)}." if near else "`tendwork season` lists the tasks."
@@ -210,7 +210,6 @@ class Workbench:
         return self._reckoned
 
 
-def _listed(keys: object) -> str:
-    names = [str(key) for key in keys]  # type: ignore[attr-defined]
-    shown = ", ".join(names[:5])
-    return shown if len(names) <= 5 else f"{shown} and {len(names) - 5} more"
+def _listed(keys: list[str]) -> str:
+    shown = ", ".join(keys[:5])
+    return shown if len(keys) <= 5 else f"{shown} and {len(keys) - 5} more"
