@@ -32,7 +32,7 @@ class OrchardFolder:
     def open(cls, path: Path | None = None) -> OrchardFolder:
         """Open `path`, else TENDWORK_ORCHARD, else the default place. Raises PersonError that says what to do."""
         path = locate(path)
-        _refuse_unless_readable(path)
+        refuse_unless_readable(path)
         return cls(path, read_site(read_text(path / SITE_FILE)))
 
     @classmethod
@@ -123,7 +123,8 @@ def locate(path: Path | None = None) -> Path:
     return user_data_path("tendwork", appauthor=False) / "orchard"
 
 
-def _refuse_unless_readable(path: Path) -> None:
+def refuse_unless_readable(path: Path) -> None:
+    """Raise PersonError, saying what to do, unless `path` is an orchard folder that can be looked into."""
     try:
         if not path.exists():
             raise PersonError(f"{path}: there is no orchard folder here. Make one with: tendwork begin {_quoted(path)}")

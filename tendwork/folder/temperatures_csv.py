@@ -36,10 +36,10 @@ class Merged(Struct, frozen=True):
     same: int
 
 
-def read_temperatures(path: Path, name: str = "") -> TemperatureFile:
+def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> TemperatureFile:
     """Read one file. Raises PersonError for a line that is no date and two numbers; values out of bounds are set aside.
 
-    A later line of the same day wins. `name` is how to call the file in a fault.
+    A later line of the same day wins. `name` is how to call the file in a fault. A file in °F comes back in °C.
     """
     name = name or str(path)
     lines = read_text(path, name).split("\n")
@@ -62,6 +62,8 @@ def read_temperatures(path: Path, name: str = "") -> TemperatureFile:
             low, high = float(low_text), float(high_text)
         except ValueError:
             day, low, high = _read_carefully(line, name, number)
+        if fahrenheit:
+            low, high = (low - 32) / 1.8, (high - 32) / 1.8
         if LOWEST_C <= low <= high <= HIGHEST_C:
             sorted_so_far = sorted_so_far and day > latest
             days[day] = (low, high)
@@ -106,5 +108,5 @@ def _disbelief(low: float, high: float) -> str:
     if low != low or high != high:
         return "a temperature is missing"
     if low > high:
-        return f"the minimum of {low:g} °C is above the maximum of {high:g} °C"
-    return f"{low:g} to {high:g} °C is not between {LOWEST_C:g} and {HIGHEST_C:g} °C"
+        return f"the minimum of {low:.4g} °C is above the maximum of {high:.4g} °C"
+    return f"{low:.4g} to {high:.4g} °C is not between {LOWEST_C:g} and {HIGHEST_C:g} °C"

@@ -1,0 +1,72 @@
+"""Everything that is wrong in an orchard folder, in one go, for the person who asks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tendwork.errors import PersonError
+from tendwork.folder.adjustments import check_adjustments
+from tendwork.folder.files import read_text
+from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
+from tendwork.folder.site import SITE_FILE, Site, check_site
+from tendwork.folder.temperatures_csv import read_temperatures
+from tendwork.folder.templates import check_templates
+
+
+def folder_faults(path: Path) -> tuple[str, ...]:
+    """Every fault of the folder's files, one sentence each; empty if all is well. Nothing is changed.
+
+    Raises PersonError where there is no orchard folder to look into.
+    """
+    refuse_unless_readable(path)
+    site, faults = _site(path)
+    _, template_faults = check_templates(path / "templates")
+    _, adjustment_faults = check_adjustments(path / "adjustments.toml")
+    found = [*faults, *template_faults, *adjustment_faults, *_stray_copies(path)]
+    if site is not None:
+        folder = OrchardFolder(path, site)
+        try:
+            found += [*_temperature_faults(folder), *_record_faults(folder)]
+        finally:
+            folder.close()
+    return tuple(found)
+
+
+def _site(path: Path) -> tuple[Site | None, tuple[str, ...]]:
+    try:
+        return check_site(read_text(path / SITE_FILE))
+    except PersonError as error:
+        return None, (str(error),)
+
+
+def _temperature_faults(folder: OrchardFolder) -> list[str]:
+    faults: list[str] = []
+    for source in folder.site.temperatures:
+        try:
+            files = folder.temperature_files(source) if source.file else ()
+        except PersonError as error:
+            faults.append(str(error))
+            continue
+        for file in files:
+            try:
+                faults += read_temperatures(file, file.name, source.options.get("units") == "us").set_aside
+            except PersonError as error:
+                faults.append(str(error))
+    return faults
+
+
+def _record_faults(folder: OrchardFolder) -> tuple[str, ...]:
+    try:
+        faults = folder.records.faults()
+        folder.records.read()
+    except PersonError as error:
+        return (str(error),)
+    return faults
+
+
+def _stray_copies(path: Path) -> list[str]:
+    """A file sync that met two versions of the records leaves the other one beside them."""
+    stem, suffix = RECORDS_FILE.split(".")
+    strays = [file.name for file in sorted(path.glob(f"{stem}*.{suffix}")) if file.name != RECORDS_FILE]
+    remedy = f"Keep the one with the newer acts as {RECORDS_FILE} and set the other aside."
+    return [f"{path / stray}: a second copy of the records, as a file sync leaves behind. {remedy}" for stray in strays]
