@@ -5,11 +5,17 @@ Published sums hold only with the method they were made with, so each method is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from itertools import accumulate
-from math import asin, pi, sqrt
+from math import asin, cos, pi, sqrt
 
-HeatAbove = Callable[[float, float, float], float]
+# Growing degree hours after Richardson et al. 1974: from 4.5 °C, no more than at 25 °C. The base is from memory.
+_RICHARDSON_BASE_C, _RICHARDSON_BEST_C = 4.5, 25.0
+
+# Growing degree hours after Anderson, Richardson & Kesner 1986 (ASYMCUR): base, best and critical temperature.
+_ANDERSON_BASE_C, _ANDERSON_BEST_C, _ANDERSON_CRITICAL_C = 4.0, 25.0, 36.0
+
+_HeatAbove = Callable[[float, float, float], float]
 
 
 def average(tmin_c: float, tmax_c: float, lower_c: float, upper_c: float | None = None) -> float:
@@ -67,8 +73,37 @@ def sine_sums(tmin_c: Sequence[float], tmax_c: Sequence[float], lower_c: float) 
     return list(accumulate(map(_under_sine, tmin_c, tmax_c, [lower_c] * len(tmin_c))))
 
 
+def growing_degree_hours(hours_c: Iterable[float]) -> list[float]:
+    """Running sum of growing degree hours on a straight line (Richardson et al. 1974): 20.5 an hour from 25 °C on."""
+    base, best = _RICHARDSON_BASE_C, _RICHARDSON_BEST_C
+    most = best - base
+    return list(accumulate([0.0 if hour <= base else hour - base if hour < best else most for hour in hours_c]))
+
+
+def growing_degree_hours_anderson(hours_c: Iterable[float]) -> list[float]:
+    """Running sum of growing degree hours on two cosines (Anderson, Richardson & Kesner 1986, Acta Hortic. 184:71).
+
+    Nothing at 4 °C and below, 21 an hour at 25 °C, nothing again from 36 °C on.
+    """
+    base, best, critical = _ANDERSON_BASE_C, _ANDERSON_BEST_C, _ANDERSON_CRITICAL_C
+    most = best - base
+    half, rise, fall = most / 2, pi / most, pi / 2 / (critical - best)
+    return list(
+        accumulate(
+            [
+                0.0
+                if hour <= base or hour >= critical
+                else half - half * cos(rise * (hour - base))
+                if hour <= best
+                else most + most * cos(pi / 2 + fall * (hour - best))
+                for hour in hours_c
+            ]
+        )
+    )
+
+
 def _between(
-    above: HeatAbove, tmin_c: float, tmax_c: float, lower_c: float, upper_c: float | None, cutoff: str
+    above: _HeatAbove, tmin_c: float, tmax_c: float, lower_c: float, upper_c: float | None, cutoff: str
 ) -> float:
     heat = above(tmin_c, tmax_c, lower_c)
     if upper_c is None or tmax_c <= upper_c:
