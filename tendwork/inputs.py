@@ -61,15 +61,13 @@ def temperatures_of(folder: OrchardFolder, today: date) -> Temperatures:
     for source in site.temperatures:
         if not source.file:
             continue
-        in_us_units = source.options.get("units") == "us"
+        fahrenheit = source.options.get("units") == "us"
         for path in folder.temperature_files(source):
-            held = read_temperatures(path, path.name)
+            held = read_temperatures(path, path.name, fahrenheit)
             if held.set_aside:
                 words.append(_set_aside_words(path.name, held.set_aside))
             for day, (low, high) in held.days.items():
                 if day <= last_forecast:
-                    if in_us_units:
-                        low, high = (low - 32) / 1.8, (high - 32) / 1.8
                     rows.append((day, low, high, day > today))
     normals = None if site.normals is None else Normals(site.normals.minimum_c, site.normals.maximum_c)
     series, said = build_series(rows, normals)

@@ -26,6 +26,7 @@ from tendwork.planning.vocabulary import Card
 if TYPE_CHECKING:
     from tendwork.folder.templates import LoadedTemplates
     from tendwork.planning.adjustments import Adjustments
+    from tendwork.temperature_exchange import HeldTemperatures
 
 __all__ = ["Act", "SpeciesStages", "Workbench"]
 
@@ -86,7 +87,8 @@ class Workbench:
         """The person's local day at the site."""
         import pendulum
 
-        return pendulum.now(self._folder.site.timezone).date()
+        local = pendulum.now(self._folder.site.timezone)
+        return date(local.year, local.month, local.day)
 
     def last_plan(self, today: date) -> Plan | None:
         """The newest plan kept for this folder, which may be of another day; None if there is none."""
@@ -180,6 +182,37 @@ class Workbench:
         if description is None:
             raise PersonError("There is nothing to take back.")
         return Act(f"Taken back: {description}.")
+
+    def bring(self, file: Path, kind: str, today: date, dry_run: bool = False) -> tuple[str, ...]:
+        """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
+        from tendwork.exchange import bring_file
+
+        return bring_file(self._folder, file, kind, today, dry_run)
+
+    def give(self, target: Path) -> tuple[str, ...]:
+        """Write all records as CSV files into `target`. Raises PersonError."""
+        from tendwork.exchange import give_files
+
+        return give_files(self._folder, target)
+
+    def add_temperatures(self, file: Path, today: date, dry_run: bool, dates: str | None) -> tuple[str, ...]:
+        """Add a temperature file's days to the folder, or say what it would. Raises PersonError."""
+        from tendwork.temperature_exchange import add_temperatures
+
+        return add_temperatures(self._folder, file, today, dry_run, dates)
+
+    def temperatures(self, today: date) -> HeldTemperatures:
+        """What the folder holds of temperatures. Raises PersonError."""
+        from tendwork.temperature_exchange import held_temperatures
+
+        return held_temperatures(self._folder, today)
+
+    @staticmethod
+    def check(path: Path | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """(faults, warnings) of every file of the folder. Raises PersonError where there is no folder to read."""
+        from tendwork.exchange import check_folder
+
+        return check_folder(path)
 
     def changed(self) -> bool:
         """Whether the folder's content is no longer what the last plan was made from: another process wrote."""

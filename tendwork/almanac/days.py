@@ -1,4 +1,4 @@
-"""The days of one place: measured and forecast ones as they are, missing ones from the normals, coming ones as an ensemble."""
+"""The days of one place: held ones as they are, missing ones from the normals, coming ones as an ensemble."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from tendwork.almanac.ensemble import days_to_come
 from tendwork.almanac.place import Place
-from tendwork.almanac.temperature import DailySeries
+from tendwork.almanac.temperature import DailySeries, Normals
 
 Trace = tuple[list[float], list[float]]
 """Daily minima and maxima in °C over a run of days."""
@@ -70,10 +70,10 @@ class Days:
         if until <= start:
             return [([], [])]
         if until not in self._traces:
-            drawn = days_to_come(self._series, self.normals_min_c, self.normals_max_c, start, until)
+            normals = Normals(self.normals_min_c, self.normals_max_c)
             self._traces[until] = [
-                ([value - self._colder_c for value in low], [value - self._colder_c for value in high])
-                for low, high in drawn
+                ([value - self._colder_c for value in trace.tmin_c], [value - self._colder_c for value in trace.tmax_c])
+                for trace in days_to_come(self._series, normals, start, until)
             ]
         return self._traces[until]
 

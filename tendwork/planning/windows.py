@@ -69,11 +69,14 @@ def _belongs(opens: Moment, floor: date | None, season: Season) -> bool:
 
 
 def _reasons(opens: Moment, closes: Moment) -> tuple[str, ...]:
-    sentences = [f"Opens {_day(opens.day)}: {opens.words}."]
-    if closes.words != opens.words:
-        sentences.append(f"Closes {_day(closes.day)}: {closes.words}.")
+    sentences = [_sentence("Opens", opens), _sentence("Closes", closes)]
     seen = dict.fromkeys((*opens.buds, *closes.buds))
     return (*sentences, *seen)
+
+
+def _sentence(word: str, moment: Moment) -> str:
+    day = _day(moment.day)
+    return f"{word} {day}, by the calendar." if moment.words == day else f"{word} {day}: {moment.words}."
 
 
 def _day(day: date) -> str:

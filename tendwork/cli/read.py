@@ -1,0 +1,123 @@
+"""The commands that read: the week, the season, the buds, the reasons, the records."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from tendwork.cli.session import Session, common, print_json, width
+
+
+@click.command()
+@common()
+@click.pass_obj
+def week(session: Session, as_json: bool) -> None:
+    """This week's jobs, the most pressing first."""
+    bench, today = session.bench, session.today
+    if as_json:
+        from tendwork.view.json_shape import week_shape
+
+        print_json(week_shape(bench.week(today), today, bench.frost(today)))
+    else:
+        from tendwork.view.plain import week_text
+
+        click.echo(week_text(bench.week(today), today, bench.site_name, bench.words(today), width()))
+
+
+@click.command()
+@common()
+@click.pass_obj
+def season(session: Session, as_json: bool) -> None:
+    """Every job of the season with its window."""
+    plan = session.bench.plan(session.today)
+    if as_json:
+        from tendwork.view.json_shape import season_shape
+
+        print_json(season_shape(plan))
+    else:
+        from tendwork.view.plain import season_text
+
+        click.echo(season_text(plan, width()))
+
+
+@click.command()
+@common()
+@click.pass_obj
+def stages(session: Session, as_json: bool) -> None:
+    """The bud stages of the season with their ranges."""
+    bench, today = session.bench, session.today
+    if as_json:
+        from tendwork.view.json_shape import stages_shape
+
+        print_json(stages_shape(bench.stages(today), today, bench.plan(today).season))
+    else:
+        from tendwork.view.plain import stages_text
+
+        click.echo(stages_text(bench.stages(today), today, width()))
+
+
+@click.command()
+@common()
+@click.argument("task")
+@click.pass_obj
+def why(session: Session, task: str, as_json: bool) -> None:
+    """Why a job stands where it stands, with its steps, cautions and source."""
+    found = session.bench.task(task, session.today)
+    if as_json:
+        from tendwork.view.json_shape import task_shape
+
+        print_json(task_shape(found))
+    else:
+        from tendwork.view.plain import why_text
+
+        click.echo(why_text(found, session.bench.cards(), session.today, width()))
+
+
+@click.command()
+@common()
+@click.pass_obj
+def trees(session: Session, as_json: bool) -> None:
+    """The trees and the grafts on them."""
+    records = session.bench.records
+    if as_json:
+        from tendwork.view.json_shape import trees_shape
+
+        print_json(trees_shape(records))
+    else:
+        from tendwork.view.plain import trees_text
+
+        click.echo(trees_text(records, width()))
+
+
+@click.command()
+@common()
+@click.pass_obj
+def wood(session: Session, as_json: bool) -> None:
+    """The bundles of scion wood."""
+    records = session.bench.records
+    if as_json:
+        from tendwork.view.json_shape import wood_shape
+
+        print_json(wood_shape(records))
+    else:
+        from tendwork.view.plain import wood_text
+
+        click.echo(wood_text(records, session.today, width()))
+
+
+@click.command()
+@common()
+@click.pass_obj
+def check(session: Session, as_json: bool) -> None:
+    """Look through every file of the orchard folder and say what is wrong."""
+    faults, warnings = session.check()
+    if as_json:
+        print_json({"faults": faults, "warnings": warnings})
+    else:
+        for line in (*(f"warning: {line}" for line in warnings), *faults):
+            click.echo(line)
+        if not faults:
+            click.echo("All well." if not warnings else "No faults.")
+    if faults:
+        sys.exit(1)

@@ -1,0 +1,100 @@
+"""What every command shares: the options before and after it, the workbench, and how things are printed."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from tendwork.workbench import Workbench
+
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+
+
+class Day(click.ParamType):
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        if isinstance(value, date):
+            return value
+        try:
+            return date.fromisoformat(value)
+        except ValueError:
+            self.fail(f"{value!r} is not a date such as 2026-04-12.", param, ctx)
+
+
+class Session:
+    """What the options before and after the command say, and the workbench once it is open."""
+
+    def __init__(self, orchard: Path | None, on: date | None, demo: bool) -> None:
+        self.orchard = orchard
+        self.on = on
+        self.demo = demo
+        self._bench: Workbench | None = None
+
+    @property
+    def bench(self) -> Workbench:
+        if self._bench is None:
+            self._bench = Workbench.open(self._folder())
+        return self._bench
+
+    @property
+    def today(self) -> date:
+        return self.on or self.bench.today()
+
+    def check(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """(faults, warnings) of the folder's files, even where they keep it from being opened."""
+        return Workbench.check(self._folder())
+
+    def _folder(self) -> Path | None:
+        if not self.demo:
+            return self.orchard
+        from tendwork.demo import throw_away_demo
+
+        return throw_away_demo(self.on or date.today())
+
+
+def common(reads: bool = True) -> Callable[[_Command], _Command]:
+    """--orchard and --on after the command as well as before it, and --json where something is read."""
+
+    def dress(command: _Command) -> _Command:
+        if reads:
+            command = click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
+        command = click.option("--on", type=Day(), expose_value=False, callback=_note_on, help="The day to plan for.")(
+            command
+        )
+        return click.option(
+            "--orchard",
+            type=click.Path(path_type=Path),
+            expose_value=False,
+            callback=_note_orchard,
+            help="The orchard folder.",
+        )(command)
+
+    return dress
+
+
+def _note_on(context: click.Context, _: click.Parameter, value: date | None) -> None:
+    if value is not None:
+        context.find_root().obj.on = value
+
+
+def _note_orchard(context: click.Context, _: click.Parameter, value: Path | None) -> None:
+    if value is not None:
+        context.find_root().obj.orchard = value
+
+
+def width() -> int:
+    from shutil import get_terminal_size
+
+    return get_terminal_size((80, 24)).columns if sys.stdout.isatty() else 80
+
+
+def print_json(shape: object) -> None:
+    import msgspec
+
+    click.echo(msgspec.json.format(msgspec.json.encode(shape), indent=2).decode())

@@ -1,0 +1,46 @@
+"""`tendwork temps`: temperatures in from files, and what is held."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from tendwork.cli.session import Session, common, print_json, width
+
+
+@click.group()
+def temps() -> None:
+    """Daily temperatures: add them from a file, show what is held."""
+
+
+@temps.command()
+@common(reads=False)
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--dry-run", is_flag=True, help="Only say what the file holds and what would change.")
+@click.option(
+    "--dates",
+    type=click.Choice(("day-first", "month-first")),
+    help="How the file writes dates, where it could be either.",
+)
+@click.pass_obj
+def add(session: Session, file: Path, dry_run: bool, dates: str | None) -> None:
+    """Add the days of a temperature file, never doubling one."""
+    for line in session.bench.add_temperatures(file, session.today, dry_run, dates):
+        click.echo(line)
+
+
+@temps.command()
+@common()
+@click.pass_obj
+def show(session: Session, as_json: bool) -> None:
+    """What is held: the span, the gaps, the last days, and what is to come."""
+    held = session.bench.temperatures(session.today)
+    if as_json:
+        from tendwork.view.json_shape import temperatures_shape
+
+        print_json(temperatures_shape(held))
+    else:
+        from tendwork.view.plain import temperatures_text
+
+        click.echo(temperatures_text(held, session.bench.site.units, width()))
