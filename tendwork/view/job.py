@@ -1,0 +1,63 @@
+"""One job in sentences: its window, its reasons, its cautions and its units, as every front says them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+
+from tendwork.planning.results import Task, Unit
+from tendwork.planning.vocabulary import Card
+from tendwork.view.text import plain
+from tendwork.view.words import in_units, short_day, state_words, until_words
+
+
+def window_sentence(task: Task, today: date) -> str:
+    """ "Until Thu 12 Mar, 2 days left: opens 1 Mar, best 5 Mar, closes 12 Mar, lapses 3 Apr."."""
+    window = task.window
+    said = until_words(task, today)
+    days = [f"opens {short_day(window.opens, today)}", f"best {short_day(window.best, today)}"]
+    days.append(f"closes {short_day(window.closes, today)}")
+    if window.lapses > window.closes:
+        days.append(f"lapses {short_day(window.lapses, today)}")
+    return f"{said[0].upper()}{said[1:]}: {', '.join(days)}."
+
+
+def reason_sentences(task: Task) -> tuple[str, ...]:
+    """Why the job stands where it stands, the most telling first, each a whole sentence."""
+    return tuple(_sentence(plain(reason)) for reason in task.because)
+
+
+def caution_lines(task: Task, cards: Mapping[str, Card]) -> tuple[tuple[str, str], ...]:
+    """(title, line) of each caution card of the job; a card that is not there is named, never dropped."""
+    lines = []
+    for name in task.cautions:
+        card = cards.get(name)
+        lines.append(
+            (plain(card.title), plain(card.line)) if card else (plain(name), "the card is missing; take care.")
+        )
+    return tuple(lines)
+
+
+def unit_words(unit: Unit, today: date, units: str = "metric") -> str:
+    """One unit with its place and state: "Ashmead's Kernel (g12), 2.4 m up, ladder: 3 days late"."""
+    parts = [f"{plain(unit.label)} ({plain(unit.id)})"]
+    if unit.place:
+        parts.append(in_units(plain(unit.place), units))
+    if unit.above_reach:
+        parts.append("ladder")
+    return f"{', '.join(parts)}: {unit_state_words(unit, today)}"
+
+
+def unit_state_words(unit: Unit, today: date) -> str:
+    """ "3 days late", or how and when it was ticked: "took 12 Mar"."""
+    if unit.state in ("done", "skipped") and unit.outcome and unit.done_on is not None:
+        return f"{plain(unit.outcome)} {short_day(unit.done_on, today)}"
+    said = state_words(unit.state, unit.window, today, unit.done_on, whole=False)
+    if unit.outcome and unit.done_on is not None:  # "not yet": looked at, and still to do
+        return f"{said}, {plain(unit.outcome)} {short_day(unit.done_on, today)}"
+    return said
+
+
+def _sentence(text: str) -> str:
+    text = text[:1].upper() + text[1:]
+    return text if text.endswith((".", "!", "?", ":")) else text + "."

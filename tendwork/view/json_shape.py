@@ -1,0 +1,133 @@
+"""The JSON shapes of the commands. They are a contract: names, ISO dates, stable order; text exactly as recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date, timedelta
+from typing import Any
+
+import msgspec
+
+from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.orchard.records import Records
+from tendwork.planning.results import Plan, Task, Unit
+from tendwork.planning.week import WEEK_DAYS
+from tendwork.view.given import HeldTemperatures, StagesOfSpecies
+from tendwork.view.words import HOW_KNOWN
+
+Shape = dict[str, Any]
+
+
+def stages_shape(stages: Iterable[StagesOfSpecies], today: date, season: int) -> Shape:
+    """`stages --json`."""
+    return {
+        "today": today.isoformat(),
+        "season": season,
+        "species": [{"species": held.species, "stages": [_stage(stage) for stage in held.stages]} for held in stages],
+    }
+
+
+def week_shape(tasks: Iterable[Task], today: date, frost: Iterable[FrostNight]) -> Shape:
+    """`week --json`: from today to six days on."""
+    return {
+        "today": today.isoformat(),
+        "from": today.isoformat(),
+        "to": (today + timedelta(days=WEEK_DAYS - 1)).isoformat(),
+        "tasks": [task_shape(task) for task in tasks],
+        "short": [],
+        "frost": [msgspec.to_builtins(night) for night in frost],
+    }
+
+
+def season_shape(plan: Plan) -> Shape:
+    """`season --json`."""
+    return {
+        "today": plan.today.isoformat(),
+        "season": plan.season,
+        "tasks": [task_shape(task) for task in plan.tasks],
+    }
+
+
+def task_shape(task: Task) -> Shape:
+    """TASK, which is also what `why --json` prints."""
+    return {
+        "key": task.key,
+        "template": task.template,
+        "title": task.title,
+        "part": task.part,
+        "subject": task.subject,
+        "place": task.place,
+        "opens": task.window.opens.isoformat(),
+        "best": task.window.best.isoformat(),
+        "closes": task.window.closes.isoformat(),
+        "lapses": task.window.lapses.isoformat(),
+        "state": task.state,
+        "days": [{"date": day.isoformat(), "minutes": minutes} for day, minutes in task.days],
+        "minutes": task.minutes,
+        "units": [_unit(unit) for unit in task.units],
+        "cautions": list(task.cautions),
+        "tools": list(task.tools),
+        "steps": list(task.steps),
+        "because": list(task.because),
+        "source": task.source,
+    }
+
+
+def trees_shape(records: Records) -> Shape:
+    """`trees --json`: each tree with its grafts, in the order of entry, keys as the records name them."""
+    return {
+        "trees": [
+            msgspec.to_builtins(tree)
+            | {"grafts": [msgspec.to_builtins(graft) for graft in records.grafts if graft.tree == tree.id]}
+            for tree in records.trees
+        ]
+    }
+
+
+def wood_shape(records: Records) -> Shape:
+    """`wood --json`: the bundles in the order of entry."""
+    return {"wood": [msgspec.to_builtins(bundle) for bundle in records.wood]}
+
+
+def temperatures_shape(held: HeldTemperatures) -> Shape:
+    """`temps show --json`: in °C always; `how` is measured, forecast, interpolated or usual."""
+    series = held.series
+    days = [] if series is None else zip(range(len(series)), series.tmin_c, series.tmax_c, series.marks, strict=True)
+    first = 0 if series is None else series.first_day.toordinal()
+    return {
+        "today": held.today.isoformat(),
+        "files": [
+            {"name": file.name, "days": file.days, "first": _iso(file.first), "last": _iso(file.last)}
+            for file in held.files
+        ],
+        "days": [
+            {
+                "date": date.fromordinal(first + step).isoformat(),
+                "tmin_c": round(low, 2),
+                "tmax_c": round(high, 2),
+                "how": HOW_KNOWN[mark],
+            }
+            for step, low, high, mark in days
+        ],
+        "words": list(held.words),
+    }
+
+
+def _stage(stage: StageDate) -> Shape:
+    return {
+        "stage": stage.stage,
+        "bbch": stage.bbch,
+        "state": stage.state,
+        "date": _iso(stage.date),
+        "low": _iso(stage.low),
+        "high": _iso(stage.high),
+        "because": list(stage.because),
+    }
+
+
+def _unit(unit: Unit) -> Shape:
+    return {"id": unit.id, "label": unit.label, "state": unit.state, "outcome": unit.outcome}
+
+
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()

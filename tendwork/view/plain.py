@@ -1,0 +1,243 @@
+"""Plain text tables of everything that can be read: what the commands print, and the view for who has no screen.
+
+Every function takes the columns of the page and gives text without a trailing newline.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from itertools import groupby
+
+from tendwork.almanac.results import StageDate
+from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.planning.results import Plan, Task
+from tendwork.planning.vocabulary import Card
+from tendwork.view.given import HeldTemperatures, StagesOfSpecies
+from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
+from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
+from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.week import Row, next_sentence, row_of, to_do_words, week_groups
+from tendwork.view.words import (
+    HOW_KNOWN,
+    away_words,
+    counted,
+    day_words,
+    full_day,
+    in_units,
+    minutes_words,
+    month_words,
+    short_day,
+    span_words,
+    temperature_words,
+)
+
+_LEAST_COLUMNS = 40
+_INDENT = "    "
+_LAST_DAYS = 7
+
+
+def week_text(
+    tasks: tuple[Task, ...],
+    today: date,
+    site_name: str,
+    words: Iterable[str],
+    width: int,
+    ascii_only: bool = False,
+) -> str:
+    """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take."""
+    lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks)} to do."]
+    lines += wrapped(next_sentence(tasks, today), _columns(width), "Next: ")
+    for group in week_groups(tasks, today):
+        lines += ["", group.name]
+        for row in group.rows:
+            lines += _job_lines(row, width, ascii_only)
+    notes = [line for sentence in words for line in wrapped(plain(sentence), _columns(width), "  - ")]
+    return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
+
+
+def season_text(plan: Plan, width: int, ascii_only: bool = False) -> str:
+    """Every job of the season under the month in which it opens."""
+    lines = [f"Season {plan.season}, as of {full_day(plan.today)}: {counted(len(plan.tasks), 'job')}."]
+    for _, group in groupby(plan.tasks, key=lambda task: (task.window.opens.year, task.window.opens.month)):
+        tasks = tuple(group)
+        lines += ["", month_words(tasks[0].window.opens)]
+        for task in tasks:
+            span = span_words(task.window.opens, task.window.closes)
+            lines += _job_lines(row_of(task, plan.today), width, ascii_only, f"{span}, {task.state}")
+    return "\n".join(lines)
+
+
+def _job_lines(row: Row, width: int, ascii_only: bool, when: str = "") -> list[str]:
+    """Title, place, when, units and minutes in one line, and the key in the next."""
+    tail = f"{row.done}/{row.total}" if row.total > 1 else ""
+    minutes = minutes_words(row.minutes) if row.minutes else ""
+    cells = (padded(when or row.until, 24 if when else 14), padded(tail, 5, right=True), padded(minutes, 7, right=True))
+    end = "  " + "  ".join(cells)
+    mark = task_symbol(row.state, ascii_only)
+    head = f"  {mark} {row.title}, {row.where}"
+    return [padded(head, _columns(width) - display_width(end)) + end.rstrip(), _INDENT + plain(row.key)]
+
+
+def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, ascii_only: bool = False) -> str:
+    """The bud stages of each species: seen, reckoned past or to come, with the 80 % range."""
+    blocks = []
+    for held in stages:
+        lines = [held.species]
+        for stage in held.stages:
+            mark = STAGE_MARKS[stage.state]
+            cells = (
+                f"  {stage_symbol(stage.state, ascii_only)} {padded(stage.stage, 15)}",
+                f"{stage.bbch:02d}",
+                padded(mark.word, 8),
+                "" if stage.date is None else padded(day_words(stage.date, today), 15),
+                padded(_stage_range(stage), 13),
+                "" if stage.date is None else away_words(stage.date, today),
+            )
+            lines.append(padded("  ".join(cells), _columns(width)).rstrip())
+        blocks.append("\n".join(lines))
+    legend = "BBCH codes beside the names; the range holds the day in 8 years of 10."
+    return "\n\n".join([*blocks, "\n".join(wrapped(legend, _columns(width)))])
+
+
+def _stage_range(stage: StageDate) -> str:
+    if stage.low is None or stage.high is None or stage.low == stage.high:
+        return ""
+    return span_words(stage.low, stage.high)
+
+
+def why_text(
+    task: Task,
+    cards: Mapping[str, Card],
+    today: date,
+    width: int,
+    units: str = "metric",
+    ascii_only: bool = False,
+) -> str:
+    """Everything about one job: when and why, what to do, on which units, with which cautions, and who says so."""
+    row = row_of(task, today)
+    columns = _columns(width)
+    lines = [
+        *wrapped(f"{row.title}, {row.where}", columns, f"{task_symbol(task.state, ascii_only)} "),
+        f"  {plain(task.key)} ({task.part}, {task.state})",
+        "",
+    ]
+    sections = (
+        ("When", [window_sentence(task, today)]),
+        ("Why", list(reason_sentences(task))),
+        ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
+        ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),
+        ("Caution", [f"{title}: {line}" for title, line in caution_lines(task, cards)]),
+        ("Tools", [", ".join(map(plain, task.tools))] if task.tools else []),
+        ("Minutes", [minutes_words(task.minutes)] if task.minutes else []),
+        ("Units", [f"{task_symbol(unit.state, ascii_only)} {unit_words(unit, today, units)}" for unit in task.units]),
+        ("Outcomes", [", ".join(map(plain, task.outcomes))]),
+        ("Source", [plain(task.source)]),
+    )
+    for name, entries in sections:
+        for position, entry in enumerate(entries):
+            lines += wrapped(entry, columns, f"  {name if position == 0 else '':<9} ", " " * 12)
+    return "\n".join(lines)
+
+
+def trees_text(records: Records, width: int) -> str:
+    """Each tree and the grafts on it, the lowest first."""
+    if not records.trees:
+        return "No tree is recorded yet. `tendwork bring trees.csv --as trees` brings them in."
+    blocks = []
+    for tree in records.trees:
+        grafts = [graft for graft in records.grafts if graft.tree == tree.id]
+        lines = wrapped(tree_heading(tree, grafts), _columns(width))
+        lines += [graft_line(graft, _columns(width)) for graft in sorted(grafts, key=graft_order)]
+        blocks.append("\n".join(line.rstrip() for line in lines))
+    return "\n\n".join(blocks)
+
+
+def tree_heading(tree: Tree, grafts: list[Graft]) -> str:
+    """ "Old Tom (t1): apple on MM106, planted 1998, by the gate; 40 grafts"."""
+    stock = f" on {plain(tree.stock)}" if tree.stock else ""
+    planted = f", planted {tree.planted}" if tree.planted else ""
+    place = f", {plain(tree.place)}" if tree.place else ""
+    return (
+        f"{plain(tree.name)} ({plain(tree.id)}): {tree.species}{stock}{planted}{place}; {counted(len(grafts), 'graft')}"
+    )
+
+
+def graft_order(graft: Graft) -> tuple[float, str]:
+    """From the lowest graft up; those of unknown height last."""
+    return (float("inf") if graft.height_m is None else graft.height_m, graft.id)
+
+
+def graft_line(graft: Graft, columns: int) -> str:
+    """One graft in a line: id, variety, state, verdict, method, month in which it was set, height in the crown."""
+    cells = (
+        (graft.state, 7),
+        (graft.verdict, 8),
+        (plain(graft.method), 15),
+        ("" if graft.set_on is None else month_words(graft.set_on), 8),
+        ("" if graft.height_m is None else f"{graft.height_m:g} m", 5),
+    )
+    end = "".join("  " + padded(cell, size) for cell, size in cells)
+    head = f"  {padded(plain(graft.id), 5)} {plain(graft.variety)}"
+    return padded(head, columns - display_width(end)) + end
+
+
+def wood_text(records: Records, today: date, width: int) -> str:
+    """The bundles of scion wood: sticks, cut when, kept where, promised to whom."""
+    if not records.wood:
+        return "No wood is recorded yet. `tendwork bring wood.csv --as wood` brings it in."
+    total = sum(bundle.sticks for bundle in records.wood)
+    lines = [f"{counted(len(records.wood), 'bundle')}, {counted(total, 'stick')}"]
+    for bundle in records.wood:
+        lines.append(padded(_bundle_words(bundle, today), _columns(width)).rstrip())
+        lines += (
+            wrapped(_bundle_whereabouts(bundle), _columns(width), _INDENT) if bundle.kept or bundle.promised_to else []
+        )
+    return "\n".join(lines)
+
+
+def _bundle_words(bundle: Wood, today: date) -> str:
+    cells = (
+        ("  " + plain(bundle.id), 6),
+        (plain(bundle.variety), 24),
+        (bundle.species, 14),
+        (counted(bundle.sticks, "stick"), 9),
+        ("not cut yet" if bundle.cut_on is None else f"cut {short_day(bundle.cut_on, today)}", 15),
+    )
+    return "  ".join(padded(cell, size) for cell, size in cells)
+
+
+def _bundle_whereabouts(bundle: Wood) -> str:
+    kept = [f"kept {plain(bundle.kept)}"] if bundle.kept else []
+    promised = [f"{bundle.promised_sticks} promised to {plain(bundle.promised_to)}"] if bundle.promised_to else []
+    return "; ".join(kept + promised)
+
+
+def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
+    """What the folder holds of temperatures: the files, the span and how each day is known, the last and the coming."""
+    lines = []
+    for file in held.files:
+        span = "" if file.first is None or file.last is None else f", {full_day(file.first)} to {full_day(file.last)}"
+        lines.append(f"{plain(file.name)}: {counted(file.days, 'day')}{span}")
+    series = held.series
+    if series is None:
+        lines.append("No temperatures are held. `tendwork temps add FILE` takes them in.")
+    else:
+        known = [f"{series.marks.count(mark)} {word}" for mark, word in HOW_KNOWN.items() if mark in series.marks]
+        lines += ["", f"{full_day(series.first_day)} to {full_day(series.last_day)}: {', '.join(known)}."]
+        from_here = max(series.first_day.toordinal(), min(held.today, series.last_day).toordinal() - _LAST_DAYS + 1)
+        for ordinal in range(from_here, series.last_day.toordinal() + 1):
+            day = date.fromordinal(ordinal)
+            found = series.day(day)
+            if found is not None:
+                low, high, mark = found
+                shown = (temperature_words(low, units), temperature_words(high, units))
+                cells = "".join(f"{padded(cell, 9, right=True)}" for cell in shown)
+                lines.append(f"  {padded(day_words(day, held.today), 16)}{cells}  {HOW_KNOWN[mark]}")
+    for sentence in held.words:
+        lines += wrapped(plain(sentence), _columns(width), "  - ")
+    return "\n".join(lines)
+
+
+def _columns(width: int) -> int:
+    return max(width, _LEAST_COLUMNS)

@@ -1,0 +1,122 @@
+"""The week as rows in groups of urgency, and the next job in one sentence: what Morning and `tendwork week` show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.planning.results import Task, Unit
+from tendwork.planning.states import ACTIONABLE, pressing
+from tendwork.view.text import plain
+from tendwork.view.words import counted, minutes_words, until_short, until_words
+
+GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("Late", ("late",)),
+    ("Closing", ("closing",)),
+    ("Open now", ("open",)),
+    ("Waiting for weather", ("waiting",)),
+    ("Coming this week", ("coming",)),
+    ("Done this week", ("done", "skipped")),
+    ("Missed", ("missed",)),
+)
+_FINISHED = ("done", "skipped")
+
+
+class Row(Struct, frozen=True):
+    """One job as a line: every text in it is safe to show. `done` of `total` units are ticked."""
+
+    key: str
+    state: str
+    title: str
+    where: str
+    until: str
+    done: int
+    total: int
+    minutes: float
+
+
+class Group(Struct, frozen=True):
+    """The jobs of one urgency, the most pressing first."""
+
+    name: str
+    rows: tuple[Row, ...]
+
+
+def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
+    """The jobs by urgency; a group without a job is left out."""
+    held = tuple(tasks)
+    groups = []
+    for name, states in GROUPS:
+        chosen = sorted((task for task in held if task.state in states), key=_pressing_first)
+        if chosen:
+            groups.append(Group(name, tuple(row_of(task, today) for task in chosen)))
+    return tuple(groups)
+
+
+def row_of(task: Task, today: date) -> Row:
+    """One job as a line."""
+    return Row(
+        key=task.key,
+        state=task.state,
+        title=plain(task.title),
+        where=where_words(task),
+        until=until_short(task, today),
+        done=sum(unit.state in _FINISHED for unit in task.units),
+        total=len(task.units),
+        minutes=task.minutes,
+    )
+
+
+def where_words(task: Task) -> str:
+    """The tree's name, or "the orchard" for a job of the whole site."""
+    return plain(task.place) or "the orchard"
+
+
+def next_sentence(tasks: tuple[Task, ...], today: date) -> str:
+    """The next job in one sentence; what is late or closing goes before what is open, and that before the weather."""
+    waiting = False
+    for group in week_groups(tasks, today):
+        first = group.rows[0]
+        if first.state in ("late", "closing", "open"):
+            by_key = {task.key: task for task in tasks}
+            return job_sentence(by_key[first.key], today)
+        waiting = waiting or first.state == "waiting"
+        if first.state == "coming":
+            begins = "Nothing for today but what waits for weather" if waiting else "Nothing to do today"
+            return f"{begins}; next comes {first.title}, {first.where}, {first.until}."
+    if waiting:
+        return "Nothing for today but what waits for weather."
+    return "Nothing to do this week."
+
+
+def job_sentence(task: Task, today: date) -> str:
+    """ "Take off tight budding rubber, Old Tom: 12 grafts, 21 min, until Thu 12 Mar, 2 days left."."""
+    parts = []
+    to_do = units_to_tick(task)
+    if len(task.units) > 1:
+        parts.append(f"{len(to_do)} of {len(task.units)}" if len(to_do) < len(task.units) else f"all {len(to_do)}")
+    if task.minutes:
+        parts.append(minutes_words(task.minutes))
+    parts.append(until_words(task, today))
+    return f"{plain(task.title)}, {where_words(task)}: {', '.join(parts)}."
+
+
+def units_to_tick(task: Task) -> tuple[Unit, ...]:
+    """The units that a tick of the whole job is about: those to do now, else those to come, else those missed."""
+    return tuple(unit for unit in pressing(task.units) if unit.state not in _FINISHED)
+
+
+def to_do_words(tasks: Iterable[Task]) -> str:
+    """How much there is to do now: "5 jobs, 2 h 10"."""
+    actionable = [task for task in tasks if task.state in ACTIONABLE]
+    return f"{counted(len(actionable), 'job')}, {minutes_words(sum(task.minutes for task in actionable))}"
+
+
+def _pressing_first(task: Task) -> tuple[date, date, str]:
+    if task.state == "coming":
+        return task.window.opens, task.window.closes, task.key
+    if task.state == "missed":
+        return task.window.lapses, task.window.closes, task.key
+    return task.window.closes, task.window.lapses, task.key

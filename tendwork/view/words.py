@@ -1,0 +1,145 @@
+"""Days, spans, minutes and temperatures in the words that every front uses. `today` is always an argument."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from tendwork.almanac.temperature import FORECAST, INTERPOLATED, MEASURED, USUAL
+from tendwork.planning.results import Task, Window
+
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_SAME_YEAR_DAYS = 183  # nearer than this a day needs no year
+_WEEKS_FROM_DAYS = 21
+_CELSIUS = re.compile(r"(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? °C")
+_METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
+_FEET_IN_A_METRE = 1 / 0.3048
+
+HOW_KNOWN = {MEASURED: "measured", FORECAST: "forecast", INTERPOLATED: "interpolated", USUAL: "usual"}
+
+
+def day_words(day: date, today: date) -> str:
+    """ "Thu 12 Mar", with the year where the day is half a year or more away."""
+    return f"{_WEEKDAYS[day.weekday()]} {_short(day, today)}"
+
+
+def short_day(day: date, today: date) -> str:
+    """ "12 Mar", with the year where the day is half a year or more away."""
+    return _short(day, today)
+
+
+def full_day(day: date) -> str:
+    """ "Thu 12 Mar 2026"."""
+    return f"{_WEEKDAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def month_words(day: date) -> str:
+    """ "Mar 2026"."""
+    return f"{_MONTHS[day.month - 1]} {day.year}"
+
+
+def span_words(first: date, last: date) -> str:
+    """ "9-20 Apr", "28 Mar-3 Apr", "12 Mar" where both are one day."""
+    end = f"{last.day} {_MONTHS[last.month - 1]}"
+    if first == last:
+        return end
+    if (first.year, first.month) == (last.year, last.month):
+        return f"{first.day}-{end}"
+    return f"{first.day} {_MONTHS[first.month - 1]}-{end}"
+
+
+def away_words(day: date, today: date) -> str:
+    """ "today", "tomorrow", "in 3 days", "in 5 weeks", "3 days ago"."""
+    days = (day - today).days
+    if days in (-1, 0, 1):
+        return ("yesterday", "today", "tomorrow")[days + 1]
+    return f"in {length_words(days)}" if days > 0 else f"{length_words(-days)} ago"
+
+
+def length_words(days: int) -> str:
+    """ "1 day", "3 days", "5 weeks" from three weeks on."""
+    if days >= _WEEKS_FROM_DAYS:
+        return counted(round(days / 7), "week")
+    return counted(days, "day")
+
+
+def counted(number: int, word: str) -> str:
+    """ "1 graft", "3 grafts"."""
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def minutes_words(minutes: float) -> str:
+    """ "45 min", "1 h", "1 h 20"; part minutes count as whole ones."""
+    whole = -int(-minutes // 1)
+    if whole < 60:
+        return f"{whole} min"
+    hours, rest = divmod(whole, 60)
+    return f"{hours} h" if rest == 0 else f"{hours} h {rest:02d}"
+
+
+def temperature_words(celsius: float, units: str) -> str:
+    """ "-2.5 °C", or the same in °F where `units` is "us"."""
+    return f"{celsius * 1.8 + 32:.0f} °F" if units == "us" else f"{celsius:.1f} °C"
+
+
+def in_units(text: str, units: str) -> str:
+    """A phrase with its temperatures and metres turned to °F and feet where `units` is "us"."""
+    return _METRES.sub(_feet, _CELSIUS.sub(_fahrenheit, text)) if units == "us" else text
+
+
+def until_words(task: Task, today: date) -> str:
+    """What the window means today, in one phrase: "3 days late, worth doing until 20 Apr"."""
+    return state_words(task.state, task.window, today, _done_on(task), whole=True)
+
+
+def until_short(task: Task, today: date) -> str:
+    """The same in some fourteen columns: "3 days late", "2 days left", "until 20 Apr"."""
+    return state_words(task.state, task.window, today, _done_on(task), whole=False)
+
+
+def state_words(state: str, window: Window, today: date, done_on: date | None, *, whole: bool) -> str:
+    """A state and its window as a phrase; `whole` adds what there is to know beside it."""
+    if state in ("done", "skipped"):
+        return state if done_on is None else f"{state} {short_day(done_on, today)}"
+    if state == "missed":
+        return f"missed {short_day(window.lapses, today)}" + _aside(whole, "no longer worth doing")
+    if state == "coming":
+        return f"from {short_day(window.opens, today)}" + _aside(whole, away_words(window.opens, today), _range(window))
+    if state == "late":
+        last = f"worth doing until {short_day(window.lapses, today)}" if window.lapses > window.closes else ""
+        return f"{length_words((today - window.closes).days)} late" + _aside(whole, last)
+    left = (window.closes - today).days
+    if state == "closing" and not whole:
+        return "last day today" if left == 0 else f"{length_words(left)} left"
+    until = f"until {day_words(window.closes, today) if whole else short_day(window.closes, today)}"
+    return until + _aside(whole, "the last day" if left == 0 else f"{length_words(left)} left")
+
+
+def _aside(whole: bool, *phrases: str) -> str:
+    kept = [phrase for phrase in phrases if phrase]
+    return f", {', '.join(kept)}" if whole and kept else ""
+
+
+def _range(window: Window) -> str:
+    low, high = window.opens_low, window.opens_high
+    return f"the buds allow {span_words(low, high)}" if low is not None and high is not None and low != high else ""
+
+
+def _done_on(task: Task) -> date | None:
+    return max((unit.done_on for unit in task.units if unit.done_on is not None), default=None)
+
+
+def _short(day: date, today: date) -> str:
+    short = f"{day.day} {_MONTHS[day.month - 1]}"
+    return short if abs((day - today).days) < _SAME_YEAR_DAYS else f"{short} {day.year}"
+
+
+def _fahrenheit(found: re.Match[str]) -> str:
+    low, high = found.groups()
+    words = f"{float(low) * 1.8 + 32:.0f}"
+    return f"{words} to {float(high) * 1.8 + 32:.0f} °F" if high else f"{words} °F"
+
+
+def _feet(found: re.Match[str]) -> str:
+    return f"{float(found.group(1)) * _FEET_IN_A_METRE:.1f} ft"

@@ -1,0 +1,92 @@
+"""The JSON shapes are a contract: names, ISO dates, stable order."""
+
+from __future__ import annotations
+
+import json
+
+from jobs import TODAY, task, unit, window
+
+from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.kept import SpeciesStages
+from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.planning.results import Plan
+from tendwork.view.json_shape import season_shape, stages_shape, task_shape, trees_shape, week_shape, wood_shape
+
+TASK_KEYS = (
+    *("key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days"),
+    *("minutes", "units", "cautions", "tools", "steps", "because", "source"),
+)
+
+
+def test_a_task_has_the_keys_of_the_contract_in_order() -> None:
+    assert tuple(task_shape(task("prune"))) == TASK_KEYS
+
+
+def test_a_unit_has_id_label_state_and_outcome() -> None:
+    shape = task_shape(task("prune", units=(unit("g1", "done", outcome="off"),)))
+    assert shape["units"] == [{"id": "g1", "label": "Variety g1", "state": "done", "outcome": "off"}]
+
+
+def test_the_days_of_a_task_are_dates_with_minutes() -> None:
+    assert task_shape(task("prune", days=((TODAY, 20.0),)))["days"] == [{"date": "2026-03-12", "minutes": 20.0}]
+
+
+def test_dates_are_iso() -> None:
+    shape = task_shape(task("prune", window=window(-2, 3, 9)))
+    assert [shape[name] for name in ("opens", "best", "closes", "lapses")] == [
+        "2026-03-10",
+        "2026-03-10",
+        "2026-03-15",
+        "2026-03-21",
+    ]
+
+
+def test_the_week_runs_over_seven_days() -> None:
+    shape = week_shape((task("prune"),), TODAY, ())
+    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost"]
+    assert (shape["from"], shape["to"]) == ("2026-03-12", "2026-03-18")
+
+
+def test_frost_nights_can_be_encoded() -> None:
+    night = FrostNight(TODAY, "apple", "pink", -3.0, -2.2, -3.9, "a table")
+    assert json.loads(json.dumps(week_shape((), TODAY, (night,))))["frost"][0]["night"] == "2026-03-12"
+
+
+def test_the_season_has_its_name_and_tasks() -> None:
+    shape = season_shape(Plan(TODAY, 2026, (task("prune"),)))
+    assert (list(shape), shape["season"]) == (["today", "season", "tasks"], 2026)
+
+
+def test_a_stage_without_a_date_has_nulls() -> None:
+    stop = StageDate("shoot stop", 91, "unreached", None, None, None, ("too far",))
+    shape = stages_shape((SpeciesStages("apple", (stop,)),), TODAY, 2026)
+    assert shape["species"] == [
+        {
+            "species": "apple",
+            "stages": [
+                {
+                    "stage": "shoot stop",
+                    "bbch": 91,
+                    "state": "unreached",
+                    "date": None,
+                    "low": None,
+                    "high": None,
+                    "because": ["too far"],
+                }
+            ],
+        }
+    ]
+
+
+def test_names_in_json_are_exactly_those_of_the_records() -> None:
+    name = "a[/x]\u202eb"
+    assert trees_shape(Records((Tree("t1", name, "apple"),)))["trees"][0]["name"] == name
+
+
+def test_a_tree_carries_its_own_grafts_only() -> None:
+    records = Records((Tree("t1", "A", "apple"),), (Graft("g1", "t1", "X"), Graft("g2", "t2", "Y")))
+    assert [graft["id"] for graft in trees_shape(records)["trees"][0]["grafts"]] == ["g1"]
+
+
+def test_wood_dates_are_iso() -> None:
+    assert wood_shape(Records(wood=(Wood("w1", "X", "apple", 2, cut_on=TODAY),)))["wood"][0]["cut_on"] == "2026-03-12"

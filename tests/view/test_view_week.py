@@ -1,0 +1,150 @@
+"""The week in groups of urgency, the next job in one sentence, and the plain tables."""
+
+from __future__ import annotations
+
+import pytest
+from jobs import TODAY, task, unit, window
+
+from tendwork.almanac.results import StageDate
+from tendwork.kept import SpeciesStages
+from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.planning.results import TASK_STATES, Plan
+from tendwork.planning.vocabulary import Card
+from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text, wood_text
+from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
+from tendwork.view.text import display_width
+from tendwork.view.week import next_sentence, units_to_tick, week_groups
+
+CARD = Card("ladder", "Ladders", "Firm feet.", ("One.",), "Follow its label.", "a standard")
+
+
+def test_every_state_of_the_contract_has_a_mark() -> None:
+    assert set(TASK_MARKS) == set(TASK_STATES)
+
+
+@pytest.mark.parametrize("marks", [TASK_MARKS, STAGE_MARKS])
+def test_no_two_states_share_a_symbol_an_ascii_mark_or_a_word(marks: dict) -> None:
+    for part in ("symbol", "ascii", "word"):
+        assert len({getattr(mark, part) for mark in marks.values()}) == len(marks)
+
+
+@pytest.mark.parametrize("marks", [TASK_MARKS, STAGE_MARKS])
+def test_every_mark_takes_one_column(marks: dict) -> None:
+    assert all(display_width(mark.symbol) == display_width(mark.ascii) == 1 for mark in marks.values())
+
+
+def test_groups_stand_in_the_order_of_urgency() -> None:
+    jobs = tuple(task(state, state) for state in reversed(TASK_STATES) if state != "skipped")
+    assert [group.name for group in week_groups(jobs, TODAY)] == [
+        "Late",
+        "Closing",
+        "Open now",
+        "Waiting for weather",
+        "Coming this week",
+        "Done this week",
+        "Missed",
+    ]
+
+
+def test_within_a_group_the_job_that_closes_first_stands_first() -> None:
+    jobs = (task("later", window=window(-3, 9)), task("sooner", window=window(-3, 5)))
+    assert [row.title for row in week_groups(jobs, TODAY)[0].rows] == ["Do sooner", "Do later"]
+
+
+def test_a_row_counts_the_units_that_are_done() -> None:
+    job = task("unwrap", units=(unit("g1", "done"), unit("g2", "skipped"), unit("g3")))
+    row = week_groups((job,), TODAY)[0].rows[0]
+    assert (row.done, row.total) == (2, 3)
+
+
+def test_the_next_job_is_the_late_one() -> None:
+    jobs = (task("prune"), task("unwrap", "late", window=window(-9, -3, 20)))
+    assert next_sentence(jobs, TODAY) == "Do unwrap, Old Tom: 20 min, 3 days late, worth doing until 1 Apr."
+
+
+def test_the_next_job_says_how_many_units_are_left() -> None:
+    job = task("unwrap", units=(unit("g1", "done"), unit("g2"), unit("g3")))
+    assert "2 of 3" in next_sentence((job,), TODAY)
+
+
+def test_with_nothing_open_the_next_sentence_says_what_comes() -> None:
+    jobs = (task("graft", "coming", window=window(3, 9)),)
+    assert next_sentence(jobs, TODAY) == "Nothing to do today; next comes Do graft, Old Tom, from 15 Mar."
+
+
+def test_what_waits_for_weather_is_not_called_nothing() -> None:
+    assert "waits for weather" in next_sentence((task("spray", "waiting"),), TODAY)
+
+
+def test_an_empty_week_says_so() -> None:
+    assert next_sentence((), TODAY) == "Nothing to do this week."
+
+
+def test_a_tick_of_the_whole_job_is_about_the_units_to_do_now() -> None:
+    job = task("unwrap", units=(unit("g1", "done"), unit("g2"), unit("g3", "coming")))
+    assert [chosen.id for chosen in units_to_tick(job)] == ["g2"]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120, 200])
+def test_no_line_of_the_week_is_wider_than_the_page(width: int) -> None:
+    long = task("prune", title="x" * 90, place="林檎 [/x] " * 9, units=(unit("g1"), unit("g2")))
+    lines = week_text((long,), TODAY, "Orchard", ("A long word about the data. " * 9,), width).splitlines()
+    assert max(map(display_width, lines)) <= width
+
+
+def test_the_week_gives_the_key_that_other_commands_take() -> None:
+    assert "prune/t1/2026" in week_text((task("prune"),), TODAY, "Orchard", (), 80)
+
+
+def test_the_week_can_be_shown_in_ascii_alone() -> None:
+    text = week_text(tuple(task(state, state) for state in TASK_STATES), TODAY, "Orchard", (), 80, ascii_only=True)
+    assert text.isascii()
+
+
+def test_names_from_files_are_inert_in_the_week() -> None:
+    assert "\x1b" not in week_text((task("prune", place="\x1b[2J\u202e"),), TODAY, "\x1b]0;x\x07", (), 80)
+
+
+def test_the_season_names_each_month_once() -> None:
+    jobs = (task("a", window=window(0, 5)), task("b", window=window(1, 5)), task("c", window=window(40, 50)))
+    text = season_text(Plan(TODAY, 2026, jobs), 80)
+    assert [line for line in text.splitlines() if line.endswith(" 2026")] == ["Mar 2026", "Apr 2026"]
+
+
+def test_a_stage_is_shown_with_its_code_state_date_and_range() -> None:
+    tip = StageDate("green tip", 53, "predicted", window(12, 12).opens, window(6, 6).opens, window(19, 19).opens)
+    line = stages_text((SpeciesStages("apple", (tip,)),), TODAY, 80).splitlines()[1]
+    assert " ".join(line.split()) == "○ green tip 53 to come Tue 24 Mar 18-31 Mar in 12 days"
+
+
+def test_a_stage_without_a_date_is_shown_without_one() -> None:
+    stop = StageDate("shoot stop", 91, "unreached", None, None, None)
+    assert "no date" in stages_text((SpeciesStages("apple", (stop,)),), TODAY, 80)
+
+
+def test_why_gives_reasons_steps_cautions_and_source() -> None:
+    job = task(
+        "unwrap", because=("it was set on 3 Mar",), steps=("Cut it.",), cautions=("ladder",), source="A sheet, 1998"
+    )
+    text = why_text(job, {"ladder": CARD}, TODAY, 80)
+    for said in ("It was set on 3 Mar.", "1. Cut it.", "Ladders: Firm feet.", "A sheet, 1998"):
+        assert said in text
+
+
+def test_a_caution_whose_card_is_missing_is_still_named() -> None:
+    assert "hot-wax" in why_text(task("graft", cautions=("hot-wax",)), {}, TODAY, 80)
+
+
+def test_trees_show_their_grafts_from_the_lowest_up() -> None:
+    grafts = (Graft("g1", "t1", "High", height_m=3.0), Graft("g2", "t1", "Low", height_m=1.0), Graft("g3", "t1", "?"))
+    text = trees_text(Records((Tree("t1", "Old Tom", "apple"),), grafts), 80)
+    assert text.index("Low") < text.index("High") < text.index("?")
+
+
+def test_wood_shows_what_is_promised() -> None:
+    bundle = Wood("w1", "Old Tom", "apple", 4, promised_to="a neighbour", promised_sticks=2)
+    assert "2 promised to a neighbour" in wood_text(Records(wood=(bundle,)), TODAY, 120)
+
+
+def test_an_empty_orchard_says_how_trees_come_in() -> None:
+    assert "bring trees.csv" in trees_text(Records(), 80)
