@@ -1,0 +1,255 @@
+"""The shipped templates as a whole: sound, complete for ten species, and in order through the year."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator
+from datetime import date
+from functools import cache
+from itertools import product
+from pathlib import Path
+
+import msgspec
+import pytest
+from steady_almanac import DAY_OF_CODE, SteadyAlmanac
+
+from tendwork.almanac.results import StageDate
+from tendwork.almanac.seasons import Season
+from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.planning.anchors import Anchors
+from tendwork.planning.planner import Ground, plan
+from tendwork.planning.standing import Standing
+from tendwork.planning.subjects import Orchard
+from tendwork.planning.vocabulary import PARTS, Anchor, Template, TemplateFile
+from tendwork.species import SPECIES, STONE, bbch, stage_named
+
+FOLDER = Path(__file__).parents[2] / "task_templates"
+FILES = sorted(FOLDER.glob("*.toml"))
+SEASON = Season(2026)
+SPRING_METHODS = ("whip and tongue", "splice", "cleft", "bark", "side", "bridge")
+BUD_METHODS = ("chip bud", "T-bud")
+WRAPS = ("budding rubber", "film", "PVC tape", "electrical tape", "splicing tape", "masking tape", "raffia", "cloth")
+LATE_STAGES = {71: (5, 15), 72: (5, 16), 73: (5, 22), 91: (7, 25), 93: (11, 8)}
+BRANCHES = ("latest_of", "earliest_of")
+
+
+@cache
+def read(file: Path) -> TemplateFile:
+    return msgspec.convert(tomllib.loads(file.read_text(encoding="utf-8")), TemplateFile)
+
+
+TEMPLATES = [template for file in FILES for template in read(file).template]
+CARDS = [card for file in FILES for card in read(file).card]
+every_template = pytest.mark.parametrize("template", TEMPLATES, ids=lambda template: template.id)
+every_species = pytest.mark.parametrize("species", SPECIES)
+
+
+class WholeYear(SteadyAlmanac):
+    """The steady almanac with a summer and an autumn; a stage between two known days takes the earlier one's."""
+
+    def stage(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate:  # noqa: ARG002
+        days = {**DAY_OF_CODE, **LATE_STAGES}
+        code = bbch(species, stage)
+        day = season.on(*days[max(known for known in days if known <= code)])
+        if code == 0:
+            day = day.replace(year=season.name - 1)
+        return StageDate(stage, code, "predicted", day, day, day)
+
+
+def anchors_of(template: Template) -> Iterator[Anchor]:
+    waiting = [anchor for anchor in (template.opens, template.best, template.closes, template.lapses) if anchor]
+    while waiting:
+        anchor = waiting.pop()
+        yield anchor
+        for branch in BRANCHES:
+            waiting.extend(getattr(anchor, branch) or ())
+
+
+def fits(words: tuple[str, ...] | None, word: str) -> bool:
+    return words is None or word in words
+
+
+def chosen(species: str, state: str, method: str, wrap: str = "") -> list[str]:
+    """The ids of the graft templates that speak of such a graft, whatever its age."""
+    return [
+        t.id
+        for t in TEMPLATES
+        if t.each == "graft"
+        and fits(t.where.species, species)
+        and fits(t.where.state, state)
+        and fits(t.where.method, method)
+        and (t.where.wrap is None or wrap in t.where.wrap)
+    ]
+
+
+def offering(outcome: str, ids: list[str]) -> list[str]:
+    return [t.id for t in TEMPLATES if t.id in ids and outcome in t.outcomes]
+
+
+def whole_orchard() -> Records:
+    """A tree of every species with a graft of every method in every state, and one bundle of wood each."""
+    trees, grafts, wood = [Tree("young", "young", "plum", planted=2024)], [], []
+    for species in SPECIES:
+        trees.append(Tree(species, species, species, planted=2005))
+        wood.append(
+            Wood(f"wood {species}", "x", species, 6, date(2026, 1, 6), promised_to="a friend", promised_sticks=2)
+        )
+        for method, wrap in product((*SPRING_METHODS, *BUD_METHODS), WRAPS):
+            now = date(2026, 7, 20) if method in BUD_METHODS else date(2026, 4, 14)
+            for state, set_on in (
+                ("planned", None),
+                ("set", now),
+                ("took", now),
+                ("took", now.replace(year=2025)),
+                ("bearing", now.replace(year=2020)),
+                ("failed", now),
+            ):
+                for verdict in ("on trial", "cut") if state == "bearing" else ("on trial",):
+                    grafts.append(
+                        Graft(
+                            f"g{len(grafts)}", species, "x", method, wrap, state=state, set_on=set_on, verdict=verdict
+                        )
+                    )
+    return Records(tuple(trees), tuple(grafts), tuple(wood))
+
+
+def test_the_folder_holds_a_whole_year_of_templates() -> None:
+    assert len(TEMPLATES) >= 32
+    assert {template.part for template in TEMPLATES} == set(PARTS)
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.name)
+def test_a_file_decodes_with_no_unknown_word_and_holds_something(file: Path) -> None:
+    held = read(file)
+    assert held.template or held.card
+
+
+def test_no_id_stands_twice() -> None:
+    ids = [entry.id for entry in (*TEMPLATES, *CARDS)]
+    assert sorted(set(ids)) == sorted(ids)
+
+
+@every_template
+def test_every_caution_of_a_template_has_its_card(template: Template) -> None:
+    assert set(template.cautions) <= {card.id for card in CARDS}
+
+
+def test_the_ladder_card_that_the_program_adds_exists() -> None:
+    assert "ladder" in {card.id for card in CARDS}
+
+
+@every_template
+def test_a_template_says_how_long_it_takes_with_what_and_in_which_steps(template: Template) -> None:
+    assert template.effort.setup_minutes + template.effort.minutes_each > 0
+    assert template.tools
+    assert 2 <= len(template.steps) <= 6
+
+
+@every_template
+def test_a_template_names_a_lapse_and_a_dated_source(template: Template) -> None:
+    assert template.lapses is not None
+    assert template.source == "common practice" or re.search(r", (undated|[a-z]* ?\d{4})$", template.source, re.I)
+
+
+@every_template
+def test_words_fit_an_eighty_column_screen(template: Template) -> None:
+    assert len(template.title) <= 44
+    assert all(len(step) <= 140 for step in template.steps)
+
+
+@every_template
+def test_an_anchor_has_one_base_and_stages_that_every_chosen_species_knows(template: Template) -> None:
+    for anchor in anchors_of(template):
+        bases = (anchor.date, anchor.stage, anchor.after, anchor.latest_of, anchor.earliest_of)
+        assert sum(base is not None for base in bases) == 1
+        if anchor.stage is not None:
+            assert all(stage_named(species, anchor.stage) for species in template.where.species or SPECIES)
+
+
+@every_template
+def test_methods_and_wraps_are_words_of_the_trade(template: Template) -> None:
+    assert set(template.where.method or ()) <= {*SPRING_METHODS, *BUD_METHODS}
+    assert set(template.where.wrap or ()) <= set(WRAPS)
+
+
+@every_template
+def test_a_template_opens_before_its_best_day_before_it_closes_before_it_lapses(template: Template) -> None:
+    records = whole_orchard()
+    orchard = Orchard(records, Standing(()), south=False)
+    anchors = Anchors(WholeYear(), SEASON)
+    resolved = 0
+    for subject in orchard.subjects(template, SEASON):
+        if not subject.matches:
+            continue
+        opens, closes, lapses = (
+            anchors.resolve(a, subject) for a in (template.opens, template.closes, template.lapses)
+        )
+        best = opens if template.best is None else anchors.resolve(template.best, subject)
+        if opens is None or closes is None or lapses is None or best is None:
+            continue
+        assert opens.day <= best.day <= closes.day <= lapses.day, f"{template.id} for {subject.species}"
+        resolved += 1
+    assert resolved
+
+
+@every_template
+def test_every_template_appears_in_a_season_of_an_orchard_that_has_everything(template: Template) -> None:
+    year = plan(Ground(), whole_orchard(), WholeYear(), [template], date(2026, 6, 1))
+    assert {task.template for task in year.tasks} == {template.id}
+
+
+@every_species
+def test_wood_of_every_species_is_cut_by_one_template(species: str) -> None:
+    cutting = [t for t in TEMPLATES if t.each == "variety" and "cut" in t.outcomes and fits(t.where.species, species)]
+    assert len(cutting) == 1
+
+
+@pytest.mark.parametrize(("species", "method"), list(product(SPECIES, SPRING_METHODS)))
+def test_every_spring_graft_has_one_day_to_be_set_and_a_take_check(species: str, method: str) -> None:
+    assert len(offering("set", chosen(species, "planned", method))) == 1
+    assert offering("took", chosen(species, "set", method))
+
+
+@pytest.mark.parametrize(("species", "method"), list(product(SPECIES, BUD_METHODS)))
+def test_every_bud_can_be_set_in_spring_or_summer_and_is_looked_at(species: str, method: str) -> None:
+    assert len(offering("set", chosen(species, "planned", method))) == 2
+    assert offering("took", chosen(species, "set", method)) == ["check-bud-take"]
+
+
+@pytest.mark.parametrize(("species", "method", "wrap"), list(product(SPECIES, ("cleft", "T-bud"), WRAPS)))
+def test_every_wrap_comes_off_by_exactly_one_template(species: str, method: str, wrap: str) -> None:
+    assert len(offering("off", chosen(species, "took", method, wrap))) == 1
+
+
+@every_template
+def test_an_outcome_that_changes_the_record_stands_only_where_it_can_be_true(template: Template) -> None:
+    states = set(template.where.state or ())
+    if "set" in template.outcomes:
+        assert states == {"planned"}
+    if "took" in template.outcomes:
+        assert states == {"set"}
+    if "off" in template.outcomes:
+        assert template.where.wrap is not None
+    if {"set", "took", "failed", "off", "removed"} & set(template.outcomes):
+        assert template.each == "graft"
+
+
+@pytest.mark.parametrize("species", sorted(STONE - {"peach", "apricot"}))
+def test_grown_plums_and_cherries_are_not_cut_while_silver_leaf_spores_fly(species: str) -> None:
+    # Amateur Gardening on silver leaf (O43): spores fly from September to May. Suckers are torn, not pruned.
+    cuts = [t for t in TEMPLATES if t.part == "pruning" and t.id != "suckers"]
+    records = msgspec.structs.replace(whole_orchard(), trees=(Tree(species, species, species, planted=2005),))
+    tasks = plan(Ground(), records, WholeYear(), cuts, date(2026, 6, 1)).tasks
+    this_year = [task for task in tasks if "/2026" in task.key]
+    assert this_year
+    assert all(task.window.opens >= date(2026, 6, 1) for task in this_year)
+    assert all(task.window.lapses <= date(2026, 8, 31) for task in this_year)
+
+
+def test_what_hangs_on_wraps_waits_for_heat_as_well_as_weeks() -> None:
+    wraps = [t for t in TEMPLATES if t.id.startswith("wraps-")]
+    assert len(wraps) >= 6
+    for template in wraps:
+        kinds = {(part.weeks > 0, part.heat is not None) for part in template.opens.latest_of or ()}
+        assert kinds == {(True, False), (False, True)}
