@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Literal
 
 from msgspec import Struct
 
@@ -14,7 +15,7 @@ from tendwork.folder.temperatures_csv import merge_temperatures, read_temperatur
 from tendwork.inputs import temperatures_of
 
 ADDED_FILE = "temperatures/added.csv"
-DATE_ORDERS = {"day-first": "dmy", "month-first": "mdy"}
+DATE_ORDERS: dict[str, Literal["dmy", "mdy"]] = {"day-first": "dmy", "month-first": "mdy"}
 
 
 class HeldFile(Struct, frozen=True):

@@ -24,6 +24,7 @@ from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 
 if TYPE_CHECKING:
+    from tendwork.adjusting import Preview
     from tendwork.folder.templates import LoadedTemplates
     from tendwork.planning.adjustments import Adjustments
     from tendwork.temperature_exchange import HeldTemperatures
@@ -213,6 +214,25 @@ class Workbench:
         from tendwork.exchange import check_folder
 
         return check_folder(path)
+
+    def preview(self, after: Adjustments, today: date) -> Preview:
+        """What these adjustments would move this season, against those in force. Raises PersonError."""
+        from tendwork.adjusting import preview
+
+        return preview(self._folder, self.templates().templates, self.adjustments(), after, today)
+
+    def adjust(self, after: Adjustments) -> Act:
+        """Put these adjustments in force. Raises PersonError and changes nothing where they cannot be."""
+        from tendwork.adjusting import save
+
+        save(self._folder, after, self.templates().templates)
+        return Act(f"Written to {self._folder.adjustments_path.name}.")
+
+    def absences(self, today: date) -> dict[str, str]:
+        """For each template without a task this season, the condition that keeps its jobs away."""
+        from tendwork.adjusting import absences
+
+        return absences(self._folder, self.templates().templates, self.adjustments(), today)
 
     def changed(self) -> bool:
         """Whether the folder's content is no longer what the last plan was made from: another process wrote."""

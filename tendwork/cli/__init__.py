@@ -11,6 +11,7 @@ import click
 
 from tendwork import __version__
 from tendwork.cli import act, read, temps
+from tendwork.cli.adjust import adjust
 from tendwork.cli.session import Day, Session
 from tendwork.errors import PersonError
 
@@ -55,6 +56,7 @@ for _command in (
     temps.temps,
     act.bring,
     act.give,
+    adjust,
 ):
     cli.add_command(_command)
 

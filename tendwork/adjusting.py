@@ -1,0 +1,93 @@
+"""Adjusting templates and the site's shift: what a change would move, and keeping it."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.almanac.seasons import season_of
+from tendwork.errors import PersonError
+from tendwork.folder.adjustments import write_adjustments
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.inputs import ground_of
+from tendwork.planning.absence import absence
+from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted
+from tendwork.planning.anchors import Anchors
+from tendwork.planning.planner import plan
+from tendwork.planning.preview import Move, moves
+from tendwork.planning.results import Plan
+from tendwork.planning.standing import Standing
+from tendwork.planning.subjects import Orchard
+from tendwork.planning.vocabulary import Template
+from tendwork.reckoning import almanac_of
+
+
+class Preview(Struct, frozen=True):
+    """What a change would move this season."""
+
+    moves: tuple[Move, ...]
+    tasks_before: int
+    tasks_after: int
+
+
+def preview(
+    folder: OrchardFolder, templates: tuple[Template, ...], before: Adjustments, after: Adjustments, today: date
+) -> Preview:
+    """Plan the season with both and compare. Raises PersonError where a temperature file must be mended."""
+    old = planned(folder, templates, before, today)
+    new = planned(folder, templates, after, today)
+    return Preview(moves(old, new), len(old.tasks), len(new.tasks))
+
+
+def planned(folder: OrchardFolder, templates: tuple[Template, ...], adjustments: Adjustments, today: date) -> Plan:
+    """The plan as these adjustments would make it; nothing is kept."""
+    records = folder.records.read()
+    almanac, _ = almanac_of(folder, records, adjustments, today)
+    return plan(ground_of(folder.site), records, almanac, adjusted(templates, adjustments), today)
+
+
+def changed(adjustments: Adjustments, template: str, values: dict[str, object]) -> Adjustments:
+    """The adjustments with these values of one template changed; a template back at its own values drops out."""
+    now = adjustments.template.get(template, Adjustment())
+    after = msgspec.structs.replace(now, **values)
+    others = {name: change for name, change in adjustments.template.items() if name != template}
+    kept = others if after == Adjustment() else {**others, template: after}
+    return Adjustments(adjustments.site, kept)
+
+
+def reset(adjustments: Adjustments, template: str | None) -> Adjustments:
+    """Without the changes of one template, or without all changes and the site's shift."""
+    if template is None:
+        return Adjustments()
+    kept = {name: change for name, change in adjustments.template.items() if name != template}
+    return Adjustments(adjustments.site, kept)
+
+
+def shifted(adjustments: Adjustments, shift: SiteShift) -> Adjustments:
+    """The adjustments with another shift of the site."""
+    return Adjustments(shift, adjustments.template)
+
+
+def save(folder: OrchardFolder, adjustments: Adjustments, templates: tuple[Template, ...]) -> None:
+    """Write adjustments.toml: changed values only. Raises PersonError for a template that is not there."""
+    known = {template.id for template in templates}
+    for name in adjustments.template:
+        if name not in known:
+            raise PersonError(f'There is no template "{name}". `tendwork adjust` lists them.')
+    write_adjustments(folder.adjustments_path, adjustments)
+
+
+def absences(
+    folder: OrchardFolder, templates: tuple[Template, ...], adjustments: Adjustments, today: date
+) -> dict[str, str]:
+    """For each template in force without a task this season, the condition that keeps its jobs away."""
+    records = folder.records.read()
+    almanac, _ = almanac_of(folder, records, adjustments, today)
+    ground = ground_of(folder.site)
+    season = season_of(today, ground.south)
+    orchard = Orchard(records, Standing(records.ticks), ground.south)
+    anchors = Anchors(almanac, season)
+    found = {template.id: absence(template, orchard, anchors, season) for template in adjusted(templates, adjustments)}
+    return {name: why for name, why in found.items() if why}

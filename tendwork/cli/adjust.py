@@ -1,0 +1,83 @@
+"""`tendwork adjust`: change a template or the site's shift, see what moves, and keep it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from tendwork.cli.session import Session, common, print_json, width
+
+if TYPE_CHECKING:
+    from tendwork.planning.adjustments import Adjustments
+
+_SHIFTS = ("opens_later_days", "best_later_days", "closes_later_days", "lapses_later_days")
+
+
+@click.command()
+@common()
+@click.argument("template", required=False)
+@click.option("--colder", "degrees_c", type=float, help="The site is colder than its temperatures, by degrees C.")
+@click.option("--higher", "elevation_m", type=float, help="The site lies higher than its temperatures, by metres.")
+@click.option("--behind", "days", type=float, help="The site is behind its temperatures, by days.")
+@click.option("--later", "all_later", type=int, help="The whole window later by days; earlier with a minus.")
+@click.option("--opens-later", "opens_later_days", type=int, help="Only the opening.")
+@click.option("--best-later", "best_later_days", type=int, help="Only the best day.")
+@click.option("--closes-later", "closes_later_days", type=int, help="Only the closing.")
+@click.option("--lapses-later", "lapses_later_days", type=int, help="Only the last day on which it is worth doing.")
+@click.option("--species", help="Only for these, commas between them.")
+@click.option("--min-c", type=float, help="The day's maximum must reach this.")
+@click.option("--max-c", type=float, help="The day's maximum must not pass this.")
+@click.option("--frost-free", "frost_free_nights", type=int, help="Nights without frost that must follow.")
+@click.option("--dry/--wet-or-dry", "dry", default=None, help="Whether it wants a dry day.")
+@click.option("--setup-minutes", type=float, help="Minutes to set up.")
+@click.option("--minutes-each", type=float, help="Minutes for each unit.")
+@click.option("--every-days", type=int, help="Days between rounds.")
+@click.option("--rounds", "times", type=int, help="How many rounds.")
+@click.option("--leave-out/--take-in", "off", default=None, help="Leave the template out, or take it in again.")
+@click.option("--reset", is_flag=True, help="Back to the template's own values; without a template, all of them.")
+@click.option("--preview", "only_show", is_flag=True, help="Only show what would move.")
+@click.pass_obj
+def adjust(session: Session, template: str | None, as_json: bool, reset: bool, only_show: bool, **values: Any) -> None:
+    """Adjust TEMPLATE, or the site's shift; without any change, list what is adjusted."""
+    from tendwork.view.adjusted import adjustments_shape, adjustments_text, preview_shape, preview_text
+
+    bench, today = session.bench, session.today
+    before = bench.adjustments()
+    after = _after(before, template, reset, {key: value for key, value in values.items() if value is not None})
+    if after == before and not reset:
+        if as_json:
+            print_json(adjustments_shape(before, bench.templates().templates, bench.absences(today)))
+        else:
+            click.echo(adjustments_text(before, bench.templates().templates, bench.absences(today), width()))
+        return
+    moved = bench.preview(after, today)
+    saved = None if only_show else bench.adjust(after)
+    if as_json:
+        print_json(preview_shape(moved, saved=saved is not None))
+    else:
+        click.echo(preview_text(moved, width()))
+        click.echo("Nothing was kept." if saved is None else saved.sentence)
+
+
+def _after(before: Adjustments, template: str | None, reset: bool, given: dict[str, Any]) -> Adjustments:
+    from tendwork import adjusting
+    from tendwork.planning.adjustments import SiteShift
+
+    shift = {key: given.pop(key) for key in ("degrees_c", "elevation_m", "days") if key in given}
+    if len(shift) > 1:
+        raise click.UsageError("Only one of --colder, --higher and --behind can shift the site.")
+    if reset:
+        before = adjusting.reset(before, template)
+    if shift:
+        before = adjusting.shifted(before, SiteShift(**shift))
+    later = given.pop("all_later", None)
+    if later is not None:
+        given = dict.fromkeys(_SHIFTS, later) | given
+    if "species" in given:
+        given["species"] = tuple(word.strip().lower() for word in given["species"].split(","))
+    if not given:
+        return before
+    if template is None:
+        raise click.UsageError("Name the template to adjust. `tendwork adjust` lists them.")
+    return adjusting.changed(before, template, given)

@@ -1,0 +1,108 @@
+"""Templates, what is adjusted in them, and what a change would move: as words and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+from itertools import groupby
+from typing import Any, Protocol
+
+import msgspec
+
+from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.planning.adjustments import words as adjustment_words
+from tendwork.planning.preview import Move
+from tendwork.planning.vocabulary import PARTS, Template
+from tendwork.view.text import padded, plain, wrapped
+from tendwork.view.words import counted, span_words
+
+
+class PreviewLike(Protocol):
+    """What a change would move."""
+
+    @property
+    def moves(self) -> tuple[Move, ...]: ...
+    @property
+    def tasks_before(self) -> int: ...
+    @property
+    def tasks_after(self) -> int: ...
+
+
+def adjustments_text(
+    adjustments: Adjustments, templates: Iterable[Template], absences: Mapping[str, str], width: int
+) -> str:
+    """Every template by part of the year, with what is adjusted in it and what keeps its jobs away this season."""
+    lines = wrapped(shift_sentence(adjustments.site), width)
+    ordered = sorted(templates, key=lambda template: PARTS.index(template.part))
+    for part, group in groupby(ordered, key=lambda template: template.part):
+        lines += ["", part.capitalize()]
+        for template in group:
+            change = adjustments.template.get(template.id, Adjustment())
+            lines.append(f"  {padded(template.id, 28)} {plain(template.title)}")
+            said = "Left out." if change.off else adjustment_words(change)
+            for sentence in (said, absences.get(template.id, "")):
+                lines += wrapped(sentence, width, "      ") if sentence else []
+    return "\n".join(lines)
+
+
+def shift_sentence(shift: SiteShift) -> str:
+    """How the site is set against its temperatures."""
+    for value, low, high, unit in (
+        (shift.degrees_c, "warmer", "colder", "°C"),
+        (shift.elevation_m, "lower", "higher", "m"),
+        (shift.days, "ahead", "behind", "days"),
+    ):
+        if value is not None:
+            return (
+                f"The site is taken as {abs(value):g} {unit} {high if value >= 0 else low} than its temperatures say."
+            )
+    return "The site's shift is the one of site.toml."
+
+
+def preview_text(preview: PreviewLike, width: int) -> str:
+    """A table of every window that moves: before, after, by how many days, and what enters or leaves this week."""
+    if not preview.moves:
+        return "No window of this season moves."
+    lines = [f"{counted(len(preview.moves), 'window')} of this season would move."]
+    for move in preview.moves:
+        lines.append(
+            padded(f"  {plain(move.title)}, {plain(move.place) or 'the orchard'}", max(width - 1, 40)).rstrip()
+        )
+        lines.append(f"      {_span(move.before)} -> {_span(move.after)}{by_words(move)}{week_words(move)}")
+    return "\n".join(lines)
+
+
+def by_words(move: Move) -> str:
+    """By how many days its opening moves."""
+    if move.days is None:
+        return ""
+    if move.days == 0:
+        return ", opens the same day"
+    return f", {counted(abs(move.days), 'day')} {'later' if move.days > 0 else 'earlier'}"
+
+
+def week_words(move: Move) -> str:
+    """Whether it enters or leaves this week."""
+    return f", {move.week} this week" if move.week else ""
+
+
+def preview_shape(preview: PreviewLike, saved: bool) -> dict[str, Any]:
+    """`adjust --json` with a change."""
+    return {"saved": saved, "moves": [msgspec.to_builtins(move) for move in preview.moves]}
+
+
+def adjustments_shape(
+    adjustments: Adjustments, templates: Iterable[Template], absences: Mapping[str, str]
+) -> dict[str, Any]:
+    """`adjust --json` without a change."""
+    return {
+        "adjustments": msgspec.to_builtins(adjustments),
+        "templates": [
+            {"id": item.id, "title": item.title, "part": item.part, "absent": absences.get(item.id, "")}
+            for item in templates
+        ],
+    }
+
+
+def _span(ends: tuple[date, date] | None) -> str:
+    return "not there" if ends is None else span_words(*ends)
