@@ -42,8 +42,8 @@ def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> T
     A later line of the same day wins. `name` is how to call the file in a fault. A file in °F comes back in °C.
     """
     name = name or str(path)
-    lines = read_text(path, name).split("\n")
-    if lines[0].strip().strip("\r").lower().replace(" ", "").replace('"', "") != HEADER:
+    lines = read_text(path, name).replace("\r\n", "\n").replace("\r", "\n").split("\n")
+    if lines[0].lower().replace(" ", "").replace('"', "") != HEADER:
         raise located(
             name, f'the first line must be "{HEADER}"', line=1, remedy="`tendwork temps add FILE` reads other forms."
         )
@@ -93,13 +93,13 @@ def _read_carefully(line: str, name: str, number: int) -> tuple[date, float, flo
     """A line that is quoted, or blank where a number should be, or wrong."""
     import csv
 
-    cells = [cell.strip() for cell in next(csv.reader([line]))]
     try:
+        cells = [cell.strip() for cell in next(csv.reader([line]))]
         if len(cells) != 3:
             raise ValueError
         low, high = (float(cell) if cell else float("nan") for cell in cells[1:])
         return date.fromisoformat(cells[0]), low, high
-    except ValueError:
+    except (ValueError, csv.Error):
         what = f'"{line[:60]}" is not a date and two temperatures'
         raise located(name, what, line=number, remedy="Write for instance 2026-03-01,-1.5,8.2.") from None
 

@@ -120,13 +120,12 @@ def _path_from(place: str) -> Path:
 
 def _without_content(match: re.Match[str]) -> str:
     """Blank out comments and strings, but leave a quoted key, so that only keys are found."""
-    found = match[0]
-    if (
-        not found.startswith("#")
-        and "\n" not in found
-        and re.match(r"\s*[=.\]]", match.string[match.end() : match.end() + 9])
-    ):
-        return found
+    found, text = match[0], match.string
+    if not found.startswith("#") and "\n" not in found:
+        before = text[text.rfind("\n", 0, match.start()) + 1 : match.start()]
+        in_header = re.match(r"\s*\[[^=]*$", before) is not None
+        if re.match(r"\s*[=.\]]" if in_header else r"\s*[=.]", text[match.end() : match.end() + 9]):
+            return found
     return re.sub(r"[^\n]", " ", found)
 
 

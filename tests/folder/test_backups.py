@@ -1,0 +1,132 @@
+"""Daily copies of the records: read back, the newest fourteen kept; and a copy before every upgrade."""
+
+from __future__ import annotations
+
+import sqlite3
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from tendwork.errors import PersonError
+from tendwork.folder import schema
+from tendwork.folder.backups import back_up_daily, is_good, newest_good_backup
+from tendwork.folder.records_db import RecordStore
+from tendwork.orchard.records import Records
+
+DAY = date(2026, 5, 1)
+FIXTURES = Path(__file__).parent / "fixtures"
+
+
+@pytest.fixture
+def backups(tmp_path: Path) -> Path:
+    return tmp_path / "backups"
+
+
+def test_a_copy_holds_the_same_records_and_stands_alone(
+    full_store: RecordStore, full_records: Records, backups: Path, tmp_path: Path
+) -> None:
+    copy = back_up_daily(full_store, backups, DAY)
+    assert copy is not None
+    elsewhere = tmp_path / "elsewhere" / "records.db"
+    elsewhere.parent.mkdir()
+    elsewhere.write_bytes(copy.read_bytes())
+    with RecordStore.open(elsewhere) as restored:
+        assert restored.read() == full_records
+        assert restored.content_token() == full_store.content_token()
+
+
+def test_a_second_copy_on_the_same_day_is_not_made(full_store: RecordStore, backups: Path) -> None:
+    back_up_daily(full_store, backups, DAY)
+    assert back_up_daily(full_store, backups, DAY) is None
+
+
+def test_the_newest_fourteen_are_kept(full_store: RecordStore, backups: Path) -> None:
+    for number in range(20):
+        back_up_daily(full_store, backups, DAY + timedelta(days=number))
+    names = sorted(path.name for path in backups.iterdir())
+    assert names == [f"records-2026-05-{day:02d}.db" for day in range(7, 21)]
+
+
+def test_copies_are_for_their_owner_only(full_store: RecordStore, backups: Path) -> None:
+    copy = back_up_daily(full_store, backups, DAY)
+    assert copy is not None
+    assert [oct(path.stat().st_mode & 0o777) for path in (backups, copy)] == ["0o700", "0o600"]
+
+
+def test_a_damaged_database_makes_no_copy_and_drops_none(full_store: RecordStore, backups: Path) -> None:
+    for number in range(14):
+        back_up_daily(full_store, backups, DAY + timedelta(days=number))
+    full_store.close()
+    content = bytearray(full_store.path.read_bytes())
+    content[4096:] = b"\xff" * (len(content) - 4096)
+    full_store.path.write_bytes(content)
+    with RecordStore.open(full_store.path) as damaged, pytest.raises(PersonError):
+        back_up_daily(damaged, backups, DAY + timedelta(days=14))
+    assert sorted(path.name for path in backups.iterdir())[0] == "records-2026-05-01.db"
+    assert len(list(backups.iterdir())) == 14
+
+
+def test_a_place_that_cannot_be_written_is_told(full_store: RecordStore, tmp_path: Path) -> None:
+    (tmp_path / "backups").write_text("a file in the way")
+    with pytest.raises(PersonError, match="cannot be made"):
+        back_up_daily(full_store, tmp_path / "backups", DAY)
+
+
+def test_the_newest_good_copy_is_the_newest_that_reads_back(full_store: RecordStore, backups: Path) -> None:
+    for number in range(3):
+        back_up_daily(full_store, backups, DAY + timedelta(days=number))
+    (backups / "records-2026-05-03.db").write_bytes(b"x" * 5000)
+    assert newest_good_backup(backups) == backups / "records-2026-05-02.db"
+
+
+@pytest.mark.parametrize("damage", [b"", b"SQLite format 3\x00", b"junk"])
+def test_a_file_that_is_no_database_is_no_good_copy(tmp_path: Path, damage: bytes) -> None:
+    (tmp_path / "copy.db").write_bytes(damage)
+    assert not is_good(tmp_path / "copy.db")
+
+
+def make_from(fixture: str, path: Path) -> None:
+    with sqlite3.connect(path) as old:
+        old.executescript((FIXTURES / fixture).read_text(encoding="utf-8"))
+    old.close()
+
+
+@pytest.mark.parametrize("number", range(1, len(schema.STEPS) + 1))
+def test_a_database_of_every_schema_opens_with_all_its_records(
+    number: int, tmp_path: Path, full_records: Records
+) -> None:
+    make_from(f"records-schema-{number}.sql", tmp_path / "records.db")
+    with RecordStore.open(tmp_path / "records.db") as store:
+        assert store.read() == full_records
+        assert store.undo_last() == "everything"
+
+
+def test_an_older_schema_is_brought_up_to_date_after_a_copy(
+    full_store: RecordStore, full_records: Records, monkeypatch: pytest.MonkeyPatch, backups: Path
+) -> None:
+    full_store.close()
+    step = ("ALTER TABLE content ADD COLUMN sign TEXT", "UPDATE content SET sign = 'new'")
+    monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, step))
+    monkeypatch.setattr("tendwork.folder.records_db.STEPS", schema.STEPS)
+    with RecordStore.open(full_store.path) as store:
+        assert store.read() == full_records
+        assert store._connection.execute("SELECT sign FROM content").fetchone() == ("new",)
+        assert store._connection.execute("PRAGMA user_version").fetchone() == (len(schema.STEPS),)
+    (copy,) = backups.iterdir()
+    assert copy.name.startswith("records-schema-1-")
+    assert is_good(copy)
+
+
+def test_an_upgrade_that_fails_leaves_the_older_schema_as_it_was(
+    full_store: RecordStore, full_records: Records, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    full_store.close()
+    with monkeypatch.context() as patch:
+        steps = (*schema.STEPS, ("ALTER TABLE content ADD COLUMN sign TEXT", "UPDATE nowhere SET sign = 1"))
+        patch.setattr(schema, "STEPS", steps)
+        patch.setattr("tendwork.folder.records_db.STEPS", steps)
+        with pytest.raises(PersonError, match="the records cannot be used"):
+            RecordStore.open(full_store.path)
+    with RecordStore.open(full_store.path) as store:
+        assert store.read() == full_records

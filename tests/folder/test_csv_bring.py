@@ -1,0 +1,91 @@
+"""What rows from a file would change, told before it is done, and done in one act."""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+from folder_samples import FULL
+from msgspec.structs import replace
+
+from tendwork.errors import PersonError
+from tendwork.folder.bring import Changes, bring, changes
+from tendwork.folder.csv_files import csv_text, parse_csv
+from tendwork.folder.fields import KINDS
+from tendwork.folder.records_db import RecordStore
+from tendwork.orchard.records import Graft, Records, Tree
+
+
+def compared(text: str, kind: str, held: Records) -> Changes:
+    return changes(parse_csv(text, kind, "x.csv"), held)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_bringing_what_was_given_changes_nothing(kind: str) -> None:
+    records = getattr(FULL, kind)
+    assert compared(csv_text(kind, records), kind, FULL) == Changes(same=len(records))
+
+
+def test_everything_given_and_brought_into_an_empty_folder_is_the_same_byte_for_byte(store: RecordStore) -> None:
+    given = {kind: csv_text(kind, getattr(FULL, kind)) for kind in KINDS}
+    for kind, text in given.items():
+        with store.act(f"brought {kind}") as act:
+            bring(act, compared(text, kind, store.read()))
+    assert {kind: csv_text(kind, getattr(store.read(), kind)) for kind in KINDS} == given
+
+
+def test_only_the_columns_of_the_file_change_a_record_that_is_held() -> None:
+    before = FULL.grafts[0]
+    found = compared(f"id,tree,variety,note,state\n{before.id},t1,New name,seen,\n", "grafts", FULL)
+    assert found.changed == ((before, replace(before, variety="New name", note="seen")),)
+
+
+def test_a_blank_cell_empties_what_may_be_empty() -> None:
+    before = FULL.grafts[0]
+    found = compared(f'id,tree,variety,set_on\n{before.id},t1,"{before.variety}",\n', "grafts", FULL)
+    assert found.changed == ((before, replace(before, set_on=None)),)
+
+
+def test_a_second_equal_tasting_is_new() -> None:
+    tasting = FULL.tastings[0]
+    found = compared(csv_text("tastings", [tasting, tasting]), "tastings", FULL)
+    assert (found.new, found.same) == ((tasting,), 1)
+
+
+def test_rows_that_refer_to_nothing_are_named_by_line_and_nothing_is_taken() -> None:
+    with pytest.raises(PersonError) as caught:
+        compared("id,tree,variety\na,t1,x\nb,t8,y\n", "grafts", FULL)
+    assert str(caught.value).splitlines() == [
+        'x.csv, line 3, key "tree": there is no tree "t8". Bring the trees first.',
+        "Nothing was taken from the file.",
+    ]
+
+
+def test_one_undo_takes_a_whole_file_back(store: RecordStore) -> None:
+    with store.act("planted") as act:
+        act.add(Tree("t1", "Old", "apple"))
+    before = store.read()
+    text = csv_text("grafts", [Graft(f"g{number}", "t1", "Late") for number in range(150)])
+    with store.act("150 grafts brought") as act:
+        bring(act, compared(text, "grafts", before))
+    assert len(store.read().grafts) == 150
+    assert store.undo_last() == "150 grafts brought"
+    assert store.read() == before
+
+
+@pytest.mark.bench
+def test_twenty_thousand_grafts_are_brought_and_read(store: RecordStore, capsys: pytest.CaptureFixture[str]) -> None:
+    with store.act("planted") as act:
+        act.add(Tree("t1", "Old", "apple"))
+    text = csv_text("grafts", [Graft(f"g{number}", "t1", "Late") for number in range(20_000)])
+    started = time.perf_counter()
+    found = compared(text, "grafts", store.read())
+    parsed = time.perf_counter()
+    with store.act("many") as act:
+        bring(act, found)
+    brought = time.perf_counter()
+    assert len(store.read().grafts) == 20_000
+    read = time.perf_counter()
+    times = f"compare {parsed - started:.2f} s, bring {brought - parsed:.2f} s, read {read - brought:.2f} s"
+    with capsys.disabled():
+        print(f"\n20,000 grafts: {times}")

@@ -1,0 +1,250 @@
+"""CSV: the contract's columns, every bad row named, nothing half taken, out and in again byte for byte."""
+
+from __future__ import annotations
+
+import string
+from datetime import date
+from pathlib import Path
+
+import pytest
+from folder_samples import FULL
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tendwork.errors import PersonError
+from tendwork.folder.csv_files import csv_text, give, parse_csv, read_csv
+from tendwork.folder.fields import KINDS
+from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Sighting, Tasting, Tick, Tree, Wood
+
+GRAFT_HEADER = (
+    "id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
+)
+
+
+def refused(text: str, kind: str) -> list[str]:
+    with pytest.raises(PersonError) as caught:
+        parse_csv(text, kind, "some.csv")
+    return str(caught.value).splitlines()
+
+
+@pytest.mark.parametrize(
+    ("kind", "header"),
+    [
+        ("trees", "id,name,species,stock,planted,place"),
+        ("grafts", GRAFT_HEADER),
+        ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note"),
+        ("sightings", "date,species,tree,stage,note"),
+        ("tastings", "date,graft,ripe,score,use,note"),
+        ("ticks", "date,task,unit,outcome,note,undone"),
+    ],
+)
+def test_the_columns_are_those_of_the_contract(kind: str, header: str) -> None:
+    assert csv_text(kind, []) == header + "\n"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_what_was_written_reads_back_as_the_same_records(kind: str) -> None:
+    records = getattr(FULL, kind)
+    assert parse_csv(csv_text(kind, records), kind, "x.csv").records == records
+
+
+def test_a_spreadsheets_semicolons_byte_order_mark_and_decimal_commas_are_read() -> None:
+    text = '\ufeffID;Tree;Variety;Height M;Note\r\ng1;t1;"Semi;colon";2,5;a, b\r\n;;;;\r\n'
+    assert parse_csv(text, "grafts", "x.csv").records == (Graft("g1", "t1", "Semi;colon", height_m=2.5, note="a, b"),)
+
+
+def test_a_file_is_read_from_the_disk_with_its_mark(tmp_path: Path) -> None:
+    (tmp_path / "trees.csv").write_bytes("\ufeffid,name,species\nt1,Öl,Apple\n".encode())
+    assert read_csv(tmp_path / "trees.csv", "trees").records == (Tree("t1", "Öl", "apple"),)
+
+
+def test_a_file_that_is_not_utf8_is_told_with_its_line(tmp_path: Path) -> None:
+    (tmp_path / "trees.csv").write_bytes(b"id,name,species\nt1,\xd6l,apple\n")
+    with pytest.raises(PersonError, match=r"trees.csv, line 2: is not UTF-8 text"):
+        read_csv(tmp_path / "trees.csv", "trees")
+
+
+def test_columns_left_out_take_their_defaults() -> None:
+    assert parse_csv("variety,tree,id\nLate,t1,g1\n", "grafts", "x.csv").records == (Graft("g1", "t1", "Late"),)
+
+
+def test_other_names_of_species_and_stages_are_understood() -> None:
+    text = "date,species,stage\n2026-03-20,Tart Cherry,bud burst\n"
+    assert parse_csv(text, "sightings", "x.csv").records == (Sighting(date(2026, 3, 20), "sour cherry", "green tip"),)
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "words"),
+    [
+        ("grafts", "", "some.csv: is empty"),
+        ("grafts", "id,tree,variety,hight_m\n", 'line 1, key "hight_m": unknown column. Did you mean "height_m"?'),
+        ("grafts", "id,tree,variety,,note\n", "line 1: a column has no name"),
+        ("grafts", "id,tree,tree,variety\n", 'line 1, key "tree": stands twice'),
+        ("grafts", "id,tree\n", 'line 1, key "variety": this column is missing'),
+        ("grafts", "id,tree,variety\ng1,,Late\n", 'line 2, key "tree": is missing'),
+        ("grafts", "id,tree,variety\ng1,t1\n", "line 2: has 2 cells where the first line names 3 columns"),
+        ("grafts", "id,tree,variety\ng1,t1,a,b\n", "line 2: has 4 cells where the first line names 3 columns"),
+        ("grafts", "id,tree,variety\ng1,t1,a\ng1,t1,b\n", 'line 3, key "id": "g1" stands in line 2 already'),
+        ("grafts", "id,tree,variety\ng 1,t1,a\n", 'line 2, key "id": "g 1" cannot be an id'),
+        ("grafts", "id,tree,variety,bearing\ng1,t1,a,360\n", 'line 2, key "bearing": 360 is not between 0 and 359'),
+        ("grafts", "id,tree,variety,bearing\ng1,t1,a,1.5\n", 'key "bearing": "1.5" is not a whole number'),
+        ("grafts", "id,tree,variety,bearing\ng1,t1,a,1_0\n", 'key "bearing": "1_0" is not a number'),
+        ("grafts", "id,tree,variety,height_m\ng1,t1,a,31\n", 'key "height_m": 31 is not between 0 and 30'),
+        ("grafts", "id,tree,variety,height_m\ng1,t1,a,nan\n", 'key "height_m": "nan" is not a number'),
+        ("grafts", "id,tree,variety,height_m\ng1,t1,a,1e999\n", 'key "height_m": inf is not between'),
+        ("grafts", "id,tree,variety,set_on\ng1,t1,a,1.4.2026\n", 'key "set_on": "1.4.2026" is not a date'),
+        ("grafts", "id,tree,variety,set_on\ng1,t1,a,20260401\n", 'key "set_on": "20260401" is not a date'),
+        ("grafts", "id,tree,variety,set_on\ng1,t1,a,2026-02-29\n", 'key "set_on": "2026-02-29" is not a date'),
+        ("grafts", "id,tree,variety,state\ng1,t1,a,grown\n", 'key "state": "grown" is not known. Known: planned'),
+        ("grafts", "id,tree,variety,ripens_to\ng1,t1,a,09-31\n", 'key "ripens_to": "09-31" is not a month and day'),
+        ("grafts", "id,tree,variety\ng1,t1,a\x1b[31m\n", 'line 2, key "variety": holds a control character'),
+        ("grafts", 'id,tree,variety\ng1,t1,"a\nb"\ng2,t1,c\n', 'line 2, key "variety": holds a control character'),
+        ("grafts", "id,tree,variety\ng1,t1,a\u2028b\n", 'line 2, key "variety": holds a control character or a line'),
+        ("grafts", 'id,tree,variety\ng1,t1,a\ng2,t1,"b\n', "line 3: cannot be taken apart"),
+        ("trees", "id,name,species\nt1,a,appel\n", '"appel" is not a species. Did you mean "apple"?'),
+        ("sightings", "date,species,stage\n2026-03-01,apple,gren tip\n", 'a stage of apple. Did you mean "green tip"?'),
+        ("tastings", "date,graft,score\n2026-09-01,g1,6\n", 'key "score": 6 is not between 1 and 5'),
+        ("ticks", "date,task,unit,undone\n2026-09-01,a,b,maybe\n", '"maybe" is neither yes nor no'),
+    ],
+)
+def test_a_fault_is_told_by_file_line_and_column(kind: str, text: str, words: str) -> None:
+    said = refused(text, kind)
+    assert words in said[0], said
+    assert said[0].startswith("some.csv")
+
+
+def test_every_bad_row_is_named_in_one_go() -> None:
+    text = "id,tree,variety,bearing\ng1,t1,a,999\ng2,t1,b,9\ng3,,c,x\n"
+    assert [line.split(":")[0] for line in refused(text, "grafts")] == [
+        'some.csv, line 2, key "bearing"',
+        'some.csv, line 4, key "tree"',
+        'some.csv, line 4, key "bearing"',
+        "Nothing was taken from the file.",
+    ]
+
+
+def test_after_twenty_bad_rows_the_others_are_counted() -> None:
+    said = refused("id,name,species\n" + "".join(f"t{number},a,x\n" for number in range(50)), "trees")
+    assert (len(said), said[20]) == (22, "and 30 more rows")
+
+
+def test_a_line_is_counted_past_a_cell_of_several_lines() -> None:
+    said = refused('id,tree,variety\ng1,t1,"a\nb\nc"\ng2,,d\n', "grafts")
+    assert 'line 5, key "tree": is missing' in said[1]
+
+
+def test_ids_that_are_left_out_are_made_from_names_the_same_each_time() -> None:
+    text = "id,tree,variety\n,t1,Late Bell\nt1-late-bell-2,t1,Other\n,t1,Late Bell\n,t2,Late Bell\n,t1,!!!\n"
+    first, second = (parse_csv(text, "grafts", "x.csv") for _ in range(2))
+    made = [record.id for record in first.records]
+    assert made == ["t1-late-bell", "t1-late-bell-2", "t1-late-bell-3", "t2-late-bell", "t1"]
+    assert first == second
+
+
+def test_ids_of_trees_and_wood_are_made_from_name_and_year() -> None:
+    trees = parse_csv("name,species\nSite,apple\nSite,pear\n大木,plum\n", "trees", "x.csv").records
+    wood = parse_csv("variety,species,sticks,cut_on\nLate,apple,3,2026-01-20\n", "wood", "x.csv").records
+    assert [record.id for record in (*trees, *wood)] == ["site-2", "site-3", "大木", "late-2026"]
+
+
+@pytest.mark.parametrize("name", ["=SUM(A1)", "+1", "-1", "@x", '"', "a,b", "'", "\u202eabc"])
+def test_text_like_a_formula_or_a_quote_is_written_as_it_is(name: str) -> None:
+    trees = (Tree("t1", name, "apple"),)
+    assert parse_csv(csv_text("trees", trees), "trees", "x.csv").records == trees
+
+
+def test_a_control_character_that_a_record_holds_is_written_as_its_picture() -> None:
+    text = csv_text("trees", [Tree("t1", " \x1b[31m\nred\x85 ", "apple")])
+    assert text.splitlines()[1] == "t1,␛[31m␊red\ufffd,apple,,,"
+    assert csv_text("trees", parse_csv(text, "trees", "x.csv").records) == text
+
+
+def test_give_writes_one_file_for_each_kind_and_read_gives_the_records_back(tmp_path: Path) -> None:
+    paths = give(FULL, tmp_path / "out")
+    assert [path.name for path in paths] == [f"{kind}.csv" for kind in KINDS]
+    assert Records(**{path.stem: read_csv(path, path.stem).records for path in paths}) == FULL
+
+
+def test_give_never_writes_over_a_file(tmp_path: Path) -> None:
+    (tmp_path / "ticks.csv").write_text("mine")
+    with pytest.raises(PersonError, match=r"stands there already. Nothing was written"):
+        give(FULL, tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["ticks.csv"]
+
+
+_WORD = st.text(string.ascii_letters + string.digits + "-é大", min_size=1, max_size=8).filter(
+    lambda word: word != "site"
+)
+_TEXT = st.text(max_size=12)
+_FILLED = _TEXT.filter(lambda text: text.translate(dict.fromkeys(range(0x20), "x")).strip() != "")
+_DAY = st.dates(date(1000, 1, 1), date(9999, 12, 31))
+_MONTH_DAY = st.dates(date(2024, 1, 1), date(2024, 12, 31)).map(lambda day: (day.month, day.day))
+_METRES = st.none() | st.floats(0, 30)
+_ROWS = {
+    "trees": st.builds(
+        Tree,
+        _WORD,
+        _FILLED,
+        st.sampled_from(["apple", "japanese plum"]),
+        _TEXT,
+        st.none() | st.integers(1600, 2200),
+        _TEXT,
+    ),
+    "grafts": st.builds(
+        Graft,
+        _WORD,
+        _WORD,
+        _FILLED,
+        _TEXT,
+        _TEXT,
+        _TEXT,
+        st.sampled_from(GRAFT_STATES),
+        st.none() | _DAY,
+        st.none() | st.integers(0, 359),
+        _METRES,
+        _METRES,
+        _TEXT,
+        st.none() | st.floats(0, 200),
+        st.none() | _MONTH_DAY,
+        st.none() | _MONTH_DAY,
+        _TEXT,
+        st.sampled_from(["on trial", "keep", "cut"]),
+    ),
+    "wood": st.builds(
+        Wood,
+        _WORD,
+        _FILLED,
+        st.just("pear"),
+        st.integers(0, 99),
+        st.none() | _DAY,
+        _TEXT,
+        _TEXT,
+        _TEXT,
+        st.integers(0, 9),
+    ),
+    "sightings": st.builds(Sighting, _DAY, st.just("plum"), st.just("white bud"), st.just("") | _WORD, _TEXT),
+    "tastings": st.builds(Tasting, _DAY, _WORD, _TEXT, st.none() | st.integers(1, 5), _TEXT, _TEXT),
+    "ticks": st.builds(Tick, _FILLED, _FILLED, _DAY, _FILLED, _TEXT, st.booleans()),
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@settings(max_examples=60, deadline=None)
+@given(st.data())
+def test_writing_what_was_read_of_what_was_written_gives_the_same_bytes(kind: str, data: st.DataObject) -> None:
+    unique = (lambda row: row.id) if KINDS[kind].has_id else None
+    text = csv_text(kind, data.draw(st.lists(_ROWS[kind], max_size=5, unique_by=unique)))
+    assert csv_text(kind, parse_csv(text, kind, "x.csv").records) == text
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@settings(max_examples=80, deadline=None)
+@given(st.text(st.sampled_from('ab,;"\n\r\x00\ufeff1-'), max_size=40), st.booleans())
+def test_no_text_at_all_makes_anything_but_rows_or_a_sentence(kind: str, text: str, headed: bool) -> None:
+    header = csv_text(kind, []) if headed else ""
+    said = "x.csv"
+    try:
+        parse_csv(header + text, kind, "x.csv")
+    except PersonError as error:
+        said = str(error)
+    assert said.startswith("x.csv")

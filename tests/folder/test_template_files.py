@@ -1,0 +1,199 @@
+"""Template files: decoded into the vocabulary, every fault by file, key and line."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from tendwork.errors import PersonError
+from tendwork.folder.templates import check_templates, load_templates
+from tendwork.planning.vocabulary import Anchor
+
+CARD = """
+[[card]]
+id = "ladder"
+title = "Ladder"
+line = "Three points of contact."
+points = ["a", "b"]
+defer = "local rules"
+source = "common practice"
+"""
+
+
+def template(identity: str = "rub-off", **changes: str) -> str:
+    keys = {
+        "id": f'"{identity}"',
+        "title": '"Rub off shoots"',
+        "part": '"aftercare"',
+        "each": '"graft"',
+        "opens": '{ after = "set", days = 21 }',
+        "closes": '{ after = "set", days = 42 }',
+    } | changes
+    return "\n[[template]]\n" + "".join(f"{key} = {value}\n" for key, value in keys.items())
+
+
+@pytest.fixture
+def shipped(tmp_path: Path) -> Path:
+    folder = tmp_path / "shipped"
+    folder.mkdir()
+    (folder / "one.toml").write_text(CARD + template() + template("other"))
+    return folder
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Path:
+    folder = tmp_path / "templates"
+    folder.mkdir()
+    return folder
+
+
+def faults_of(own: Path, shipped: Path, text: str) -> tuple[str, ...]:
+    (own / "mine.toml").write_text(text, encoding="utf-8")
+    return check_templates(own, shipped)[1]
+
+
+def test_shipped_templates_and_cards_are_decoded(shipped: Path) -> None:
+    loaded = load_templates(None, shipped)
+    assert [entry.id for entry in loaded.templates] == ["rub-off", "other"]
+    assert loaded.templates[0].opens == Anchor(after="set", days=21)
+    assert loaded.cards["ladder"].points == ("a", "b")
+
+
+def test_an_own_template_with_a_shipped_id_replaces_it_in_its_place(own: Path, shipped: Path) -> None:
+    (own / "mine.toml").write_text(template(title='"My way"'))
+    loaded = load_templates(own, shipped)
+    assert [entry.title for entry in loaded.templates] == ["My way", "Rub off shoots"]
+    assert loaded.warnings == ('templates/mine.toml: "rub-off" replaces the shipped template',)
+
+
+def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -> None:
+    assert len(load_templates(tmp_path / "absent", shipped).templates) == 2
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"opnes": "{ days = 1 }"}, 'line 9, key "template.opnes": unknown key. Did you mean "opens"?'),
+        ({"opens": '{ aftr = "set" }'}, 'line 7, key "template.opens.aftr": unknown key. Did you mean "after"?'),
+        (
+            {"opens": '{ after = "sett" }'},
+            'line 7, key "template.opens.after": "sett" is not known here. Did you mean "set"',
+        ),
+        (
+            {"part": '"aftercar"'},
+            'line 5, key "template.part": "aftercar" is not known here. Did you mean "aftercare"?',
+        ),
+        ({"each": '"leaf"'}, 'line 6, key "template.each": "leaf" is not known here. Known: site, tree'),
+        (
+            {"opens": '{ after = "set", days = "x" }'},
+            'line 7, key "template.opens.days": expected a whole number, got text',
+        ),
+        ({"steps": '"one"'}, 'line 9, key "template.steps": expected a list in [ ], got text in quotes'),
+        ({"opens": '{ stage = "gren tip" }'}, '"gren tip" is not a stage. Did you mean "green tip"?'),
+        ({"opens": '{ date = "13-01" }'}, 'line 7, key "template.opens.date": "13-01" is not a month and day'),
+        ({"opens": '{ date = "02-01", after = "set" }'}, "It has date and after."),
+        ({"opens": "{ days = 3 }"}, "It has none of them."),
+        ({"opens": "{ latest_of = [] }"}, 'key "template.opens.latest_of": must hold at least one anchor'),
+        ({"opens": '{ latest_of = [{ date = "99-01" }] }'}, 'key "template.opens.latest_of.date": "99-01" is not'),
+        (
+            {"where": '{ species = ["appel"] }'},
+            'line 9, key "template.where.species": "appel" is not known here. Did you',
+        ),
+        ({"where": '{ state = ["takes"] }'}, '"takes" is not known here'),
+        ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
+        ({"repeats": "{ every_days = 0, times = 2 }"}, 'key "template.repeats.every_days": must be 1 or more'),
+        ({"weather": "{ min_c = 9, max_c = 2 }"}, 'key "template.weather.min_c": 9 is above max_c, 2'),
+        ({"effort": "{ minutes_each = -1 }"}, 'key "template.effort.minutes_each": must be 0 or more'),
+        (
+            {"cautions": '["ladr"]'},
+            'line 9, key "template.cautions": there is no caution card "ladr". Did you mean "ladder"?',
+        ),
+        ({"outcomes": "[]"}, 'key "template.outcomes": must name at least one outcome'),
+        ({"id": '"Rub off"'}, 'line 3, key "template.id": "Rub off" is not an id'),
+    ],
+)
+def test_a_fault_is_told_by_file_line_and_key(own: Path, shipped: Path, changes: dict[str, str], words: str) -> None:
+    faults = faults_of(own, shipped, template("mine", **changes))
+    assert any(fault.startswith("templates/mine.toml") and words in fault for fault in faults), faults
+
+
+def test_a_missing_key_is_named(own: Path, shipped: Path) -> None:
+    text = template("mine").replace("closes", "#closes")
+    assert faults_of(own, shipped, text) == (
+        'templates/mine.toml, line 2, key "template": "closes" is missing. Add it.',
+    )
+
+
+def test_broken_toml_is_told_with_its_line(own: Path, shipped: Path) -> None:
+    (fault,) = faults_of(own, shipped, template("mine") + 'x = "open\n')
+    assert fault.startswith("templates/mine.toml, line 9: is not valid TOML")
+
+
+def test_the_same_id_twice_is_told(own: Path, shipped: Path) -> None:
+    faults = faults_of(own, shipped, template("mine") + template("mine"))
+    assert faults == (
+        'templates/mine.toml, line 11, key "template.id": "mine" stands in templates/mine.toml already. '
+        "Give one of them another id.",
+    )
+
+
+def test_a_stage_counts_for_the_species_that_the_template_is_about(own: Path, shipped: Path) -> None:
+    text = template("mine", opens='{ stage = "shuck split" }', where='{ species = ["plum"] }')
+    assert faults_of(own, shipped, text) == ()
+
+
+def test_faults_of_all_templates_are_told_in_one_go_and_the_whole_ones_still_load(own: Path, shipped: Path) -> None:
+    text = template("a", opnes="{}") + template("b", title="3") + template("c") + template("d", part='"x"')
+    (own / "mine.toml").write_text(text)
+    loaded, faults = check_templates(own, shipped)
+    assert [len(faults), [entry.id for entry in loaded.templates]] == [3, ["rub-off", "other", "a", "c"]]
+
+
+def test_loading_tells_the_first_few_faults_and_how_many_more(own: Path, shipped: Path) -> None:
+    (own / "mine.toml").write_text("".join(template(f"a{number}", nonsense="1") for number in range(9)))
+    with pytest.raises(PersonError) as caught:
+        load_templates(own, shipped)
+    assert str(caught.value).splitlines()[5] == "and 4 more; `tendwork check` tells them all"
+
+
+def test_every_shipped_template_is_without_fault() -> None:
+    loaded, faults = check_templates(None)
+    assert faults == ()
+    assert loaded.templates
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60, deadline=None)
+@given(st.text(max_size=300))
+def test_no_text_at_all_makes_anything_but_templates_or_faults(own: Path, shipped: Path, text: str) -> None:
+    check_templates_of = faults_of(own, shipped, text.replace("\r", ""))
+    assert all(fault.startswith("templates/mine.toml") for fault in check_templates_of)
+
+
+_VALUES = st.recursive(
+    st.sampled_from(["1", "-1", "true", '"set"', '"12-15"', '"apple"', "1.5", "[]", "{}", "1979-05-27"]),
+    lambda inner: (
+        st.lists(inner, max_size=2).map(lambda values: f"[{', '.join(values)}]")
+        | st.dictionaries(
+            st.sampled_from(["after", "date", "days", "stage", "latest_of", "species"]), inner, max_size=2
+        ).map(lambda table: "{ " + ", ".join(f"{key} = {value}" for key, value in table.items()) + " }")
+    ),
+    max_leaves=4,
+)
+
+
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=120, deadline=None)
+@given(
+    st.dictionaries(
+        st.sampled_from(
+            ["id", "title", "part", "opens", "best", "where", "repeats", "weather", "effort", "steps", "x"]
+        ),
+        _VALUES,
+        max_size=3,
+    )
+)
+def test_values_of_every_shape_make_templates_or_faults(own: Path, shipped: Path, changes: dict[str, str]) -> None:
+    for fault in faults_of(own, shipped, template("mine", **changes)):
+        assert fault.startswith("templates/mine.toml, line ")
