@@ -20,6 +20,7 @@ from tendwork.planning.windows import Opening, ended_by, opening_of, round_after
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
 LADDER = "ladder"
+_RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"),)}
 
 
 class Ground(Struct, frozen=True):
@@ -96,17 +97,24 @@ class _Writer:
         times = 1 if template.repeats is None else template.repeats.times
         for number in range(1, times + 1):
             tick = self._orchard.standing.tick(self._key(template, subject.group, number), subject.id)
-            if tick is None and number == 1:
+            if tick is None:
                 tick = _recorded(template, subject)
             following = None if template.repeats is None else round_after(window, _done_on(tick), template.repeats)
             if following is not None and number < times:
                 window = ended_by(window, following.opens)
-            yield number, self._unit(subject, window, tick, opening.because if number == 1 else (), suited)
+            above = template.work_at == "crown" and (subject.height_m or 0.0) > self._ground.reach_m
+            yield number, self._unit(subject, window, tick, opening.because if number == 1 else (), suited, above)
             if following is not None:
                 window = following
 
     def _unit(
-        self, subject: Subject, window: Window, tick: Tick | None, because: tuple[str, ...], suited: bool
+        self,
+        subject: Subject,
+        window: Window,
+        tick: Tick | None,
+        because: tuple[str, ...],
+        suited: bool,
+        above_reach: bool,
     ) -> Unit:
         return Unit(
             id=subject.id,
@@ -118,7 +126,7 @@ class _Writer:
             place=subject.place if subject.id != subject.group else "",
             species=subject.species[0] if len(subject.species) == 1 else "",
             variety=subject.variety,
-            above_reach=subject.height_m is not None and subject.height_m > self._ground.reach_m,
+            above_reach=above_reach,
             because=because,
         )
 
@@ -163,9 +171,10 @@ def _done_on(tick: Tick | None) -> date | None:
 
 
 def _recorded(template: Template, subject: Subject) -> Tick | None:
-    """A variety whose wood was cut this season needs no tick for the cutting: the record already says it."""
-    if template.each == "variety" and "cut" in template.outcomes and "cut" in subject.events:
-        return Tick("", subject.id, subject.events["cut"], "cut")
+    """What the record says by itself: the variety's wood was cut this season, or the graft's wrap is off already."""
+    for outcome, event in _RECORDED.get(template.each, ()):
+        if outcome in template.outcomes and event in subject.events:
+            return Tick("", subject.id, subject.events[event], outcome)
     return None
 
 

@@ -78,7 +78,10 @@ class Effort(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One rule: which units, when, how long, how, and who says so."""
+    """One rule: which units, when, how long, how, and who says so.
+
+    `work_at` "ground" says that the work stays below, however high the unit's crown is: no ladder caution.
+    """
 
     id: str
     title: str
@@ -98,6 +101,7 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     outcomes: tuple[str, ...] = ("done",)
     source: str = "common practice"
     note: str = ""
+    work_at: Literal["crown", "ground"] = "crown"
 
 
 class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -233,3 +233,21 @@ def test_the_week_holds_what_opens_within_six_days_and_nothing_later() -> None:
 def test_the_same_input_gives_the_same_plan() -> None:
     records = orchard(graft("g1"), graft("g2", tree="t2"))
     assert tasks(records, template(), on=date(2026, 5, 1)) == tasks(records, template(), on=date(2026, 5, 1))
+
+
+def test_a_wrap_that_came_off_in_one_job_is_off_in_every_other() -> None:
+    slit = template(id="slit", outcomes=("off", "not yet"))
+    look = template(id="look", outcomes=("all well", "off"), repeats=Repeats(every_days=21, times=2))
+    tick = Tick("slit/t1/2026", "g1", date(2026, 5, 2), "off")
+    found = tasks(orchard(graft(), ticks=(tick,)), slit, look, on=date(2026, 5, 4))
+    assert {task.key: task.state for task in found} == {
+        "slit/t1/2026": "done",
+        "look/t1/2026": "done",
+        "look/t1/2026.2": "done",
+    }
+
+
+def test_work_at_the_ground_needs_no_ladder_however_high_the_crown() -> None:
+    dug = template(each="tree", work_at="ground", opens=Anchor(date="04-20"), closes=Anchor(date="06-01"), lapses=None)
+    (task,) = [task for task in tasks(orchard(graft(height_m=3.5)), dug, on=date(2026, 5, 1)) if task.subject == "t1"]
+    assert "ladder" not in task.cautions
