@@ -32,25 +32,22 @@ def utah_units(hours_c: Iterable[float]) -> list[float]:
 def chill_portions(hours_c: Iterable[float], kelvin_offset: float = 273.0, hour_order: str = "previous") -> list[float]:
     """Dynamic Model chill portions so far, one value an hour; the sum never falls.
 
-    The intermediate product changes over an hour with the temperature of the hour before ("previous", as chillR does)
-    or of the hour itself ("current", as fruclimadapt and xclim do). `kelvin_offset` is 273 (chillR) or 273.15 (xclim).
+    What happens in an hour follows from the temperature of the hour before ("previous", as in chillR) or of the hour
+    itself ("current", as in fruclimadapt and xclim). `kelvin_offset` is 273 (chillR) or 273.15 (xclim).
     """
     if hour_order not in ("previous", "current"):
         raise ValueError(f"hour_order is previous or current, not {hour_order!r}")
-    offset = float(kelvin_offset)
     # Per hour: the level that the intermediate product tends to, and the share of the way that is left after the hour.
-    inverse_kelvin = [1 / (hour + offset) for hour in hours_c]
+    inverse_kelvin = [1 / (hour + kelvin_offset) for hour in hours_c]
     level_slope = _E1 - _E0
     level_factor = _A0 / _A1
     levels = [level_factor * exp(level_slope * inverse) for inverse in inverse_kelvin]
     left = [exp(-_A1 * exp(-_E1 * inverse)) for inverse in inverse_kelvin]
-    acting = zip(levels, left, inverse_kelvin[1:], strict=False)
-    if hour_order == "current":
-        acting = zip(levels[1:], left[1:], inverse_kelvin[1:], strict=True)
+    acting = slice(None, -1) if hour_order == "previous" else slice(1, None)
     product = total = 0.0
     portions = [0.0] * min(1, len(levels))
     append = portions.append
-    for level, share_left, inverse in acting:
+    for level, share_left, inverse in zip(levels[acting], left[acting], inverse_kelvin[acting], strict=True):
         product = level - (level - product) * share_left
         if product >= 1:
             ratio = exp(_SLOPE * _TF_K * (1 - _TF_K * inverse))

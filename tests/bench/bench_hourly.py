@@ -118,8 +118,8 @@ def numpy_portions(hours: Any) -> list[float]:
     for hour in range(1, len(level)):
         product = level[hour - 1] - (level[hour - 1] - product) * left[hour - 1]
         if product >= 1:
-            total += product * fixing[hour]
-            product *= 1 - fixing[hour]
+            total += product * fixing[hour - 1]
+            product *= 1 - fixing[hour - 1]
         sums.append(total)
     return sums
 
