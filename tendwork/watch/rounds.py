@@ -1,0 +1,56 @@
+"""The day's rounds: every half minute look whether a new day has begun or another process has written, and say so.
+
+What is due always comes from the day and the folder, never from counting ticks, so a machine that slept misses nothing.
+"""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from datetime import date
+
+from tendwork.errors import PersonError
+from tendwork.watch.ticker import SchedulerTicker, Ticker, Trouble
+
+LOOK_SECONDS = 30.0
+
+
+class DayRounds:
+    """Calls `turned` in the running loop when the plan has to be made anew.
+
+    `today` gives the person's day; `changed`, which may block, whether the folder is no longer what was planned from.
+    """
+
+    def __init__(
+        self,
+        today: Callable[[], date],
+        changed: Callable[[], bool],
+        turned: Callable[[], None],
+        trouble: Trouble,
+        ticker: Ticker | None = None,
+    ) -> None:
+        self._today = today
+        self._changed = changed
+        self._turned = turned
+        self._trouble = trouble
+        self._ticker = ticker or SchedulerTicker()
+        self._day = today()
+
+    def start(self) -> None:
+        """Begin the rounds. Needs a running loop."""
+        self._ticker.start(LOOK_SECONDS, self.look, self._trouble)
+
+    def stop(self) -> None:
+        self._ticker.stop()
+
+    async def look(self) -> None:
+        """One round."""
+        day = self._today()
+        try:
+            turned = day != self._day or await asyncio.to_thread(self._changed)
+        except PersonError as error:
+            self._trouble(str(error))
+            return
+        self._day = day
+        if turned:
+            self._turned()

@@ -1,0 +1,159 @@
+"""The ticker over a real scheduler, and the day's rounds over a fake one."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from datetime import date
+
+import pytest
+
+from tendwork.errors import PersonError
+from tendwork.watch.rounds import LOOK_SECONDS, DayRounds
+from tendwork.watch.ticker import SchedulerTicker
+
+DAY = date(2026, 3, 12)
+NEXT_DAY = date(2026, 3, 13)
+
+
+@pytest.fixture
+def anyio_backend() -> str:
+    return "asyncio"
+
+
+class StillTicker:
+    """Runs nothing by itself and remembers what it was asked for."""
+
+    seconds = 0.0
+    stopped = False
+
+    def start(self, seconds: float, *_: object) -> None:
+        self.seconds = seconds
+
+    def stop(self) -> None:
+        self.stopped = True
+
+
+class Place:
+    """A day and a folder that a test can change, and what the rounds said about them."""
+
+    def __init__(self) -> None:
+        self.day = DAY
+        self.written = False
+        self.turns = 0
+        self.troubles: list[str] = []
+        self.ticker = StillTicker()
+        self.rounds = DayRounds(lambda: self.day, self.changed, self.turned, self.troubles.append, self.ticker)
+
+    def changed(self) -> bool:
+        return self.written
+
+    def turned(self) -> None:
+        self.turns += 1
+
+
+@pytest.mark.anyio
+async def test_a_quiet_round_asks_for_nothing() -> None:
+    place = Place()
+    await place.rounds.look()
+    assert place.turns == 0
+
+
+@pytest.mark.anyio
+async def test_a_new_day_asks_once_for_a_new_plan() -> None:
+    place = Place()
+    place.day = NEXT_DAY
+    await place.rounds.look()
+    await place.rounds.look()
+    assert place.turns == 1
+
+
+@pytest.mark.anyio
+async def test_a_change_by_another_process_asks_for_a_new_plan() -> None:
+    place = Place()
+    place.written = True
+    await place.rounds.look()
+    assert place.turns == 1
+
+
+@pytest.mark.anyio
+async def test_a_folder_that_cannot_be_read_is_a_sentence_and_the_rounds_go_on() -> None:
+    place = Place()
+
+    def broken() -> bool:
+        raise PersonError("site.toml: is gone.")
+
+    place.rounds = DayRounds(lambda: place.day, broken, place.turned, place.troubles.append, place.ticker)
+    await place.rounds.look()
+    assert (place.troubles, place.turns) == (["site.toml: is gone."], 0)
+
+
+def test_the_rounds_look_every_half_minute_until_they_are_stopped() -> None:
+    place = Place()
+    place.rounds.start()
+    place.rounds.stop()
+    assert (place.ticker.seconds, place.ticker.stopped) == (LOOK_SECONDS, True)
+
+
+@pytest.mark.anyio
+async def test_the_ticker_calls_its_job_again_and_again_in_the_loop_that_started_it() -> None:
+    loops = []
+    enough = asyncio.Event()
+
+    async def job() -> None:
+        loops.append(asyncio.get_running_loop())
+        if len(loops) == 2:
+            enough.set()
+
+    ticker = SchedulerTicker()
+    ticker.start(0.05, job, pytest.fail)
+    await asyncio.wait_for(enough.wait(), 5)
+    ticker.stop()
+    assert loops == [asyncio.get_running_loop()] * 2
+
+
+@pytest.mark.anyio
+async def test_a_job_that_fails_is_told_and_called_again() -> None:
+    told: list[str] = []
+    enough = asyncio.Event()
+
+    async def job() -> None:
+        if told:
+            enough.set()
+        raise ValueError("no such day")
+
+    ticker = SchedulerTicker()
+    ticker.start(0.05, job, told.append)
+    await asyncio.wait_for(enough.wait(), 5)
+    ticker.stop()
+    assert told[0] == "A round failed: no such day"
+
+
+@pytest.mark.anyio
+async def test_a_run_that_a_busy_loop_delayed_still_happens() -> None:
+    ran = asyncio.Event()
+    troubles: list[str] = []
+
+    async def job() -> None:
+        ran.set()
+
+    ticker = SchedulerTicker()
+    ticker.start(0.1, job, troubles.append)
+    time.sleep(1.3)  # longer than the second after which the scheduler by itself would drop a late run
+    await asyncio.wait_for(ran.wait(), 5)
+    ticker.stop()
+    assert troubles == []
+
+
+@pytest.mark.anyio
+async def test_a_stopped_ticker_calls_no_more() -> None:
+    calls = []
+
+    async def job() -> None:
+        calls.append(1)
+
+    ticker = SchedulerTicker()
+    ticker.start(0.05, job, pytest.fail)
+    ticker.stop()
+    await asyncio.sleep(0.2)
+    assert calls == []
