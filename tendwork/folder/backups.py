@@ -91,5 +91,7 @@ def restore_words(records: Path) -> str:
     newest = newest_good_backup(backups)
     if newest is None:
         return f"No good copy was found in {backups}."
-    remedy = f"close tendwork everywhere, set {records.name} aside and copy that one in its place"
+    # SQLite would write a log that is left behind into whatever database stands beside it.
+    aside = f"set {records.name} and every file that begins with {records.name}- aside"
+    remedy = f"close tendwork everywhere, {aside}, and copy that one to {records.name}"
     return f"The newest good copy is {newest}: {remedy}."

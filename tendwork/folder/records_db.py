@@ -42,7 +42,7 @@ class RecordStore:
         self._connection = connection
         self._private_copy = private_copy
         self._lock = threading.RLock()
-        self._last_read: tuple[str, Records] | None = None
+        self._last_read: tuple[tuple[str, int], Records] | None = None
 
     @classmethod
     def open(cls, path: Path, create: bool = False) -> RecordStore:
@@ -67,7 +67,7 @@ class RecordStore:
                 check_same_thread=False,
             )
             try:
-                _prepare(connection, path)
+                _prepare(connection, path, private_copy is not None)
             except BaseException:
                 connection.close()
                 raise
@@ -95,9 +95,10 @@ class RecordStore:
             if self._connection.in_transaction:
                 return self._all()
             with self._transaction("BEGIN"):
-                token = self._token()
-                if self._last_read is None or self._last_read[0] != token:
-                    self._last_read = (token, self._all())
+                # The token alone would miss what another program wrote past this one.
+                version = (self._token(), self._connection.execute("PRAGMA data_version").fetchone()[0])
+                if self._last_read is None or self._last_read[0] != version:
+                    self._last_read = (version, self._all())
                 return self._last_read[1]
 
     def content_token(self) -> str:
@@ -233,7 +234,7 @@ def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
     return aside
 
 
-def _prepare(connection: sqlite3.Connection, path: Path) -> None:
+def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) -> None:
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
@@ -249,7 +250,7 @@ def _prepare(connection: sqlite3.Connection, path: Path) -> None:
     if connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
         connection.execute("PRAGMA journal_mode = WAL")
     if number < len(STEPS):
-        if number:
+        if number and not is_private_copy:
             copy_records(connection, path.parent / BACKUPS / f"records-schema-{number}-{_now().replace(':', '')}.db")
         upgrade(connection)
 

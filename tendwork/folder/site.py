@@ -289,7 +289,7 @@ class _Reading:
         if isinstance(value, bool) or not isinstance(value, int | float):
             self._fault(path, "must be a number")
         elif not low <= value <= high:
-            self._fault(path, f"{value:g} is not between {low:g} and {high:g}")
+            self._fault(path, f"{str(value)[:20]} is not between {low:g} and {high:g}")
         else:
             return float(value)
         return low

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import types
 from collections.abc import Iterator, Mapping
+from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import msgspec
@@ -17,17 +18,30 @@ from tendwork.planning.vocabulary import Anchor, Card, Each, Event, Part, Templa
 from tendwork.species import SPECIES, STAGES, stage_named
 
 _BASES = ("date", "stage", "after", "latest_of", "earliest_of")
+# No job is moved by more than some years, lasts longer than some days, or asks for weather that no orchard has.
+_BOUNDS = {
+    "days": (-1000, 1000),
+    "weeks": (-150, 150),
+    "heat": (0, 10000),
+    "every_days": (1, 1000),
+    "times": (1, 100),
+    "setup_minutes": (0, 10000),
+    "minutes_each": (0, 10000),
+    "min_c": (-60, 60),
+    "max_c": (-60, 60),
+    "frost_free_nights": (0, 60),
+}
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
 def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: Path) -> list[str]:
     """The faults of keys that `kind` does not have, here and below; they are taken out, so that the rest decodes."""
-    hints = get_type_hints(kind)
-    faults = [str(unknown_key(text, file, (*path, key), hints)) for key in table if key not in hints]
-    for key in [key for key in table if key not in hints]:
+    inside = _structs_inside(kind)
+    faults = [str(unknown_key(text, file, (*path, key), inside)) for key in table if key not in inside]
+    for key in [key for key in table if key not in inside]:
         del table[key]
     for key, value in table.items():
-        inner = _struct_in(hints[key])
+        inner = inside[key]
         if inner is None:
             continue
         if isinstance(value, dict):
@@ -70,13 +84,10 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
             yield from _anchor_faults(anchor, template.where.species or SPECIES, (name,))
     yield from _where_faults(template.where)
     if template.repeats is not None:
-        for name in ("every_days", "times"):
-            if getattr(template.repeats, name) < 1:
-                yield ("repeats", name), "must be 1 or more", ""
-    for name in ("setup_minutes", "minutes_each"):
-        if getattr(template.effort, name) < 0:
-            yield ("effort", name), "must be 0 or more", ""
+        yield from _bound_faults(template.repeats, ("repeats",))
+    yield from _bound_faults(template.effort, ("effort",))
     weather = template.weather
+    yield from _bound_faults(weather, ("weather",))
     if weather.min_c is not None and weather.max_c is not None and weather.min_c > weather.max_c:
         yield ("weather", "min_c"), f"{weather.min_c:g} is above max_c, {weather.max_c:g}", ""
     for caution in template.cautions:
@@ -104,14 +115,20 @@ def _anchor_faults(anchor: Anchor, species: tuple[str, ...], path: Path) -> Iter
     if anchor.stage is not None and not any(name in STAGES and stage_named(name, anchor.stage) for name in species):
         known = dict.fromkeys(row[0] for name in species for row in STAGES.get(name, ()))
         yield (*path, "stage"), f'"{anchor.stage}" is not a stage', nearest(anchor.stage, known)
-    if anchor.heat is not None and anchor.heat < 0:
-        yield (*path, "heat"), "must be 0 or more", ""
+    yield from _bound_faults(anchor, path)
     for name in ("latest_of", "earliest_of"):
         parts = getattr(anchor, name)
         if parts == ():
             yield (*path, name), "must hold at least one anchor", ""
         for index, part in enumerate(parts or ()):
             yield from _anchor_faults(part, species, (*path, name, index))
+
+
+def _bound_faults(struct: msgspec.Struct, path: Path) -> Iterator[Fault]:
+    for name, (low, high) in _BOUNDS.items():
+        value = getattr(struct, name, None)
+        if value is not None and not low <= value <= high:
+            yield (*path, name), f"must be between {low} and {high}", ""
 
 
 def _where_faults(where: Where) -> Iterator[Fault]:
@@ -126,6 +143,12 @@ def _where_faults(where: Where) -> Iterator[Fault]:
 
 def _located(text: str, file: str, path: Path, what: str, remedy: str) -> str:
     return str(located(file, what, line=line_of(text, path), key=key_words(path), remedy=remedy))
+
+
+@cache
+def _structs_inside(kind: type) -> dict[str, type | None]:
+    """The fields of a Struct by name, and for each the Struct that it holds, if any."""
+    return {name: _struct_in(hint) for name, hint in get_type_hints(kind).items()}
 
 
 def _struct_in(hint: Any) -> type | None:

@@ -39,6 +39,8 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
         line = None if where is None else int(where[1]) if where[1] else text.count("\n") + 1
         what = message if where is None else message[: where.start()]
         raise located(file, f"is not valid TOML: {what}", line=line) from None
+    except (ValueError, RecursionError):
+        raise located(file, "is not valid TOML: a number is too long, or lists are nested too deep") from None
 
 
 def line_of(text: str, path: Path) -> int | None:

@@ -14,6 +14,7 @@ import pytest
 from folder_samples import fill
 
 from tendwork.errors import PersonError
+from tendwork.folder import schema
 from tendwork.folder.backups import back_up_daily
 from tendwork.folder.records_db import RecordStore
 from tendwork.orchard.records import Records, Tree
@@ -180,6 +181,28 @@ def test_a_read_only_folder_can_be_read_and_is_not_changed(
         assert "the records can only be read here. Nothing was changed" in refused(store, 1)
     assert {file.name: file.stat().st_mtime_ns for file in reachable.iterdir()} == before
     writer.close()
+
+
+@pytest.mark.skipif(not hasattr(os, "setresuid"), reason="rights cannot be given up and taken back here")
+def test_an_older_schema_in_a_read_only_folder_can_be_read(
+    reachable: Path, full_records: Records, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = reachable / "records.db"
+    with RecordStore.open(path, create=True) as writer:
+        fill(writer, full_records)
+    steps = (*schema.STEPS, ("ALTER TABLE content ADD COLUMN sign TEXT",))
+    monkeypatch.setattr(schema, "STEPS", steps)
+    monkeypatch.setattr("tendwork.folder.records_db.STEPS", steps)
+    path.chmod(0o444)
+    reachable.chmod(0o555)
+    with without_roots_rights(), RecordStore.open(path) as store:
+        assert store.read() == full_records
+
+
+def test_the_way_back_sets_a_log_that_is_left_behind_aside(copied: Path) -> None:
+    # SQLite documentation, "How To Corrupt An SQLite Database File", 1.4: a log mispaired with another database.
+    copied.unlink()
+    assert "every file that begins with records.db- aside" in open_fails(copied)
 
 
 @pytest.mark.skipif(not hasattr(os, "setresuid"), reason="rights cannot be given up and taken back here")

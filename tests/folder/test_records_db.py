@@ -163,6 +163,14 @@ def test_an_act_of_another_connection_is_seen_at_the_next_read(store: RecordStor
     assert store.read().trees == (TREE,)
 
 
+def test_what_another_program_writes_past_this_one_is_seen_at_the_next_read(full_store: RecordStore) -> None:
+    full_store.read()
+    with sqlite3.connect(full_store.path) as outside:
+        outside.execute("UPDATE trees SET name = 'Other' WHERE id = 't2'")
+    outside.close()
+    assert full_store.read().trees[1].name == "Other"
+
+
 def test_threads_share_one_store(store: RecordStore) -> None:
     def tick(number: int) -> None:
         for round_number in range(10):

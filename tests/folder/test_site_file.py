@@ -99,6 +99,8 @@ def test_each_of_the_first_four_keys_is_required(key: str) -> None:
         ("elevation = 3", 'line 5, key "elevation": unknown key. Did you mean "elevation_m"?'),
         ("reach_m = 0", 'line 5, key "reach_m": must be more than 0'),
         ('reach_m = "2"', 'line 5, key "reach_m": must be a number'),
+        ("reach_m = nan", 'line 5, key "reach_m": nan is not between 0 and 10'),
+        ("reach_m = 1" + "0" * 400, 'line 5, key "reach_m": 10000000000000000000 is not between 0 and 10'),
         ("reach_m = true", 'line 5, key "reach_m": must be a number'),
         ('units = "imperial"', 'line 5, key "units": must be one of metric, us'),
         ("hours = 3", 'line 5, key "hours": must be a table'),

@@ -104,9 +104,11 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ),
         ({"where": '{ state = ["takes"] }'}, '"takes" is not known here'),
         ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
-        ({"repeats": "{ every_days = 0, times = 2 }"}, 'key "template.repeats.every_days": must be 1 or more'),
+        ({"repeats": "{ every_days = 0, times = 2 }"}, 'key "template.repeats.every_days": must be between 1 and 1000'),
+        ({"opens": '{ after = "set", weeks = nan }'}, 'key "template.opens.weeks": must be between -150 and 150'),
+        ({"opens": '{ after = "set", days = 99999999999 }'}, 'key "template.opens.days": must be between -1000'),
         ({"weather": "{ min_c = 9, max_c = 2 }"}, 'key "template.weather.min_c": 9 is above max_c, 2'),
-        ({"effort": "{ minutes_each = -1 }"}, 'key "template.effort.minutes_each": must be 0 or more'),
+        ({"effort": "{ minutes_each = -1 }"}, 'key "template.effort.minutes_each": must be between 0 and 10000'),
         (
             {"cautions": '["ladr"]'},
             'line 9, key "template.cautions": there is no caution card "ladr". Did you mean "ladder"?',
@@ -130,6 +132,12 @@ def test_a_missing_key_is_named(own: Path, shipped: Path) -> None:
 def test_broken_toml_is_told_with_its_line(own: Path, shipped: Path) -> None:
     (fault,) = faults_of(own, shipped, template("mine") + 'x = "open\n')
     assert fault.startswith("templates/mine.toml, line 9: is not valid TOML")
+
+
+@pytest.mark.parametrize("text", ["x = " + "[" * 5000, "x = " + "9" * 5000])
+def test_toml_that_is_too_deep_or_too_long_is_told(own: Path, shipped: Path, text: str) -> None:
+    (fault,) = faults_of(own, shipped, text)
+    assert fault.startswith("templates/mine.toml: is not valid TOML: a number is too long")
 
 
 def test_the_same_id_twice_is_told(own: Path, shipped: Path) -> None:
