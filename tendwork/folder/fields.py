@@ -99,7 +99,7 @@ GRAFTS = Kind(
         _field("bearing", Form.WHOLE, low=0, high=359),
         _field("height_m", Form.NUMBER, low=0, high=30),
         _field("out_m", Form.NUMBER, low=0, high=30),
-        _field("wood"),
+        _field("wood"),  # no reference: the bundle may be used up and gone, or never have been kept here
         _field("chill", Form.NUMBER, low=0, high=200),
         _field("ripens_from", Form.MONTH_DAY),
         _field("ripens_to", Form.MONTH_DAY),

@@ -200,7 +200,6 @@ def test_an_older_schema_in_a_read_only_folder_can_be_read(
 
 
 def test_the_way_back_sets_a_log_that_is_left_behind_aside(copied: Path) -> None:
-    # SQLite documentation, "How To Corrupt An SQLite Database File", 1.4: a log mispaired with another database.
     copied.unlink()
     assert "every file that begins with records.db- aside" in open_fails(copied)
 

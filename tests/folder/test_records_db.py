@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import tempfile
 import threading
 from collections.abc import Callable
 from datetime import date
@@ -191,10 +192,8 @@ def test_the_files_of_the_database_are_for_their_owner_only(full_store: RecordSt
     assert modes == {"0o600"}
 
 
-def test_an_acknowledged_act_is_on_the_disk() -> None:
-    # SQLite documentation, "PRAGMA synchronous": in WAL mode FULL (2) syncs the log after each transaction.
-    import tempfile
-
+def test_every_transaction_is_synced_to_the_disk() -> None:
+    # synchronous FULL reads back as 2.
     with tempfile.TemporaryDirectory() as folder, RecordStore.open(Path(folder) / "records.db", create=True) as store:
         settings = [
             store._connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("journal_mode", "synchronous")
