@@ -1,0 +1,195 @@
+"""The sample orchard made present: a throw-away orchard folder that tells a plausible state on whatever day it is run.
+
+The files of sample_config describe one reference season and the two before it, to the end. A copy moves all of it by
+whole years, so that the reference season becomes the season of today, and leaves out what lies after today: a graft
+of next spring is still planned, a tick of next week is not there yet.
+
+The temperatures do not move. Every season has its own invented weather, the same on whatever day it is asked for, so
+buds are early in one copy and late in another. Sightings follow them: each falls on the day by which the buds have had
+as much warmth as on its day in the file. Ticks and grafting days keep their days of the calendar, because the windows of
+the jobs are wider than the seasons differ.
+"""
+
+from __future__ import annotations
+
+import atexit
+import re
+import shutil
+import tempfile
+from bisect import bisect_left
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from tendwork.almanac.ensemble import invented_days
+from tendwork.almanac.heat import sine_sums
+from tendwork.almanac.seasons import Season, season_of
+from tendwork.almanac.temperature import Normals
+from tendwork.errors import PersonError
+from tendwork.folder.csv_files import read_csv
+from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
+from tendwork.folder.fields import KINDS
+from tendwork.folder.files import make_folder, read_text, write_whole
+from tendwork.folder.orchard_folder import RECORDS_FILE
+from tendwork.folder.records_db import RecordStore
+from tendwork.folder.site import SITE_FILE, read_site
+from tendwork.folder.temperatures_csv import write_temperatures
+from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
+
+REFERENCE_SEASON = 2026
+ABOUT_FILE = "ABOUT.txt"
+INVENTED_FILE = "invented.csv"
+
+_PAST_SEASONS = 12
+_WEATHER_SEED = 7_000_000
+_BUD_BASE_C = 5.0  # common practice, no source
+_AUTUMN_MONTH = 9
+_SEASON_OF_KEY = re.compile(r"(?<=/)\d{4}(?=(\.\d+)?$)")
+_EMPTIED = frozenset({"used", "thrown out", "lost"})
+
+
+def throw_away_demo(today: date) -> Path:
+    """An orchard folder as of `today` in a temporary place, deleted when the program ends. Raises PersonError."""
+    place = Path(tempfile.mkdtemp(prefix="tendwork-demo-"))
+    atexit.register(shutil.rmtree, place, ignore_errors=True)
+    return demo_orchard(today, place / "orchard")
+
+
+def demo_orchard(today: date, folder: Path) -> Path:
+    """Write the sample orchard as of `today` into `folder`, which must not exist. Raises PersonError."""
+    if folder.exists():
+        raise PersonError(f"{folder}: stands there already. The sample orchard goes into a folder of its own.")
+    sample = data_folder(SAMPLE_CONFIG)
+    site_text = read_text(sample / SITE_FILE)
+    normals = read_site(site_text).normals
+    assert normals is not None, "the sample's site.toml has normals"
+    weather = InventedWeather(Normals(normals.minimum_c, normals.maximum_c))
+    make_folder(folder)
+    for part in ("temperatures", "templates"):
+        make_folder(folder / part)
+    write_whole(folder / SITE_FILE, site_text.encode())
+    write_whole(folder / ABOUT_FILE, read_text(sample / ABOUT_FILE).encode())
+    write_temperatures(folder / "temperatures" / INVENTED_FILE, weather.before(today))
+    records = as_of(moved(sample_records(sample), season_of(today).name - REFERENCE_SEASON, weather), today)
+    with RecordStore.open(folder / RECORDS_FILE, create=True) as store, store.act("the sample orchard") as act:
+        for record in (record for kind in KINDS for record in getattr(records, kind)):
+            act.add(record)
+        act.changes.clear()  # the journal stays empty, so that taking back never takes the sample itself away
+    return folder
+
+
+def sample_records(sample: Path) -> Records:
+    """The records of the sample's files: the reference season to its end, and the two before it. Raises PersonError."""
+    return Records(**{kind: read_csv(sample / f"{kind}.csv", kind).records for kind in KINDS})  # type: ignore[arg-type]
+
+
+class InventedWeather:
+    """Invented temperatures by season, each drawn by itself, so that no day hangs on when it is asked for."""
+
+    def __init__(self, normals: Normals) -> None:
+        self._normals = normals
+        self._seasons: dict[int, list[tuple[date, float, float]]] = {}
+        self._warmth: dict[int, list[float]] = {}
+
+    def season(self, name: int) -> list[tuple[date, float, float]]:
+        """(day, tmin_c, tmax_c) of one whole season."""
+        if name not in self._seasons:
+            season = Season(name)
+            self._seasons[name] = invented_days(self._normals, _WEATHER_SEED + name, season.start, season.end)
+        return self._seasons[name]
+
+    def before(self, today: date) -> dict[date, tuple[float, float]]:
+        """The days of today's season and of the twelve before it, through yesterday."""
+        last = season_of(today).name
+        days = (entry for name in range(last - _PAST_SEASONS, last + 1) for entry in self.season(name))
+        return {day: (low, high) for day, low, high in days if day < today}
+
+    def like(self, day: date, years: int) -> date:
+        """The day, so many years later, by which the buds have had as much warmth since 1 January as by `day`."""
+        if day.month >= _AUTUMN_MONTH:
+            return later(day, years)
+        then, now = self.warmth(day.year), self.warmth(day.year + years)
+        wanted = then[day.timetuple().tm_yday - 1]
+        return date(day.year + years, 1, 1) + timedelta(days=min(bisect_left(now, wanted), len(now) - 1))
+
+    def warmth(self, year: int) -> list[float]:
+        """Degree-days since 1 January at the end of each day, to the end of the season."""
+        if year not in self._warmth:
+            days = [entry for entry in self.season(year) if entry[0].year == year]
+            self._warmth[year] = sine_sums([low for _, low, _ in days], [high for _, _, high in days], _BUD_BASE_C)
+        return self._warmth[year]
+
+
+def moved(records: Records, years: int, weather: InventedWeather) -> Records:
+    """The records so many years later: days, seasons in task keys and years of planting; sightings with the buds."""
+    return msgspec.structs.replace(
+        records,
+        trees=tuple(_tree_moved(tree, years) for tree in records.trees),
+        grafts=tuple(_day_moved(graft, "set_on", years) for graft in records.grafts),
+        wood=tuple(_day_moved(bundle, "cut_on", years) for bundle in records.wood),
+        sightings=tuple(
+            msgspec.structs.replace(sighting, day=weather.like(sighting.day, years)) for sighting in records.sightings
+        ),
+        ticks=tuple(_tick_moved(tick, years) for tick in records.ticks),
+        tastings=tuple(_day_moved(tasting, "day", years) for tasting in records.tastings),
+    )
+
+
+def as_of(records: Records, today: date) -> Records:
+    """The records as they stood on `today`: nothing of a later day, and every graft in the state it had then."""
+    to_come: dict[str, set[str]] = {}
+    so_far: dict[str, set[str]] = {}
+    for tick in records.ticks:
+        (so_far if tick.day <= today else to_come).setdefault(tick.unit, set()).add(tick.outcome)
+    return msgspec.structs.replace(
+        records,
+        grafts=tuple(_graft_as_of(graft, to_come.get(graft.id, set()), today) for graft in records.grafts),
+        wood=tuple(_wood_as_of(bundle, so_far.get(bundle.id, set()), today) for bundle in records.wood),
+        sightings=tuple(sighting for sighting in records.sightings if sighting.day <= today),
+        ticks=tuple(tick for tick in records.ticks if tick.day <= today),
+        tastings=tuple(tasting for tasting in records.tastings if tasting.day <= today),
+    )
+
+
+def later(day: date, years: int) -> date:
+    """The same calendar day so many years later; 29 February becomes the 28th in a year without one."""
+    try:
+        return day.replace(year=day.year + years)
+    except ValueError:
+        return day.replace(year=day.year + years, day=28)
+
+
+def _tree_moved(tree: Tree, years: int) -> Tree:
+    return tree if tree.planted is None else msgspec.structs.replace(tree, planted=tree.planted + years)
+
+
+def _tick_moved(tick: Tick, years: int) -> Tick:
+    key = _SEASON_OF_KEY.sub(lambda season: str(int(season[0]) + years), tick.task)
+    return msgspec.structs.replace(tick, task=key, day=later(tick.day, years))
+
+
+def _day_moved(record: Any, name: str, years: int) -> Any:
+    day = getattr(record, name)
+    return record if day is None else msgspec.structs.replace(record, **{name: later(day, years)})
+
+
+def _graft_as_of(graft: Graft, to_come: set[str], today: date) -> Graft:
+    """A graft before the outcomes that are still to come have changed it."""
+    if graft.set_on is not None and graft.set_on > today:
+        return msgspec.structs.replace(graft, state="planned", set_on=None, verdict="on trial")
+    if to_come & {"took", "failed"}:
+        graft = msgspec.structs.replace(graft, state="set")
+    elif "removed" in to_come:
+        graft = msgspec.structs.replace(graft, state="bearing")
+    if to_come & {"keep", "cut"}:
+        graft = msgspec.structs.replace(graft, verdict="on trial")
+    return graft
+
+
+def _wood_as_of(bundle: Wood, so_far: set[str], today: date) -> Wood:
+    """A bundle before it is cut, or after it was used up."""
+    if bundle.cut_on is not None and bundle.cut_on > today:
+        return msgspec.structs.replace(bundle, cut_on=None)
+    return msgspec.structs.replace(bundle, sticks=0) if so_far & _EMPTIED else bundle
