@@ -81,9 +81,9 @@ def test_a_long_gap_without_normals_takes_the_monthly_means_of_the_days_held() -
 
 
 def test_a_long_gap_with_nothing_to_go_by_is_a_line_and_says_so() -> None:
-    series, words = build_series([(FIRST, 0, 12, False), (day(9), 9, 12, False)], None)
+    series, words = build_series([(FIRST, 0, 12, False), (day(9), 9, 12, False), (day(11), 9, 12, False)], None)
     assert series is not None
-    assert series.marks == "miiiiiiiim"
+    assert series.marks == "miiiiiiiimim"
     assert words == ("8 days without temperatures, in long gaps, are only interpolated: there are no normals.",)
 
 
@@ -145,6 +145,17 @@ def test_the_curve_of_normals_has_them_as_monthly_means() -> None:
             pytest.approx(NORMALS.minimum_c[month], abs=0.25),
             pytest.approx(NORMALS.maximum_c[month], abs=0.25),
         ]
+
+
+def test_the_curve_of_normals_swings_as_far_as_their_monthly_means_do() -> None:
+    wave = [cos(2 * pi * (month + 0.5) / 12) for month in range(12)]
+    curve, _ = Normals(tuple(-20 * share for share in wave), (30.0,) * 12).year()
+    days = [date(2023, 1, 1) + timedelta(days=step) for step in range(365)]
+    swing = 0.0
+    for month, share in enumerate(wave):
+        inside = [curve[each.timetuple().tm_yday - 1] for each in days if each.month == month + 1]
+        swing -= share * sum(inside) / len(inside) / 6
+    assert swing == pytest.approx(20, abs=0.05)
 
 
 def test_a_flat_climate_has_a_flat_curve() -> None:

@@ -140,10 +140,17 @@ def test_draws_keep_the_mean_of_the_normals() -> None:
     assert mean(june) == pytest.approx(NORMALS.minimum_c[5], abs=0.5)
 
 
-def test_draws_differ_from_one_another_as_days_do() -> None:
+@pytest.mark.parametrize("step", [0, 5, -1])
+def test_draws_without_a_known_day_differ_from_one_another_as_days_do(step: int) -> None:
     traces = days_to_come(None, NORMALS, TODAY, UNTIL)
-    means = [(trace.tmin_c[-1] + trace.tmax_c[-1]) / 2 for trace in traces]
-    assert 2 < stdev(means) < 5
+    means = [(trace.tmin_c[step] + trace.tmax_c[step]) / 2 for trace in traces]
+    assert 2.6 < stdev(means) < 4.5
+
+
+def test_draws_right_after_a_known_day_lie_closer_together() -> None:
+    traces = days_to_come(THREE_YEARS, NORMALS, TODAY, UNTIL)
+    spread = [stdev((trace.tmin_c[step] + trace.tmax_c[step]) / 2 for trace in traces) for step in (0, 20)]
+    assert spread[0] < 0.85 * spread[1]
 
 
 def test_drawn_days_persist_as_measured_ones_do() -> None:
