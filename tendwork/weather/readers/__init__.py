@@ -1,0 +1,12 @@
+"""Files of daily temperatures, read from what people really have.
+
+`read_temperatures` tells the format and reads it; `merge` lays what was read into the days that are held.
+"""
+
+from __future__ import annotations
+
+from tendwork.weather.readers.merging import merge
+from tendwork.weather.readers.reading import Reading, Row
+from tendwork.weather.readers.sniffing import read_temperatures
+
+__all__ = ["Reading", "Row", "merge", "read_temperatures"]
