@@ -25,14 +25,13 @@ def tick(
     """Tick units of a task, by id or label, or all that are to do. `kind` is what the template's units are."""
     chosen = _units(task, units) if units else _to_do(task)
     word = _outcome(task, outcome)
-    records = store.read()
-    grafts = {graft.id: graft for graft in records.grafts} if kind == "graft" else {}
-    for unit in chosen:
-        if unit.id in grafts and (why := refusal(grafts[unit.id], word, today)):
-            raise PersonError(why)
     names = _names([unit.label for unit in chosen])
     with store.act(f"{task.title}, {names}: {word}") as act:
+        records = store.read()
+        grafts = {graft.id: graft for graft in records.grafts} if kind == "graft" else {}
         for unit in chosen:
+            if unit.id in grafts and (why := refusal(grafts[unit.id], word, today)):
+                raise PersonError(why)
             act.add(Tick(task.key, unit.id, today, word, note))
             if unit.id in grafts:
                 changed = graft_after(grafts[unit.id], word, today)

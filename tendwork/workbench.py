@@ -161,6 +161,7 @@ class Workbench:
         """Tick units of a task, or all that are to do. Raises PersonError and changes nothing where it cannot be so."""
         from tendwork.acting import tick
 
+        self._folder.back_up(today)
         task = self.task(key, today)
         sentence = tick(self._folder.records, self._template_kind(task), task, units, today, outcome, note)
         return Act(sentence)
@@ -169,12 +170,14 @@ class Workbench:
         """Take back the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
         from tendwork.acting import untick
 
+        self._folder.back_up(today)
         return Act(untick(self._folder.records, self.task(key, today), units, today))
 
     def saw(self, species: str, stage: str, today: date, tree: str = "", note: str = "") -> Act:
         """Record a bud stage seen today. Raises PersonError for a species or stage that is not known."""
         from tendwork.acting import saw
 
+        self._folder.back_up(today)
         return Act(saw(self._folder.records, species, stage, today, tree, note))
 
     def undo(self, today: date) -> Act:
@@ -188,6 +191,7 @@ class Workbench:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
         from tendwork.exchange import bring_file
 
+        self._folder.back_up(today)
         return bring_file(self._folder, file, kind, today, dry_run)
 
     def give(self, target: Path) -> tuple[str, ...]:

@@ -1,0 +1,77 @@
+"""A small real orchard folder, and commands run as a person runs them."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tendwork.workbench import Workbench
+
+TREES = """id,name,species,stock,planted,place
+t1,Old apple,apple,M25,1990,by the gate
+t2,Wall pear,pear,Quince A,2001,south wall
+"""
+GRAFTS = """id,tree,variety,method,wrap,state,set_on,height_m
+g1,t1,Red Lamp,whip and tongue,PVC tape,set,2026-04-10,2.5
+g2,t1,Blue Lamp,cleft,budding rubber,set,2026-04-12,1.5
+g3,t1,Green Lamp,cleft,budding rubber,planned,,1.2
+g4,t2,Long Lamp,whip and tongue,raffia,set,2026-04-14,1.0
+"""
+SITE = """name = "Test hill"
+timezone = "Europe/London"
+latitude = 52.1
+longitude = -3.0
+elevation_m = 240
+
+[normals]
+minimum_c = [1.2, 1.1, 2.4, 3.9, 6.7, 9.6, 11.6, 11.5, 9.6, 7.0, 3.8, 1.6]
+maximum_c = [6.9, 7.4, 9.9, 12.9, 16.3, 19.1, 21.2, 20.8, 18.2, 14.0, 10.0, 7.3]
+"""
+
+
+@pytest.fixture(autouse=True)
+def _away_from_the_person_s_own_orchard(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """No test may touch the orchard, home or terminal settings of whoever runs it."""
+    monkeypatch.delenv("TENDWORK_ORCHARD", raising=False)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data-home"))
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
+
+
+@pytest.fixture
+def orchard_path(tmp_path: Path) -> Path:
+    """A folder with two trees and four grafts, three of them set in April 2026."""
+    path = tmp_path / "orchard"
+    bench = Workbench.begin(path, name="Test hill", timezone="Europe/London", latitude=52.1, longitude=-3.0)
+    bench.close()
+    (path / "site.toml").write_text(SITE)
+    bench = Workbench.open(path)
+    from datetime import date
+
+    for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
+        file = tmp_path / f"{kind}.csv"
+        file.write_text(text)
+        bench.bring(file, kind, date(2026, 11, 1))
+    bench.close()
+    return path
+
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+@pytest.fixture
+def run(orchard_path: Path) -> Run:
+    """Run `tendwork` in a process of its own on the small orchard, without a terminal."""
+
+    def run_it(*words: str, orchard: Path | None = orchard_path) -> subprocess.CompletedProcess[str]:
+        where = [] if orchard is None else ["--orchard", str(orchard)]
+        command = [sys.executable, "-m", "tendwork", *where, *words]
+        return subprocess.run(
+            command, capture_output=True, text=True, stdin=subprocess.DEVNULL, env=os.environ.copy(), timeout=60
+        )
+
+    return run_it

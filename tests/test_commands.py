@@ -1,0 +1,246 @@
+"""The commands as a person meets them: what they print, what they leave, how they fail."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+
+def shape(run: Run, *words: str) -> dict[str, object]:
+    done = run(*words, "--json")
+    assert done.returncode == 0, done.stderr
+    return json.loads(done.stdout)  # type: ignore[no-any-return]
+
+
+def states(run: Run, on: str, key: str) -> dict[str, str]:
+    tasks = shape(run, "season", "--on", on)["tasks"]
+    (task,) = [task for task in tasks if task["key"] == key]  # type: ignore[attr-defined]
+    return {unit["id"]: unit["state"] for unit in task["units"]}
+
+
+def test_without_a_terminal_and_without_a_command_the_week_is_printed(run: Run) -> None:
+    done = run("--on", "2026-05-05")
+    assert done.returncode == 0
+    assert done.stdout.startswith("Test hill, Tue 5 May 2026")
+
+
+def test_the_week_as_json_has_the_keys_of_its_contract(run: Run) -> None:
+    week = shape(run, "week", "--on", "2026-05-05")
+    assert set(week) == {"today", "from", "to", "tasks", "short", "frost"}
+    assert (week["today"], week["from"], week["to"]) == ("2026-05-05", "2026-05-05", "2026-05-11")
+    task = week["tasks"][0]  # type: ignore[index]
+    assert set(task) == {
+        "key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days",
+        "minutes", "units", "cautions", "tools", "steps", "because", "source",
+    }  # fmt: skip
+    assert set(task["units"][0]) == {"id", "label", "state", "outcome"}
+
+
+def test_stages_as_json_hold_every_stage_with_its_code_and_range(run: Run) -> None:
+    stages = shape(run, "stages", "--on", "2026-02-01")
+    assert set(stages) == {"today", "season", "species"}
+    assert [held["species"] for held in stages["species"]] == ["apple", "pear"]  # type: ignore[attr-defined]
+    apple = stages["species"][0]["stages"]  # type: ignore[index]
+    full_bloom = next(stage for stage in apple if stage["stage"] == "full bloom")
+    assert set(full_bloom) == {"stage", "bbch", "state", "date", "low", "high", "because"}
+    assert full_bloom["low"] < full_bloom["date"] < full_bloom["high"]
+
+
+def test_a_tick_is_still_there_for_the_next_command_and_can_be_taken_back(run: Run) -> None:
+    key = "check-take/t1/2026"
+    assert states(run, "2026-05-08", key) == {"g1": "open", "g2": "open"}
+    assert run("tick", key, "g1", "--outcome", "took", "--on", "2026-05-08").returncode == 0
+    assert states(run, "2026-05-09", key) == {"g1": "done", "g2": "open"}
+    assert "took" in run("trees").stdout
+    assert run("untick", key, "g1", "--on", "2026-05-09").returncode == 0
+    assert states(run, "2026-05-09", key) == {"g1": "open", "g2": "open"}
+    assert "took" not in run("trees").stdout
+
+
+def test_a_seen_green_tip_moves_every_later_date_at_once_and_the_reasons_say_so(run: Run) -> None:
+    def bloom(on: str) -> tuple[str, list[str]]:
+        apple = shape(run, "stages", "--on", on)["species"][0]["stages"]  # type: ignore[index]
+        stage = next(stage for stage in apple if stage["stage"] == "full bloom")
+        return stage["date"], stage["because"]
+
+    before, _ = bloom("2026-03-02")
+    done = run("saw", "apple", "green tip", "--on", "2026-03-01")
+    assert done.returncode == 0, done.stderr
+    after, because = bloom("2026-03-02")
+    assert after < before
+    assert any("2026-03-01" in sentence or "1 Mar" in sentence for sentence in because)
+
+
+def test_cut_wood_for_a_planned_graft_becomes_a_bundle_and_goes_with_its_tick(run: Run) -> None:
+    key = "collect-wood-apple-pear/site/2026"
+    assert run("tick", key, "green-lamp", "--on", "2026-01-10").returncode == 0
+    (bundle,) = shape(run, "wood")["wood"]  # type: ignore[misc]
+    assert (bundle["variety"], bundle["species"], bundle["cut_on"]) == ("Green Lamp", "apple", "2026-01-10")
+    assert run("untick", key, "green-lamp", "--on", "2026-01-11").returncode == 0
+    assert shape(run, "wood")["wood"] == []
+
+
+def test_why_names_the_reasons_the_steps_and_the_source(run: Run) -> None:
+    said = run("why", "check-take/t1/2026", "--on", "2026-05-12").stdout
+    for word in ("Why", "Steps", "Source", "Opens"):
+        assert word in said
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("tick", "no-such-task/t1/2026"), 'There is no task "no-such-task/t1/2026"'),
+        (("tick", "check-take/t1/2026", "g9", "--on", "2026-05-12"), 'has no unit "g9"'),
+        (("tick", "check-take/t1/2026", "--outcome", "maybe", "--on", "2026-05-12"), '"maybe" is no outcome'),
+        (("saw", "aple", "green tip"), '"aple" is not a species'),
+        (("saw", "apple", "gren tip"), 'Did you mean "green tip"?'),
+        (("saw", "apple", "green tip", "--tree", "t9"), 'There is no tree "t9"'),
+        (("saw", "pear", "bud burst", "--tree", "t1"), 'Tree "t1" is apple'),
+        (("bring", "nowhere.csv", "--as", "trees"), "nowhere.csv"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence_on_stderr_and_exit_1(run: Run, words: tuple[str, ...], told: str) -> None:
+    done = run(*words)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert told in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_wrong_date_is_wrong_usage_and_exit_2(run: Run) -> None:
+    assert run("week", "--on", "31.12.2026").returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("make", "told"),
+    [
+        (lambda _: None, "there is no orchard folder here"),
+        (lambda path: path.mkdir(), "the folder is empty"),
+        (lambda path: path.write_text("x"), "is not a folder"),
+    ],
+)
+def test_a_folder_that_is_none_is_said_in_one_sentence(
+    run: Run, tmp_path: Path, make: Callable[[Path], None], told: str
+) -> None:
+    path = tmp_path / "other"
+    make(path)
+    done = run("week", orchard=path)
+    assert done.returncode == 1
+    assert told in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "told"),
+    [
+        ("site.toml", 'name = "x"\ntimezone = "Europe/London"\nlatitude = 95\nlongitude = 0\n', "line 3"),
+        (
+            "site.toml",
+            'name = "x"\ntimezon = "Europe/London"\nlatitude = 5\nlongitude = 0\n',
+            'Did you mean "timezone"',
+        ),
+        ("templates/own.toml", "[[template]]\nid = 'x'\nopnes = {}\n", 'Did you mean "opens"?'),
+        ("adjustments.toml", "[template.suckers]\nopens_latr_days = 3\n", 'Did you mean "opens_later_days"?'),
+        ("temperatures/a.csv", "date,tmin_c,tmax_c\n2026-01-01,1,2\n2026-13-01,1,2\n", "line 3"),
+        ("records.db", "this is no database", "records.db"),
+    ],
+)
+def test_a_broken_file_is_named_with_its_line_and_nothing_is_changed(
+    run: Run, orchard_path: Path, file: str, text: str, told: str
+) -> None:
+    (orchard_path / file).write_text(text)
+    before = {path: path.read_bytes() for path in orchard_path.rglob("*") if path.is_file()}
+    done = run("week", "--on", "2026-05-05")
+    assert done.returncode == 1
+    assert told in done.stderr
+    assert Path(file).name in done.stderr
+    assert "Traceback" not in done.stderr
+    assert {path: path.read_bytes() for path in before} == before
+
+
+def test_check_tells_every_fault_of_every_file_in_one_go(run: Run, orchard_path: Path) -> None:
+    (orchard_path / "templates/own.toml").write_text("[[template]]\nid = 'x'\nopnes = {}\n")
+    (orchard_path / "adjustments.toml").write_text("[template.suckers]\nopens_latr_days = 3\n")
+    done = run("check")
+    assert done.returncode == 1
+    assert "own.toml" in done.stdout
+    assert "adjustments.toml" in done.stdout
+
+
+def test_check_says_all_well_of_a_sound_folder(run: Run) -> None:
+    done = run("check")
+    assert (done.returncode, done.stdout) == (0, "All well.\n")
+
+
+def test_records_given_and_brought_into_a_new_folder_are_given_again_byte_for_byte(run: Run, tmp_path: Path) -> None:
+    assert run("give", str(tmp_path / "out")).returncode == 0
+    second = tmp_path / "second"
+    assert run("begin", str(second), orchard=None).returncode == 0
+    for kind in ("trees", "wood", "grafts", "sightings", "tastings", "ticks"):
+        done = run("bring", str(tmp_path / "out" / f"{kind}.csv"), "--as", kind, orchard=second)
+        assert done.returncode == 0, done.stderr
+    assert run("give", str(tmp_path / "again"), orchard=second).returncode == 0
+    for file in (tmp_path / "out").iterdir():
+        assert (tmp_path / "again" / file.name).read_bytes() == file.read_bytes()
+
+
+def test_bring_can_say_what_it_would_do_and_do_nothing(run: Run, tmp_path: Path) -> None:
+    more = tmp_path / "more.csv"
+    more.write_text("id,name,species\nt3,Young plum,plum\n")
+    assert "Would bring 1 new" in run("bring", str(more), "--as", "trees", "--dry-run").stdout
+    assert "Young plum" not in run("trees").stdout
+
+
+def test_begin_without_a_terminal_says_which_values_it_took_from_the_sample(run: Run, tmp_path: Path) -> None:
+    done = run("begin", str(tmp_path / "new"), "--name", "Mine", orchard=None)
+    assert done.returncode == 0
+    assert "timezone Europe/London" in done.stdout
+    assert 'name = "Mine"' in (tmp_path / "new" / "site.toml").read_text()
+
+
+def test_begin_never_writes_over_an_orchard(run: Run, orchard_path: Path) -> None:
+    before = (orchard_path / "site.toml").read_bytes()
+    done = run("begin", str(orchard_path), orchard=None)
+    assert done.returncode == 1
+    assert (orchard_path / "site.toml").read_bytes() == before
+
+
+def test_names_with_brackets_and_escape_codes_are_shown_inert(run: Run, tmp_path: Path) -> None:
+    odd = tmp_path / "odd.csv"
+    odd.write_text('id,name,species\nt7,"[red]Tom[/] ""x"" 紅玉 \u202egnol",apple\n', encoding="utf-8")
+    assert run("bring", str(odd), "--as", "trees").returncode == 0
+    shown = run("trees").stdout
+    assert "[red]Tom[/]" in shown
+    assert "\u202e" not in shown
+    assert "\x1b" not in shown
+
+
+def test_an_adjustment_moves_the_window_is_named_by_why_and_comes_off_without_a_trace(
+    run: Run, orchard_path: Path
+) -> None:
+    def opens() -> str:
+        (task,) = [
+            task
+            for task in shape(run, "season", "--on", "2026-05-12")["tasks"]  # type: ignore[attr-defined]
+            if task["key"] == "check-take/t1/2026"
+        ]
+        return task["opens"]  # type: ignore[no-any-return]
+
+    before = opens()
+    assert run("adjust", "check-take", "--opens-later", "3", "--on", "2026-05-12").returncode == 0
+    assert opens() > before
+    assert "3 days later" in run("why", "check-take/t1/2026", "--on", "2026-05-12").stdout
+    assert run("adjust", "check-take", "--reset").returncode == 0
+    assert opens() == before
+    assert "check-take" not in (orchard_path / "adjustments.toml").read_text()
+
+
+def test_a_preview_keeps_nothing(run: Run, orchard_path: Path) -> None:
+    done = run("adjust", "check-take", "--later", "9", "--preview", "--on", "2026-05-12")
+    assert "9 days later" in done.stdout
+    assert not (orchard_path / "adjustments.toml").exists()
