@@ -1,45 +1,172 @@
-"""How the buds of one species go forward through one run of days: a sum that never falls, and the days on which it is reached."""
+"""How far the buds are, day by day: chill and heat of one run of days, read in several ways.
+
+Heat is counted in growing degree hours, chill in portions of the Dynamic Model. How the two act together is not known
+for a given tree, so each season is read in six ways, and the site's own sightings decide which of them holds there:
+
+- "lengthening days": heat counts as the days grow past ten and a half hours, and what is needed falls as chill goes on
+  gathering, within fixed bounds (chill and heat overlap: Pope et al. 2014; alternating model: Cannell & Smith 1983).
+- "chill first", for five chill requirements: heat hardly counts until the chill is met, then fully (sequential model
+  with a soft turn, as in PhenoFlex: Luedeling et al. 2021).
+
+Each reading is a progress that never falls; a stage comes when it has reached what the stage needs. In the first one
+what is needed has an upper bound, so in no warm place does it wait for ever.
+"""
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from math import acos, pi, sqrt
+from collections.abc import Sequence
+from datetime import date, timedelta
+from functools import lru_cache
+from itertools import accumulate
+from math import cos, exp, log, pi
 
-from tendwork.almanac.requirements import HEAT_TO_BLOOM, SHARE_OF_BLOOM
+from tendwork.almanac.daylength import daylight
+from tendwork.almanac.ensemble import Trace
+from tendwork.almanac.hourly import hours_of_series
+from tendwork.almanac.requirements import CHILL_FIRST_PORTIONS
+from tendwork.almanac.seasons import Season
 
-BASE_C = 6.1
-"""43 °F, the base of the published sums."""
+SEASON_DAYS = 334
+"""A season's buds are followed from the first of the third month before its autumn ends: 1 September, south 1 March."""
 
+# Lengthening days: half the heat counts at this day length, and the width of the turn, both in hours.
+_DAYS_TURN_HOURS, _DAYS_TURN_WIDTH_HOURS = 10.5, 0.25
+_SOLSTICE = 112
+# What is needed is up to five times what fully chilled buds need; half of the surplus is gone at 70 portions.
+_SURPLUS, _SURPLUS_HALF_PORTIONS, _SURPLUS_WIDTH_PORTIONS = 4.0, 70.0, 22.0
+# Chill first: the width of the turn in portions, and the share of heat that counts before it.
+_CHILL_TURN_WIDTH_PORTIONS, _SHARE_BEFORE_CHILL = 4.0, 0.03
 
-def heat_of_day(tmin_c: float, tmax_c: float, base_c: float = BASE_C) -> float:
-    """Degree-days of one day above `base_c`, single sine (Baskerville & Emin 1969)."""
-    mean = (tmin_c + tmax_c) / 2
-    if tmin_c >= base_c:
-        return mean - base_c
-    if tmax_c <= base_c:
-        return 0.0
-    half_range = (tmax_c - tmin_c) / 2
-    ratio = (base_c - mean) / half_range
-    return half_range * (sqrt(1 - ratio * ratio) - ratio * acos(ratio)) / pi
-
-
-def forward(tmin_c: list[float], tmax_c: list[float], start: int) -> list[float]:
-    """The sum at the end of each day; days before index `start` do not count."""
-    total = 0.0
-    sums = []
-    for index, (low, high) in enumerate(zip(tmin_c, tmax_c, strict=True)):
-        if index >= start:
-            total += heat_of_day(low, high)
-        sums.append(total)
-    return sums
+_TABLE_BOUND_C = 60
+_ROUNDED_ZERO = _TABLE_BOUND_C * 10 + 0.5
 
 
-def needed(species: str, code: int, factor: float = 1.0) -> float:
-    """The sum at which the stage with this BBCH code begins."""
-    return HEAT_TO_BLOOM[species] * SHARE_OF_BLOOM[code] * factor
+def first_day(season: Season) -> date:
+    """The day from which the buds of a season are followed."""
+    return date(season.name, 3, 1) if season.south else date(season.name - 1, 9, 1)
 
 
-def day_reached(sums: list[float], wanted: float) -> int | None:
-    """Index of the first day on which the sum is reached; None if not within the days given."""
-    index = bisect_left(sums, wanted)
-    return index if index < len(sums) else None
+def last_day(season: Season) -> date:
+    return first_day(season) + timedelta(days=SEASON_DAYS - 1)
+
+
+class Progress:
+    """One run of days from the season's first day on: each reading's degree hours at the end of each day."""
+
+    def __init__(self, trace: Trace, season: Season, latitude_deg: float) -> None:
+        portions, heat = chill_and_heat(trace, first_day(season), latitude_deg)
+        self.readings = (
+            _lengthening_days(portions, heat, _long_days(abs(latitude_deg))),
+            *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS),
+        )
+
+    def day_reached(self, reading: int, needed: float) -> float | None:
+        """Days from the season's first day, to parts of a day; None where it is not reached in the days given."""
+        progress = self.readings[reading]
+        index = bisect_left(progress, needed)
+        if index >= len(progress):
+            return None
+        before = progress[index - 1] if index else 0.0
+        step = progress[index] - before
+        return index + ((needed - before) / step if step > 0 else 0.0) - 0.5
+
+    def at(self, reading: int, index: int) -> float:
+        """Progress in the middle of a day."""
+        progress = self.readings[reading]
+        index = min(max(index, 1), len(progress) - 1)
+        return (progress[index - 1] + progress[index]) / 2
+
+    def log_rate(self, reading: int, index: int) -> float:
+        """How fast the logarithm of the progress grows around a day, per day, within bounds."""
+        ahead, behind = self.at(reading, index + 5), self.at(reading, index - 5)
+        if behind <= 0:
+            return 0.3
+        return min(max(log(ahead / behind) / 10, 0.02), 0.3)
+
+
+def chill_and_heat(trace: Trace, first: date, latitude_deg: float) -> tuple[list[float], list[float]]:
+    """Chill portions so far at the end of each day, and the growing degree hours of each day.
+
+    The formulas of chill.chill_portions (Kelvin offset 273, previous hour's rates) and
+    heat.growing_degree_hours_anderson, read from tables by tenths of a degree: a season of hours in a millisecond.
+    """
+    level, left, fixed_share, heat_of = _tables()
+    hours = hours_of_series(trace.tmin_c, trace.tmax_c, first, latitude_deg)
+    if hours and (min(hours) < -_TABLE_BOUND_C or max(hours) > _TABLE_BOUND_C):
+        hours = [min(max(hour, -_TABLE_BOUND_C), _TABLE_BOUND_C) for hour in hours]
+    bins = [int(hour * 10 + _ROUNDED_ZERO) for hour in hours]
+    heat_of_hours = [heat_of[tenths] for tenths in bins]
+    heat = [sum(heat_of_hours[start : start + 24]) for start in range(0, len(bins), 24)]
+    portions: list[float] = []
+    product = total = 0.0
+    before = bins[0] if bins else 0
+    for start in range(0, len(bins), 24):
+        for tenths in bins[start : start + 24]:
+            product = level[before] + left[before] * product
+            if product >= 1:
+                fixed = product * fixed_share[tenths]
+                total += fixed
+                product -= fixed
+            before = tenths
+        portions.append(total)
+    return portions, heat
+
+
+@lru_cache(maxsize=1)
+def _tables() -> tuple[list[float], list[float], list[float], list[float]]:
+    """By tenths of a degree from -60 °C: what an hour adds to the intermediate product, keeps, fixes; its heat."""
+    level: list[float] = []
+    left: list[float] = []
+    fixed_share: list[float] = []
+    heat_of: list[float] = []
+    for tenths in range(-10 * _TABLE_BOUND_C, 10 * _TABLE_BOUND_C + 1):
+        celsius = tenths / 10
+        kelvin = celsius + 273
+        kept = exp(-2.567e18 * exp(-12888.8 / kelvin))
+        left.append(kept)
+        level.append(139500 / 2.567e18 * exp((12888.8 - 4153.5) / kelvin) * (1 - kept))
+        fixed_share.append(_rising(1.6 * 277 * (kelvin - 277) / kelvin))
+        if celsius <= 4 or celsius >= 36:
+            heat_of.append(0.0)
+        elif celsius <= 25:
+            heat_of.append(10.5 * (1 - cos(pi * (celsius - 4) / 21)))
+        else:
+            heat_of.append(21 * (1 + cos(pi / 2 + pi / 2 * (celsius - 25) / 11)))
+    return level, left, fixed_share, heat_of
+
+
+@lru_cache(maxsize=4)
+def _long_days(latitude_deg: float) -> tuple[float, ...]:
+    """Share of the heat that counts on each day of a northern season; nothing before the winter solstice."""
+    shares = []
+    for index in range(SEASON_DAYS):
+        length = daylight(latitude_deg, (243 + index) % 365 + 1).length_hours
+        turned = (length - _DAYS_TURN_HOURS) / _DAYS_TURN_WIDTH_HOURS
+        shares.append(_rising(turned) if index >= _SOLSTICE else 0.0)
+    return tuple(shares)
+
+
+def _lengthening_days(portions: list[float], heat: list[float], long_days: Sequence[float]) -> list[float]:
+    sums = accumulate(degree_hours * share for degree_hours, share in zip(heat, long_days, strict=False))
+    return [
+        so_far / (1 + _SURPLUS * _rising((_SURPLUS_HALF_PORTIONS - chill) / _SURPLUS_WIDTH_PORTIONS))
+        for so_far, chill in zip(sums, portions, strict=False)
+    ]
+
+
+def _chill_first(portions: list[float], heat: list[float], needed: float) -> list[float]:
+    before = _SHARE_BEFORE_CHILL
+    return list(
+        accumulate(
+            degree_hours * (before + (1 - before) * _rising((chill - needed) / _CHILL_TURN_WIDTH_PORTIONS))
+            for degree_hours, chill in zip(heat, portions, strict=True)
+        )
+    )
+
+
+def _rising(value: float) -> float:
+    """From 0 through 1/2 at 0 to 1."""
+    if value > 30:
+        return 1.0
+    return 0.0 if value < -30 else 1 / (1 + exp(-value))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from functools import lru_cache
 from math import log, pi, sin
 
 from tendwork.almanac.daylength import daylight
@@ -71,6 +72,7 @@ def hours_of_day(
     )[24:48]
 
 
+@lru_cache(maxsize=800)
 def _shape(latitude_deg: float, day_of_year: int) -> _Shape:
     yesterday, today, tomorrow = (daylight(latitude_deg, day_of_year + step) for step in (-1, 0, 1))
     rise, dusk = today.sunrise_hour, today.sunset_hour

@@ -1,36 +1,121 @@
-"""What sightings and usual dates teach: one factor on a species' heat requirement per site, shrunk towards the published value."""
+"""What sightings and usual dates teach a place about one species.
+
+Every reading of a season (see development.py) has the site's own factor on the published heat requirement, normal in
+its logarithm and shrunk towards 1. Each lesson moves the factors, and moves belief towards the readings that foresaw it
+best, so that a place whose buds wait for chill and one whose buds wait for the days to lengthen both come right.
+"""
 
 from __future__ import annotations
 
-from math import exp
+from collections.abc import Sequence
+from math import erf, exp, log, sqrt
 
 from msgspec import Struct
 
+from tendwork.almanac.requirements import READING_WEIGHTS, SPREAD
+
+_SEASONS_BEHIND_SPREAD = 8.0
+_LEAST_SEASON_DAYS, _MOST_SEASON_DAYS = 2.2, 6.0
+_RANGE_SHARES = (0.1, 0.5, 0.9)
+
 
 class Lesson(Struct, frozen=True):
-    """One piece of evidence: the log of (heat when it was seen / heat published for it) and its standard deviation."""
+    """One piece of evidence, for each reading: the log of (heat when it was so / heat published), and its rate a day.
 
-    log_ratio: float
-    sd: float
+    `sd_days` is how unsure the evidence is; `spring` whether it is a season's own sighting.
+    """
+
+    log_ratios: tuple[float, ...]
+    log_rates: tuple[float, ...]
+    sd_days: float
+    spring: bool
 
 
-class Factor(Struct, frozen=True):
-    """The site's own factor on a heat requirement, and the standard deviation of its logarithm."""
+class Belief(Struct, frozen=True):
+    """One reading after the lessons: its weight, and the site's factor on its heat as mean and sd of the logarithm."""
 
-    log_mean: float
+    weight: float
+    log_factor: float
     log_sd: float
 
+
+class Learned(Struct, frozen=True):
+    """What a place has learned about a species. `season_days` is the sd of a single season around the model."""
+
+    beliefs: tuple[Belief, ...]
+    season_days: float
+    springs: int
+    usual_dates: int
+
     @property
-    def value(self) -> float:
-        return exp(self.log_mean)
+    def best(self) -> int:
+        """The reading believed most."""
+        return max(range(len(self.beliefs)), key=lambda reading: self.beliefs[reading].weight)
 
 
-def learn(prior_sd: float, lessons: tuple[Lesson, ...]) -> Factor:
-    """The posterior of a normal prior around the published value and independent normal lessons."""
-    precision = 1 / prior_sd**2
-    weighted = 0.0
+def learn(lessons: Sequence[Lesson], usual_log_rates: Sequence[float]) -> Learned:
+    """Every reading's posterior. `usual_log_rates` turn the prior's days into each reading's terms."""
+    factors: list[tuple[float, float]] = []
+    scores: list[float] = []
+    for reading, rate in enumerate(usual_log_rates):
+        mean, precision = 0.0, 1 / (SPREAD.site_days * rate) ** 2
+        score = log(READING_WEIGHTS[reading])
+        for lesson in lessons:
+            error = lesson.log_ratios[reading] - mean
+            own = (lesson.sd_days * lesson.log_rates[reading]) ** 2
+            foreseen = own + 1 / precision
+            score += log(lesson.log_rates[reading]) - (log(foreseen) + error * error / foreseen) / 2
+            mean += error / (1 + own * precision)
+            precision += 1 / own
+        factors.append((mean, precision**-0.5))
+        scores.append(score)
+    most = max(scores)
+    weights = [exp(score - most) for score in scores]
+    beliefs = tuple(
+        Belief(weight / sum(weights), mean, sd) for weight, (mean, sd) in zip(weights, factors, strict=True)
+    )
+    springs = [lesson for lesson in lessons if lesson.spring]
+    return Learned(beliefs, _season_days(beliefs, springs), len(springs), len(lessons) - len(springs))
+
+
+def offset(learned: Learned, lessons: Sequence[Lesson]) -> float:
+    """How many days later than its species a variety is, shrunk towards none; `lessons` are the variety's own."""
+    precision, weighted = 1 / SPREAD.variety_days**2, 0.0
     for lesson in lessons:
-        weight = 1 / lesson.sd**2
+        weight = 1 / lesson.sd_days**2
         precision += weight
-        weighted += weight * lesson.log_ratio
-    return Factor(weighted / precision, precision**-0.5)
+        weighted += weight * _days_late(learned.beliefs, lesson)
+    return weighted / precision
+
+
+def range_80(parts: Sequence[tuple[float, float, float]]) -> tuple[float, float, float]:
+    """The 10 %, 50 % and 90 % points of a mixture of normal (weight, mean, sd) parts."""
+    lowest = min(mean - 4 * sd for _, mean, sd in parts)
+    highest = max(mean + 4 * sd for _, mean, sd in parts)
+    whole = sum(weight for weight, _, _ in parts)
+    points = []
+    for share in _RANGE_SHARES:
+        low, high = lowest, highest
+        while high - low > 0.02:
+            middle = (low + high) / 2
+            below = sum(weight * (1 + erf((middle - mean) / (sd * sqrt(2)))) / 2 for weight, mean, sd in parts)
+            low, high = (middle, high) if below < share * whole else (low, middle)
+        points.append((low + high) / 2)
+    return points[0], points[1], points[2]
+
+
+def _season_days(beliefs: Sequence[Belief], springs: Sequence[Lesson]) -> float:
+    """The published spread of a season, moved by how far the site's own springs lie from what was learned."""
+    if len(springs) < 2:
+        return SPREAD.season_days
+    squares = sum(_days_late(beliefs, spring) ** 2 for spring in springs)
+    known = _SEASONS_BEHIND_SPREAD
+    variance = (known * SPREAD.season_days**2 + squares) / (known + len(springs) - 1)
+    return min(max(sqrt(variance), _LEAST_SEASON_DAYS), _MOST_SEASON_DAYS)
+
+
+def _days_late(beliefs: Sequence[Belief], lesson: Lesson) -> float:
+    return sum(
+        belief.weight * (ratio - belief.log_factor) / rate
+        for belief, ratio, rate in zip(beliefs, lesson.log_ratios, lesson.log_rates, strict=True)
+    )
