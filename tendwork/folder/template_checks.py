@@ -85,6 +85,8 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _where_faults(template.where)
     if template.repeats is not None:
         yield from _bound_faults(template.repeats, ("repeats",))
+        if template.repeats.until is not None:
+            yield from _anchor_faults(template.repeats.until, template.where.species or SPECIES, ("repeats", "until"))
     yield from _bound_faults(template.effort, ("effort",))
     weather = template.weather
     yield from _bound_faults(weather, ("weather",))

@@ -98,7 +98,8 @@ def _laid_over(template: Template, change: Adjustment) -> Template:
     if change.species is not None:
         where = msgspec.structs.replace(where, species=change.species)
     if repeats is not None:
-        repeats = Repeats(_or(change.every_days, repeats.every_days), _or(change.times, repeats.times))
+        every_days, times = _or(change.every_days, repeats.every_days), _or(change.times, repeats.times)
+        repeats = Repeats(every_days, times, repeats.until)
     return msgspec.structs.replace(
         template,
         where=where,

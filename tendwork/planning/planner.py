@@ -95,7 +95,10 @@ class _Writer:
     ) -> Iterator[tuple[int, Unit]]:
         window = opening.window
         times = 1 if template.repeats is None else template.repeats.times
+        last_opening = self._last_opening(template, subject)
         for number in range(1, times + 1):
+            if number > 1 and last_opening is not None and window.opens > last_opening:
+                return
             tick = self._orchard.standing.tick(self._key(template, subject.group, number), subject.id)
             if tick is None:
                 tick = _recorded(template, subject)
@@ -106,6 +109,12 @@ class _Writer:
             yield number, self._unit(subject, window, tick, opening.because if number == 1 else (), suited, above)
             if following is not None:
                 window = following
+
+    def _last_opening(self, template: Template, subject: Subject) -> date | None:
+        if template.repeats is None or template.repeats.until is None:
+            return None
+        until = self._anchors.resolve(template.repeats.until, subject)
+        return None if until is None else until.day
 
     def _unit(
         self,

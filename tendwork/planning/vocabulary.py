@@ -54,11 +54,12 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     age_years: tuple[int, int] | None = None
 
 
-class Repeats(Struct, frozen=True, forbid_unknown_fields=True):
-    """The job comes again `every_days`, `times` rounds in all."""
+class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """The job comes again `every_days`, `times` rounds in all; no round opens after `until`, where it is given."""
 
     every_days: int
     times: int
+    until: Anchor | None = None
 
 
 class Weather(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

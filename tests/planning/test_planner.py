@@ -251,3 +251,10 @@ def test_work_at_the_ground_needs_no_ladder_however_high_the_crown() -> None:
     dug = template(each="tree", work_at="ground", opens=Anchor(date="04-20"), closes=Anchor(date="06-01"), lapses=None)
     (task,) = [task for task in tasks(orchard(graft(height_m=3.5)), dug, on=date(2026, 5, 1)) if task.subject == "t1"]
     assert "ladder" not in task.cautions
+
+
+def test_no_round_opens_after_the_day_that_the_template_sets() -> None:
+    weekly = template(repeats=Repeats(every_days=21, times=9, until=Anchor(date="06-10")))
+    found = tasks(orchard(graft()), weekly, on=date(2026, 4, 25))
+    # 22 April, 13 May, 3 June; the fourth would open on 24 June
+    assert [task.window.opens for task in found] == [date(2026, 4, 22), date(2026, 5, 13), date(2026, 6, 3)]
