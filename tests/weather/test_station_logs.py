@@ -68,6 +68,14 @@ def test_a_clock_that_shows_the_skipped_hour_keeps_standard_time(tmp_path):
     assert reading.rows[1] == (date(2023, 3, 26), 0.0, 22.0)
 
 
+@pytest.mark.parametrize(("header", "timezone"), [("time UTC", "Etc/GMT-1"), ("Date/Time (LST)", "America/Toronto")])
+def test_a_clock_named_in_the_header_is_moved_to_the_local_one(tmp_path, header, timezone):
+    # In June both places' clocks are an hour ahead of what the column shows, so its 23:00 belongs to the next day.
+    rows = [(stamp, -5 if stamp == "2023-06-01 23:00" else 10) for stamp, _ in hours_of(datetime(2023, 6, 1), 48)]
+    reading = read_temperatures(write(tmp_path, rows, f"{header},Temp (°C)"), timezone)
+    assert reading.rows == ((date(2023, 6, 1), 10.0, 10.0), (date(2023, 6, 2), -5.0, 10.0))
+
+
 @pytest.mark.parametrize(
     ("without", "whole"),
     [

@@ -7,7 +7,7 @@ from datetime import date
 
 from tendwork.almanac.temperature import HIGHEST_C, LOWEST_C
 from tendwork.errors import PersonError, located
-from tendwork.weather.readers.reading import Reading, Row
+from tendwork.weather.readers.reading import Reading, Row, missing_between
 
 BEYOND = f"outside {LOWEST_C:g} to {HIGHEST_C:g} °C"
 CROSSED = "with the minimum above the maximum"
@@ -66,7 +66,7 @@ class Gathering:
             raise self._refusal(form, misread)
         days = sorted(self._held)
         rows: tuple[Row, ...] = tuple((day, *self._held[day][:2]) for day in days)
-        gaps = days[-1].toordinal() - days[0].toordinal() + 1 - len(days)
+        gaps = missing_between(rows)
         return Reading(
             format=form,
             unit=unit,
@@ -86,7 +86,7 @@ class Gathering:
 
     def _refusal(self, form: str, misread: int) -> PersonError:
         if not self._rejected:
-            what = f"no day of this file, read as {form}, has both a minimum and a maximum"
+            what = f"no day, read as {form}, has both a minimum and a maximum"
             line = min(self._halves.values(), default=1)
             return self.fault(what, line, "")
         _, first = min(self._kinds.values(), key=lambda count: -count[0])

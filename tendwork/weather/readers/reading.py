@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
 from msgspec import Struct
 
@@ -40,3 +41,8 @@ class Reading(Struct, frozen=True):
         """The rows, each with whether it is a forecast."""
         start = self.forecast_from or dt.date.max
         return tuple((day, low, high, day >= start) for day, low, high in self.rows)
+
+
+def missing_between(rows: Sequence[Row]) -> int:
+    """How many days are missing between the first and the last of `rows`, which rise by date."""
+    return (rows[-1][0] - rows[0][0]).days + 1 - len(rows) if rows else 0

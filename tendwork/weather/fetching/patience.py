@@ -1,0 +1,40 @@
+"""How long to wait before a service is asked again: what it says itself, else longer each time, never in step."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, timedelta
+
+FIRST_WAIT_S = 1.0
+_MAX_AGE = re.compile(r"\bmax-age=(\d{1,9})\b")
+
+
+def wait_s(attempt: int, chance: float) -> float:
+    """Seconds before attempt number `attempt` + 1; `chance` from 0 to 1 halves it or adds a half."""
+    return FIRST_WAIT_S * 2**attempt * (0.5 + chance)
+
+
+def retry_after_s(header: str, now: datetime) -> float | None:
+    """The seconds that a Retry-After header asks for, in either of its forms (RFC 9110, 10.2.3); None without one."""
+    if header.strip().isdecimal():
+        return float(header.strip()[:9])
+    at = http_date(header)
+    return None if at is None else max(0.0, (at - now).total_seconds())
+
+
+def fresh_until(cache_control: str, expires: str, now: datetime) -> datetime | None:
+    """Until when an answer need not be asked for again; None if at once (RFC 9111, 4.2.1: max-age before Expires)."""
+    if found := _MAX_AGE.search(cache_control):
+        return now + timedelta(seconds=int(found.group(1)))
+    return http_date(expires)
+
+
+def http_date(header: str) -> datetime | None:
+    """The instant of an HTTP date (RFC 9110, 5.6.7), or None."""
+    from email.utils import parsedate_to_datetime
+
+    try:
+        at = parsedate_to_datetime(header)
+    except (ValueError, TypeError, IndexError):
+        return None
+    return at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
