@@ -1,5 +1,5 @@
 """No damage to a file of temperatures ends in a traceback or in days that cannot be: every sample, which is invented,
-is damaged in seeded ways, and comes out as a reading that holds together or as one sentence with file and line.
+is damaged in repeatable ways, and comes out as a reading that holds together or as one sentence with file and line.
 """
 
 from __future__ import annotations
@@ -45,8 +45,8 @@ def assert_read_or_refused(path: Path, name: str) -> None:
         assert_holds_together(reading)
 
 
-def damage_all(tmp_path: Path, cases: int, seed: int) -> None:
-    random = Random(seed)
+def damage_all(tmp_path: Path, cases: int, start: int) -> None:
+    random = Random(start)
     for _ in range(cases):
         sample = random.choice(SAMPLES)
         path = tmp_path / sample.name
@@ -55,12 +55,12 @@ def damage_all(tmp_path: Path, cases: int, seed: int) -> None:
 
 
 def test_two_hundred_damaged_samples_are_read_or_refused_in_a_sentence(tmp_path):
-    damage_all(tmp_path, 200, seed=1)
+    damage_all(tmp_path, 200, start=1)
 
 
 @pytest.mark.slow
 def test_ten_thousand_damaged_samples_are_read_or_refused_in_a_sentence(tmp_path):
-    damage_all(tmp_path, 10_000, seed=2)
+    damage_all(tmp_path, 10_000, start=2)
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.name)
