@@ -7,7 +7,7 @@ from datetime import date
 
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.vocabulary import Card
-from tendwork.view.text import plain
+from tendwork.view.text import plain, wrapped
 from tendwork.view.words import in_units, short_day, state_words, until_words
 
 
@@ -36,6 +36,29 @@ def caution_lines(task: Task, cards: Mapping[str, Card]) -> tuple[tuple[str, str
             (plain(card.title), plain(card.line)) if card else (plain(name), "the card is missing; take care.")
         )
     return tuple(lines)
+
+
+def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
+    """The titles of the job's caution cards in one phrase, empty where it has none."""
+    return "; ".join(title for title, _ in caution_lines(task, cards))
+
+
+def cards_text(task: Task, cards: Mapping[str, Card], columns: int) -> str:
+    """The whole caution cards of the job, wrapped to so many columns."""
+    if not task.cautions:
+        return "This job has no caution card. Take care all the same."
+    blocks = []
+    for name in task.cautions:
+        card = cards.get(name)
+        if card is None:
+            blocks.append([f"{plain(name)}: the card is missing; take care."])
+            continue
+        lines = [plain(card.title), *wrapped(plain(card.line), columns, "  ")]
+        for point in card.points:
+            lines += wrapped(plain(point), columns, "  - ")
+        lines += [*wrapped(plain(card.defer), columns, "  "), *wrapped(f"Source: {plain(card.source)}", columns, "  ")]
+        blocks.append(lines)
+    return "\n\n".join("\n".join(block) for block in blocks)
 
 
 def unit_words(unit: Unit, today: date, units: str = "metric") -> str:

@@ -69,14 +69,16 @@ def season_text(plan: Plan, width: int, ascii_only: bool = False) -> str:
 
 
 def _job_lines(row: Row, width: int, ascii_only: bool, when: str = "") -> list[str]:
-    """Title, place, when, units and minutes in one line, and the key in the next."""
+    """Title, when, units and minutes in one line, and in the next the place and the key, which is never clipped."""
     tail = f"{row.done}/{row.total}" if row.total > 1 else ""
     minutes = minutes_words(row.minutes) if row.minutes else ""
     cells = (padded(when or row.until, 24 if when else 14), padded(tail, 5, right=True), padded(minutes, 7, right=True))
     end = "  " + "  ".join(cells)
-    mark = task_symbol(row.state, ascii_only)
-    head = f"  {mark} {row.title}, {row.where}"
-    return [padded(head, _columns(width) - display_width(end)) + end.rstrip(), _INDENT + plain(row.key)]
+    head = f"  {task_symbol(row.state, ascii_only)} {row.title}"
+    key = plain(row.key)
+    room = _columns(width) - display_width(end)
+    where = padded(_INDENT + row.where, min(room, _columns(width) - display_width(key) - 2))
+    return [padded(head, room) + end.rstrip(), f"{where}  {key}"]
 
 
 def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, ascii_only: bool = False) -> str:
@@ -127,7 +129,7 @@ def why_text(
         ("Why", list(reason_sentences(task))),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),
-        ("Caution", [f"{title}: {line}" for title, line in caution_lines(task, cards)]),
+        ("Caution", [line for _, line in caution_lines(task, cards)]),
         ("Tools", [", ".join(map(plain, task.tools))] if task.tools else []),
         ("Minutes", [minutes_words(task.minutes)] if task.minutes else []),
         ("Units", [f"{task_symbol(unit.state, ascii_only)} {unit_words(unit, today, units)}" for unit in task.units]),

@@ -7,8 +7,9 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.planning.results import Task, Unit
+from tendwork.planning.results import Plan, Task, Unit
 from tendwork.planning.states import ACTIONABLE, pressing
+from tendwork.planning.week import week_of
 from tendwork.view.text import plain
 from tendwork.view.words import counted, minutes_words, until_short, until_words
 
@@ -44,6 +45,22 @@ class Group(Struct, frozen=True):
     rows: tuple[Row, ...]
 
 
+def week_jobs(plan: Plan) -> tuple[Task, ...]:
+    """The jobs of the plan's own week."""
+    return week_of(plan)
+
+
+def matching(tasks: Iterable[Task], words: str) -> tuple[Task, ...]:
+    """The jobs that have all of these words in title, place, part, units or key; all jobs where there is no word."""
+    wanted = words.casefold().split()
+    return tuple(task for task in tasks if all(word in _haystack(task) for word in wanted))
+
+
+def _haystack(task: Task) -> str:
+    labels = " ".join(unit.label for unit in task.units)
+    return f"{task.title} {task.place} {task.part} {task.key} {labels}".casefold()
+
+
 def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     """The jobs by urgency; a group without a job is left out."""
     held = tuple(tasks)
@@ -61,7 +78,7 @@ def row_of(task: Task, today: date) -> Row:
         key=task.key,
         state=task.state,
         title=plain(task.title),
-        where=where_words(task),
+        where=_short_where(task),
         until=until_short(task, today),
         done=sum(unit.state in _FINISHED for unit in task.units),
         total=len(task.units),
@@ -70,8 +87,14 @@ def row_of(task: Task, today: date) -> Row:
 
 
 def where_words(task: Task) -> str:
-    """The tree's name, or "the orchard" for a job of the whole site."""
+    """The tree's name and place, or "the orchard" for a job of the whole site."""
     return plain(task.place) or "the orchard"
+
+
+def _short_where(task: Task) -> str:
+    """The tree's name alone, without its place."""
+    only = task.units[0] if len(task.units) == 1 else None
+    return plain(only.label) if only is not None and only.id == task.subject else where_words(task)
 
 
 def next_sentence(tasks: tuple[Task, ...], today: date) -> str:

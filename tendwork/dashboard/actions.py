@@ -1,0 +1,76 @@
+"""The one table of what can be done: it feeds the key bindings, the key line, the palette, the help and the README."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+from textual.binding import Binding
+
+EVERYWHERE = "app"
+MORNING = "morning"
+TREES = "trees"
+
+
+class Action(Struct, frozen=True):
+    """One thing to do: `keys` as Textual names them, `on` the screen that does it, `shown` whose key lines have it."""
+
+    id: str
+    keys: tuple[str, ...]
+    label: str
+    help: str
+    on: str = EVERYWHERE
+    shown: tuple[str, ...] = ()
+
+
+ACTIONS: tuple[Action, ...] = (
+    Action(
+        "tick",
+        ("space",),
+        "tick",
+        "Tick the chosen unit, or the whole job while the list has the cursor.",
+        MORNING,
+        (MORNING,),
+    ),
+    Action("tick_and_note", ("n",), "tick with a note", "Tick the same, and say how it went or write a note.", MORNING),
+    Action(
+        "take_back",
+        ("u",),
+        "take back",
+        "Take back the tick under the cursor, else the last thing done.",
+        MORNING,
+        (MORNING,),
+    ),
+    Action("why", ("w",), "why", "Why this job, on these dates.", MORNING, (MORNING,)),
+    Action("cautions", ("c",), "cautions", "The caution cards of this job.", MORNING, (MORNING,)),
+    Action("copy", ("y",), "copy", "Copy what the cursor is on as text, and write it to a file."),
+    Action("filter", ("slash",), "filter", "Show only what has these words in it.", shown=(TREES,)),
+    Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING, TREES)),
+    Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
+    Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
+    Action("trees", ("2",), "Trees", "Go to Trees: every tree and the grafts on it."),
+    Action("colours", ("t",), "colours", "Change between the dark, the light and the terminal's own colours."),
+    Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=(MORNING, TREES)),
+    Action("leave", ("q",), "leave", "Leave the program; everything done is kept already.", shown=(MORNING, TREES)),
+)
+
+_KEY_WORDS = {"slash": "/", "question_mark": "?", "f1": "F1"}
+
+
+def key_words(action: Action) -> str:
+    """The keys as a person reads them: "?, F1"."""
+    return ", ".join(_KEY_WORDS.get(key, key) for key in action.keys)
+
+
+def bindings(on: str) -> list[Binding]:
+    """The bindings of one screen, or of the whole program; each has its id, so that a key can be put elsewhere."""
+    return [
+        Binding(key, action.id, action.label, show=False, id=action.id)
+        for action in ACTIONS
+        if action.on == on
+        for key in action.keys
+    ]
+
+
+def key_table() -> str:
+    """The keys as a Markdown table for the README."""
+    rows = "".join(f"| `{key_words(action)}` | {action.help} |\n" for action in ACTIONS)
+    return f"| key | what it does |\n|---|---|\n{rows}"

@@ -1,0 +1,190 @@
+"""The dashboard: one state, one thread that makes it, and screens that follow it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from datetime import date
+
+from textual.app import App
+from textual.reactive import var
+
+from tendwork.dashboard.actions import EVERYWHERE, bindings
+from tendwork.dashboard.commands import OrchardCommands
+from tendwork.dashboard.desk import Desk
+from tendwork.dashboard.help import help_text
+from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.screens.morning import MorningScreen
+from tendwork.dashboard.screens.reading import ReadingScreen
+from tendwork.dashboard.screens.saw import SawScreen, Seen
+from tendwork.dashboard.screens.trees import TreesScreen
+from tendwork.dashboard.state import State, first_state, made_state
+from tendwork.dashboard.theme import NIGHT, PAPER, TERMINAL, THEMES
+from tendwork.dashboard.widgets.notice_line import Notice
+from tendwork.errors import PersonError
+from tendwork.watch.rounds import DayRounds
+from tendwork.watch.ticker import Ticker
+from tendwork.workbench import Act, Workbench
+
+_COPIED_FILE = "copied.txt"
+_WORKING = Notice("Working out the plan anew.")
+Deed = Callable[[Workbench, date], Act]
+
+
+class Dashboard(App[None]):
+    """`on` fixes the day; without it the day is the orchard's own and rolls over at midnight."""
+
+    TITLE = "tendwork"
+    CSS_PATH = "app.tcss"
+    MODES = {"morning": MorningScreen, "trees": TreesScreen}
+    DEFAULT_MODE = "morning"
+    COMMANDS = {OrchardCommands}
+    BINDINGS = [*bindings(EVERYWHERE)]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
+    VERTICAL_BREAKPOINTS = [(0, "-short"), (32, "-tall")]
+
+    state: var[State] = var(State(date.min, "", "", "metric"))
+    notice: var[Notice] = var(Notice())
+
+    def __init__(self, bench: Workbench, on: date | None = None, ticker: Ticker | None = None) -> None:
+        no_color = "NO_COLOR" in os.environ
+        super().__init__(ansi_color=True if no_color else None)
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = TERMINAL if no_color else NIGHT
+        self.ascii_only = os.environ.get("TERM") == "linux"
+        self._bench = bench
+        self._on = on
+        self._desk = Desk(bench)
+        self._rounds = DayRounds(self._today, bench.changed, self._folder_turned, self._trouble, ticker)
+        self.set_reactive(Dashboard.state, first_state(bench, self._today()))
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """The house's own colour names, for themes that do not define them."""
+        return THEMES[0].variables
+
+    def on_mount(self) -> None:
+        self._rounds.start()
+        self.notice = _WORKING
+        self.reckon()
+
+    def on_unmount(self) -> None:
+        self._rounds.stop()
+        self._desk.close()
+
+    def say(self, text: str, trouble: bool = False) -> None:
+        """Show a sentence in the notice line."""
+        self.notice = Notice(text, trouble)
+
+    def reckon(self, again: bool = False) -> None:
+        """Work out the plan off the screen's loop; with `again` the folder's files are read anew first."""
+        self.run_worker(self._reckon(again), group="plan", exclusive=True, exit_on_error=False)
+
+    def act(self, deed: Deed) -> None:
+        """Do something to the records, say what it did, and work out the plan that follows from it."""
+        self.run_worker(self._act(deed), group="acts", exit_on_error=False)
+
+    def copy_text(self, text: str) -> None:
+        """Copy through the terminal, which gives no answer, and so write a file too."""
+        self.copy_to_clipboard(text)
+        target = self._bench.path / "cache" / _COPIED_FILE
+        try:
+            target.parent.mkdir(exist_ok=True)
+            target.write_text(text + "\n", encoding="utf-8")
+        except OSError as error:
+            self.say(f"Copied for the terminal; no file was written ({(error.strerror or '').lower()}).")
+        else:
+            self.say(f"Copied; if your terminal does not take it, it stands in {target}.")
+
+    def go_to_job(self, key: str) -> None:
+        """Show Morning with the cursor on a job."""
+
+        def choose() -> None:
+            if isinstance(self.screen, MorningScreen):
+                self.screen.choose(key)
+
+        self.switch_mode("morning")
+        self.call_after_refresh(choose)
+
+    def action_reckon(self) -> None:
+        self.notice = _WORKING
+        self.reckon(again=True)
+
+    def action_copy(self) -> None:
+        if isinstance(self.screen, OrchardScreen):
+            self.copy_text(self.screen.copied_text())
+
+    def action_filter(self) -> None:
+        if isinstance(self.screen, OrchardScreen):
+            self.screen.action_filter()
+
+    def action_saw(self) -> None:
+        if not self.state.stages:
+            self.say("The buds are still being worked out.")
+            return
+        self.push_screen(SawScreen(self.state.stages, self._today(), self.ascii_only), self._saw)
+
+    def action_morning(self) -> None:
+        self.switch_mode("morning")
+
+    def action_trees(self) -> None:
+        self.switch_mode("trees")
+
+    def action_help(self) -> None:
+        self.push_screen(
+            ReadingScreen("Keys and marks", "question_mark", lambda columns: help_text(columns, self.ascii_only))
+        )
+
+    def action_colours(self) -> None:
+        if self.no_color:
+            self.say("NO_COLOR is set, so there are none.")
+            return
+        names = (NIGHT, PAPER, TERMINAL)
+        self.theme = names[(names.index(self.theme) + 1) % len(names)] if self.theme in names else NIGHT
+        self.say(f"Colours: {self.theme}.")
+
+    def action_leave(self) -> None:
+        self.exit()
+
+    def _saw(self, seen: Seen | None) -> None:
+        if seen is not None:
+            self.act(lambda bench, _: bench.saw(seen.species, seen.stage, seen.day))
+
+    async def _reckon(self, again: bool) -> None:
+        today = self._today()
+        try:
+            if again:
+                await self._desk.do(lambda bench: bench.refresh_files())
+            self.state = await self._desk.do(lambda bench: made_state(bench, today))
+        except PersonError as error:
+            self._trouble(str(error))
+        except Exception as error:
+            self._trouble(f"The plan could not be worked out ({type(error).__name__}: {error}). The last one stays.")
+        else:
+            if self.notice in (_WORKING, Notice()) or self.notice.trouble:
+                self.notice = Notice(" ".join(self.state.words))
+
+    async def _act(self, deed: Deed) -> None:
+        try:
+            done = await self._desk.do(lambda bench: deed(bench, self._today()))
+        except PersonError as error:
+            self._trouble(str(error))
+        except Exception as error:
+            self._trouble(f"That could not be done ({type(error).__name__}: {error}). Nothing was changed.")
+        else:
+            self.say(done.sentence)
+            self.reckon()
+
+    def _today(self) -> date:
+        return self._on or self._bench.today()
+
+    def _folder_turned(self) -> None:
+        self.reckon(again=True)
+
+    def _trouble(self, sentence: str) -> None:
+        self.say(sentence, trouble=True)
+
+
+def run_dashboard(bench: Workbench, on: date | None = None) -> None:
+    """Run the dashboard until the person leaves. The caller has made sure of a terminal."""
+    Dashboard(bench, on).run()

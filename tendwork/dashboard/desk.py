@@ -1,0 +1,28 @@
+"""One thread for all that the workbench does, so that acts and plans follow each other and the screen never waits."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import TypeVar
+
+from tendwork.workbench import Workbench
+
+_Result = TypeVar("_Result")
+
+
+class Desk:
+    """Does things with a workbench one after the other, off the event loop."""
+
+    def __init__(self, bench: Workbench) -> None:
+        self._bench = bench
+        self._thread = ThreadPoolExecutor(1, "workbench")
+
+    async def do(self, deed: Callable[[Workbench], _Result]) -> _Result:
+        """The result of `deed`, which must not touch a widget."""
+        return await asyncio.get_running_loop().run_in_executor(self._thread, deed, self._bench)
+
+    def close(self) -> None:
+        """Take no more work; what has begun ends by itself."""
+        self._thread.shutdown(wait=False, cancel_futures=True)

@@ -1,0 +1,45 @@
+"""What every screen of the dashboard has: it follows the state of the app, and shows its notices."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import getters
+from textual.screen import Screen
+
+from tendwork.dashboard.state import State
+from tendwork.dashboard.widgets.notice_line import Notice, NoticeLine
+from tendwork.dashboard.widgets.top_line import TopLine
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
+
+
+class OrchardScreen(Screen[None]):
+    """A screen with a top line and a notice line; `show_state` is called now and after each change."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
+
+    def on_mount(self) -> None:
+        self.watch(self.app, "state", self._follow)
+        self.watch(self.app, "notice", self._tell)
+
+    def show_state(self, state: State) -> None:
+        """Show a new state."""
+        raise NotImplementedError
+
+    def copied_text(self) -> str:
+        """What `copy` copies: what the cursor is on, as text."""
+        raise NotImplementedError
+
+    def action_filter(self) -> None:
+        """Show only what has the person's words in it."""
+        raise NotImplementedError
+
+    def _follow(self, state: State) -> None:
+        self.query_one(TopLine).show(state)
+        self.show_state(state)
+
+    def _tell(self, notice: Notice) -> None:
+        self.query_one(NoticeLine).show(notice)

@@ -1,0 +1,71 @@
+"""How it went: a small pick of the job's own outcomes, with room for a note."""
+
+from __future__ import annotations
+
+from msgspec import Struct
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.events import Key
+from textual.screen import ModalScreen
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from tendwork.planning.standing import SKIPPED
+from tendwork.view.text import plain
+
+_LABELS_SHOWN = 4
+
+
+class Outcome(Struct, frozen=True):
+    """The chosen word and the note."""
+
+    word: str
+    note: str = ""
+
+
+class OutcomeScreen(ModalScreen[Outcome | None]):
+    """Enter or a number takes an outcome, tab goes to the note, escape leaves all as it was."""
+
+    CSS_PATH = "dialog.tcss"
+    BINDINGS = [Binding("escape", "dismiss(None)", show=False)]
+
+    def __init__(self, title: str, labels: list[str], outcomes: tuple[str, ...]) -> None:
+        super().__init__()
+        self._title = title
+        more = len(labels) - _LABELS_SHOWN
+        self._about = ", ".join(labels[:_LABELS_SHOWN]) + (f" and {more} more" if more > 0 else "")
+        self._outcomes = tuple(dict.fromkeys((*outcomes, SKIPPED)))
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="dialog"):
+            yield Static(self._title, classes="heading", markup=False)
+            yield Static(self._about, markup=False)
+            yield OptionList(*self._options(), markup=False, compact=True, id="outcomes")
+            yield Input(placeholder="a note, if you like", id="note", compact=True)
+            yield Static("enter or a number takes it; tab to the note; escape leaves", classes="hint", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#outcomes").focus()
+
+    def on_key(self, event: Key) -> None:
+        """A number takes the outcome that it stands before, unless it is being written into the note."""
+        key = event.key
+        if key.isdecimal() and 1 <= int(key) <= len(self._outcomes) and not self.query_one("#note").has_focus:
+            self._take(int(key) - 1)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self._take(event.option_index)
+
+    def on_input_submitted(self) -> None:
+        self._take(self.query_one("#outcomes", OptionList).highlighted or 0)
+
+    def _take(self, index: int) -> None:
+        self.dismiss(Outcome(self._outcomes[index], self.query_one("#note", Input).value.strip()))
+
+    def _options(self) -> list[Option]:
+        return [
+            Option(Content.assemble((f" {number} ", "$faint"), plain(word)))
+            for number, word in enumerate(self._outcomes, 1)
+        ]

@@ -1,0 +1,64 @@
+"""A page to read over the screen: why, the caution cards, the help."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.events import Key, Resize
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+_LABEL = re.compile(r"^ {0,2}[A-Z][a-z]+(?= {2,}|$)", re.MULTILINE)
+
+
+class ReadingScreen(ModalScreen[None]):
+    """Shows `text_of(columns)`; escape, enter, q and the key that opened it close it."""
+
+    CSS_PATH = "dialog.tcss"
+    BINDINGS = [
+        Binding("escape,enter,q", "dismiss", show=False),
+        Binding("y", "copy", show=False),
+    ]
+
+    def __init__(self, title: str, opened_by: str, text_of: Callable[[int], str]) -> None:
+        super().__init__()
+        self._title = title
+        self._text_of = text_of
+        self._opened_by = opened_by
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="dialog page"):
+            yield Static(self._title, classes="heading", markup=False)
+            with VerticalScroll(id="pages"):
+                yield Static(id="page", markup=False)
+            yield Static("escape closes, arrows scroll, y copies", classes="hint", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#pages").focus()
+
+    def on_key(self, event: Key) -> None:
+        if event.key == self._opened_by:
+            self.dismiss()
+
+    def on_resize(self, _: Resize) -> None:
+        self.call_after_refresh(self._draw)
+
+    def action_copy(self) -> None:
+        """Copy the page."""
+        self.app.copy_text(self._text_of(self._columns))  # type: ignore[attr-defined]
+
+    @property
+    def _columns(self) -> int:
+        return self.query_one("#pages").scrollable_content_region.width
+
+    def _draw(self) -> None:
+        text = self._text_of(self._columns)
+        page = Content(text)
+        for label in _LABEL.finditer(text):
+            page = page.stylize("bold $accent", *label.span())
+        self.query_one("#page", Static).update(page)

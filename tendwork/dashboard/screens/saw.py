@@ -1,0 +1,132 @@
+"""A bud stage that was seen: which species, which stage, on which day."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from msgspec import Struct
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from tendwork.dashboard.theme import STAGE_STYLES
+from tendwork.view.symbols import stage_symbol
+from tendwork.view.text import padded
+from tendwork.view.words import full_day, short_day
+from tendwork.workbench import SpeciesStages
+
+
+class Seen(Struct, frozen=True):
+    """What the person saw, and when."""
+
+    species: str
+    stage: str
+    day: date
+
+
+class DayInput(Input):
+    """A date; the up and down keys go a day on and back."""
+
+    BINDINGS = [Binding("up", "move(1)", show=False), Binding("down", "move(-1)", show=False)]
+
+    def action_move(self, days: int) -> None:
+        """Go so many days on."""
+        day = day_written(self.value)
+        if day is not None:
+            self.value = (day + timedelta(days=days)).isoformat()
+
+
+def day_written(text: str) -> date | None:
+    """The date that `text` is, written as 2026-04-12, or None."""
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError:
+        return None
+
+
+class SawScreen(ModalScreen[Seen | None]):
+    """Enter goes from the species to its stages, and takes the stage on the day written below."""
+
+    CSS_PATH = "dialog.tcss"
+    BINDINGS = [Binding("escape", "dismiss(None)", show=False)]
+
+    def __init__(self, held: tuple[SpeciesStages, ...], today: date, ascii_only: bool) -> None:
+        super().__init__()
+        self._held = held
+        self._today = today
+        self._ascii_only = ascii_only
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="dialog"):
+            yield Static("Which buds did you see?", classes="heading", markup=False)
+            with Horizontal(id="pick"):
+                species = [Option(f" {held.species}", held.species) for held in self._held]
+                yield OptionList(*species, markup=False, compact=True, id="species")
+                yield OptionList(markup=False, compact=True, id="stages")
+            with Horizontal(id="when"):
+                yield Static("seen on ", markup=False)
+                yield DayInput(self._today.isoformat(), id="seen_on", compact=True)
+                yield Static(id="seen_on_words", markup=False)
+            yield Static("enter takes it; tab to the day; escape leaves", classes="hint", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#species").focus()
+        self._show_stages(0)
+        self._say_day()
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        if event.option_list.id == "species":
+            self._show_stages(event.option_index)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if event.option_list.id == "species":
+            self.query_one("#stages").focus()
+        else:
+            self._take()
+
+    def on_input_changed(self) -> None:
+        self._say_day()
+
+    def on_input_submitted(self) -> None:
+        self._take()
+
+    def _show_stages(self, index: int) -> None:
+        stages = self.query_one("#stages", OptionList)
+        rows = self._held[index].stages
+        stages.set_options(
+            Option(
+                Content.assemble(
+                    " ",
+                    (stage_symbol(row.state, self._ascii_only), STAGE_STYLES[row.state]),
+                    f" {padded(row.stage, 16)}",
+                    ("" if row.date is None else short_day(row.date, self._today), "$faint"),
+                ),
+                row.stage,
+            )
+            for row in rows
+        )
+        coming = [at for at, row in enumerate(rows) if row.state == "predicted"]
+        stages.highlighted = coming[0] if coming else len(rows) - 1
+
+    def _say_day(self) -> None:
+        day = day_written(self.query_one("#seen_on", Input).value)
+        if day is None:
+            words = "write it as 2026-04-12"
+        elif day > self._today:
+            words = "that day is still to come"
+        else:
+            words = full_day(day)
+        self.query_one("#seen_on_words", Static).update(words)
+
+    def _take(self) -> None:
+        day = day_written(self.query_one("#seen_on", Input).value)
+        species = self.query_one("#species", OptionList).highlighted_option
+        stage = self.query_one("#stages", OptionList).highlighted_option
+        if day is None or day > self._today or species is None or stage is None:
+            self.query_one("#seen_on").focus()
+            return
+        self.dismiss(Seen(str(species.id), str(stage.id), day))

@@ -1,0 +1,113 @@
+"""The house colours, dark and light, and the terminal's own. A hue only ever repeats what a symbol and a word say."""
+
+from __future__ import annotations
+
+from textual.theme import Theme
+
+NIGHT = "orchard night"
+PAPER = "orchard paper"
+TERMINAL = "terminal colours"
+
+# The hue of each task state and bud state, as a variable that style sheets and text spans share.
+TASK_STYLES = {
+    "late": "bold $late",
+    "closing": "bold $closing",
+    "open": "$open",
+    "waiting": "$waiting",
+    "coming": "$coming",
+    "done": "$done",
+    "skipped": "$done",
+    "missed": "$missed",
+}
+STAGE_STYLES = {"seen": "bold $blossom", "past": "$blossom", "predicted": "$coming", "unreached": "$faint"}
+
+
+def _own(
+    late: str, closing: str, opens: str, waiting: str, faint: str, blossom: str, cursor: tuple[str, str], bar: str
+) -> dict[str, str]:
+    """The variables of one theme; `cursor` is background and foreground of its row, `bar` what scrolls."""
+    background, foreground = cursor
+    return {
+        "late": late,
+        "closing": closing,
+        "open": opens,
+        "waiting": waiting,
+        "coming": faint,
+        "done": faint,
+        "missed": late,
+        "faint": faint,
+        "blossom": blossom,
+        "scrollbar": bar,
+        "scrollbar-hover": faint,
+        "scrollbar-active": faint,
+        "block-cursor-background": background,
+        "block-cursor-foreground": foreground,
+        "block-cursor-text-style": "none",
+        "block-cursor-blurred-background": background,
+        "block-cursor-blurred-foreground": foreground,
+        "block-cursor-blurred-text-style": "none",
+    }
+
+
+THEMES: tuple[Theme, ...] = (
+    Theme(
+        name=NIGHT,
+        primary="#f3a9b9",
+        secondary="#9fd0a8",
+        accent="#f3a9b9",
+        warning="#ecc766",
+        error="#ff9a7d",
+        success="#9fd0a8",
+        foreground="#e5ede0",
+        background="#101c17",
+        surface="#16261f",
+        panel="#1d3229",
+        dark=True,
+        variables=_own(
+            "#ff9a7d", "#ecc766", "#9fd0a8", "#9cc7de", "#93a79a", "#f3a9b9", ("#2c4a3c", "#ffffff"), "#2c4a3c"
+        ),
+    ),
+    Theme(
+        name=PAPER,
+        primary="#9c1f4c",
+        secondary="#2a6638",
+        accent="#9c1f4c",
+        warning="#7d5200",
+        error="#a83018",
+        success="#2a6638",
+        foreground="#22302a",
+        background="#f8f4e9",
+        surface="#f1ebda",
+        panel="#e6dfca",
+        dark=False,
+        variables=_own(
+            "#a83018", "#7d5200", "#2a6638", "#1f5f85", "#5d665f", "#9c1f4c", ("#d3e0c2", "#101c17"), "#cfc6a9"
+        ),
+    ),
+    Theme(
+        name=TERMINAL,
+        ansi=True,
+        primary="ansi_magenta",
+        secondary="ansi_green",
+        accent="ansi_magenta",
+        warning="ansi_yellow",
+        error="ansi_red",
+        success="ansi_green",
+        foreground="ansi_default",
+        background="ansi_default",
+        surface="ansi_default",
+        panel="ansi_default",
+        boost="ansi_default",
+        variables=_own(
+            "ansi_red",
+            "ansi_yellow",
+            "ansi_green",
+            "ansi_blue",
+            "ansi_default",
+            "ansi_magenta",
+            ("ansi_default", "ansi_default"),
+            "ansi_default",
+        )
+        | {"block-cursor-text-style": "reverse", "block-cursor-blurred-text-style": "bold underline"},
+    ),
+)

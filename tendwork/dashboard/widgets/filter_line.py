@@ -1,0 +1,55 @@
+"""The line in which a person writes the words to look for; it stands only while there are some."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal
+from textual.message import Message
+from textual.widgets import Input, Static
+
+
+class FilterLine(Horizontal):
+    """Tells each change of its words; escape empties and leaves it, enter leaves it and keeps the words."""
+
+    BINDINGS = [Binding("escape", "clear", show=False)]
+
+    class Changed(Message):
+        """The words are new."""
+
+    class Left(Message):
+        """The person is done with the line."""
+
+    def compose(self) -> ComposeResult:
+        yield Static("only with: ", markup=False)
+        yield Input(compact=True, id="filter", placeholder="enter keeps it, escape shows all")
+
+    def on_mount(self) -> None:
+        self.display = False
+
+    @property
+    def words(self) -> str:
+        """What the person looks for; empty for everything."""
+        return self.query_one(Input).value
+
+    def open(self) -> None:
+        """Let the person write."""
+        self.display = True
+        self.query_one(Input).focus()
+
+    def action_clear(self) -> None:
+        """Look for nothing any more."""
+        self.query_one(Input).value = ""
+        self._leave()
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        event.stop()
+        self.post_message(self.Changed())
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        event.stop()
+        self._leave()
+
+    def _leave(self) -> None:
+        self.display = bool(self.words)
+        self.post_message(self.Left())

@@ -1,0 +1,100 @@
+"""This week's jobs in groups of urgency. Rows are redrawn in place; the cursor stays on its job."""
+
+from __future__ import annotations
+
+from textual.content import Content
+from textual.events import Resize
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from tendwork.dashboard.theme import TASK_STYLES
+from tendwork.view.symbols import task_symbol
+from tendwork.view.text import display_width, padded
+from tendwork.view.week import Group, Row
+from tendwork.view.words import counted, minutes_words
+
+_HEADING = "heading:"
+_FINISHED = ("done", "skipped")
+_UNTIL_COLUMNS = 14
+_WHERE_COLUMNS = 14
+_MINUTES_FROM_COLUMNS = 76  # a narrower list leaves the minutes to the panel
+
+
+class JobList(OptionList):
+    """Options are jobs by task key, and headings that the cursor passes over."""
+
+    def __init__(self, ascii_only: bool) -> None:
+        super().__init__(markup=False, compact=True, id="jobs")
+        self._ascii_only = ascii_only
+        self._groups: tuple[Group, ...] = ()
+
+    @property
+    def chosen_key(self) -> str | None:
+        """The key of the job under the cursor."""
+        option = self.highlighted_option
+        return None if option is None else option.id
+
+    def show(self, groups: tuple[Group, ...]) -> None:
+        """Show these groups; a job that was just finished gives the cursor to the one that takes its place."""
+        before = {row.key: row.state for group in self._groups for row in group.rows}
+        after = {row.key: row.state for group in groups for row in group.rows}
+        key, place = self.chosen_key, self.highlighted
+        self._groups = groups
+        self._draw()
+        if not after:
+            return
+        just_finished = key in after and after[key] in _FINISHED and before.get(key) not in _FINISHED
+        if key in after and not just_finished:
+            self.highlighted = self.get_option_index(key)
+        else:
+            self.highlighted = self._job_near(place or 0)
+
+    def choose(self, key: str) -> None:
+        """Put the cursor on a job."""
+        self.highlighted = self.get_option_index(key)
+
+    def on_resize(self, _: Resize) -> None:
+        self._draw()
+        self.call_after_refresh(self.scroll_to_highlight)
+
+    def _draw(self) -> None:
+        """Redraw each line in place where the lines are the same jobs, else set them anew."""
+        lines = self._prompts()
+        if [option.id for option in self.options] == [identity for identity, _ in lines]:
+            for option, (identity, prompt) in zip(self.options, lines, strict=True):
+                if option.prompt != prompt:
+                    self.replace_option_prompt(identity, prompt)
+            return
+        kept = self.highlighted
+        self.set_options(Option(prompt, identity, identity.startswith(_HEADING)) for identity, prompt in lines)
+        self.highlighted = None if kept is None or not lines else self._job_near(kept)
+
+    def _job_near(self, place: int) -> int | None:
+        """The index of the first job at `place` or after it, else of the last before it."""
+        jobs = [index for index, option in enumerate(self.options) if not option.disabled]
+        return next((index for index in jobs if index >= place), jobs[-1] if jobs else None)
+
+    def _prompts(self) -> list[tuple[str, Content]]:
+        rows = [row for group in self._groups for row in group.rows]
+        where = min(max((display_width(row.where) for row in rows), default=0), _WHERE_COLUMNS)
+        prompts = []
+        for group in self._groups:
+            prompts.append((_HEADING + group.name, self._heading(group)))
+            prompts += [(row.key, self._row(row, where)) for row in group.rows]
+        return prompts
+
+    def _heading(self, group: Group) -> Content:
+        minutes = sum(row.minutes for row in group.rows)
+        amount = counted(len(group.rows), "job") + (f", {minutes_words(minutes)}" if minutes else "")
+        return Content.assemble(" ", (group.name, TASK_STYLES[group.rows[0].state]), (f"  {amount}", "$faint"))
+
+    def _row(self, row: Row, where: int) -> Content:
+        columns = self.scrollable_content_region.width
+        units = f"{row.done}/{row.total}" if row.total > 1 else ""
+        end = f"  {padded(row.where, where)}  {padded(row.until, _UNTIL_COLUMNS)} {padded(units, 5, right=True)}"
+        if columns >= _MINUTES_FROM_COLUMNS:
+            end += f" {padded(minutes_words(row.minutes) if row.minutes else '', 7, right=True)}"
+        mark = task_symbol(row.state, self._ascii_only)
+        style = "$faint" if row.state in (*_FINISHED, "missed") else ""
+        title = padded(row.title, max(columns - 3 - display_width(end), 0))
+        return Content.assemble(" ", (mark, TASK_STYLES[row.state]), " ", (title, style), (end, style))

@@ -1,0 +1,158 @@
+"""The chosen job: until when, with what, what to beware of, the steps, the units to tick, and why."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.events import Resize
+from textual.geometry import Region
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from tendwork.dashboard.state import State
+from tendwork.dashboard.theme import TASK_STYLES
+from tendwork.planning.results import Task, Unit
+from tendwork.view.job import caution_lines, caution_names, reason_sentences, unit_state_words
+from tendwork.view.symbols import task_symbol
+from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.words import in_units, minutes_words, until_short, until_words
+
+_REASONS_SHOWN = 2
+_LOW_ROWS = 12  # a panel lower than this names the cautions and leaves their lines to the cards
+_LABEL_COLUMNS = 24
+
+
+class UnitList(OptionList):
+    """The units of the chosen job, by id."""
+
+    def __init__(self) -> None:
+        super().__init__(markup=False, compact=True, id="units")
+
+
+class JobPanel(VerticalScroll):
+    """Shows one job; a job of one unit needs no list of units."""
+
+    def __init__(self, ascii_only: bool) -> None:
+        super().__init__(id="panel")
+        self._ascii_only = ascii_only
+        self._key = ""
+        self._shown: tuple[Task | None, State | None] = (None, None)
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="about", markup=False)
+        yield Static(id="steps", markup=False)
+        yield UnitList()
+        yield Static(id="reasons", markup=False)
+
+    @property
+    def chosen_unit(self) -> str | None:
+        """The id of the unit under the cursor while the cursor is among the units."""
+        units = self.query_one(UnitList)
+        option = units.highlighted_option if units.has_focus else None
+        return None if option is None else option.id
+
+    def enter(self) -> None:
+        """Put the cursor into the panel: on the units if there are several, else on its text."""
+        units = self.query_one(UnitList)
+        (units if units.display else self).focus()
+
+    def to_next_unit(self) -> None:
+        """Move the cursor one unit down, where there is one."""
+        units = self.query_one(UnitList)
+        if units.highlighted is not None and units.highlighted + 1 < units.option_count:
+            units.highlighted += 1
+
+    def show(self, task: Task | None, state: State) -> None:
+        """Show `task`, with the cautions and the day of `state`."""
+        self._shown = (task, state)
+        self._draw()
+        key = "" if task is None else task.key
+        if key != self._key:
+            self._key = key
+            self.scroll_home(animate=False)
+
+    def on_resize(self, _: Resize) -> None:
+        self._draw()
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Keep the unit under the cursor in sight, and the text above while the cursor is on the first."""
+        event.stop()
+        units = event.option_list
+        if not units.has_focus:
+            return
+        if event.option_index == 0:
+            self.scroll_home(animate=False)
+        self.scroll_to_region(Region(0, units.virtual_region.y + event.option_index, 1, 1), animate=False)
+
+    def _draw(self) -> None:
+        task, state = self._shown
+        columns = self.scrollable_content_region.width
+        if task is None or state is None or columns == 0:
+            self._texts(Content(""), "", "")
+            self._units((), None, "")
+            return
+        steps = [
+            line for number, step in enumerate(task.steps, 1) for line in wrapped(plain(step), columns, f"{number}. ")
+        ]
+        reasons = reason_sentences(task)
+        more = len(reasons) - _REASONS_SHOWN
+        told = [*reasons[:_REASONS_SHOWN], *([f"({more} more: press w)"] if more > 0 else [])]
+        self._texts(self._about(task, state), "\n".join(steps), "\n".join(told))
+        said = until_short(task, state.plan_day or state.today)
+        self._units(task.units if len(task.units) > 1 else (), state, said)
+
+    def _texts(self, about: Content, steps: str, reasons: str) -> None:
+        self.query_one("#about", Static).update(about)
+        self.query_one("#steps", Static).update(steps)
+        self.query_one("#reasons", Static).update(reasons)
+
+    def _about(self, task: Task, state: State) -> Content:
+        until = until_words(task, state.plan_day or state.today)
+        facts = [until[0].upper() + until[1:]]
+        if task.minutes:
+            facts.append(minutes_words(task.minutes))
+        if task.weather_words:
+            facts.append(f"wants {in_units(task.weather_words, state.units)}")
+        lines = [Content.styled("; ".join(facts), TASK_STYLES[task.state])]
+        if task.cautions and self.size.height < _LOW_ROWS:
+            lines.append(Content.styled(f"Caution (c): {caution_names(task, state.cards)}", "bold $closing"))
+        elif task.cautions:
+            for _, line in caution_lines(task, state.cards):
+                lines.append(Content.assemble(("Caution: ", "bold $closing"), (line, "$closing")))
+        if task.tools:
+            lines.append(Content(f"Take {', '.join(map(plain, task.tools))}."))
+        return Content("\n").join(lines)
+
+    def _units(self, units: tuple[Unit, ...], state: State | None, said_above: str) -> None:
+        """The units by id; a unit whose days are those of the job, which stand above, does not say them again."""
+        held = self.query_one(UnitList)
+        held.display = bool(units)
+        labels = min(max((display_width(plain(unit.label)) for unit in units), default=0), _LABEL_COLUMNS)
+        prompts: list[tuple[str, Content]] = []
+        if state is not None:
+            day = state.plan_day or state.today
+            said = [unit_state_words(unit, day).removeprefix(said_above).removeprefix(", ") for unit in units]
+            most = max(map(display_width, said), default=0)
+            prompts = [
+                (unit.id, self._unit(unit, padded(words, most), labels, state.units))
+                for unit, words in zip(units, said, strict=True)
+            ]
+        if [option.id for option in held.options] == [identity for identity, _ in prompts]:
+            for identity, prompt in prompts:
+                held.replace_option_prompt(identity, prompt)
+            return
+        held.set_options(Option(prompt, identity) for identity, prompt in prompts)
+        held.highlighted = 0 if prompts else None
+
+    def _unit(self, unit: Unit, said: str, labels: int, units: str) -> Content:
+        where = [in_units(plain(unit.place), units)] if unit.place else []
+        ladder = ["ladder"] if unit.above_reach else []
+        style = TASK_STYLES[unit.state]
+        return Content.assemble(
+            " ",
+            (task_symbol(unit.state, self._ascii_only), style),
+            f" {padded(plain(unit.label), labels)}",
+            (f"  {said}" if said else "", style),
+            ("  " + ", ".join([*ladder, *where]), "$faint"),
+        )
