@@ -5,9 +5,9 @@ whole years, so that the reference season becomes the season of today, and leave
 of next spring is still planned, a tick of next week is not there yet.
 
 The temperatures do not move. Every season has its own invented weather, the same on whatever day it is asked for, so
-buds are early in one copy and late in another. Sightings follow them: each falls on the day by which the buds have had
-as much warmth as on its day in the file. Ticks and grafting days keep their days of the calendar, because the windows of
-the jobs are wider than the seasons differ.
+buds are early in one copy and late in another. Sightings follow them: each falls on the day on which the almanac's
+first reading has the buds as far as on its day in the file. Ticks and grafting days keep their days of the calendar:
+the windows of the jobs are wider than seasons differ.
 """
 
 from __future__ import annotations
@@ -17,14 +17,15 @@ import re
 import shutil
 import tempfile
 from bisect import bisect_left
+from collections.abc import Sequence
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
-from tendwork.almanac.ensemble import invented_days
-from tendwork.almanac.heat import sine_sums
+from tendwork.almanac.development import Progress, first_day, last_day
+from tendwork.almanac.ensemble import Trace, invented_days
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.temperature import Normals
 from tendwork.errors import PersonError
@@ -34,7 +35,7 @@ from tendwork.folder.fields import KINDS
 from tendwork.folder.files import make_folder, read_text, write_whole
 from tendwork.folder.orchard_folder import RECORDS_FILE
 from tendwork.folder.records_db import RecordStore
-from tendwork.folder.site import SITE_FILE, read_site
+from tendwork.folder.site import SITE_FILE, Site, read_site
 from tendwork.folder.temperatures_csv import write_temperatures
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 
@@ -44,8 +45,6 @@ INVENTED_FILE = "invented.csv"
 
 _PAST_SEASONS = 12
 _WEATHER_SEED = 7_000_000
-_BUD_BASE_C = 5.0  # common practice, no source
-_AUTUMN_MONTH = 9
 _SEASON_OF_KEY = re.compile(r"(?<=/)\d{4}(?=(\.\d+)?$)")
 _EMPTIED = frozenset({"used", "thrown out", "lost"})
 
@@ -63,9 +62,7 @@ def demo_orchard(today: date, folder: Path) -> Path:
         raise PersonError(f"{folder}: stands there already. The sample orchard goes into a folder of its own.")
     sample = data_folder(SAMPLE_CONFIG)
     site_text = read_text(sample / SITE_FILE)
-    normals = read_site(site_text).normals
-    assert normals is not None, "the sample's site.toml has normals"
-    weather = InventedWeather(Normals(normals.minimum_c, normals.maximum_c))
+    weather = weather_of(read_site(site_text))
     make_folder(folder)
     for part in ("temperatures", "templates"):
         make_folder(folder / part)
@@ -80,6 +77,12 @@ def demo_orchard(today: date, folder: Path) -> Path:
     return folder
 
 
+def weather_of(site: Site) -> InventedWeather:
+    """The invented weather of the sample's site, which has normals."""
+    assert site.normals is not None
+    return InventedWeather(Normals(site.normals.minimum_c, site.normals.maximum_c), site.latitude)
+
+
 def sample_records(sample: Path) -> Records:
     """The records of the sample's files: the reference season to its end, and the two before it. Raises PersonError."""
     return Records(**{kind: read_csv(sample / f"{kind}.csv", kind).records for kind in KINDS})  # type: ignore[arg-type]
@@ -88,10 +91,11 @@ def sample_records(sample: Path) -> Records:
 class InventedWeather:
     """Invented temperatures by season, each drawn by itself, so that no day hangs on when it is asked for."""
 
-    def __init__(self, normals: Normals) -> None:
+    def __init__(self, normals: Normals, latitude_deg: float) -> None:
         self._normals = normals
+        self._latitude_deg = latitude_deg
         self._seasons: dict[int, list[tuple[date, float, float]]] = {}
-        self._warmth: dict[int, list[float]] = {}
+        self._buds: dict[int, Sequence[float]] = {}
 
     def season(self, name: int) -> list[tuple[date, float, float]]:
         """(day, tmin_c, tmax_c) of one whole season."""
@@ -106,20 +110,23 @@ class InventedWeather:
         days = (entry for name in range(last - _PAST_SEASONS, last + 1) for entry in self.season(name))
         return {day: (low, high) for day, low, high in days if day < today}
 
-    def like(self, day: date, years: int) -> date:
-        """The day, so many years later, by which the buds have had as much warmth since 1 January as by `day`."""
-        if day.month >= _AUTUMN_MONTH:
-            return later(day, years)
-        then, now = self.warmth(day.year), self.warmth(day.year + years)
-        wanted = then[day.timetuple().tm_yday - 1]
-        return date(day.year + years, 1, 1) + timedelta(days=min(bisect_left(now, wanted), len(now) - 1))
+    def buds(self, name: int) -> Sequence[float]:
+        """How far this weather has brought buds by the end of each day since the autumn before."""
+        if name not in self._buds:
+            first, last = first_day(Season(name)), last_day(Season(name))
+            days = [entry for year in (name - 1, name) for entry in self.season(year) if first <= entry[0] <= last]
+            trace = Trace(tuple(low for _, low, _ in days), tuple(high for _, _, high in days))
+            self._buds[name] = Progress(trace, Season(name), self._latitude_deg).readings[0]
+        return self._buds[name]
 
-    def warmth(self, year: int) -> list[float]:
-        """Degree-days since 1 January at the end of each day, to the end of the season."""
-        if year not in self._warmth:
-            days = [entry for entry in self.season(year) if entry[0].year == year]
-            self._warmth[year] = sine_sums([low for _, low, _ in days], [high for _, _, high in days], _BUD_BASE_C)
-        return self._warmth[year]
+    def like(self, day: date, years: int) -> date:
+        """The day, so many years later, on which the buds are as far as on `day`; the same day once summer is over."""
+        season = season_of(day)
+        index = (day - first_day(season)).days
+        then, now = self.buds(season.name), self.buds(season.name + years)
+        if index >= len(then):
+            return later(day, years)
+        return first_day(Season(season.name + years)) + timedelta(days=min(bisect_left(now, then[index]), len(now) - 1))
 
 
 def moved(records: Records, years: int, weather: InventedWeather) -> Records:

@@ -11,13 +11,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tendwork.almanac.almanac import Almanac
+from tendwork.almanac.place import Place
 from tendwork.almanac.seasons import season_of
-from tendwork.almanac.temperature import Normals
-from tendwork.demo import INVENTED_FILE, InventedWeather, as_of, demo_orchard, later, moved, sample_records
+from tendwork.almanac.temperature import build_series
+from tendwork.demo import INVENTED_FILE, as_of, demo_orchard, later, moved, sample_records, weather_of
 from tendwork.errors import PersonError
 from tendwork.folder.check import folder_faults
 from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.site import SITE_FILE, read_site
 from tendwork.folder.temperatures_csv import DayTemperatures, read_temperatures
 from tendwork.orchard.records import Graft, Records
 from tendwork.workbench import Workbench
@@ -35,7 +38,8 @@ TEN_DAYS = (
     date(2027, 10, 31),
 )
 SAMPLE = sample_records(data_folder(SAMPLE_CONFIG))
-WEATHER = InventedWeather(Normals((0.0,) * 12, (10.0,) * 12))
+SITE = read_site((data_folder(SAMPLE_CONFIG) / SITE_FILE).read_text(encoding="utf-8"))
+WEATHER = weather_of(SITE)
 
 
 def records_on(today: date) -> Records:
@@ -190,13 +194,24 @@ def test_29_february_becomes_the_28th_where_there_is_none() -> None:
     assert later(date(2024, 2, 29), 1) == date(2025, 2, 28)
 
 
-def test_a_warmer_spring_brings_a_sighting_forward() -> None:
-    warmth = {year: WEATHER.warmth(year) for year in range(2020, 2030)}
-    seen = date(2025, 4, 20)
-    for year in warmth:
-        there = WEATHER.like(seen, year - 2025)
-        index = (there - date(year, 1, 1)).days
-        assert warmth[year][index - 1] < warmth[2025][109] <= warmth[year][index]
+@pytest.mark.parametrize("year", range(2020, 2034))
+def test_a_sighting_moves_to_the_day_on_which_the_buds_are_as_far(year: int) -> None:
+    wanted = WEATHER.buds(2025)[(date(2025, 4, 20) - date(2024, 9, 1)).days]
+    index = (WEATHER.like(date(2025, 4, 20), year - 2025) - date(year - 1, 9, 1)).days
+    assert WEATHER.buds(year)[index - 1] < wanted <= WEATHER.buds(year)[index]
+
+
+@pytest.mark.parametrize("year", [2026, 2027, 2028, 2031])
+def test_sightings_agree_with_what_the_almanac_makes_of_the_weather(year: int) -> None:
+    """No outside source: the sample must agree with itself, within two weeks that a keeper would forgive."""
+    days = WEATHER.season(year - 1) + WEATHER.season(year)
+    series, _ = build_series([(day, low, high, False) for day, low, high in days], None)
+    almanac = Almanac(Place(latitude=SITE.latitude), series, (), date(year, 10, 31))
+    for sighting in records_on(date(year, 10, 31)).sightings:
+        if season_of(sighting.day).name == year:
+            reckoned = almanac.stage(sighting.species, sighting.stage, season_of(sighting.day)).date
+            assert reckoned is not None
+            assert abs((sighting.day - reckoned).days) <= 14, sighting
 
 
 def test_in_summer_wraps_are_to_come_off(tmp_path: Path) -> None:
