@@ -11,11 +11,14 @@ from tendwork.almanac.results import SeenStage
 from tendwork.almanac.temperature import DailySeries, Normals, Row, build_series
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Site
+from tendwork.folder.temperature_origins import Origin, read_origins
+from tendwork.folder.temperature_sources import FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import SiteShift
 from tendwork.planning.planner import Ground
 
+OLD_FORECAST_DAYS = 2
 LONGEST_FORECAST_DAYS = 16  # days after today that a file holds beyond these are no forecast, and are left out
 
 
@@ -53,25 +56,34 @@ def place_of(site: Site, shift: SiteShift) -> Place:
 
 
 def temperatures_of(folder: OrchardFolder, today: date) -> Temperatures:
-    """Read all temperature files of the site, best source first. Raises PersonError."""
-    site = folder.site
+    """Read all temperature files of the site, best source first. Raises PersonError.
+
+    What stands in the forecast's own file is never measured; in any other file only days after `today` are a forecast.
+    """
     rows: list[Row] = []
     words: list[str] = []
     last_forecast = today + timedelta(days=LONGEST_FORECAST_DAYS)
-    for source in site.temperatures:
-        if not source.file:
-            continue
-        fahrenheit = source.options.get("units") == "us"
-        for path in folder.temperature_files(source):
-            held = read_temperatures(path, path.name, fahrenheit)
-            if held.set_aside:
-                words.append(_set_aside_words(path.name, held.set_aside))
-            for day, (low, high) in held.days.items():
-                if day <= last_forecast:
-                    rows.append((day, low, high, day > today))
-    normals = None if site.normals is None else Normals(site.normals.minimum_c, site.normals.maximum_c)
-    series, said = build_series(rows, normals)
+    for file in folder.ranked_temperature_files():
+        held = read_temperatures(file.path, file.path.name, file.fahrenheit)
+        if held.set_aside:
+            words.append(_set_aside_words(file.path.name, held.set_aside))
+        for day, (low, high) in held.days.items():
+            if day <= last_forecast:
+                rows.append((day, low, high, file.is_forecast or day > today))
+        if file.is_forecast:
+            words += _forecast_words(folder, max(held.days, default=None), today)
+    normals = folder.site.normals
+    series, said = build_series(rows, None if normals is None else Normals(normals.minimum_c, normals.maximum_c))
     return Temperatures(series, (*words, *said))
+
+
+def age_days(origin: Origin, timezone: str, today: date) -> int | None:
+    """Days from the place's day on which a service gave its newest answer to `today`; None if it is not known."""
+    from zoneinfo import ZoneInfo
+
+    if origin.answered_at is None:
+        return None
+    return (today - origin.answered_at.astimezone(ZoneInfo(timezone)).date()).days
 
 
 def seen_of(records: Records) -> tuple[SeenStage, ...]:
@@ -86,6 +98,17 @@ def seen_of(records: Records) -> tuple[SeenStage, ...]:
         variety = next(iter(own)) if len(own) == 1 else ""
         seen.append(SeenStage(sighting.day, sighting.species, sighting.stage, variety))
     return tuple(seen)
+
+
+def _forecast_words(folder: OrchardFolder, last: date | None, today: date) -> list[str]:
+    """That the forecast has grown old, as far as it still counts or should have been fetched anew."""
+    origin = read_origins(folder.path).get(FORECAST_FILE, Origin())
+    age = age_days(origin, folder.site.timezone, today)
+    is_awaited = any(source.service for source in folder.site.temperatures)
+    if age is None or age < OLD_FORECAST_DAYS or not (is_awaited or (last is not None and last > today)):
+        return []
+    ended = "" if last is None or last > today else f" and ended on {last.isoformat()}"
+    return [f"The forecast is {age} days old{ended}."]
 
 
 def _set_aside_words(name: str, lines: tuple[str, ...]) -> str:

@@ -1,76 +1,125 @@
-"""Temperatures in from files of many kinds, and what the folder holds of them."""
+"""Temperatures in from files of many kinds: what is over into one file, what is to come into another, no day twice."""
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Literal
 
-from msgspec import Struct
+import msgspec
 
-from tendwork.almanac.temperature import DailySeries
 from tendwork.errors import PersonError
+from tendwork.folder.files import make_folder
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.folder.temperatures_csv import merge_temperatures, read_temperatures
-from tendwork.inputs import temperatures_of
+from tendwork.folder.temperature_origins import Origin, read_origins, write_origins
+from tendwork.folder.temperature_sources import ADDED_FILE, FORECAST_FILE
+from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
+from tendwork.inputs import LONGEST_FORECAST_DAYS
+from tendwork.weather.readers import Reading, Row, merge
+from tendwork.weather.readers import read_temperatures as read_any
 
-ADDED_FILE = "temperatures/added.csv"
 DATE_ORDERS: dict[str, Literal["dmy", "mdy"]] = {"day-first": "dmy", "month-first": "mdy"}
-
-
-class HeldFile(Struct, frozen=True):
-    """One temperature file of the folder: how many days it holds, and its first and last."""
-
-    name: str
-    days: int
-    first: date | None
-    last: date | None
-
-
-class HeldTemperatures(Struct, frozen=True):
-    """All temperatures of the folder as one series, the files behind it, and words about them."""
-
-    today: date
-    series: DailySeries | None
-    files: tuple[HeldFile, ...]
-    words: tuple[str, ...]
-
-
-def held_temperatures(folder: OrchardFolder, today: date) -> HeldTemperatures:
-    """What the folder holds as of `today`. Raises PersonError where a file must be mended."""
-    files = []
-    for source in folder.site.temperatures:
-        for path in folder.temperature_files(source) if source.file else ():
-            days = read_temperatures(path, path.name, source.options.get("units") == "us").days
-            ordered = sorted(days)
-            first, last = (ordered[0], ordered[-1]) if ordered else (None, None)
-            files.append(HeldFile(path.name, len(days), first, last))
-    held = temperatures_of(folder, today)
-    return HeldTemperatures(today, held.series, tuple(files), held.words)
 
 
 def add_temperatures(
     folder: OrchardFolder, file: Path, today: date, dry_run: bool, dates: str | None
 ) -> tuple[str, ...]:
-    """Add the days of a file in any known form to the folder's own file, each once. Raises PersonError.
+    """Add the days of a file in any known form, or only say what would be added. Raises PersonError.
 
-    Days after `today` are left out: they would pass for measured ones tomorrow.
+    Measured days join those added before. A forecast, and days after `today` of whatever file, take the place of the
+    forecast held.
     """
-    from tendwork.weather.readers import read_temperatures as read_any
-
-    reading = read_any(file, folder.site.timezone, None if dates is None else DATE_ORDERS[dates])
-    days = {
-        day: (low, high) for day, low, high in reading.rows if low is not None and high is not None and day <= today
-    }
-    if not days:
-        raise PersonError(
-            f"{file}: no day up to {today.isoformat()} has both a minimum and a maximum. Nothing was added."
-        )
-    later = len(reading.rows) - len(days)
-    words = reading.words if not later else (*reading.words, f"{later} later or incomplete days were left out.")
+    written_at = _written_at(file)
+    saved_on = min(today, written_at.date())  # no file holds what was measured after it was written
+    reading = read_any(file, folder.site.timezone, None if dates is None else DATE_ORDERS[dates], today=saved_on)
+    measured, forecast, beyond = split(reading, today)
+    if not measured and not forecast:
+        until = (today + timedelta(days=LONGEST_FORECAST_DAYS)).isoformat()
+        raise PersonError(f"{file}: no day up to {until} has both a minimum and a maximum. Nothing was added.")
+    words = [*reading.words]
+    if beyond:
+        words.append(f"{beyond} days more than {LONGEST_FORECAST_DAYS} days ahead are left out.")
+    root = folder.path
+    past, past_words = merged(root / ADDED_FILE, reading, measured)
+    to_come = with_days_gone_by(root / FORECAST_FILE, forecast, today) if forecast else ()
+    if measured:
+        words.append(f"{ADDED_FILE}: {' '.join(past_words)}")
+    if forecast:
+        words.append(f"{FORECAST_FILE}: a forecast of {_span(forecast)}, in place of the one before.")
     if dry_run:
-        return (*words, f"Would add {len(days)} days to {ADDED_FILE}.")
-    (folder.path / "temperatures").mkdir(mode=0o700, exist_ok=True)
-    merged = merge_temperatures(folder.path / ADDED_FILE, days)
-    counted = f"{merged.added} days added, {merged.changed} changed, {merged.same} held already"
-    return (*words, f"{ADDED_FILE}: {counted}.")
+        return (*words, "Nothing was written: this was a dry run.")
+    make_folder(root / "temperatures")
+    if measured:
+        write_rows(root / ADDED_FILE, past)
+    if forecast:
+        write_rows(root / FORECAST_FILE, to_come)
+    _note(root, reading.attribution, bool(measured), written_at if forecast else None)
+    return (*words, *([reading.attribution] if reading.attribution else []))
+
+
+def split(reading: Reading, today: date) -> tuple[tuple[Row, ...], tuple[Row, ...], int]:
+    """(measured rows, forecast rows, how many lie too far ahead). Days after `today` are never measured."""
+    measured: list[Row] = []
+    forecast: list[Row] = []
+    beyond = 0
+    last = today + timedelta(days=LONGEST_FORECAST_DAYS)
+    for day, low, high, is_forecast in reading.marked_rows():
+        if day > last:
+            beyond += 1
+        else:
+            (forecast if is_forecast or day > today else measured).append((day, low, high))
+    return tuple(measured), tuple(forecast), beyond
+
+
+def merged(path: Path, reading: Reading, measured: tuple[Row, ...]) -> tuple[tuple[Row, ...], tuple[str, ...]]:
+    """The rows of the file with the measured ones of a reading laid into them, and words. Raises PersonError."""
+    return merge(read_rows(path), msgspec.structs.replace(reading, rows=measured, forecast_from=None))
+
+
+def with_days_gone_by(path: Path, forecast: Iterable[Row], today: date) -> tuple[Row, ...]:
+    """A new forecast, behind those days of the old one that have come before it begins. Raises PersonError.
+
+    Where no source gives past days, the forecast of a day is all that will ever be known of it.
+    """
+    new = sorted(forecast)
+    return tuple(row for row in read_rows(path) if row[0] < new[0][0] and row[0] <= today) + tuple(new)
+
+
+def read_rows(path: Path) -> tuple[Row, ...]:
+    """The rows of a file that the program writes, none where it is not there yet. Raises PersonError."""
+    if not path.exists():
+        return ()
+    return tuple((day, low, high) for day, (low, high) in read_temperatures(path, path.name).days.items())
+
+
+def write_rows(path: Path, rows: Iterable[Row]) -> None:
+    """Write whole rows, unless the file holds just these. Raises PersonError."""
+    whole = {day: (low, high) for day, low, high in rows if low is not None and high is not None}
+    if not path.exists() or read_temperatures(path, path.name).days != whole:
+        write_temperatures(path, whole)
+
+
+def _written_at(file: Path) -> datetime:
+    try:
+        return datetime.fromtimestamp(file.stat().st_mtime, UTC)
+    except (OSError, ValueError, OverflowError):
+        return datetime.now(UTC)  # the reader says what is wrong with the file
+
+
+def _note(root: Path, attribution: str, has_past: bool, forecast_of: datetime | None) -> None:
+    """Keep whom the data are owed to, and the age of a forecast, beside the files that they went into."""
+    origins = read_origins(root)
+    before = dict(origins)
+    if has_past and attribution:
+        origins[ADDED_FILE] = origins.get(ADDED_FILE, Origin()).owed_to(attribution)
+    if forecast_of is not None:
+        held = origins.get(FORECAST_FILE, Origin())
+        anew = Origin(answered_at=forecast_of, attribution=held.attribution, licence=held.licence)
+        origins[FORECAST_FILE] = anew.owed_to(attribution)
+    if origins != before:
+        write_origins(root, origins)
+
+
+def _span(rows: tuple[Row, ...]) -> str:
+    return f"{len(rows)} days from {rows[0][0]} to {rows[-1][0]}"

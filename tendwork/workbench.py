@@ -26,8 +26,8 @@ from tendwork.planning.vocabulary import Card
 if TYPE_CHECKING:
     from tendwork.adjusting import Preview
     from tendwork.folder.templates import LoadedTemplates
+    from tendwork.held_temperatures import HeldTemperatures
     from tendwork.planning.adjustments import Adjustments
-    from tendwork.temperature_exchange import HeldTemperatures
 
 __all__ = ["Act", "SpeciesStages", "Workbench"]
 
@@ -206,11 +206,19 @@ class Workbench:
 
         return add_temperatures(self._folder, file, today, dry_run, dates)
 
-    def temperatures(self, today: date) -> HeldTemperatures:
-        """What the folder holds of temperatures. Raises PersonError."""
-        from tendwork.temperature_exchange import held_temperatures
+    def fetch_temperatures(self, today: date) -> tuple[str, ...]:
+        """Ask the weather services that site.toml names, and say what came. Raises PersonError."""
+        from datetime import UTC, datetime
 
-        return held_temperatures(self._folder, today)
+        from tendwork.temperature_fetching import fetch_temperatures
+
+        return fetch_temperatures(self._folder, today, datetime.now(UTC)).words
+
+    def temperatures(self, today: date) -> HeldTemperatures:
+        """What the folder holds of temperatures, and what follows from them. Raises PersonError."""
+        from tendwork.held_temperatures import held_temperatures
+
+        return held_temperatures(self._folder, self.records, self.adjustments(), today)
 
     @staticmethod
     def check(path: Path | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:

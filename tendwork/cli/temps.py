@@ -11,7 +11,7 @@ from tendwork.cli.session import Session, common, print_json, width
 
 @click.group()
 def temps() -> None:
-    """Daily temperatures: add them from a file, show what is held."""
+    """Daily temperatures: add them from a file, fetch them from a service, show what is held."""
 
 
 @temps.command()
@@ -31,16 +31,25 @@ def add(session: Session, file: Path, dry_run: bool, dates: str | None) -> None:
 
 
 @temps.command()
+@common(reads=False)
+@click.pass_obj
+def fetch(session: Session) -> None:
+    """Fetch past days and the forecast from the weather services that site.toml names."""
+    for line in session.bench.fetch_temperatures(session.today):
+        click.echo(line)
+
+
+@temps.command()
 @common()
 @click.pass_obj
 def show(session: Session, as_json: bool) -> None:
-    """What is held: the span, the gaps, the last days, and what is to come."""
+    """What is held and how old it is, the last and the coming days, the season's heat, chill and frost."""
     held = session.bench.temperatures(session.today)
     if as_json:
-        from tendwork.view.json_shape import temperatures_shape
+        from tendwork.view.temperatures import temperatures_shape
 
         print_json(temperatures_shape(held))
     else:
-        from tendwork.view.plain import temperatures_text
+        from tendwork.view.temperatures import temperatures_text
 
         click.echo(temperatures_text(held, session.bench.site.units, width()))

@@ -8,7 +8,8 @@ from tendwork.errors import PersonError
 from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.files import read_text
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
-from tendwork.folder.site import SITE_FILE, Site, check_site
+from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, check_site
+from tendwork.folder.temperature_sources import ranked_files
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.templates import check_templates
 
@@ -41,17 +42,23 @@ def _site(path: Path) -> tuple[Site | None, tuple[str, ...]]:
 
 def _temperature_faults(folder: OrchardFolder) -> list[str]:
     faults: list[str] = []
-    for source in folder.site.temperatures:
+
+    def found(source: TemperatureSource) -> tuple[Path, ...]:
         try:
-            files = folder.temperature_files(source) if source.file else ()
+            return folder.temperature_files(source)
         except PersonError as error:
             faults.append(str(error))
-            continue
-        for file in files:
-            try:
-                faults += read_temperatures(file, file.name, source.options.get("units") == "us").set_aside
-            except PersonError as error:
-                faults.append(str(error))
+            return ()
+
+    try:
+        files = ranked_files(folder.path, folder.site.temperatures, found)
+    except PersonError as error:
+        return [*faults, str(error)]
+    for file in files:
+        try:
+            faults += read_temperatures(file.path, file.path.name, file.fahrenheit).set_aside
+        except PersonError as error:
+            faults.append(str(error))
     return faults
 
 

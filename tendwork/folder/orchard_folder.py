@@ -13,6 +13,8 @@ from tendwork.folder.files import make_folder, read_text, reason, write_whole
 from tendwork.folder.records_db import RecordStore, create_records
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
 from tendwork.folder.site_text import site_text
+from tendwork.folder.temperature_origins import ORIGINS_FILE
+from tendwork.folder.temperature_sources import SourceFile, ranked_files
 from tendwork.folder.templates import LoadedTemplates, load_templates
 
 ENVIRONMENT = "TENDWORK_ORCHARD"
@@ -81,12 +83,15 @@ class OrchardFolder:
         start = Path(Path(source.file).anchor or self.path)
         return tuple(sorted(start.glob(source.file.removeprefix(Path(source.file).anchor))))
 
+    def ranked_temperature_files(self) -> tuple[SourceFile, ...]:
+        """All temperature files, best first, with how to read each. Raises PersonError."""
+        return ranked_files(self.path, self.site.temperatures, self.temperature_files)
+
     def content_token(self) -> str:
         """A word that is the same as long as site, templates, adjustments, temperature files and records are."""
         digest = blake2b(self.records.content_token().encode(), digest_size=12)
         files = [self.path / SITE_FILE, self.adjustments_path, *sorted((self.path / "templates").glob("*.toml"))]
-        for source in self.site.temperatures:
-            files += self.temperature_files(source) if source.file else ()
+        files += [self.path / ORIGINS_FILE, *(file.path for file in self.ranked_temperature_files())]
         for file in files:
             digest.update(_stamp(file).encode())
         return digest.hexdigest()

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Protocol
 
 from tendwork.almanac.results import StageDate
-from tendwork.almanac.temperature import DailySeries
 
 
 class StagesOfSpecies(Protocol):
@@ -16,29 +14,3 @@ class StagesOfSpecies(Protocol):
     def species(self) -> str: ...
     @property
     def stages(self) -> tuple[StageDate, ...]: ...
-
-
-class HeldFile(Protocol):
-    """One temperature file: how many days it holds, its first and its last."""
-
-    @property
-    def name(self) -> str: ...
-    @property
-    def days(self) -> int: ...
-    @property
-    def first(self) -> date | None: ...
-    @property
-    def last(self) -> date | None: ...
-
-
-class HeldTemperatures(Protocol):
-    """All temperatures of the folder as one series, the files behind it, and words about them."""
-
-    @property
-    def today(self) -> date: ...
-    @property
-    def series(self) -> DailySeries | None: ...
-    @property
-    def files(self) -> tuple[HeldFile, ...]: ...
-    @property
-    def words(self) -> tuple[str, ...]: ...

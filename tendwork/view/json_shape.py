@@ -12,8 +12,7 @@ from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.orchard.records import Records
 from tendwork.planning.results import Plan, Task, Unit
 from tendwork.planning.week import WEEK_DAYS
-from tendwork.view.given import HeldTemperatures, StagesOfSpecies
-from tendwork.view.words import HOW_KNOWN
+from tendwork.view.given import StagesOfSpecies
 
 Shape = dict[str, Any]
 
@@ -87,30 +86,6 @@ def trees_shape(records: Records) -> Shape:
 def wood_shape(records: Records) -> Shape:
     """`wood --json`: the bundles in the order of entry."""
     return {"wood": [msgspec.to_builtins(bundle) for bundle in records.wood]}
-
-
-def temperatures_shape(held: HeldTemperatures) -> Shape:
-    """`temps show --json`: in °C always; `how` is measured, forecast, interpolated or usual."""
-    series = held.series
-    days = [] if series is None else zip(range(len(series)), series.tmin_c, series.tmax_c, series.marks, strict=True)
-    first = 0 if series is None else series.first_day.toordinal()
-    return {
-        "today": held.today.isoformat(),
-        "files": [
-            {"name": file.name, "days": file.days, "first": _iso(file.first), "last": _iso(file.last)}
-            for file in held.files
-        ],
-        "days": [
-            {
-                "date": date.fromordinal(first + step).isoformat(),
-                "tmin_c": round(low, 2),
-                "tmax_c": round(high, 2),
-                "how": HOW_KNOWN[mark],
-            }
-            for step, low, high, mark in days
-        ],
-        "words": list(held.words),
-    }
 
 
 def _stage(stage: StageDate) -> Shape:

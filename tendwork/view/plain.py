@@ -13,13 +13,12 @@ from tendwork.almanac.results import StageDate
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
-from tendwork.view.given import HeldTemperatures, StagesOfSpecies
+from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.week import Row, next_sentence, row_of, to_do_words, week_groups
 from tendwork.view.words import (
-    HOW_KNOWN,
     away_words,
     counted,
     day_words,
@@ -29,12 +28,10 @@ from tendwork.view.words import (
     month_words,
     short_day,
     span_words,
-    temperature_words,
 )
 
 _LEAST_COLUMNS = 40
 _INDENT = "    "
-_LAST_DAYS = 7
 
 
 def week_text(
@@ -213,32 +210,6 @@ def _bundle_whereabouts(bundle: Wood) -> str:
     kept = [f"kept {plain(bundle.kept)}"] if bundle.kept else []
     promised = [f"{bundle.promised_sticks} promised to {plain(bundle.promised_to)}"] if bundle.promised_to else []
     return "; ".join(kept + promised)
-
-
-def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
-    """What the folder holds of temperatures: the files, the span and how each day is known, the last and the coming."""
-    lines = []
-    for file in held.files:
-        span = "" if file.first is None or file.last is None else f", {full_day(file.first)} to {full_day(file.last)}"
-        lines.append(f"{plain(file.name)}: {counted(file.days, 'day')}{span}")
-    series = held.series
-    if series is None:
-        lines.append("No temperatures are held. `tendwork temps add FILE` takes them in.")
-    else:
-        known = [f"{series.marks.count(mark)} {word}" for mark, word in HOW_KNOWN.items() if mark in series.marks]
-        lines += ["", f"{full_day(series.first_day)} to {full_day(series.last_day)}: {', '.join(known)}."]
-        from_here = max(series.first_day.toordinal(), min(held.today, series.last_day).toordinal() - _LAST_DAYS + 1)
-        for ordinal in range(from_here, series.last_day.toordinal() + 1):
-            day = date.fromordinal(ordinal)
-            found = series.day(day)
-            if found is not None:
-                low, high, mark = found
-                shown = (temperature_words(low, units), temperature_words(high, units))
-                cells = "".join(f"{padded(cell, 9, right=True)}" for cell in shown)
-                lines.append(f"  {padded(day_words(day, held.today), 16)}{cells}  {HOW_KNOWN[mark]}")
-    for sentence in held.words:
-        lines += wrapped(plain(sentence), _columns(width), "  - ")
-    return "\n".join(lines)
 
 
 def _columns(width: int) -> int:

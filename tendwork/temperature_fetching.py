@@ -1,0 +1,226 @@
+"""Temperatures from the weather services that site.toml names: past days into a file of each, the forecast into one.
+
+Nothing is sent unless a service is named. A service is asked for its newest days first, since those matter most, then
+for older years in pieces, newest first; every piece is kept at once, so what is broken off goes on where it stopped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from typing import Any, Protocol
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.errors import PersonError, located
+from tendwork.folder.files import make_folder, read_text
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.site import SITE_FILE, TemperatureSource
+from tendwork.folder.temperature_origins import Origin, read_origins, write_origins
+from tendwork.folder.temperature_sources import FORECAST_FILE, service_file
+from tendwork.folder.toml_text import Path as TomlPath
+from tendwork.folder.toml_text import unknown_key
+from tendwork.inputs import LONGEST_FORECAST_DAYS, temperatures_of
+from tendwork.temperature_exchange import merged, split, with_days_gone_by, write_rows
+from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
+from tendwork.weather.readers import Reading, Row
+
+OPTIONS = ("contact", "url")
+HISTORY_DAYS = 4383  # twelve years
+PIECE_DAYS = 730
+RECENT_DAYS = 92  # as far back as a forecast service gives days; what is older comes out of an archive
+OVERLAP_DAYS = 7  # services correct their last days
+_DAY = timedelta(days=1)
+_STALE = timedelta(hours=24)
+_JUST_NOW = timedelta(hours=1)
+
+
+class Fetched(Struct, frozen=True):
+    """What a fetch brought, in words. `news` holds where every service gave an answer that was not held before."""
+
+    words: tuple[str, ...]
+    news: bool
+
+
+class FetcherFor(Protocol):
+    """How a fetcher is had by its service's name; a test gives another clock or patience."""
+
+    def __call__(self, name: str, *, contact: str, cache_folder: Any, base_url: str) -> Fetcher: ...
+
+
+def fetch_temperatures(
+    folder: OrchardFolder,
+    today: date,
+    now: datetime,
+    fetcher_for: FetcherFor = fetcher_named,
+    stopped: Callable[[], bool] = lambda: False,
+) -> Fetched:
+    """Ask every service that site.toml names, best first. Raises PersonError where none is named or nothing is held.
+
+    A service that cannot be had is told in the words; what is held goes on to serve. `stopped` is asked between pieces.
+    """
+    asked = [_Asked(folder, fetcher, today, now, stopped) for fetcher in _fetchers(folder, fetcher_for)]
+    make_folder(folder.path / "temperatures")
+    words: list[str] = []
+    for service in asked:
+        words += service.ask()
+    forecasts = [service for service in asked if service.forecast]
+    if forecasts:
+        words += _keep_forecast(folder, forecasts, today, now)
+    news = all(service.is_new for service in asked)
+    if not news and temperatures_of(folder, today).series is None:
+        raise PersonError(" ".join((*words, "No temperatures are held yet, so there is nothing to go on with.")))
+    return Fetched(tuple(words), news)
+
+
+def _fetchers(folder: OrchardFolder, fetcher_for: FetcherFor) -> list[Fetcher]:
+    """The fetchers of all services named. Raises PersonError before anything is asked."""
+    named = [(at, source) for at, source in enumerate(folder.site.temperatures) if source.service]
+    if not named:
+        known = "; ".join(f"{service.name} ({service.covers}; it is told {service.sends})" for service in SERVICES)
+        raise PersonError(
+            f"{SITE_FILE} names no weather service, so nothing was asked and nothing was sent. To name one, write "
+            f'[[temperatures]] and below it service = "NAME". There are: {known}.'
+        )
+    return [_fetcher(folder, at, source, fetcher_for) for at, source in named]
+
+
+def _fetcher(folder: OrchardFolder, at: int, source: TemperatureSource, fetcher_for: FetcherFor) -> Fetcher:
+    for key, value in source.options.items():
+        path: TomlPath = ("temperatures", at, key)
+        if key not in OPTIONS:
+            raise unknown_key(read_text(folder.path / SITE_FILE, SITE_FILE), SITE_FILE, path, ("service", *OPTIONS))
+        if not isinstance(value, str):
+            raise located(SITE_FILE, "must be text in quotes", key=f"temperatures.{key}")
+    try:
+        return fetcher_for(
+            source.service,
+            contact=source.options.get("contact", ""),
+            cache_folder=folder.path / "cache" / "weather",
+            base_url=source.options.get("url", "").rstrip("/"),
+        )
+    except PersonError as error:
+        raise located(SITE_FILE, str(error), key="temperatures.service") from None
+
+
+class _Asked:
+    """One service in one fetch: past days are kept at once, its forecast is held until all services have spoken."""
+
+    def __init__(
+        self, folder: OrchardFolder, fetcher: Fetcher, today: date, now: datetime, stopped: Callable[[], bool]
+    ) -> None:
+        site = folder.site
+        self.service = fetcher.service
+        self.forecast: tuple[Row, ...] = ()
+        self.answered_at: datetime | None = None
+        self.is_new = False
+        self._fetcher = fetcher
+        self._root = folder.path
+        self._file = service_file(fetcher.service.name)
+        self._today = today
+        self._now = now
+        self._stopped = stopped
+        self._spot = Spot(site.latitude, site.longitude, site.timezone, site.elevation_m)
+        height = "" if site.elevation_m is None else f", {site.elevation_m:g} m"
+        self._place = f"{site.latitude:g}, {site.longitude:g}{height}"
+
+    def ask(self) -> list[str]:
+        """Ask for what is wanted, and say what came."""
+        held = self._origin()
+        has_moved = held.place not in ("", self._place)
+        wanted = Origin() if has_moved else held
+        first = self._today - RECENT_DAYS * _DAY
+        if wanted.whole_to is not None:
+            first = min(self._today, wanted.whole_to) - OVERLAP_DAYS * _DAY
+        try:
+            reading = self._fetcher.fetch(self._spot, first, self._today + LONGEST_FORECAST_DAYS * _DAY, self._today)
+        except PersonError as error:
+            return [f"{error}.", *self._age_words(held)]
+        words = [f"{self.service.title}: {' '.join(reading.words)}"]
+        if has_moved:
+            words.append(f"{SITE_FILE} names another place than before, so everything is fetched anew.")
+            for file in (self._file, FORECAST_FILE):
+                (self._root / file).unlink(missing_ok=True)
+        self.answered_at = reading.answered_at or self._now
+        self.is_new = held.answered_at is None or self.answered_at > held.answered_at
+        origin = msgspec.structs.replace(
+            wanted, service=self.service.name, place=self._place, answered_at=self.answered_at
+        ).owed_to(self.service.attribution, self.service.licence)
+        measured, self.forecast, _ = split(reading, self._today)
+        if measured:
+            words.append(f"{self._file}: {self._lay_in(reading, measured)}")
+            origin = _extended(origin, first, measured)
+        self._note(origin)
+        if measured and self._now - self.answered_at < _JUST_NOW:
+            words += self._older_years(origin)
+        return [*words, *self._age_words(held), f"{self.service.attribution}. Licence: {self.service.licence}."]
+
+    def _older_years(self, origin: Origin) -> list[str]:
+        """Ask for the years before those held, as far back as is wanted."""
+        words: list[str] = []
+        start = self._today - HISTORY_DAYS * _DAY
+        while origin.whole_from is not None and origin.whole_from > start and not self._stopped():
+            last = origin.whole_from - _DAY
+            first = max(start, last - (PIECE_DAYS - 1) * _DAY)
+            try:
+                reading = self._fetcher.fetch(self._spot, first, last, self._today)
+            except PersonError as error:
+                return [*words, f"{error}. The days from {first} to {last} are asked for next time."]
+            words.append(f"{self._file}, {first} to {last}: {self._lay_in(reading, split(reading, self._today)[0])}")
+            origin = msgspec.structs.replace(origin, whole_from=first)
+            self._note(origin)
+        return words
+
+    def _lay_in(self, reading: Reading, measured: tuple[Row, ...]) -> str:
+        rows, said = merged(self._root / self._file, reading, measured)
+        write_rows(self._root / self._file, rows)
+        return " ".join(said)
+
+    def _origin(self) -> Origin:
+        """What is noted of the service's file; where its days are gone, all of them are wanted again."""
+        origin = read_origins(self._root).get(self._file, Origin())
+        if (self._root / self._file).exists():
+            return origin
+        return msgspec.structs.replace(origin, whole_from=None, whole_to=None)
+
+    def _note(self, origin: Origin) -> None:
+        write_origins(self._root, read_origins(self._root) | {self._file: origin})
+
+    def _age_words(self, origin: Origin) -> list[str]:
+        if self.is_new or origin.answered_at is None:
+            return []
+        age = _age(self._now - origin.answered_at)
+        return [f"{self.service.title} has given nothing new; its newest answer is {age} old."]
+
+
+def _extended(origin: Origin, first: date, measured: tuple[Row, ...]) -> Origin:
+    """With the days from `first` on as asked for; where the answer begins later, the days before are wanted again."""
+    if origin.whole_to is not None and measured[0][0] > first + OVERLAP_DAYS * _DAY:
+        return origin
+    return msgspec.structs.replace(origin, whole_from=origin.whole_from or first, whole_to=measured[-1][0])
+
+
+def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now: datetime) -> list[str]:
+    """One forecast of all services: of each day that of the best service, but an old answer stands behind a new one."""
+    ranked = sorted(asked, key=lambda service: now - (service.answered_at or now) > _STALE)
+    rows: dict[date, Row] = {}
+    origin = read_origins(folder.path).get(FORECAST_FILE, Origin())
+    origin = Origin(
+        service=ranked[0].service.name,
+        answered_at=ranked[0].answered_at,
+        attribution=origin.attribution,
+        licence=origin.licence,
+    )
+    for service in ranked:
+        for row in service.forecast:
+            rows.setdefault(row[0], row)
+        origin = origin.owed_to(service.service.attribution, service.service.licence)
+    write_rows(folder.path / FORECAST_FILE, with_days_gone_by(folder.path / FORECAST_FILE, rows.values(), today))
+    write_origins(folder.path, read_origins(folder.path) | {FORECAST_FILE: origin})
+    return [f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}."]
+
+
+def _age(age: timedelta) -> str:
+    hours = max(0, round(age.total_seconds() / 3600))
+    return f"{hours} hours" if hours < 48 else f"{round(hours / 24)} days"

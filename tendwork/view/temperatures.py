@@ -1,0 +1,283 @@
+"""Temperatures in words and as JSON: what is held and whose it is, the last and coming days, the season so far."""
+
+from __future__ import annotations
+
+from datetime import date
+from itertools import groupby
+from typing import Any, Protocol
+
+import msgspec
+
+from tendwork.almanac.courses import ComingDay, Courses
+from tendwork.almanac.results import FrostNight
+from tendwork.almanac.temperature import INTERPOLATED, USUAL, DailySeries
+from tendwork.view.text import padded, plain, wrapped
+from tendwork.view.words import HOW_KNOWN, counted, day_words, full_day, short_day, temperature_words
+
+_LEAST_COLUMNS = 40
+_LAST_DAYS = 7
+_SHOWN_GAPS = 5
+_FAHRENHEIT_DEGREES = 1.8
+
+
+class HeldFile(Protocol):
+    """One temperature file, and whose data it holds."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def days(self) -> int: ...
+    @property
+    def first(self) -> date | None: ...
+    @property
+    def last(self) -> date | None: ...
+    @property
+    def is_forecast(self) -> bool: ...
+    @property
+    def age_days(self) -> int | None: ...
+    @property
+    def attribution(self) -> tuple[str, ...]: ...
+    @property
+    def licence(self) -> tuple[str, ...]: ...
+
+
+class HeldTemperatures(Protocol):
+    """What the workbench says of temperatures; see there for the fields."""
+
+    @property
+    def today(self) -> date: ...
+    @property
+    def series(self) -> DailySeries | None: ...
+    @property
+    def files(self) -> tuple[HeldFile, ...]: ...
+    @property
+    def words(self) -> tuple[str, ...]: ...
+    @property
+    def colder_by_c(self) -> float: ...
+    @property
+    def coming(self) -> tuple[ComingDay, ...]: ...
+    @property
+    def heat(self) -> Courses: ...
+    @property
+    def chill(self) -> Courses: ...
+    @property
+    def frosts(self) -> int: ...
+    @property
+    def last_frost(self) -> date | None: ...
+    @property
+    def frost_nights(self) -> tuple[FrostNight, ...]: ...
+
+
+def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
+    """`temps show`."""
+    columns = max(width, _LEAST_COLUMNS)
+    lines = []
+    for file in held.files:
+        lines += _file_lines(file, columns)
+    if held.series is None:
+        say = (
+            "No temperatures are held. `tendwork temps add FILE` takes them in from a file, `tendwork temps fetch` from"
+        )
+        lines += wrapped(f"{say} a weather service that site.toml names.", columns)
+    else:
+        lines += ["", *_span_lines(held.series, columns)]
+        lines += ["", "The last days: minimum, maximum", *_last_days(held, units)]
+    lines += ["", "The days to come: minimum, maximum, and the range of each"]
+    lines += [_coming_line(day, held.today, units) for day in held.coming]
+    lines += wrapped("A range holds the day in 8 years of 10.", columns, "  ")
+    lines += ["", "The season so far", *_season_lines(held, units, columns)]
+    lines += ["", "Frost", *_frost_lines(held, units, columns)]
+    notes = [line for sentence in held.words for line in wrapped(plain(sentence), columns, "  - ")]
+    return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
+
+
+def temperatures_shape(held: HeldTemperatures) -> dict[str, Any]:
+    """`temps show --json`: in °C always; `how` is measured, forecast, interpolated or usual."""
+    series = held.series
+    return {
+        "today": held.today.isoformat(),
+        "files": [
+            {
+                "name": file.name,
+                "days": file.days,
+                "first": _iso(file.first),
+                "last": _iso(file.last),
+                "forecast": file.is_forecast,
+                "age_days": file.age_days,
+                "attribution": list(file.attribution),
+                "licence": list(file.licence),
+            }
+            for file in held.files
+        ],
+        "days": [] if series is None else _days_shape(series),
+        "gaps": [] if series is None else [_gap_shape(*gap) for gap in gaps(series)],
+        "coming": [
+            {
+                "date": day.day.isoformat(),
+                "how": "forecast" if day.is_forecast else "usual",
+                "tmin_c": _spread_shape(day.tmin_c),
+                "tmax_c": _spread_shape(day.tmax_c),
+            }
+            for day in held.coming
+        ],
+        "heat": _courses_shape(held.heat),
+        "chill": _courses_shape(held.chill),
+        "frost": {
+            "nights": held.frosts,
+            "last": _iso(held.last_frost),
+            "coming": [msgspec.to_builtins(night) for night in held.frost_nights],
+        },
+        "words": list(held.words),
+    }
+
+
+def gaps(series: DailySeries) -> tuple[tuple[date, date], ...]:
+    """(first, last) of each run of days within the series that no source gives."""
+    found, ordinal = [], series.first_day.toordinal()
+    for is_missing, run in groupby(series.marks, key=lambda mark: mark in (INTERPOLATED, USUAL)):
+        length = len(list(run))
+        if is_missing:
+            found.append((date.fromordinal(ordinal), date.fromordinal(ordinal + length - 1)))
+        ordinal += length
+    return tuple(found)
+
+
+def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> str:
+    """The coldest night of one or more that reach a kill temperature, and which buds it can hurt."""
+    night = min(nights, key=lambda night: night.tmin_c)
+    harmed = ", ".join(f"{other.species} at {other.stage}" for other in nights if other.night == night.night)
+    kill = temperature_words(max(other.kill10_c for other in nights if other.night == night.night), units)
+    cold = temperature_words(night.tmin_c, units)
+    return f"{day_words(night.night, today)}, {cold} is forecast: {harmed} can be hurt from {kill} down."
+
+
+def _file_lines(file: HeldFile, columns: int) -> list[str]:
+    span = "" if file.first is None or file.last is None else f", {full_day(file.first)} to {full_day(file.last)}"
+    age = "" if file.age_days is None else f"; as of {_age_words(file.age_days)}"
+    lines = wrapped(f"{plain(file.name)}: {counted(file.days, 'day')}{span}{age}", columns)
+    if file.attribution:
+        lines += wrapped(plain(". ".join((*file.attribution, *file.licence))) + ".", columns, "  ")
+    return lines
+
+
+def _age_words(days: int) -> str:
+    return "today" if days <= 0 else f"{counted(days, 'day')} ago"
+
+
+def _span_lines(series: DailySeries, columns: int) -> list[str]:
+    known = ", ".join(f"{series.marks.count(mark)} {word}" for mark, word in HOW_KNOWN.items() if mark in series.marks)
+    lines = wrapped(f"{full_day(series.first_day)} to {full_day(series.last_day)}: {known}.", columns)
+    holes = gaps(series)
+    if holes:
+        shown = ", ".join(str(first) if first == last else f"{first} to {last}" for first, last in holes[-_SHOWN_GAPS:])
+        lead = f"{counted(len(holes), 'gap')}, the last" if len(holes) > _SHOWN_GAPS else counted(len(holes), "gap")
+        lines += wrapped(f"{lead}: {shown}.", columns)
+    return lines
+
+
+def _last_days(held: HeldTemperatures, units: str) -> list[str]:
+    series, lines = held.series, []
+    assert series is not None
+    last = min(held.today, series.last_day).toordinal()
+    for ordinal in range(last - _LAST_DAYS + 1, last + 1):
+        day = date.fromordinal(ordinal)
+        found = series.day(day)
+        if found is not None:
+            low, high, mark = found
+            shown = _cells(temperature_words(low, units), temperature_words(high, units))
+            lines.append(f"  {padded(day_words(day, held.today), 16)}{shown}  {HOW_KNOWN[mark]}")
+    return lines
+
+
+def _coming_line(day: ComingDay, today: date, units: str) -> str:
+    shown = _cells(temperature_words(day.tmin_c[0], units), temperature_words(day.tmax_c[0], units))
+    how = "forecast"
+    if not day.is_forecast:
+        how = f"usual; {_range_words(day.tmin_c, units)}, {_range_words(day.tmax_c, units)}"
+    return f"  {padded(day_words(day.day, today), 16)}{shown}  {how}"
+
+
+def _cells(*words: str) -> str:
+    return "".join(padded(word, 9, right=True) for word in words)
+
+
+def _range_words(spread: tuple[float, float, float], units: str) -> str:
+    low, high = (round(value * 1.8 + 32 if units == "us" else value) for value in spread[1:])
+    return f"{low} to {high}"
+
+
+def _season_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
+    degree, factor = ("°F", _FAHRENHEIT_DEGREES) if units == "us" else ("°C", 1.0)
+    base = temperature_words(5.0, units).replace(".0", "")
+    lines = [
+        *_course_lines("heat", held.heat, f"degree-days ({degree}) above {base}", factor, columns),
+        *_course_lines("chill", held.chill, "portions (Dynamic Model)", 1.0, columns),
+    ]
+    if held.colder_by_c:
+        shift = f"{abs(held.colder_by_c) * factor:.1f} {degree} {'colder' if held.colder_by_c > 0 else 'warmer'}"
+        lines += wrapped(
+            f"Days to come, heat, chill and frost are those of the orchard, {shift} than what is held.", columns, "  "
+        )
+    return lines
+
+
+def _course_lines(word: str, courses: Courses, what: str, factor: float, columns: int) -> list[str]:
+    last = courses.last_day
+    if last is None:
+        return [f"  {word}: counted from {full_day(courses.this.first_day)}"]
+    text = f"{word}: {courses.total * factor:.0f} {what} from {full_day(courses.this.first_day)} to {full_day(last)}"
+    others = sorted(total for _, total in courses.totals_then())
+    if others:
+        place = f"rank {courses.rank} of {len(others) + 1} seasons, 1 being the most"
+        text += f"; {place}; the others {others[0] * factor:.0f} to {others[-1] * factor:.0f}"
+        text += f", half of them below {others[len(others) // 2] * factor:.0f}" if len(others) > 2 else ""
+    return wrapped(text + ".", columns, "  ", "    ")
+
+
+def _frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
+    zero = temperature_words(0.0, units).replace(".0", "")
+    so_far = f"This season {counted(held.frosts, 'day')} at {zero} or below"
+    so_far += f", the last on {short_day(held.last_frost, held.today)}." if held.last_frost is not None else "."
+    lines = wrapped(so_far, columns, "  ")
+    if not held.frost_nights:
+        return [*lines, "  No forecast night reaches a temperature that kills a tenth of the buds."]
+    for _, group in groupby(sorted(held.frost_nights, key=lambda night: night.night), key=lambda night: night.night):
+        lines += wrapped(frost_sentence(tuple(group), held.today, units), columns, "  ! ")
+    return lines
+
+
+def _days_shape(series: DailySeries) -> list[dict[str, Any]]:
+    first = series.first_day.toordinal()
+    days = zip(series.tmin_c, series.tmax_c, series.marks, strict=True)
+    return [
+        {
+            "date": date.fromordinal(first + step).isoformat(),
+            "tmin_c": round(low, 2),
+            "tmax_c": round(high, 2),
+            "how": HOW_KNOWN[mark],
+        }
+        for step, (low, high, mark) in enumerate(days)
+    ]
+
+
+def _gap_shape(first: date, last: date) -> dict[str, str]:
+    return {"from": first.isoformat(), "to": last.isoformat()}
+
+
+def _spread_shape(spread: tuple[float, float, float]) -> dict[str, float]:
+    return dict(zip(("median", "low", "high"), (round(value, 1) for value in spread), strict=True))
+
+
+def _courses_shape(courses: Courses) -> dict[str, Any]:
+    return {
+        "season": courses.this.season,
+        "from": courses.this.first_day.isoformat(),
+        "to": _iso(courses.last_day),
+        "total": round(courses.total, 1),
+        "rank": courses.rank if courses.last_day is not None else None,
+        "others": [{"season": season, "total": round(total, 1)} for season, total in courses.totals_then()],
+    }
+
+
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
