@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from datetime import date
 from difflib import get_close_matches
 
+import msgspec
+
 from tendwork.errors import PersonError
+from tendwork.folder.acts import Act
 from tendwork.folder.records_db import RecordStore
 from tendwork.orchard.outcomes import graft_after, refusal
 from tendwork.orchard.records import Records, Sighting, Tick, Wood
@@ -38,9 +41,7 @@ def tick(
                 if changed != grafts[unit.id]:
                     act.replace(changed)
             elif kind == "variety" and word == "cut":
-                bundle = _bundle(records, unit, today)
-                act.add(bundle)
-                records = _with(records, bundle)
+                records = _cut(act, records, unit, today)
     return f"{task.title}, {names}: {word}."
 
 
@@ -111,8 +112,21 @@ def _outcome(task: Task, outcome: str) -> str:
     return word
 
 
-def _bundle(records: Records, unit: Unit, today: date) -> Wood:
-    """The bundle that cutting wood for a variety makes, with sticks for the grafts that wait for it."""
+def _cut(act: Act, records: Records, unit: Unit, today: date) -> Records:
+    """Cut wood for a variety: the bundle that waits to be cut is cut now, else a new one is made."""
+    for bundle in records.wood:
+        if bundle.cut_on is None and (bundle.variety, bundle.species) == (unit.variety, unit.species):
+            cut = msgspec.structs.replace(bundle, cut_on=today)
+            act.replace(cut)
+            rest = tuple(cut if held.id == cut.id else held for held in records.wood)
+            return msgspec.structs.replace(records, wood=rest)
+    made = _new_bundle(records, unit, today)
+    act.add(made)
+    return msgspec.structs.replace(records, wood=(*records.wood, made))
+
+
+def _new_bundle(records: Records, unit: Unit, today: date) -> Wood:
+    """A bundle with sticks for the grafts that wait for it."""
     taken = {bundle.id for bundle in records.wood}
     number = len(taken) + 1
     while f"w{number:02d}" in taken:
@@ -124,10 +138,6 @@ def _bundle(records: Records, unit: Unit, today: date) -> Wood:
     )
     sticks = -(-max(waiting, 1) // GRAFTS_A_STICK) + STICKS_SPARE
     return Wood(f"w{number:02d}", unit.variety, unit.species, sticks, cut_on=today)
-
-
-def _with(records: Records, bundle: Wood) -> Records:
-    return Records(records.trees, records.grafts, (*records.wood, bundle))
 
 
 def _names(labels: Sequence[str]) -> str:

@@ -244,3 +244,13 @@ def test_a_preview_keeps_nothing(run: Run, orchard_path: Path) -> None:
     done = run("adjust", "check-take", "--later", "9", "--preview", "--on", "2026-05-12")
     assert "9 days later" in done.stdout
     assert not (orchard_path / "adjustments.toml").exists()
+
+
+def test_cutting_wood_fills_the_bundle_that_waits_to_be_cut(run: Run, tmp_path: Path) -> None:
+    waiting = tmp_path / "wood.csv"
+    waiting.write_text("id,variety,species,sticks,from\nw7,Green Lamp,apple,4,a friend\n")
+    assert run("bring", str(waiting), "--as", "wood").returncode == 0
+    assert run("tick", "collect-wood-apple-pear/site/2026", "green-lamp", "--on", "2026-01-10").returncode == 0
+    assert [(held["id"], held["cut_on"], held["sticks"]) for held in shape(run, "wood")["wood"]] == [  # type: ignore[attr-defined]
+        ("w7", "2026-01-10", 4)
+    ]
