@@ -9,8 +9,7 @@ from math import exp, hypot, log, sqrt
 from msgspec import Struct
 
 from tendwork.almanac.days import Days
-from tendwork.almanac.development import Progress, first_day, last_day
-from tendwork.almanac.ensemble import Trace
+from tendwork.almanac.development import Progress, first_day, last_day, ways_forward
 from tendwork.almanac.learning import Learned, Lesson, learn, offset, range_80
 from tendwork.almanac.place import Place
 from tendwork.almanac.requirements import (
@@ -93,13 +92,9 @@ class Buds:
         """One for each way the weather may go on; a single one where the season is over."""
         if season not in self._progress:
             first, last = first_day(season), last_day(season)
-            known = self._days.known(first, last)
-            self._progress[season] = [
-                Progress(
-                    Trace(known.tmin_c + coming.tmin_c, known.tmax_c + coming.tmax_c), season, self._place.latitude
-                )
-                for coming in self._days.to_come(first, last)
-            ]
+            self._progress[season] = ways_forward(
+                self._days.known(first, last), self._days.to_come(first, last), season, self._place.latitude
+            )
         return self._progress[season]
 
     def _row(
@@ -140,6 +135,8 @@ class Buds:
         low, middle, high = (
             first_day(season) + timedelta(days=round(point) + self._shift) for point in range_80(parts)
         )
+        if high > self._days.last_known:
+            because += (f"the weather to come is taken in {len(several)} ways",)
         state = "past" if middle <= self._days.today else "predicted"
         return StageDate(stage, code, state, middle, low, high, because)
 
@@ -179,9 +176,6 @@ class Buds:
 
     def _about_days(self, season: Season) -> list[str]:
         words = []
-        ways = len(self.progress(season))
-        if ways > 1:
-            words.append(f"the days to come are taken in {ways} ways")
         share = self._days.measured_share(first_day(season), last_day(season))
         if share < _WELL_HELD:
             words.append(

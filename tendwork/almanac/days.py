@@ -21,7 +21,7 @@ class Days:
         self.today = today
         self._colder_c = place.colder_by_c
         self._series = series
-        self._ends = self._last_known()
+        self.last_known = self._end_of_known()
         self.normals, self.normals_from = _normals(place, series)
         self.climate_is_guessed = self.normals_from == _GUESSED
         self._usual = self.normals.year()
@@ -29,7 +29,7 @@ class Days:
 
     def day(self, day: date) -> tuple[float, float, str] | None:
         """(tmin_c, tmax_c, mark) of a day measured, forecast or filled in; None for a day outside what is known."""
-        if self._series is None or day > self._ends:
+        if self._series is None or day > self.last_known:
             return None
         held = self._series.day(day)
         return None if held is None else (held[0] - self._colder_c, held[1] - self._colder_c, held[2])
@@ -46,8 +46,8 @@ class Days:
         colder = self._colder_c
         series = self._series
         base = 0 if series is None else series.first_day.toordinal()
-        held = 0 if series is None else min(len(series), self._ends.toordinal() - base + 1)
-        for ordinal in range(first.toordinal(), min(last, self._ends).toordinal() + 1):
+        held = 0 if series is None else min(len(series), self.last_known.toordinal() - base + 1)
+        for ordinal in range(first.toordinal(), min(last, self.last_known).toordinal() + 1):
             index = ordinal - base
             if series is not None and 0 <= index < held:
                 low.append(series.tmin_c[index] - colder)
@@ -60,23 +60,26 @@ class Days:
 
     def to_come(self, first: date, last: date) -> list[Trace]:
         """The ensemble of the days of first..last that `known` does not hold; one empty trace if it holds them all."""
-        if last <= self._ends:
+        if last <= self.last_known:
             return [Trace((), ())]
         if last not in self._traces:
             self._traces[last] = self._drawn(last)
-        skipped = max(0, (first - self._ends).days - 1)
+        skipped = max(0, (first - self.last_known).days - 1)
         if not skipped:
             return self._traces[last]
         return [Trace(trace.tmin_c[skipped:], trace.tmax_c[skipped:]) for trace in self._traces[last]]
 
     def measured_share(self, first: date, last: date) -> float:
         """Share of the days of first..last that are over and were measured, bridged or forecast."""
-        last = min(last, self._ends)
+        last = min(last, self.last_known)
         span = (last - first).days + 1
         if span <= 0:
             return 1.0
-        held = (self.day(first + step * _DAY) for step in range(span))
-        return sum(day is not None and day[2] != USUAL for day in held) / span
+        if self._series is None:
+            return 0.0
+        begin = max(0, (first - self._series.first_day).days)
+        end = min(len(self._series), (last - self._series.first_day).days + 1)
+        return max(0, end - begin - self._series.marks.count(USUAL, begin, max(begin, end))) / span
 
     def looks_like_fahrenheit(self) -> bool:
         """Whether the mean of the temperatures held is above that of any place on Earth."""
@@ -87,7 +90,7 @@ class Days:
 
     def _drawn(self, last: date) -> list[Trace]:
         traces = days_to_come(self._series, self.normals, self.today, last)
-        ahead = (self._ends - self.today).days
+        ahead = (self.last_known - self.today).days
         colder = self._colder_c
         return [
             Trace(
@@ -97,7 +100,7 @@ class Days:
             for trace in traces
         ]
 
-    def _last_known(self) -> date:
+    def _end_of_known(self) -> date:
         """Through today, and on as long as the forecast runs without a break."""
         end = self.today
         if self._series is not None:

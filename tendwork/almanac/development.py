@@ -36,7 +36,7 @@ _SOLSTICE = 112
 # What is needed is up to five times what fully chilled buds need; half of the surplus is gone at 70 portions.
 _SURPLUS, _SURPLUS_HALF_PORTIONS, _SURPLUS_WIDTH_PORTIONS = 4.0, 70.0, 22.0
 # Chill first: the width of the turn in portions, and the share of heat that counts before it.
-_CHILL_TURN_WIDTH_PORTIONS, _SHARE_BEFORE_CHILL = 4.0, 0.03
+_CHILL_TURN_WIDTH_PORTIONS, _SHARE_BEFORE_CHILL = 5.0, 0.05
 
 _TABLE_BOUND_C = 60
 _ROUNDED_ZERO = _TABLE_BOUND_C * 10 + 0.5
@@ -54,8 +54,7 @@ def last_day(season: Season) -> date:
 class Progress:
     """One run of days from the season's first day on: each reading's degree hours at the end of each day."""
 
-    def __init__(self, trace: Trace, season: Season, latitude_deg: float) -> None:
-        portions, heat = chill_and_heat(trace, first_day(season), latitude_deg)
+    def __init__(self, portions: list[float], heat: list[float], latitude_deg: float) -> None:
         self.readings = (
             _lengthening_days(portions, heat, _long_days(abs(latitude_deg))),
             *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS),
@@ -85,32 +84,55 @@ class Progress:
         return min(max(log(ahead / behind) / 10, 0.02), 0.3)
 
 
+def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude_deg: float) -> list[Progress]:
+    """The season's progress through the known days and on through each way that the weather may take."""
+    first = first_day(season)
+    portions, heat, state = _sums(_tenths(known, first, latitude_deg), (0.0, 0.0))
+    ways = []
+    for trace in coming:
+        # The last known day comes along for the night that joins them.
+        joined = Trace(known.tmin_c[-1:] + trace.tmin_c, known.tmax_c[-1:] + trace.tmax_c)
+        skipped = len(known.tmin_c[-1:])
+        start = first + timedelta(days=len(known.tmin_c) - skipped)
+        more_portions, more_heat, _ = _sums(_tenths(joined, start, latitude_deg)[24 * skipped :], state)
+        ways.append(Progress(portions + more_portions, heat + more_heat, latitude_deg))
+    return ways
+
+
 def chill_and_heat(trace: Trace, first: date, latitude_deg: float) -> tuple[list[float], list[float]]:
     """Chill portions so far at the end of each day, and the growing degree hours of each day.
 
-    The formulas of chill.chill_portions (Kelvin offset 273, previous hour's rates) and
-    heat.growing_degree_hours_anderson, read from tables by tenths of a degree: a season of hours in a millisecond.
+    The formulas of chill.chill_portions (Kelvin offset 273) and heat.growing_degree_hours_anderson, read from tables by
+    tenths of a degree: a season of hours in two milliseconds.
     """
-    level, left, fixed_share, heat_of = _tables()
+    portions, heat, _ = _sums(_tenths(trace, first, latitude_deg), (0.0, 0.0))
+    return portions, heat
+
+
+def _tenths(trace: Trace, first: date, latitude_deg: float) -> list[int]:
+    """The hours as places in the tables."""
     hours = hours_of_series(trace.tmin_c, trace.tmax_c, first, latitude_deg)
     if hours and (min(hours) < -_TABLE_BOUND_C or max(hours) > _TABLE_BOUND_C):
         hours = [min(max(hour, -_TABLE_BOUND_C), _TABLE_BOUND_C) for hour in hours]
-    bins = [int(hour * 10 + _ROUNDED_ZERO) for hour in hours]
-    heat_of_hours = [heat_of[tenths] for tenths in bins]
-    heat = [sum(heat_of_hours[start : start + 24]) for start in range(0, len(bins), 24)]
+    return [int(hour * 10 + _ROUNDED_ZERO) for hour in hours]
+
+
+def _sums(tenths: list[int], state: tuple[float, float]) -> tuple[list[float], list[float], tuple[float, float]]:
+    """Portions so far, degree hours of each day, and the state to go on from: intermediate product and portions."""
+    level, left, fixed_share, heat_of = _tables()
+    heat_of_hours = [heat_of[place] for place in tenths]
+    heat = [sum(heat_of_hours[start : start + 24]) for start in range(0, len(tenths), 24)]
     portions: list[float] = []
-    product = total = 0.0
-    before = bins[0] if bins else 0
-    for start in range(0, len(bins), 24):
-        for tenths in bins[start : start + 24]:
-            product = level[before] + left[before] * product
+    product, total = state
+    for start in range(0, len(tenths), 24):
+        for place in tenths[start : start + 24]:
+            product = level[place] + left[place] * product
             if product >= 1:
-                fixed = product * fixed_share[tenths]
+                fixed = product * fixed_share[place]
                 total += fixed
                 product -= fixed
-            before = tenths
         portions.append(total)
-    return portions, heat
+    return portions, heat, (product, total)
 
 
 @lru_cache(maxsize=1)

@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from tendwork.almanac.requirements import READING_WEIGHTS, SPREAD
 
+_EVIDENCE_EXPONENT = 0.6  # one place's springs are no independent trials of a reading
 _SEASONS_BEHIND_SPREAD = 8.0
 _LEAST_SEASON_DAYS, _MOST_SEASON_DAYS = 2.2, 6.0
 _RANGE_SHARES = (0.1, 0.5, 0.9)
@@ -59,16 +60,16 @@ def learn(lessons: Sequence[Lesson], usual_log_rates: Sequence[float]) -> Learne
     scores: list[float] = []
     for reading, rate in enumerate(usual_log_rates):
         mean, precision = 0.0, 1 / (SPREAD.site_days * rate) ** 2
-        score = log(READING_WEIGHTS[reading])
+        fit = 0.0
         for lesson in lessons:
             error = lesson.log_ratios[reading] - mean
             own = (lesson.sd_days * lesson.log_rates[reading]) ** 2
             foreseen = own + 1 / precision
-            score += log(lesson.log_rates[reading]) - (log(foreseen) + error * error / foreseen) / 2
+            fit += log(lesson.log_rates[reading]) - (log(foreseen) + error * error / foreseen) / 2
             mean += error / (1 + own * precision)
             precision += 1 / own
         factors.append((mean, precision**-0.5))
-        scores.append(score)
+        scores.append(log(READING_WEIGHTS[reading]) + _EVIDENCE_EXPONENT * fit)
     most = max(scores)
     weights = [exp(score - most) for score in scores]
     beliefs = tuple(
