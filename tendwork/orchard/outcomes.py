@@ -1,4 +1,4 @@
-"""What an outcome on a tick changes in the record of a graft; every other word changes nothing."""
+"""What an outcome on a tick changes in the record of a graft or a bundle; every other word changes nothing."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from datetime import date
 
 import msgspec
 
-from tendwork.orchard.records import Graft
+from tendwork.orchard.records import Graft, Wood
 
 _STATE_AFTER = {"set": "set", "took": "took", "failed": "failed", "bearing": "bearing", "removed": "removed"}
 _VERDICT_AFTER = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
+_USED_UP = frozenset({"lost", "used", "thrown out"})
 
 
 def graft_after(graft: Graft, outcome: str, day: date) -> Graft:
@@ -21,6 +22,19 @@ def graft_after(graft: Graft, outcome: str, day: date) -> Graft:
         return graft
     set_on = day if outcome == "set" else graft.set_on
     return msgspec.structs.replace(graft, state=state, set_on=set_on)
+
+
+def wood_after(bundle: Wood, outcome: str) -> Wood:
+    """The bundle as the outcome leaves it: promised sticks go when sent, all of them when lost, used or thrown out.
+
+    What was promised of lost wood stays promised, so that the balance still asks for it.
+    """
+    if outcome == "sent":
+        left = max(0, bundle.sticks - bundle.promised_sticks)
+        return msgspec.structs.replace(bundle, sticks=left, promised_sticks=0)
+    if outcome in _USED_UP:
+        return msgspec.structs.replace(bundle, sticks=0)
+    return bundle
 
 
 def refusal(graft: Graft, outcome: str, day: date) -> str:

@@ -1,0 +1,124 @@
+"""What cannot be true of records taken together, as sentences that say what to do. One check for every way in."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tick, Tree, Wood
+
+_NEEDS_A_DAY = ("set", "took", "failed")
+
+
+class Fault(Struct, frozen=True):
+    """One fault: `kind` is the field of Records that holds `record`, `field` what is wrong, `words` the sentence."""
+
+    kind: str
+    record: Tree | Graft | Wood | Sighting | Tick | Tasting
+    field: str
+    words: str
+
+
+def faults(records: Records, today: date) -> tuple[str, ...]:
+    """The sentence of every fault; empty for sound records. See `faults_found`."""
+    return tuple(fault.words for fault in faults_found(records, today))
+
+
+def faults_found(records: Records, today: date) -> tuple[Fault, ...]:
+    """Ids that stand twice, references to nothing, days in the future, and lives in an order that cannot be.
+
+    Old trees' grafts may bear or be gone without a known day of setting; what is set, took or failed needs one.
+    """
+    return (*_twice(records), *_loose(records), *_future(records, today), *_impossible_lives(records))
+
+
+def _twice(records: Records) -> Iterator[Fault]:
+    for kind, one in (("trees", "tree"), ("grafts", "graft"), ("wood", "bundle")):
+        held: tuple[Tree | Graft | Wood, ...] = getattr(records, kind)
+        counts = Counter(record.id for record in held)
+        seen: set[str] = set()
+        for record in held:
+            if counts[record.id] > 1 and record.id in seen:
+                yield Fault(kind, record, "id", f'There is already a {one} "{record.id}". Choose another id.')
+            seen.add(record.id)
+
+
+def _loose(records: Records) -> Iterator[Fault]:
+    trees = {tree.id for tree in records.trees}
+    grafts = {graft.id for graft in records.grafts}
+    for graft in records.grafts:
+        if graft.tree not in trees:
+            words = (
+                f'Graft {_called(graft)} is on tree "{graft.tree}", which is not there. Add the tree, or name another.'
+            )
+            yield Fault("grafts", graft, "tree", words)
+    for sighting in records.sightings:
+        if sighting.tree and sighting.tree not in trees:
+            words = (
+                f'The sighting of {sighting.day} is on tree "{sighting.tree}", which is not there. Add the tree first.'
+            )
+            yield Fault("sightings", sighting, "tree", words)
+    for tasting in records.tastings:
+        if tasting.graft not in grafts:
+            words = (
+                f'The tasting of {tasting.day} is of graft "{tasting.graft}", which is not there. Add the graft first.'
+            )
+            yield Fault("tastings", tasting, "graft", words)
+
+
+def _future(records: Records, today: date) -> Iterator[Fault]:
+    def late(day: date | None) -> bool:
+        return day is not None and day > today
+
+    for tree in records.trees:
+        if tree.planted is not None and tree.planted > today.year:
+            words = f'Tree "{tree.id}" is planted in {tree.planted}, which is in the future. Mend the year.'
+            yield Fault("trees", tree, "planted", words)
+    for graft in records.grafts:
+        if late(graft.set_on):
+            words = (
+                f"Graft {_called(graft)} is set on {graft.set_on}, in the future. Mend the date, or plan it without."
+            )
+            yield Fault("grafts", graft, "set_on", words)
+    for bundle in records.wood:
+        if late(bundle.cut_on):
+            words = (
+                f'Bundle "{bundle.id}" is cut on {bundle.cut_on}, in the future.'
+                " Mend the date, or leave it out until the wood is cut."
+            )
+            yield Fault("wood", bundle, "cut_on", words)
+    for kind in ("sightings", "ticks", "tastings"):
+        for record in getattr(records, kind):
+            if late(record.day):
+                words = f"The {kind[:-1]} of {record.day} is in the future. Mend the date."
+                yield Fault(kind, record, "day", words)
+
+
+def _impossible_lives(records: Records) -> Iterator[Fault]:
+    bundles = {bundle.id: bundle for bundle in records.wood}
+    for graft in records.grafts:
+        if graft.state in _NEEDS_A_DAY and graft.set_on is None:
+            words = f'Graft {_called(graft)} is "{graft.state}" but was never set. Give the day on which it was set.'
+            yield Fault("grafts", graft, "set_on", words)
+        bundle = bundles.get(graft.wood)
+        if bundle is None or graft.set_on is None:
+            continue
+        if bundle.cut_on is None:
+            words = (
+                f'Graft {_called(graft)} was set from bundle "{bundle.id}", which is not cut yet.'
+                " Give the day on which the wood was cut, or name other wood."
+            )
+            yield Fault("grafts", graft, "wood", words)
+        elif graft.set_on < bundle.cut_on:
+            words = (
+                f'Graft {_called(graft)} was set on {graft.set_on}, before its wood "{bundle.id}" was cut on'
+                f" {bundle.cut_on}. Mend one of the two dates, or name other wood."
+            )
+            yield Fault("grafts", graft, "set_on", words)
+
+
+def _called(graft: Graft) -> str:
+    return f'{graft.id} "{graft.variety}"'

@@ -1,0 +1,133 @@
+"""What is ripe when, over the whole season, and in which weeks nothing is.
+
+A variety is ripe from the day noted on its grafts to the last noted day, and on every day on which its fruit was tasted
+ripe, which for a keeper goes on in the store.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.fruit_year import day_of_fruit_year, month_day_of
+from tendwork.orchard.records import Graft, Records
+
+HIGH_SUMMER = 81  # days into the fruit year: 21 June, in the south 21 December
+WEEKS = 27  # from high summer to midwinter, 21 December, in the south 21 June
+RIPE = "ripe"
+_LAST_DAY = 364
+_STORED_DAYS = 60  # no variety ripens so long before its own first day (common practice, no source)
+_GROWING = ("planned", "set", "took", "bearing")
+
+
+class Ripening(Struct, frozen=True):
+    """When a variety is ripe, as (month, day); `bears` is false while none of its grafts bears yet.
+
+    `noted` says that the grafts' own dates speak, `tasted` that tastings do.
+    """
+
+    species: str
+    variety: str
+    first: tuple[int, int]
+    last: tuple[int, int]
+    bears: bool
+    noted: bool = False
+    tasted: bool = False
+
+
+class RipeWeek(Struct, frozen=True):
+    """A week by its first day, the varieties ripe in it, and those that will be once their grafts bear."""
+
+    starts: tuple[int, int]
+    ripe: tuple[str, ...]
+    to_come: tuple[str, ...]
+
+
+class Gap(Struct, frozen=True):
+    """Weeks on end in which nothing is ripe: first and last day, and the varieties on their way that will be."""
+
+    first: tuple[int, int]
+    last: tuple[int, int]
+    weeks: int
+    to_come: tuple[str, ...]
+
+
+def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
+    """The ripening span of every variety that grows here or is planned and of which a day is known, earliest first.
+
+    Grafts judged "cut" are left out: their fruit will not be there.
+    """
+    species_of = {tree.id: tree.species for tree in records.trees}
+    tasted: dict[str, list[date]] = {}
+    for tasting in records.tastings:
+        if tasting.ripe == RIPE:
+            tasted.setdefault(tasting.graft, []).append(tasting.day)
+    varieties: dict[tuple[str, str], list[Graft]] = {}
+    for graft in records.grafts:
+        if graft.state in _GROWING and graft.verdict != "cut" and graft.tree in species_of:
+            varieties.setdefault((species_of[graft.tree], graft.variety), []).append(graft)
+    spans = []
+    for (species, variety), grafts in varieties.items():
+        noted = [day for graft in grafts for day in _noted(graft, south)]
+        seen = [_eaten(day, noted, south) for graft in grafts for day in tasted.get(graft.id, [])]
+        if noted or seen:
+            first, last = (month_day_of(day, south) for day in (min(noted + seen), max(noted + seen)))
+            bears = any(graft.state == "bearing" for graft in grafts)
+            spans.append(Ripening(species, variety, first, last, bears, bool(noted), bool(seen)))
+    return tuple(sorted(spans, key=lambda span: (*_days(span, south), span.variety, span.species)))
+
+
+def ripening_weeks(spans: Iterable[Ripening], south: bool = False) -> tuple[RipeWeek, ...]:
+    """Week by week from high summer to midwinter what is ripe; more weeks before and after where something is."""
+    known = [(_days(span, south), span) for span in spans]
+    firsts = [(first - HIGH_SUMMER) // 7 for (first, _), _ in known]
+    lasts = [(last - HIGH_SUMMER) // 7 for (_, last), _ in known]
+    rows = []
+    for week in range(min([0, *firsts]), max([WEEKS - 1, *lasts]) + 1):
+        start = HIGH_SUMMER + week * 7
+        ripe = [span for (first, last), span in known if first <= start + 6 and last >= start]
+        rows.append(
+            RipeWeek(
+                month_day_of(start, south),
+                tuple(span.variety for span in ripe if span.bears),
+                tuple(span.variety for span in ripe if not span.bears),
+            )
+        )
+    return tuple(rows)
+
+
+def ripening_gaps(weeks: Iterable[RipeWeek], south: bool = False) -> tuple[Gap, ...]:
+    """The runs of weeks from high summer to midwinter in which no variety is ripe."""
+    gaps: list[Gap] = []
+    open_before = False
+    for week in weeks:
+        start = day_of_fruit_year(week.starts, south)
+        bare = not week.ripe and 0 <= (start - HIGH_SUMMER) // 7 < WEEKS
+        if bare:
+            last = month_day_of(start + 6, south)
+            if open_before:
+                gap = gaps.pop()
+                to_come = tuple(dict.fromkeys((*gap.to_come, *week.to_come)))
+                gaps.append(Gap(gap.first, last, gap.weeks + 1, to_come))
+            else:
+                gaps.append(Gap(week.starts, last, 1, week.to_come))
+        open_before = bare
+    return tuple(gaps)
+
+
+def _noted(graft: Graft, south: bool) -> list[int]:
+    """First and last ripe day as noted; a last one that lies before the first is next spring's, so the year's end."""
+    days = [day_of_fruit_year(day, south) for day in (graft.ripens_from, graft.ripens_to) if day is not None]
+    return [days[0], _LAST_DAY] if len(days) == 2 and days[1] < days[0] else days
+
+
+def _eaten(day: date, noted: list[int], south: bool) -> int:
+    """A tasting's day; one long before the variety can be ripe is the end of last year's store."""
+    eaten = day_of_fruit_year((day.month, day.day), south)
+    return _LAST_DAY if noted and eaten < min(noted) - _STORED_DAYS else eaten
+
+
+def _days(span: Ripening, south: bool) -> tuple[int, int]:
+    return day_of_fruit_year(span.first, south), day_of_fruit_year(span.last, south)

@@ -1,0 +1,149 @@
+"""Grafting day: a series of grafts on one tree, the last values kept, planned grafts used up and wood counted down."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.orchard.changes import Edit, applied, next_id
+from tendwork.orchard.faults import faults
+from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.wood_age import wood_age
+from tendwork.orchard.wood_balance import SUMMER_BUD, parts_left, sticks_needed
+from tendwork.orchard.wording import counted, named
+
+
+class Draft(Struct, frozen=True):
+    """One graft of a series as it is typed. `wood` is the bundle it comes from; empty lets the series choose."""
+
+    tree: str
+    variety: str = ""
+    method: str = ""
+    wrap: str = ""
+    seal: str = ""
+    wood: str = ""
+    bearing: int | None = None
+    height_m: float | None = None
+    out_m: float | None = None
+
+
+def following(draft: Draft) -> Draft:
+    """The next draft of the series: the same but for the place, which no two grafts share."""
+    return msgspec.structs.replace(draft, bearing=None, height_m=None, out_m=None)
+
+
+def bundle_for(records: Records, variety: str, species: str, today: date) -> Wood | None:
+    """The bundle to graft a variety from: one with sticks that are not promised before others, then the oldest."""
+    fitting = [
+        bundle
+        for bundle in records.wood
+        if (bundle.variety, bundle.species) == (variety, species) and _serves(records, bundle, today)
+    ]
+    return min(
+        fitting,
+        key=lambda bundle: (
+            bundle.sticks <= bundle.promised_sticks,
+            -(wood_age(bundle, today).age_days or 0),
+            bundle.id,
+        ),
+        default=None,
+    )
+
+
+def sticks_after(records: Records, bundle: Wood, method: str, today: date) -> int:
+    """The sticks left once one more graft is set from a bundle: a stick opened today serves the next. Never below 0."""
+    return max(0, bundle.sticks - sticks_needed([method], parts_left(records, bundle.id, today)))
+
+
+def set_grafts(records: Records, drafts: Sequence[Draft], today: date) -> Edit:
+    """Set a series of grafts today, all or none.
+
+    A planned graft of the variety on the tree becomes the one that is set, keeping what the draft leaves empty; else
+    a new one is added. The bundle that each comes from gets fewer sticks.
+    """
+    now = records
+    told = []
+    refused: list[str] = []
+    for number, draft in enumerate(drafts, 1):
+        if why := _draft_fault(now, draft):
+            refused.append(why if len(drafts) == 1 else f"Graft {number} of {len(drafts)}: {why}")
+            continue
+        now, words = _set_one(now, draft, today)
+        told.append(words)
+    before = set(faults(records, today))
+    refused += [fault for fault in faults(now, today) if fault not in before]
+    edit = _difference(records, now)
+    return msgspec.structs.replace(edit, words="; ".join(told), refused=tuple(refused))
+
+
+def _draft_fault(records: Records, draft: Draft) -> str:
+    if not draft.variety.strip():
+        return "The variety is missing. Type its name, or choose a planned graft."
+    if all(tree.id != draft.tree for tree in records.trees):
+        return f'There is no tree "{draft.tree}". Choose one that is there.'
+    if draft.wood and all(bundle.id != draft.wood for bundle in records.wood):
+        return f'There is no bundle of wood "{draft.wood}". Choose one that is there, or leave it empty.'
+    return ""
+
+
+def _set_one(records: Records, draft: Draft, today: date) -> tuple[Records, str]:
+    species = next(tree.species for tree in records.trees if tree.id == draft.tree)
+    planned = next(
+        (
+            graft
+            for graft in records.grafts
+            if (graft.tree, graft.variety, graft.state) == (draft.tree, draft.variety, "planned")
+        ),
+        None,
+    )
+    typed = {name: value for name, value in msgspec.structs.asdict(draft).items() if value not in ("", None)}
+    start = planned or Graft(next_id(records.grafts, "g"), draft.tree, draft.variety)
+    graft = msgspec.structs.replace(start, **typed, state="set", set_on=today)
+    bundle = _bundle_of(records, graft, bool(draft.wood), species, today)
+    if bundle is None:
+        words = f"{named(graft)} set" + ("" if graft.method == SUMMER_BUD else "; no wood of it is held")
+        return applied(records, _placed(graft, planned)), words
+    left = msgspec.structs.replace(bundle, sticks=sticks_after(records, bundle, graft.method, today))
+    edit = _placed(msgspec.structs.replace(graft, wood=bundle.id), planned)
+    edit = msgspec.structs.replace(edit, replace=(*edit.replace, left))
+    return applied(records, edit), f"{named(graft)} set, {_left_words(left)}"
+
+
+def _placed(graft: Graft, planned: Graft | None) -> Edit:
+    return Edit("", add=(graft,)) if planned is None else Edit("", replace=(graft,))
+
+
+def _bundle_of(records: Records, graft: Graft, typed: bool, species: str, today: date) -> Wood | None:
+    """The bundle that was typed, else the planned one while it serves, else the one that fits best."""
+    bundle = next((bundle for bundle in records.wood if bundle.id == graft.wood), None)
+    if bundle is not None and (typed or _serves(records, bundle, today)):
+        return bundle
+    return None if graft.method == SUMMER_BUD else bundle_for(records, graft.variety, species, today)
+
+
+def _serves(records: Records, bundle: Wood, today: date) -> bool:
+    """Whether a graft can be made from a bundle: it is good, and has a stick or the rest of one opened today."""
+    good = wood_age(bundle, today).state in ("fresh", "fading")
+    return good and (bundle.sticks > 0 or parts_left(records, bundle.id, today) > 0)
+
+
+def _left_words(bundle: Wood) -> str:
+    promised = f", {bundle.promised_sticks} promised" if bundle.promised_sticks else ""
+    return f"{counted(bundle.sticks, 'stick')} left in {bundle.id}{promised}"
+
+
+def _difference(before: Records, after: Records) -> Edit:
+    """The edit that leads from one to the other, where grafts were added or changed and bundles changed."""
+    grafts = {graft.id: graft for graft in before.grafts}
+    bundles = {bundle.id: bundle for bundle in before.wood}
+    return Edit(
+        "",
+        add=tuple(graft for graft in after.grafts if graft.id not in grafts),
+        replace=(
+            *(graft for graft in after.grafts if grafts.get(graft.id, graft) != graft),
+            *(bundle for bundle in after.wood if bundles[bundle.id] != bundle),
+        ),
+    )

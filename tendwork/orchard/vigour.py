@@ -1,0 +1,64 @@
+"""Who grows too strongly and who too weakly, from the growth noted each summer, so that pruning can name them.
+
+Nothing is kept but the ticks on the job of noting growth: its outcomes are the words strong, middle and weak.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from msgspec import Struct
+
+from tendwork.orchard.records import Graft, Records
+from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks, template_of
+from tendwork.orchard.wording import listed, named
+
+NOTE_GROWTH = "note-growth"
+GROWTH = ("strong", "middle", "weak")
+
+
+class Growth(Struct, frozen=True):
+    """How a graft grew in the summer of one season."""
+
+    season: int
+    word: str
+
+
+def growth_noted(records: Records) -> dict[str, tuple[Growth, ...]]:
+    """For each graft the growth noted, oldest season first."""
+    noted: dict[str, dict[int, str]] = {}
+    for tick in standing_ticks(records.ticks):
+        season = season_of_tick(tick)
+        if template_of(tick) == NOTE_GROWTH and tick.outcome in GROWTH and season is not None:
+            noted.setdefault(tick.unit, {})[season] = tick.outcome
+    return {
+        graft: tuple(Growth(season, word) for season, word in sorted(seasons.items()))
+        for graft, seasons in noted.items()
+    }
+
+
+def growth_sentences(
+    noted: Mapping[str, tuple[Growth, ...]], grafts: tuple[Graft, ...], season: int
+) -> tuple[str, ...]:
+    """Which of a tree's grafts to shorten and which to spare this summer; older notes speak until there is a new one.
+
+    Strong ones are shortened in summer, weak ones pruned in winter or not at all (common practice, no source).
+    """
+    strong: dict[int, list[str]] = {}
+    weak: dict[int, list[str]] = {}
+    for graft in grafts:
+        known = [growth for growth in noted.get(graft.id, ()) if growth.season <= season]
+        if known and graft.state in ("took", "bearing"):
+            kind = {"strong": strong, "weak": weak}.get(known[-1].word)
+            if kind is not None:
+                kind.setdefault(known[-1].season, []).append(named(graft))
+    sentences = []
+    for year, names in sorted(strong.items(), reverse=True):
+        sentences.append(f"Shorten {listed(names)}: strong growth {_when(year, season)}.")
+    for year, names in sorted(weak.items(), reverse=True):
+        sentences.append(f"Spare {listed(names)}: weak growth {_when(year, season)}.")
+    return tuple(sentences)
+
+
+def _when(year: int, season: int) -> str:
+    return "this summer" if year == season else f"noted in {year}"

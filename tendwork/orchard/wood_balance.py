@@ -1,0 +1,131 @@
+"""Wood needed against wood there is, by variety: what is free, what is missing, and the sentence that says so in time.
+
+A bundle's `sticks` are what is in it now; its promised sticks are part of them until they are sent.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.wood_age import usable, wood_age
+from tendwork.orchard.wording import counted, listed
+
+GRAFTS_A_STICK = 3  # from memory: a stick of 20 to 30 cm makes three or four grafts
+WHOLE_STICK = "bridge"  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
+SUMMER_BUD = "T-bud"  # takes a bud of the same summer's shoot, never stored wood
+
+
+class Balance(Struct, frozen=True):
+    """The wood of one variety, in sticks; `grafts` and `summer_buds` count planned grafts.
+
+    `held` is cut and still good, `to_cut` is to be cut from trees of one's own, `expected` is to come from somebody,
+    `promised` is owed out of all of it, `free` is in hand beyond need and promises, `missing` is nowhere.
+    """
+
+    species: str
+    variety: str
+    grafts: int = 0
+    summer_buds: int = 0
+    needed: int = 0
+    held: int = 0
+    to_cut: int = 0
+    expected: int = 0
+    promised: int = 0
+    free: int = 0
+    missing: int = 0
+    cut_from: tuple[str, ...] = ()
+    comes_from: tuple[str, ...] = ()
+
+
+def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
+    """Sticks for grafts of these methods: one for three, a whole one for each bridge, none for a summer bud.
+
+    `served` grafts are those for which an open stick still has parts.
+    """
+    return methods.count(WHOLE_STICK) - (-max(0, _from_parts(methods) - served) // GRAFTS_A_STICK)
+
+
+def parts_left(records: Records, bundle: str, today: date) -> int:
+    """How many more grafts the stick serves that was opened today: what is left over dries until the next day."""
+    set_today = [graft.method for graft in records.grafts if graft.wood == bundle and graft.set_on == today]
+    return -_from_parts(set_today) % GRAFTS_A_STICK
+
+
+def wood_balance(records: Records, today: date) -> tuple[Balance, ...]:
+    """The balance of every variety with planned grafts or live wood, by species and variety.
+
+    Faded bundles count for nothing, neither what is in them nor what was promised of them; an uncut bundle counts
+    once it is known where it comes from.
+    """
+    species_of = {tree.id: tree.species for tree in records.trees}
+    planned: dict[tuple[str, str], list[str]] = {}
+    for graft in records.grafts:
+        if graft.state == "planned" and graft.tree in species_of:
+            planned.setdefault((species_of[graft.tree], graft.variety), []).append(graft.method)
+    bundles: dict[tuple[str, str], list[Wood]] = {}
+    for bundle in records.wood:
+        if wood_age(bundle, today).state != "faded":
+            bundles.setdefault((bundle.species, bundle.variety), []).append(bundle)
+    live = {key for key, held in bundles.items() if any(bundle.sticks or bundle.promised_sticks for bundle in held)}
+    return tuple(
+        _balance(records, key, planned.get(key, []), bundles.get(key, []), today)
+        for key in sorted(planned.keys() | live)
+    )
+
+
+def warnings(balance: Balance) -> tuple[str, ...]:
+    """What to do about this variety's wood before the buds move; the days are the planner's."""
+    name = f"{balance.variety} ({balance.species})"
+    found = []
+    if balance.missing:
+        wanted = [counted(balance.grafts, "planned graft")] if balance.grafts else []
+        wanted += [f"{counted(balance.promised, 'stick')} promised"] if balance.promised else []
+        found.append(
+            f"{name}: {counted(balance.missing, 'stick')} missing for {' and '.join(wanted)}."
+            " Cut more or ask for more while the wood sleeps."
+        )
+    if balance.needed + balance.promised > balance.held:
+        if balance.to_cut:
+            found.append(f"{name}: {counted(balance.to_cut, 'stick')} still to cut from {listed(balance.cut_from)}.")
+        if balance.expected:
+            comes = listed(balance.comes_from)
+            found.append(f"{name}: {counted(balance.expected, 'stick')} still to come from {comes}. Ask in time.")
+    return tuple(found)
+
+
+def _balance(records: Records, key: tuple[str, str], methods: list[str], bundles: list[Wood], today: date) -> Balance:
+    own = {tree.id for tree in records.trees}
+    uncut = [bundle for bundle in bundles if wood_age(bundle, today).state == "not cut" and bundle.came_from]
+    to_cut = [bundle for bundle in uncut if bundle.came_from in own]
+    to_come = [bundle for bundle in uncut if bundle.came_from not in own]
+    held = sum(bundle.sticks for bundle in bundles if usable(bundle, today))
+    needed = sticks_needed(methods, sum(parts_left(records, bundle.id, today) for bundle in bundles))
+    promised = sum(bundle.promised_sticks for bundle in bundles)
+    there = held + _sticks(to_cut) + _sticks(to_come)
+    return Balance(
+        species=key[0],
+        variety=key[1],
+        grafts=sum(method != SUMMER_BUD for method in methods),
+        summer_buds=methods.count(SUMMER_BUD),
+        needed=needed,
+        held=held,
+        to_cut=_sticks(to_cut),
+        expected=_sticks(to_come),
+        promised=promised,
+        free=max(0, held - needed - promised),
+        missing=max(0, needed + promised - there),
+        cut_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_cut)),
+        comes_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_come)),
+    )
+
+
+def _sticks(bundles: list[Wood]) -> int:
+    return sum(bundle.sticks for bundle in bundles)
+
+
+def _from_parts(methods: Sequence[str]) -> int:
+    return sum(method not in (WHOLE_STICK, SUMMER_BUD) for method in methods)

@@ -1,0 +1,23 @@
+"""The few turns of phrase that every sentence about records shares."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from tendwork.orchard.records import Graft
+
+
+def counted(number: int, word: str) -> str:
+    """ "1 stick", "3 sticks"."""
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+def listed(names: Iterable[object]) -> str:
+    """ "a", "a and b", "a, b and c"."""
+    *firsts, last = map(str, names)
+    return f"{', '.join(firsts)} and {last}" if firsts else last
+
+
+def named(graft: Graft) -> str:
+    """ "Ashmead's Kernel (g01)"."""
+    return f"{graft.variety} ({graft.id})"

@@ -1,0 +1,126 @@
+"""The fruit as plain text: what is ripe in which week, what blooms with what, which variety to keep, what is free."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from tendwork.orchard.bloom_overlap import Overlap
+from tendwork.orchard.crown import CrownPlace, wind
+from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening_gaps, ripening_weeks
+from tendwork.orchard.verdicts import EmptyPlace, Suggestion
+from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.words import counted, in_units, short_day
+
+_RIPE, _TO_COME, _BARE, _EMPTY = ("■", "#"), ("□", "o"), ("×", "x"), ("·", ".")
+_NAME_COLUMNS = 22
+_INDENT = " " * 4
+
+
+def ripening_text(spans: tuple[Ripening, ...], south: bool, width: int, ascii_only: bool = False) -> str:
+    """A line for each variety with a mark for each week in which it is ripe, a line of the bare weeks, and the gaps."""
+    if not spans:
+        return "No ripening day is known yet: note ripens_from and ripens_to, or taste."
+    weeks = ripening_weeks(spans, south)
+    gaps = ripening_gaps(weeks, south)
+    each = 2 if _NAME_COLUMNS + 2 + 2 * len(weeks) <= width else 1
+    size = max(min(_NAME_COLUMNS, width - 2 - each * len(weeks)), 8)
+    pick = 1 if ascii_only else 0
+    lines = [" " * (size + 2) + _months(weeks, each)]
+    for span in spans:
+        name, mark = span.variety, (_RIPE if span.bears else _TO_COME)[pick]
+        held = [name in (week.ripe if span.bears else week.to_come) for week in weeks]
+        lines.append(f"{padded(plain(name), size)}  {''.join((mark if on else _EMPTY[pick]) * each for on in held)}")
+    bare = _bare_weeks(weeks, gaps)
+    marks = "".join((_BARE[pick] if on else " ") * each for on in bare)
+    lines.append(f"{padded('nothing ripe', size)}  {marks}".rstrip())
+    legend = f"{_RIPE[pick]} ripe, {_TO_COME[pick]} will be, once it bears, {_BARE[pick]} nothing ripe"
+    notes = [line for gap in gaps for line in wrapped(gap_words(gap), width, "  - ")]
+    return "\n".join([*lines, "", *wrapped(legend, width), *notes])
+
+
+def ripening_weeks_text(weeks: Iterable[RipeWeek], width: int) -> str:
+    """A line for each week: its first day, what is ripe, and in brackets what will be."""
+    lines = []
+    for week in weeks:
+        names = [*map(plain, week.ripe), *(f"({plain(name)})" for name in week.to_come)]
+        lines += wrapped(", ".join(names) or "-", width, f"{padded(_day(week.starts), 6, right=True)}  ", " " * 8)
+    return "\n".join(lines)
+
+
+def gap_words(gap: Gap) -> str:
+    """ "Nothing ripe 16 Aug to 22 Aug (1 week); on its way: Harvest Psalm."."""
+    on_its_way = f"; on the way: {', '.join(map(plain, gap.to_come))}" if gap.to_come else ""
+    return f"Nothing ripe {_day(gap.first)} to {_day(gap.last)} ({counted(gap.weeks, 'week')}){on_its_way}."
+
+
+def bloom_text(overlaps: Iterable[Overlap], width: int) -> str:
+    """Each pair of varieties, whether it blooms together, and how that is known."""
+    lines = []
+    for pair in overlaps:
+        lines += wrapped(
+            f"{plain(pair.one)} and {plain(pair.other)} ({pair.species}): {pair.verdict}, {pair.because}.",
+            width,
+            "",
+            _INDENT,
+        )
+    return "\n".join(lines) or "No two varieties here need each other in bloom."
+
+
+def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
+    """Each graft on trial with what its fruit speaks for. The person decides."""
+    lines = []
+    for one in suggested:
+        head = f"{plain(one.variety)} ({plain(one.graft)}): {one.suggested}. "
+        lines += wrapped(head + one.because, width, "", _INDENT)
+    return "\n".join(lines) or "No graft is on trial."
+
+
+def places_text(places: Iterable[EmptyPlace], width: int, units: str = "metric") -> str:
+    """The places in the crowns that are free or will be."""
+    lines = []
+    for empty in places:
+        when = "free" if empty.free_now else "free once it is taken off"
+        where = in_units(crown_place_words(empty.place), units)
+        told = f"{plain(empty.tree)}: {where}, was {plain(empty.variety)} ({plain(empty.was)}), {when}"
+        lines += wrapped(told, width, "", _INDENT)
+    return "\n".join(lines) or "No place is known to be free."
+
+
+def crown_place_words(place: CrownPlace) -> str:
+    """ "2.4 m up, 1.1 m out, facing 120° (south-east)"; empty where nothing is known."""
+    parts = []
+    if place.height_m is not None:
+        parts.append(f"{place.height_m:g} m up")
+    if place.out_m is not None:
+        parts.append(f"{place.out_m:g} m out")
+    if place.bearing is not None:
+        parts.append(f"facing {place.bearing}° ({wind(place.bearing)})")
+    return ", ".join(parts)
+
+
+def _bare_weeks(weeks: tuple[RipeWeek, ...], gaps: tuple[Gap, ...]) -> list[bool]:
+    starts = [week.starts for week in weeks]
+    bare = [False] * len(weeks)
+    for gap in gaps:
+        first = starts.index(gap.first)
+        bare[first : first + gap.weeks] = [True] * gap.weeks
+    return bare
+
+
+def _months(weeks: tuple[RipeWeek, ...], each: int) -> str:
+    """The names of the months, each above the first week that begins in it, where it has room."""
+    line = ""
+    month = 0
+    for place, week in enumerate(weeks):
+        if week.starts[0] != month:
+            month = week.starts[0]
+            _, name = _day(week.starts).split()
+            if display_width(line) <= place * each:
+                line = padded(line, place * each) + name + " "
+    return line.rstrip()
+
+
+def _day(month_day: tuple[int, int]) -> str:
+    day = date(2001, *month_day)
+    return short_day(day, day)

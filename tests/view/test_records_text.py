@@ -1,0 +1,163 @@
+"""Wood, take rates, fruit and lives as plain text and as rows."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tendwork.orchard.bloom_overlap import Overlap
+from tendwork.orchard.crown import CrownPlace
+from tendwork.orchard.history import Event
+from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
+from tendwork.orchard.ripening import ripening, ripening_weeks
+from tendwork.orchard.take_rates import Trial
+from tendwork.orchard.verdicts import EmptyPlace, Suggestion
+from tendwork.orchard.wood_age import WoodAge
+from tendwork.orchard.wood_balance import Balance, wood_balance
+from tendwork.view.records_fruit import (
+    bloom_text,
+    crown_place_words,
+    places_text,
+    ripening_text,
+    ripening_weeks_text,
+    verdicts_text,
+)
+from tendwork.view.records_history import history_text
+from tendwork.view.records_rows import json_rows
+from tendwork.view.records_takes import takes_text
+from tendwork.view.records_wood import age_words, balance_text, bundles_text
+from tendwork.view.text import display_width
+
+TODAY = date(2026, 2, 15)
+TREE = Tree("t1", "Old apple", "apple")
+
+
+def test_the_balance_is_a_row_of_figures_and_the_sentences_below() -> None:
+    text = balance_text([Balance("apple", "Red Lamp", 4, 0, 2, 1, 0, 0, 0, 0, 1)], 80)
+    head, row, _, *notes = text.splitlines()
+    assert head.split() == ["Sticks", "of", "grafts", "needed", "held", "to", "come", "promised", "free", "missing"]
+    assert row.split() == ["Red", "Lamp,", "apple", "4", "2", "1", "0", "0", "0", "1"]
+    assert notes[0] == "  - Red Lamp (apple): 1 stick missing for 4 planned grafts. Cut more or ask for"
+    assert notes[-1] == "  - Reckoned with 3 grafts a stick; a bridge takes a whole one, a T-bud none."
+
+
+def test_a_narrow_page_has_a_line_for_each_variety() -> None:
+    text = balance_text([Balance("apple", "Red Lamp", 4, 0, 2, 1, 0, 0, 0, 0, 1)], 50)
+    assert text.splitlines()[0] == "Red Lamp, apple: grafts 4, needed 2, held 1,"
+    assert text.splitlines()[1] == "    missing 1"
+
+
+def test_a_bundle_says_its_age_whence_where_promised_checked_and_due() -> None:
+    bundle = Wood("w1", "Red Lamp", "apple", 5, date(2026, 1, 25), "P. Hill", "cellar", "R. Dale", 2)
+    checks = (Tick("check-wood/site/2026", "w1", date(2026, 2, 1), "all well"),)
+    assert bundles_text(Records(wood=(bundle,), ticks=checks), TODAY, 12, 60).splitlines() == [
+        "w1  Red Lamp, apple                                 5 sticks",
+        "    fresh, 3 weeks old, 19 weeks left; from P. Hill; kept",
+        "    cellar; 2 promised to R. Dale; checked 1 Feb: all well;",
+        "    check was due Fri 13 Feb",
+    ]
+
+
+def test_ages_in_words() -> None:
+    ages = (WoodAge("w", "not cut"), WoodAge("w", "fading", 130, 22), WoodAge("w", "faded", 210, -58))
+    assert [age_words(age) for age in ages] == [
+        "not cut yet",
+        "fading, 19 weeks old, 3 weeks left",
+        "faded, 30 weeks old",
+    ]
+
+
+def test_take_rates_name_their_interval() -> None:
+    text = takes_text((Trial("g1", "apple", "cleft", "film", True, 15, 80),), 80)
+    assert "  cleft                 1 of 1 took (21 to 100 %)" in text.splitlines()
+    assert "Wilson score interval, 95 %" in text
+
+
+def ripe_records(*spans: tuple[str, tuple[int, int], tuple[int, int], str]) -> Records:
+    grafts = tuple(
+        Graft(name, "t1", name, state=state, ripens_from=first, ripens_to=last) for name, first, last, state in spans
+    )
+    return Records((TREE,), grafts)
+
+
+RIPE = ripe_records(
+    ("Early", (6, 21), (7, 4), "bearing"), ("Middle", (7, 12), (12, 26), "bearing"), ("Hope", (7, 5), (7, 11), "took")
+)
+
+
+def test_the_ripening_chart_marks_weeks_gaps_and_hopes() -> None:
+    lines = ripening_text(ripening(RIPE), False, 80).splitlines()
+    marks = [line[24:].rstrip() for line in lines[1:5]]
+    assert marks == [
+        "■■■■" + "·" * 50,
+        "·" * 4 + "□□" + "·" * 48,
+        "·" * 6 + "■" * 48,
+        " " * 4 + "××",
+    ]
+    assert lines[0][24:].split() == ["Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+    assert lines[-1] == "  - Nothing ripe 5 Jul to 11 Jul (1 week); on the way: Hope."
+
+
+def test_the_ripening_chart_has_an_ascii_form() -> None:
+    assert ripening_text(ripening(RIPE), False, 80, ascii_only=True).isascii()
+
+
+@given(st.integers(40, 120))
+def test_the_ripening_chart_keeps_to_the_page(width: int) -> None:
+    lines = ripening_text(ripening(RIPE), False, width).splitlines()
+    assert max(map(display_width, lines)) <= width
+
+
+def test_weeks_list_what_is_ripe_and_in_brackets_what_will_be() -> None:
+    lines = ripening_weeks_text(ripening_weeks(ripening(RIPE)), 80).splitlines()
+    assert lines[:4] == ["21 Jun  Early", "28 Jun  Early", " 5 Jul  (Hope)", "12 Jul  Middle"]
+
+
+def test_bloom_verdicts_and_places_are_sentences() -> None:
+    pair = Overlap("apple", "Blue", "Red", "together", "bloom groups 3 and 4, same or adjacent")
+    assert bloom_text([pair], 80) == "Blue and Red (apple): together, bloom groups 3 and 4, same or adjacent."
+    one = Suggestion("g1", "Red", "cut", "3 crops seen.", (2024, 2025, 2026), (), 2.0)
+    assert verdicts_text([one], 80) == "Red (g1): cut. 3 crops seen."
+    place = EmptyPlace("t1", CrownPlace(90, 2.0, 1.5), "g1", "Red", True)
+    assert places_text([place], 80) == "t1: 2 m up, 1.5 m out, facing 90° (east), was Red (g1), free"
+    assert places_text([place], 80, "us").startswith("t1: 6.6 ft up, 4.9 ft out")
+
+
+def test_a_place_says_only_what_is_known() -> None:
+    assert crown_place_words(CrownPlace(None, 2.0, None)) == "2 m up"
+
+
+def test_a_life_has_its_days_in_front() -> None:
+    events = (Event("set", "set: cleft", date(2026, 4, 11)), Event("took", "took (day not noted)"))
+    assert history_text(events, 60).splitlines() == [
+        "Sat 11 Apr 2026 set: cleft",
+        "                took (day not noted)",
+    ]
+
+
+def test_names_that_could_act_on_the_terminal_are_made_plain() -> None:
+    records = Records((TREE,), (Graft("g1", "t1", "Red\x1b[2J", ripens_from=(9, 1)),))
+    assert "\x1b" not in balance_text(wood_balance(records, TODAY), 80) + ripening_text(ripening(records), False, 80)
+
+
+def test_what_is_reckoned_goes_into_json_as_it_is_named() -> None:
+    rows = json_rows([*ripening(RIPE)[:1], EmptyPlace("t1", CrownPlace(90), "g1", "Red", True)])
+    assert json.loads(json.dumps(rows))[0]["variety"] == "Early"
+    assert rows[1]["place"] == {"bearing": 90, "height_m": None, "out_m": None}
+
+
+def test_nothing_at_all_is_said_in_words() -> None:
+    said = (
+        balance_text([], 80),
+        bundles_text(Records(), TODAY, 12, 80),
+        takes_text((), 80),
+        ripening_text((), False, 80),
+        bloom_text([], 80),
+        verdicts_text([], 80),
+        places_text([], 80),
+        history_text([], 80),
+    )
+    assert all(said)
