@@ -108,6 +108,11 @@ THEMES: tuple[Theme, ...] = (
             ("ansi_default", "ansi_default"),
             "ansi_default",
         )
-        | {"block-cursor-text-style": "reverse", "block-cursor-blurred-text-style": "bold underline"},
+        | {
+            "ansi-background": "ansi_default",
+            "ansi-foreground": "ansi_default",
+            "block-cursor-text-style": "reverse",
+            "block-cursor-blurred-text-style": "bold underline",
+        },
     ),
 )

@@ -26,6 +26,7 @@ from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, units_to_tick, week_groups, where_words
 
 _COPY_COLUMNS = 80
+_INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
 
 
 class MorningScreen(OrchardScreen):
@@ -85,6 +86,7 @@ class MorningScreen(OrchardScreen):
         jobs = self.query_one(JobList)
         if jobs.has_focus:
             self.query_one(FilterLine).action_clear()
+        self.remove_class(_INSIDE)
         jobs.focus()
 
     def action_tick(self) -> None:
@@ -123,10 +125,12 @@ class MorningScreen(OrchardScreen):
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         if isinstance(event.option_list, JobList):
+            self.remove_class(_INSIDE)
             self._show_chosen()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         if isinstance(event.option_list, JobList):
+            self.add_class(_INSIDE)
             self.query_one(JobPanel).enter()
         else:
             self.action_tick()

@@ -53,6 +53,7 @@ class OutcomeScreen(ModalScreen[Outcome | None]):
         """A number takes the outcome that it stands before, unless it is being written into the note."""
         key = event.key
         if key.isdecimal() and 1 <= int(key) <= len(self._outcomes) and not self.query_one("#note").has_focus:
+            event.stop()
             self._take(int(key) - 1)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:

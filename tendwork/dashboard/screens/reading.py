@@ -43,6 +43,7 @@ class ReadingScreen(ModalScreen[None]):
 
     def on_key(self, event: Key) -> None:
         if event.key == self._opened_by:
+            event.stop()
             self.dismiss()
 
     def on_resize(self, _: Resize) -> None:

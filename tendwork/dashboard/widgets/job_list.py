@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from textual.content import Content
 from textual.events import Resize
-from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import TASK_STYLES
+from tendwork.dashboard.widgets.choosing_list import ChoosingList
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded
 from tendwork.view.week import Group, Row
@@ -20,7 +20,7 @@ _WHERE_COLUMNS = 14
 _MINUTES_FROM_COLUMNS = 76  # a narrower list leaves the minutes to the panel
 
 
-class JobList(OptionList):
+class JobList(ChoosingList):
     """Options are jobs by task key, and headings that the cursor passes over."""
 
     def __init__(self, ascii_only: bool) -> None:

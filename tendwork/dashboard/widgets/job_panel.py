@@ -12,6 +12,7 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import TASK_STYLES
+from tendwork.dashboard.widgets.choosing_list import ChoosingList
 from tendwork.planning.results import Task, Unit
 from tendwork.view.job import caution_lines, caution_names, reason_sentences, unit_state_words
 from tendwork.view.symbols import task_symbol
@@ -23,7 +24,7 @@ _LOW_ROWS = 12  # a panel lower than this names the cautions and leaves their li
 _LABEL_COLUMNS = 24
 
 
-class UnitList(OptionList):
+class UnitList(ChoosingList):
     """The units of the chosen job, by id."""
 
     def __init__(self) -> None:

@@ -1,4 +1,4 @@
-"""The bottom line: at most seven keys, each of which a mouse can press too."""
+"""The bottom line: at most seven keys, each of which a mouse can press too; help and leaving never leave the screen."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from textual.events import Click
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, Action, key_words
+
+_ALWAYS = ("help", "leave")
 
 
 class KeyWord(Static):
@@ -33,6 +35,7 @@ class KeyLine(Horizontal):
         self._here = here
 
     def compose(self) -> ComposeResult:
-        for action in ACTIONS:
-            if self._here in action.shown:
-                yield KeyWord(action)
+        shown = [action for action in ACTIONS if self._here in action.shown]
+        with Horizontal():
+            yield from (KeyWord(action) for action in shown if action.id not in _ALWAYS)
+        yield from (KeyWord(action) for action in shown if action.id in _ALWAYS)

@@ -1,0 +1,139 @@
+"""A small invented orchard whose names try to break the screen, and an app on it that a test drives by key presses."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from tendwork.dashboard.app import Dashboard
+from tendwork.workbench import Workbench
+
+TODAY = date(2026, 3, 12)
+
+# Brackets that a markup reader would take for tags, a live link, right-to-left letters after an override.
+BRACKETS = "Old [/x] Tom"
+LINK = "[@click=app.leave]Wall[/] pear"
+OVERRIDE = "\u202eתפוח"
+PLAIN = "Red Lamp"
+
+TREES = f"""id,name,species,stock,planted,place
+t1,{BRACKETS},apple,seedling,1990,"by the [red]gate[/blue]"
+t2,{LINK},pear,quince,2010,
+"""
+GRAFTS = "id,tree,variety,method,wrap,state,set_on,height_m\n" + "".join(
+    f"g{number:02d},t1,{name},cleft,raffia,set,2026-03-01,{number / 4}\n"
+    for number, name in enumerate((BRACKETS, OVERRIDE, *[PLAIN] * 10), 1)
+)
+OWN_TEMPLATES = """
+[[template]]
+id = "own-unwrap"
+title = "Loosen [/b] the\\u001b[2J raffia"
+part = "aftercare"
+each = "graft"
+opens = { date = "03-02" }
+closes = { date = "03-14" }
+effort = { setup_minutes = 3, minutes_each = 2 }
+steps = ["Cut it [on] the far side.", "Look [/again]."]
+outcomes = ["off", "not yet"]
+cautions = ["knife"]
+
+[[template]]
+id = "own-gate"
+title = "Oil the gate"
+part = "upkeep"
+each = "site"
+opens = { date = "03-02" }
+closes = { date = "03-30" }
+effort = { setup_minutes = 5 }
+steps = ["One drop."]
+"""
+
+
+@pytest.fixture
+def anyio_backend() -> str:
+    return "asyncio"
+
+
+@pytest.fixture(scope="session")
+def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The orchard's folder, with its first plan kept."""
+    place = tmp_path_factory.mktemp("dashboard")
+    folder = place / "orchard"
+    bench = Workbench.begin(folder, name="Bank [/end] Orchard", timezone="UTC", latitude=52.1, longitude=-3.0)
+    (folder / "templates").mkdir(exist_ok=True)
+    (folder / "templates" / "own.toml").write_text(OWN_TEMPLATES, encoding="utf-8")
+    for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
+        file = place / f"{kind}.csv"
+        file.write_text(text, encoding="utf-8")
+        bench.bring(file, kind, TODAY)
+    bench.close()
+    bench = Workbench.open(folder)
+    bench.plan(TODAY)
+    bench.close()
+    # Read once, so that msgspec learns its types from the real datetime and not, later, from a frozen one.
+    assert Workbench.open(folder).last_plan(TODAY) is not None
+    return folder
+
+
+@pytest.fixture
+def folder(made_folder: Path, tmp_path: Path) -> Path:
+    """The orchard's folder, a test's own."""
+    return Path(shutil.copytree(made_folder, tmp_path / "orchard"))
+
+
+@pytest.fixture
+def bench(folder: Path) -> Workbench:
+    return Workbench.open(folder)
+
+
+@pytest.fixture
+def app(bench: Workbench) -> Dashboard:
+    return Dashboard(bench, TODAY)
+
+
+@pytest.fixture
+def press() -> Callable:
+    """Presses keys one after the other, then waits until the workbench is done and the screen is drawn."""
+
+    async def press(pilot: Pilot, *keys: str) -> None:
+        await pilot.press(*keys)
+        await settled(pilot)
+
+    return press
+
+
+async def settled(pilot: Pilot) -> None:
+    await pilot.pause()
+    await pilot.app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+@pytest.fixture
+def at_rest() -> Callable:
+    return settled
+
+
+def screen_text(app: Dashboard) -> str:
+    """What stands on the screen, line by line."""
+    return "\n".join(strip.text for strip in app.screen._compositor.render_strips())
+
+
+@pytest.fixture
+def seen_on() -> Callable:
+    return screen_text
+
+
+@pytest.fixture
+def go_to() -> Callable:
+    """Puts the cursor of the job list on a job, as the palette does."""
+
+    async def go(pilot: Pilot, key: str) -> None:
+        pilot.app.go_to_job(key)
+        await settled(pilot)
+
+    return go

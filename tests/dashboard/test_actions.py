@@ -1,0 +1,38 @@
+"""The one action table: what feeds keys, key lines, palette, help and README must be sound in itself."""
+
+from __future__ import annotations
+
+import pytest
+
+from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, MORNING, TREES, bindings, key_table
+from tendwork.dashboard.app import Dashboard
+from tendwork.dashboard.help import help_text
+from tendwork.dashboard.screens.morning import MorningScreen
+
+
+def test_no_key_means_two_things() -> None:
+    keys = [key for action in ACTIONS for key in action.keys]
+    assert len(keys) == len(set(keys))
+
+
+@pytest.mark.parametrize("screen", [MORNING, TREES])
+def test_a_key_line_has_at_most_seven_keys(screen: str) -> None:
+    assert 1 <= sum(screen in action.shown for action in ACTIONS) <= 7
+
+
+@pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), (MORNING, MorningScreen)])
+def test_every_action_is_done_by_somebody(on: str, owner: type) -> None:
+    assert [action.id for action in ACTIONS if action.on == on and not hasattr(owner, f"action_{action.id}")] == []
+
+
+def test_every_binding_has_an_id() -> None:
+    assert all(binding.id for on in (EVERYWHERE, MORNING) for binding in bindings(on))
+
+
+def test_the_help_names_every_action() -> None:
+    page = " ".join(help_text(80, ascii_only=False).split())
+    assert [action.id for action in ACTIONS if action.help not in page] == []
+
+
+def test_the_key_table_has_a_row_for_every_action() -> None:
+    assert len(key_table().splitlines()) == len(ACTIONS) + 2
