@@ -10,6 +10,8 @@ from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import in_units, short_day, state_words, until_words
 
+_MISSING_CARD = "the card is missing; take care."
+
 
 def window_sentence(task: Task, today: date) -> str:
     """ "Until Thu 12 Mar, 2 days left: opens 1 Mar, best 5 Mar, closes 12 Mar, lapses 3 Apr."."""
@@ -33,7 +35,7 @@ def caution_lines(task: Task, cards: Mapping[str, Card]) -> tuple[tuple[str, str
     for name in task.cautions:
         card = cards.get(name)
         lines.append(
-            (plain(card.title), plain(card.line)) if card else (plain(name), "the card is missing; take care.")
+            (plain(card.title), plain(card.line)) if card else (plain(name), f"{plain(name)}: {_MISSING_CARD}")
         )
     return tuple(lines)
 
@@ -51,7 +53,7 @@ def cards_text(task: Task, cards: Mapping[str, Card], columns: int) -> str:
     for name in task.cautions:
         card = cards.get(name)
         if card is None:
-            blocks.append([f"{plain(name)}: the card is missing; take care."])
+            blocks.append([f"{plain(name)}: {_MISSING_CARD}"])
             continue
         lines = [plain(card.title), *wrapped(plain(card.line), columns, "  ")]
         for point in card.points:

@@ -1,0 +1,96 @@
+"""The buds of one species in a line, the frost in a sentence, the caution cards, the filter."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from jobs import TODAY, task, unit
+
+from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.kept import SpeciesStages
+from tendwork.planning.vocabulary import Card
+from tendwork.view.buds import bud_line, frost_sentence
+from tendwork.view.job import cards_text, caution_names
+from tendwork.view.text import display_width
+from tendwork.view.week import matching
+
+SEEN = StageDate("silver tip", 51, "seen", date(2026, 3, 9), date(2026, 3, 9), date(2026, 3, 9))
+COMING = StageDate("green tip", 53, "predicted", date(2026, 3, 24), date(2026, 3, 18), date(2026, 3, 31))
+FAR = StageDate("shoot stop", 91, "unreached", None, None, None)
+KNIFE = Card("knife", "Knives", "Mind the blade.", ("A point.",), "See a doctor.", "A leaflet, 2002")
+
+
+def test_the_line_says_the_present_stage_and_the_next_with_its_range() -> None:
+    line = bud_line(SpeciesStages("apple", (SEEN, COMING, FAR)), TODAY)
+    assert (line.now, line.seen, line.after, line.away) == (
+        "silver tip",
+        "9 Mar",
+        "green tip 24 Mar (18-31 Mar)",
+        "in 12 days",
+    )
+
+
+def test_the_line_has_a_bud_for_every_stage() -> None:
+    assert bud_line(SpeciesStages("apple", (SEEN, COMING, FAR)), TODAY).buds == ("seen", "predicted", "unreached")
+
+
+def test_before_the_first_stage_only_the_next_is_said() -> None:
+    line = bud_line(SpeciesStages("apple", (COMING,)), TODAY)
+    assert (line.now, line.after) == ("", "green tip 24 Mar (18-31 Mar)")
+
+
+def test_after_the_last_stage_nothing_is_said_to_come() -> None:
+    assert bud_line(SpeciesStages("apple", (SEEN,)), TODAY).after == ""
+
+
+def night(day: date, tmin_c: float = -3.0) -> FrostNight:
+    return FrostNight(day, "apple", "pink", tmin_c, -2.2, -3.9, "a table")
+
+
+def test_frost_tonight_is_said_as_tonight() -> None:
+    assert frost_sentence((night(TODAY),), TODAY, "metric") == (
+        "Frost tonight: -3.0 °C forecast; apple at pink loses one bud in ten at -2.2 °C."
+    )
+
+
+def test_the_first_frost_night_is_the_one_that_is_said() -> None:
+    nights = (night(date(2026, 3, 15)), night(date(2026, 3, 14)))
+    assert "Sat 14 Mar" in frost_sentence(nights, TODAY, "metric")
+
+
+def test_frost_is_said_in_fahrenheit_for_us_units() -> None:
+    assert "27 °F forecast" in frost_sentence((night(TODAY),), TODAY, "us")
+
+
+def test_without_frost_nothing_is_said() -> None:
+    assert frost_sentence((), TODAY, "metric") == ""
+
+
+def test_the_cards_give_every_point_who_decides_and_the_source() -> None:
+    text = cards_text(task("graft", cautions=("knife",)), {"knife": KNIFE}, 60)
+    for said in ("Knives", "Mind the blade.", "- A point.", "See a doctor.", "A leaflet, 2002"):
+        assert said in text
+
+
+def test_no_line_of_the_cards_is_wider_than_the_page() -> None:
+    long = Card("knife", "Knives", "word " * 40, ("word " * 40,), "word " * 40, "word " * 40)
+    text = cards_text(task("graft", cautions=("knife",)), {"knife": long}, 40)
+    assert max(map(display_width, text.splitlines())) <= 40
+
+
+def test_a_card_that_is_not_there_is_named() -> None:
+    assert "hot-wax" in cards_text(task("graft", cautions=("hot-wax",)), {}, 60)
+
+
+def test_the_names_of_the_cautions_stand_in_one_phrase() -> None:
+    assert caution_names(task("graft", cautions=("knife", "hot-wax")), {"knife": KNIFE}) == "Knives; hot-wax"
+
+
+def test_the_filter_finds_words_in_title_place_and_units_in_any_order() -> None:
+    jobs = (task("prune"), task("unwrap", units=(unit("g1"), unit("g2"))))
+    assert [job.template for job in matching(jobs, "VARIETY tom unwrap g2")] == ["unwrap"]
+
+
+def test_no_words_find_everything() -> None:
+    jobs = (task("prune"), task("unwrap"))
+    assert matching(jobs, "  ") == jobs
