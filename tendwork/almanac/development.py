@@ -3,8 +3,9 @@
 Heat is counted in growing degree hours, chill in portions of the Dynamic Model. How the two act together is not known
 for a given tree, so each season is read in six ways, and the site's own sightings decide which of them holds there:
 
-- "lengthening days": heat counts as the days grow past ten and a half hours, and what is needed falls as chill goes on
-  gathering, within fixed bounds (chill and heat overlap: Pope et al. 2014; alternating model: Cannell & Smith 1983).
+- "lengthening days": heat counts as the days grow past ten and a half hours. What is needed falls with the chill of the
+  winter until then, and with every long day after it, within fixed bounds (the idea of chill that makes up for heat is
+  that of the alternating model, Cannell & Smith 1983, and of chill overlap, Pope et al. 2014).
 - "chill first", for five chill requirements: heat hardly counts until the chill is met, then fully (sequential model
   with a soft turn, as in PhenoFlex: Luedeling et al. 2021).
 
@@ -33,8 +34,10 @@ SEASON_DAYS = 334
 # Lengthening days: half the heat counts at this day length, and the width of the turn, both in hours.
 _DAYS_TURN_HOURS, _DAYS_TURN_WIDTH_HOURS = 10.5, 0.25
 _SOLSTICE = 112
-# What is needed is up to five times what fully chilled buds need; half of the surplus is gone at 70 portions.
-_SURPLUS, _SURPLUS_HALF_PORTIONS, _SURPLUS_WIDTH_PORTIONS = 4.0, 70.0, 22.0
+# A long day makes up for half a portion of chill, whatever its temperature, so that a warmer spring is never later.
+_PORTIONS_OF_A_LONG_DAY = 0.5
+# What is needed is up to six times what fully chilled buds need; half of the surplus is gone at 80 portions.
+_SURPLUS, _SURPLUS_HALF_PORTIONS, _SURPLUS_WIDTH_PORTIONS = 5.0, 80.0, 22.0
 # Chill first: the width of the turn in portions, and the share of heat that counts before it.
 _CHILL_TURN_WIDTH_PORTIONS, _SHARE_BEFORE_CHILL = 5.0, 0.05
 
@@ -102,8 +105,8 @@ def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude
 def chill_and_heat(trace: Trace, first: date, latitude_deg: float) -> tuple[list[float], list[float]]:
     """Chill portions so far at the end of each day, and the growing degree hours of each day.
 
-    The formulas of chill.chill_portions (Kelvin offset 273) and heat.growing_degree_hours_anderson, read from tables by
-    tenths of a degree: a season of hours in two milliseconds.
+    The formulas of chill.chill_portions (Kelvin offset 273) and heat.growing_degree_hours_anderson, but heat does not
+    fall again above 25 °C: a warmer day is never a step back. Read from tables by tenths of a degree, for speed.
     """
     portions, heat, _ = _sums(_tenths(trace, first, latitude_deg), (0.0, 0.0))
     return portions, heat
@@ -149,12 +152,12 @@ def _tables() -> tuple[list[float], list[float], list[float], list[float]]:
         left.append(kept)
         level.append(139500 / 2.567e18 * exp((12888.8 - 4153.5) / kelvin) * (1 - kept))
         fixed_share.append(_rising(1.6 * 277 * (kelvin - 277) / kelvin))
-        if celsius <= 4 or celsius >= 36:
+        if celsius <= 4:
             heat_of.append(0.0)
         elif celsius <= 25:
             heat_of.append(10.5 * (1 - cos(pi * (celsius - 4) / 21)))
         else:
-            heat_of.append(21 * (1 + cos(pi / 2 + pi / 2 * (celsius - 25) / 11)))
+            heat_of.append(21.0)
     return level, left, fixed_share, heat_of
 
 
@@ -170,11 +173,15 @@ def _long_days(latitude_deg: float) -> tuple[float, ...]:
 
 
 def _lengthening_days(portions: list[float], heat: list[float], long_days: Sequence[float]) -> list[float]:
-    sums = accumulate(degree_hours * share for degree_hours, share in zip(heat, long_days, strict=False))
-    return [
-        so_far / (1 + _SURPLUS * _rising((_SURPLUS_HALF_PORTIONS - chill) / _SURPLUS_WIDTH_PORTIONS))
-        for so_far, chill in zip(sums, portions, strict=False)
-    ]
+    progress = []
+    so_far = chill = before = 0.0
+    for total, degree_hours, long_day in zip(portions, heat, long_days, strict=False):
+        so_far += degree_hours * long_day
+        chill += (total - before) * (1 - long_day) + _PORTIONS_OF_A_LONG_DAY * long_day
+        before = total
+        surplus = _SURPLUS * _rising((_SURPLUS_HALF_PORTIONS - chill) / _SURPLUS_WIDTH_PORTIONS)
+        progress.append(so_far / (1 + surplus))
+    return progress
 
 
 def _chill_first(portions: list[float], heat: list[float], needed: float) -> list[float]:

@@ -17,34 +17,34 @@ READING_WEIGHTS = (0.66, 0.07, 0.08, 0.08, 0.07, 0.04)
 """How much each reading is believed before anything was seen: the first carried best between left-out climates."""
 
 READING_WORDS = (
-    "heat counted as the days lengthen, less of it needed the more chill there was",
+    "heat counted as the days lengthen, less of it needed the more chill the winter had",
     *(f"heat counted once about {portions:.0f} chill portions are met" for portions in CHILL_FIRST_PORTIONS),
 )
 
 _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
-    "apple": (4300, 7560, 7150, 6930, 6780, 6610),
-    "pear": (2850, 5850, 5470, 5260, 5100, 4920),
-    "quince": (6280, 9870, 9520, 9330, 9170, 9020),
-    "medlar": (8160, 12120, 11730, 11540, 11410, 11230),
-    "plum": (2470, 5440, 5060, 4830, 4680, 4490),
-    "japanese plum": (1600, 4430, 4000, 3770, 3600, 3420),
-    "sweet cherry": (2690, 5690, 5290, 5090, 4910, 4750),
-    "sour cherry": (3450, 6560, 6190, 5960, 5790, 5630),
-    "peach": (2100, 4990, 4590, 4370, 4210, 4040),
-    "apricot": (1350, 4150, 3700, 3450, 3300, 3130),
+    "apple": (3500, 7830, 7410, 7210, 7040, 6880),
+    "pear": (2230, 6110, 5720, 5500, 5340, 5170),
+    "quince": (5260, 10080, 9740, 9550, 9380, 9230),
+    "medlar": (7140, 12340, 11980, 11790, 11640, 11480),
+    "plum": (1820, 5500, 5120, 4890, 4730, 4540),
+    "japanese plum": (1130, 4440, 4010, 3780, 3600, 3420),
+    "sweet cherry": (2100, 5910, 5530, 5310, 5160, 4980),
+    "sour cherry": (2690, 6720, 6370, 6110, 5960, 5790),
+    "peach": (1420, 4890, 4490, 4240, 4080, 3910),
+    "apricot": (920, 4100, 3650, 3400, 3260, 3090),
 }
 
 # Share of the heat to full bloom at which a stage begins. Apple: the McIntosh sums of UMass Healthy Fruit (2010, 2019)
 # in the terms of the first reading, Geneva NY. Pear, peach and cherry: bud burst and first bloom as medians of the
 # Korean stations; between them the New York ranges of Scaffolds (1999). Quince, medlar, plum and apricot: by likeness.
 _SHARES: dict[str, dict[int, float]] = {
-    "apple": {51: 0.17, 53: 0.22, 54: 0.45, 55: 0.57, 57: 0.74, 59: 0.81, 60: 0.87, 65: 1.0, 67: 1.28, 71: 1.5},
-    "pear": {51: 0.22, 53: 0.36, 55: 0.52, 57: 0.69, 59: 0.76, 60: 0.82, 65: 1.0, 67: 1.28, 71: 1.5},
-    "quince": {51: 0.18, 53: 0.28, 60: 0.85, 65: 1.0, 67: 1.28, 71: 1.5},
-    "plum": {51: 0.22, 53: 0.34, 54: 0.42, 55: 0.55, 57: 0.72, 60: 0.82, 65: 1.0, 67: 1.28, 72: 1.55},
-    "cherry": {51: 0.2, 52: 0.27, 53: 0.34, 55: 0.52, 56: 0.63, 57: 0.72, 60: 0.81, 65: 1.0, 67: 1.28, 71: 1.5},
-    "peach": {51: 0.2, 53: 0.34, 55: 0.48, 57: 0.6, 59: 0.7, 60: 0.79, 65: 1.0, 67: 1.28, 72: 1.5, 73: 1.8},
-    "apricot": {51: 0.2, 53: 0.34, 55: 0.5, 57: 0.66, 60: 0.79, 65: 1.0, 67: 1.28, 72: 1.5, 73: 1.8},
+    "apple": {51: 0.145, 53: 0.185, 54: 0.4, 55: 0.525, 57: 0.7, 59: 0.78, 60: 0.85, 65: 1.0, 67: 1.32, 71: 1.58},
+    "pear": {51: 0.2, 53: 0.34, 55: 0.5, 57: 0.67, 59: 0.74, 60: 0.79, 65: 1.0, 67: 1.32, 71: 1.58},
+    "quince": {51: 0.16, 53: 0.25, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
+    "plum": {51: 0.2, 53: 0.33, 54: 0.41, 55: 0.54, 57: 0.7, 60: 0.79, 65: 1.0, 67: 1.32, 72: 1.62},
+    "cherry": {51: 0.18, 52: 0.25, 53: 0.33, 55: 0.5, 56: 0.61, 57: 0.7, 60: 0.78, 65: 1.0, 67: 1.32, 71: 1.58},
+    "peach": {51: 0.18, 53: 0.33, 55: 0.46, 57: 0.58, 59: 0.68, 60: 0.76, 65: 1.0, 67: 1.32, 72: 1.58, 73: 1.9},
+    "apricot": {51: 0.18, 53: 0.33, 55: 0.48, 57: 0.64, 60: 0.77, 65: 1.0, 67: 1.32, 72: 1.58, 73: 1.9},
 }
 _LIKE = {"medlar": "quince", "japanese plum": "plum", "sweet cherry": "cherry", "sour cherry": "cherry"}
 
