@@ -1,0 +1,56 @@
+"""The plan of a year against 46 published timing statements, for sites given by normals and usual dates alone."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+import timing_cold
+import timing_mild
+import timing_warm
+from timing_checks import Statement, shortfall
+from timing_orchard import TEMPLATES, Year
+
+from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
+
+STATEMENTS = (*timing_cold.STATEMENTS, *timing_mild.STATEMENTS, *timing_warm.STATEMENTS)
+WANTED = 44
+YEAR = Year()
+every_statement = pytest.mark.parametrize("statement", STATEMENTS, ids=lambda statement: statement.id)
+
+
+def met(year: Year) -> list[str]:
+    return [statement.id for statement in STATEMENTS if not shortfall(statement, year)]
+
+
+def moved(days: int) -> Year:
+    """The year by templates whose every window stands so many days later."""
+    later = {
+        template.id: Adjustment(
+            opens_later_days=days, best_later_days=days, closes_later_days=days, lapses_later_days=days
+        )
+        for template in TEMPLATES
+    }
+    return Year(adjusted(tuple(TEMPLATES), Adjustments(template=later)))
+
+
+@every_statement
+def test_the_plan_agrees_with_the_statement(statement: Statement) -> None:
+    reason = shortfall(statement, YEAR)
+    assert not reason, f"{statement.words} [{statement.coded}], {statement.source}, grade {statement.grade}: {reason}"
+
+
+def test_at_least_44_of_46_statements_are_met() -> None:
+    assert len({statement.id for statement in STATEMENTS}) == 46
+    assert len(met(YEAR)) >= WANTED
+
+
+@pytest.mark.parametrize("days", [-75, 75])
+def test_few_statements_would_be_met_by_windows_two_and_a_half_months_off(days: int) -> None:
+    assert len(met(moved(days))) <= 8
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("today", [date(2026, 11, 1), date(2027, 4, 1), date(2027, 10, 31)])
+def test_as_many_are_met_on_other_days_of_the_season(today: date) -> None:
+    assert len(met(Year(today=today))) >= WANTED
