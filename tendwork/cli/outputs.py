@@ -1,0 +1,54 @@
+"""The commands for paper and for the phone: the week's sheet, the labels, the calendar file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from tendwork.cli.session import Session, common
+
+_PAGE = click.option("--html", "file", type=click.Path(path_type=Path), help="Write a page to print to this file.")
+
+
+@click.command()
+@common(reads=False)
+@_PAGE
+@click.pass_obj
+def sheet(session: Session, file: Path | None) -> None:
+    """The week on one page with boxes to tick, as text or as a page to print."""
+    from tendwork import outgoing
+
+    if file is not None:
+        click.echo(outgoing.write_sheet(session.bench, file, session.today))
+    else:
+        from tendwork.outputs.sheet_page import sheet_text
+
+        click.echo(sheet_text(outgoing.sheet(session.bench, session.today)))
+
+
+@click.command()
+@common(reads=False)
+@click.argument("file", type=click.Path(path_type=Path))
+@click.pass_obj
+def calendar(session: Session, file: Path) -> None:
+    """Write the season's jobs to FILE as a calendar; one written before is brought up to date."""
+    from tendwork import outgoing
+
+    click.echo(outgoing.write_calendar(session.bench, file, session.today))
+
+
+@click.command()
+@common(reads=False)
+@_PAGE
+@click.pass_obj
+def labels(session: Session, file: Path | None) -> None:
+    """Labels of trees and grafts, one a line with tabs between, or as a page to print and cut."""
+    from tendwork import outgoing
+
+    if file is not None:
+        click.echo(outgoing.write_labels(session.bench, file))
+    else:
+        from tendwork.outputs.labels import labels_text
+
+        click.echo(labels_text(outgoing.labels(session.bench)))

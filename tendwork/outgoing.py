@@ -1,0 +1,54 @@
+"""What leaves the workbench for paper and for the phone: the week's sheet, the labels, the calendar file."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from tendwork.errors import PersonError
+from tendwork.folder.files import read_text, write_whole
+from tendwork.outputs.labels import Label, labels_html, labels_of
+from tendwork.outputs.sheet import Sheet, sheet_of
+from tendwork.view.words import counted
+from tendwork.workbench import Workbench
+
+
+def sheet(bench: Workbench, today: date) -> Sheet:
+    """The sheet of the week from `today`."""
+    return sheet_of(bench.week(today), today, bench.cards(), bench.site_name, bench.site.units)
+
+
+def write_sheet(bench: Workbench, file: Path, today: date) -> str:
+    """Write the sheet as an HTML page, whole or not at all, and say so. Raises PersonError."""
+    from tendwork.outputs.sheet_page import sheet_html
+
+    write_whole(file, sheet_html(sheet(bench, today)).encode())
+    return f"Wrote {file}."
+
+
+def labels(bench: Workbench) -> tuple[Label, ...]:
+    """A label for each tree and graft. Raises PersonError where there is none."""
+    found = labels_of(bench.records)
+    if not found:
+        raise PersonError("There is no tree to label yet. `tendwork bring trees.csv --as trees` brings them in.")
+    return found
+
+
+def write_labels(bench: Workbench, file: Path) -> str:
+    """Write the labels as an HTML page, whole or not at all, and say so. Raises PersonError."""
+    write_whole(file, labels_html(labels(bench), bench.site_name).encode())
+    return f"Wrote {file}."
+
+
+def write_calendar(bench: Workbench, file: Path, today: date) -> str:
+    """Write the season's jobs as a calendar over the one written before, and say so. Raises PersonError."""
+    from tendwork.outputs.calendar import calendar_of
+    from tendwork.outputs.events import CalendarSite, events_of
+
+    site = bench.site
+    remind = {} if site.remind is None else {"remind_at": site.remind.at}
+    place = CalendarSite(site.name, site.timezone, units=site.units, south=site.south, **remind)
+    previous = read_text(file) if file.exists() else ""
+    events = events_of(bench.plan(today), bench.week(today), place, bench.cards())
+    write_whole(file, calendar_of(events, today, place, previous, str(file)))
+    return f"Wrote {file}: {counted(len(events), 'job')}."

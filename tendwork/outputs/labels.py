@@ -1,0 +1,68 @@
+"""Labels for trees and grafts: a page to cut up, and one line a label for a label printer or an embosser.
+
+Days are ISO: a label outlives the year, and is read by whoever comes after.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from msgspec import Struct
+
+from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.outputs.page import page
+from tendwork.view.text import plain
+
+_ON_THE_TREE = ("planned", "set", "took", "bearing")
+
+
+class Label(Struct, frozen=True):
+    """One label; every text in it is safe to show.
+
+    `name` is the variety, or the tree's name; `on` the tree that carries the graft, or the species; `since` the day on
+    which it was set, or the year of planting, after the word `since_word`, and empty where it is not known; `how` the
+    method, or the stock.
+    """
+
+    name: str
+    on: str
+    id: str
+    since_word: str
+    since: str
+    how: str
+
+
+def labels_of(records: Records) -> tuple[Label, ...]:
+    """A label for each tree, and after it one for each graft that is on it or planned for it."""
+    grafts: dict[str, list[Graft]] = {}
+    for graft in records.grafts:
+        if graft.state in _ON_THE_TREE:
+            grafts.setdefault(graft.tree, []).append(graft)
+    return tuple(
+        label
+        for tree in records.trees
+        for label in (_tree(tree), *(_graft(graft, tree) for graft in grafts.get(tree.id, ())))
+    )
+
+
+def labels_text(labels: Iterable[Label]) -> str:
+    """One label a line, its fields between tabs: name, on, id, since, how."""
+    return "\n".join("\t".join((label.name, label.on, label.id, label.since, label.how)) for label in labels)
+
+
+def labels_html(labels: Iterable[Label], site_name: str) -> str:
+    """Pages of labels with lines to cut along, the same cut on A4 and on Letter; one HTML file that asks for no other.
+
+    An unknown day is left as a line to write on; what a label has no room for ends in an ellipsis.
+    """
+    return page("labels.html", labels=tuple(labels), site_name=plain(site_name))
+
+
+def _tree(tree: Tree) -> Label:
+    planted = "" if tree.planted is None else str(tree.planted)
+    return Label(plain(tree.name), plain(tree.species), plain(tree.id), "planted", planted, plain(tree.stock))
+
+
+def _graft(graft: Graft, tree: Tree) -> Label:
+    set_on = "" if graft.set_on is None else graft.set_on.isoformat()
+    return Label(plain(graft.variety), plain(tree.name), plain(graft.id), "set", set_on, plain(graft.method))

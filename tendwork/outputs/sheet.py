@@ -1,0 +1,175 @@
+"""The week on paper: day by day, a box to tick for each job, what to carry, where, and the cautions.
+
+Paper does not change with the days, so it never says "2 days left": every date on it is absolute.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+
+from msgspec import Struct
+
+from tendwork.outputs.caution import GENERAL_CAUTION
+from tendwork.planning.results import Task, Unit
+from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.vocabulary import Card
+from tendwork.planning.week import WEEK_DAYS
+from tendwork.view.job import caution_lines
+from tendwork.view.text import plain
+from tendwork.view.week import units_to_tick, where_words
+from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
+
+_TO_DO = (*ACTIONABLE, "coming")
+_DONE_ONLY = ("done",)
+_DISTANCE_OUT = re.compile(r"(?<= up), [\d.]+ (?:m|ft) out")
+
+
+class UnitBox(Struct, frozen=True):
+    """One unit with a box of its own: its label with its id, and how high and which way it hangs."""
+
+    label: str
+    place: str
+
+
+class Job(Struct, frozen=True):
+    """One job on one day; every text in it is safe to show. `notes` are (word, text)."""
+
+    key: str
+    title: str
+    where: str
+    by: str
+    amount: str
+    units: tuple[UnitBox, ...]
+    notes: tuple[tuple[str, str], ...]
+
+
+class Day(Struct, frozen=True):
+    """One day's jobs in the order of the walk, and all tools that they need."""
+
+    name: str
+    amount: str
+    carry: tuple[str, ...]
+    jobs: tuple[Job, ...]
+
+
+class Sheet(Struct, frozen=True):
+    """The whole page. The last of `days` may be the jobs that no day has room for; `cautions` are (title, line)."""
+
+    site_name: str
+    span: str
+    amount: str
+    days: tuple[Day, ...]
+    cautions: tuple[tuple[str, str], ...]
+    general: str = GENERAL_CAUTION
+
+
+def sheet_of(
+    week: Iterable[Task], today: date, cards: Mapping[str, Card], site_name: str, units: str = "metric"
+) -> Sheet:
+    """The sheet of the week's jobs that are still to do, each on every day that it is placed on."""
+    tasks = [task for task in week if task.state in _TO_DO]
+    placed = sorted({day for task in tasks for day, _ in task.days})
+    groups: list[tuple[str, date | None, list[Task]]] = [
+        *((day_words(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),
+        ("No day has room for these", None, [task for task in tasks if not task.days]),
+    ]
+    last = today + timedelta(days=WEEK_DAYS - 1)
+    return Sheet(
+        site_name=plain(site_name),
+        span=f"{full_day(today)} to {full_day(last)}",
+        amount=_amount(tasks, None) if tasks else "Nothing to do this week.",
+        days=tuple(
+            Day(name, _amount(here, day), _carry(here), _Walk(day, today, cards, units).jobs(here))
+            for name, day, here in groups
+            if here
+        ),
+        cautions=tuple(dict.fromkeys(line for task in tasks for line in caution_lines(task, cards))),
+    )
+
+
+class _Walk:
+    """Writes the jobs of one day, None where no day has room; each caution card's line is told once, then named."""
+
+    def __init__(self, day: date | None, today: date, cards: Mapping[str, Card], units: str) -> None:
+        self._day = day
+        self._today = today
+        self._cards = cards
+        self._units = units
+        self._told: set[tuple[str, str]] = set()
+
+    def jobs(self, tasks: list[Task]) -> tuple[Job, ...]:
+        """Work on one tree stands together, the tree with the most pressing job first."""
+        pressing: dict[str, date] = {}
+        for task in tasks:
+            pressing[task.subject] = min(pressing.get(task.subject, date.max), task.window.closes)
+        order = sorted(tasks, key=lambda task: (pressing[task.subject], task.subject, task.window.closes, task.key))
+        return tuple(self._job(task) for task in order)
+
+    def _job(self, task: Task) -> Job:
+        others = [day for day in _days(task) if day != self._day]
+        goes_on = bool(others) and others[0] < (self._day or date.min)
+        units = () if goes_on else tuple(self._box(unit) for unit in units_to_tick(task) if unit.id != task.subject)
+        notes = []
+        if goes_on:
+            notes.append(("Goes on from", f"{day_words(others[0], self._today)}, where its boxes are"))
+        elif others:
+            notes.append(("Goes on", ", ".join(day_words(day, self._today) for day in others)))
+        if task.weather_words:
+            wish = in_units(task.weather_words, self._units)
+            notes.append(("Waits for" if task.state == "waiting" else "Wants", wish))
+        if task.outcomes != _DONE_ONLY:
+            notes.append(("Write down", " / ".join(map(plain, task.outcomes))))
+        if task.cautions:
+            notes.append(("Caution", self._caution(task)))
+        return Job(
+            key=plain(task.key),
+            title=plain(task.title),
+            where=where_words(task),
+            by=self._by(task),
+            amount=minutes_words(_minutes(task, self._day)),
+            units=units,
+            notes=tuple(notes),
+        )
+
+    def _caution(self, task: Task) -> str:
+        """The line of the first card that this day has not told yet, and the names of the others."""
+        cautions = caution_lines(task, self._cards)
+        fresh = next((caution for caution in cautions if caution not in self._told), None)
+        others = ", ".join(caution[0] for caution in cautions if caution != fresh)
+        if fresh is None:
+            return f"{others}, as above"
+        self._told.add(fresh)
+        return f"{fresh[1]} Also: {others}." if others else fresh[1]
+
+    def _box(self, unit: Unit) -> UnitBox:
+        place = _DISTANCE_OUT.sub("", in_units(plain(unit.place), self._units))
+        parts = [part for part in (place, "ladder" if unit.above_reach else "") if part]
+        return UnitBox(f"{plain(unit.label)} ({plain(unit.id)})", ", ".join(parts))
+
+    def _by(self, task: Task) -> str:
+        if task.state == "late":
+            return f"late, by {day_words(task.window.lapses, self._today)}"
+        return f"by {day_words(task.window.closes, self._today)}"
+
+
+def _days(task: Task) -> list[date]:
+    return sorted({day for day, _ in task.days})
+
+
+def _minutes(task: Task, day: date | None) -> float:
+    """Its minutes on `day`; all of them where `day` is None."""
+    if not task.days:
+        return task.minutes
+    return sum(minutes for placed, minutes in task.days if day in (None, placed))
+
+
+def _amount(tasks: list[Task], day: date | None) -> str:
+    return f"{counted(len(tasks), 'job')}, {minutes_words(sum(_minutes(task, day) for task in tasks))}"
+
+
+def _carry(tasks: list[Task]) -> tuple[str, ...]:
+    ladder = any(unit.above_reach for task in tasks for unit in units_to_tick(task))
+    tools = dict.fromkeys(plain(tool) for task in tasks for tool in task.tools)
+    return (*(("ladder",) if ladder else ()), *tools)

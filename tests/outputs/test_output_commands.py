@@ -1,0 +1,104 @@
+"""`sheet`, `calendar` and `labels` on a real folder: what they print, what they write, how they refuse."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from strict_icalendar import read_strictly
+
+from tendwork.cli.outputs import calendar, labels, sheet
+from tendwork.cli.session import Session
+from tendwork.errors import PersonError
+from tendwork.workbench import Workbench
+
+ON = date(2026, 5, 5)
+
+
+def said(command: object, orchard: Path, *words: str, on: date = ON) -> str:
+    session = Session(orchard, on, False)
+    done = CliRunner().invoke(command, list(words), obj=session, catch_exceptions=False)  # type: ignore[arg-type]
+    assert done.exit_code == 0, done.output
+    session.bench.close()
+    return done.output
+
+
+def test_the_sheet_is_printed_in_eighty_columns_with_boxes(orchard_path: Path) -> None:
+    text = said(sheet, orchard_path)
+    assert text.startswith("Test hill: Tue 5 May 2026 to Mon 11 May 2026\n")
+    assert "[ ] See whether the grafts took, Old apple" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_the_sheet_is_written_as_a_page(orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "week.html"
+    assert said(sheet, orchard_path, "--html", str(file)) == f"Wrote {file}.\n"
+    assert "See whether the grafts took" in file.read_text("utf-8")
+
+
+def test_labels_are_printed_one_a_line(orchard_path: Path) -> None:
+    assert "Red Lamp\tOld apple\tg1\t2026-04-10\twhip and tongue\n" in said(labels, orchard_path)
+
+
+def test_labels_are_written_as_a_page(orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "labels.html"
+    said(labels, orchard_path, "--html", str(file))
+    assert file.read_text("utf-8").count('class="label"') == 6
+
+
+def test_an_orchard_without_a_tree_has_nothing_to_label(tmp_path: Path) -> None:
+    place = tmp_path / "new"
+    Workbench.begin(place, name="New", timezone="UTC", latitude=52.1, longitude=-3.0).close()
+    with pytest.raises(PersonError, match="no tree to label"):
+        said(labels, place)
+
+
+def test_the_calendar_written_twice_is_the_same_byte_for_byte(orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "orchard.ics"
+    said(calendar, orchard_path, str(file))
+    first = file.read_bytes()
+    said(calendar, orchard_path, str(file))
+    assert file.read_bytes() == first
+
+
+def test_a_ticked_job_is_cancelled_in_the_calendar(orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "orchard.ics"
+    said(calendar, orchard_path, str(file))
+    bench = Workbench.open(orchard_path)
+    bench.tick("check-take/t1/2026", (), ON, "took")
+    bench.close()
+    said(calendar, orchard_path, str(file))
+    cancelled = [
+        event.one("SUMMARY").text
+        for event in read_strictly(file.read_bytes()).named("VEVENT")
+        if event.one("STATUS").value == "CANCELLED"
+    ]
+    assert "See whether the grafts took, Old apple" in cancelled
+
+
+def test_the_calendar_reminds_at_the_site_s_own_time(orchard_path: Path, tmp_path: Path) -> None:
+    site = orchard_path / "site.toml"
+    site.write_text(site.read_text() + '\n[remind]\nat = "05:45"\n')
+    file = tmp_path / "orchard.ics"
+    said(calendar, orchard_path, str(file))
+    triggers = {
+        alarm.one("TRIGGER").value[9:]
+        for event in read_strictly(file.read_bytes()).named("VEVENT")
+        for alarm in event.named("VALARM")
+    }
+    assert triggers == {"044500Z"}  # 05:45 in British summer time
+
+
+def test_another_s_file_is_left_as_it_was(orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "diary.ics"
+    file.write_text("dear diary")
+    with pytest.raises(PersonError, match=r"diary\.ics: holds something that tendwork did not write"):
+        said(calendar, orchard_path, str(file))
+    assert file.read_text() == "dear diary"
+
+
+def test_a_folder_that_is_not_there_is_named(orchard_path: Path, tmp_path: Path) -> None:
+    with pytest.raises(PersonError, match="cannot be written"):
+        said(labels, orchard_path, "--html", str(tmp_path / "nowhere" / "labels.html"))

@@ -1,0 +1,221 @@
+"""The sheet of the week: what stands on it, as text of 80 columns and as an HTML page."""
+
+from __future__ import annotations
+
+from html.parser import HTMLParser
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from output_jobs import CARDS, TODAY, busy_week, day, task, unit, window
+
+from tendwork.outputs.sheet import Sheet, sheet_of
+from tendwork.outputs.sheet_page import sheet_html, sheet_text
+from tendwork.planning.results import Task
+from tendwork.view.text import display_width
+
+NASTY = "<script>alert(1)</script> & \"x\" 'y' {{ 7*7 }} [b]\x1b[2J\n\u202e漢字"
+
+
+def sheet(*tasks: Task, units: str = "metric") -> Sheet:
+    return sheet_of(tasks, TODAY, CARDS, "Test hill", units)
+
+
+def placed(name: str, *offsets: int, **more: object) -> Task:
+    return task(name, days=tuple((day(offset), 20.0) for offset in offsets), **more)
+
+
+class Page(HTMLParser):
+    """The tags, attributes and texts of a page."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.attributes: list[str] = []
+        self.texts: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        self.attributes += [name for name, _ in attrs]
+
+    def handle_data(self, data: str) -> None:
+        self.texts.append(data)
+
+
+def test_jobs_stand_under_their_days_in_order() -> None:
+    found = sheet(placed("later", 3), placed("sooner", 1))
+    assert [(held.name, [job.title for job in held.jobs]) for held in found.days] == [
+        ("Fri 13 Mar", ["Do sooner"]),
+        ("Sun 15 Mar", ["Do later"]),
+    ]
+
+
+def test_a_job_of_two_days_stands_under_both_with_the_minutes_of_each() -> None:
+    job = task("long", minutes=50.0, days=((day(1), 30.0), (day(3), 20.0)))
+    assert [(held.amount, held.jobs[0].amount) for held in sheet(job).days] == [
+        ("1 job, 30 min", "30 min"),
+        ("1 job, 20 min", "20 min"),
+    ]
+
+
+def test_only_the_first_of_two_days_has_boxes_for_the_units_and_the_second_says_where() -> None:
+    job = placed("long", 1, 3, units=(unit("g1"), unit("g2")))
+    first, second = (held.jobs[0] for held in sheet(job).days)
+    assert (len(first.units), len(second.units)) == (2, 0)
+    assert first.notes == (("Goes on", "Sun 15 Mar"),)
+    assert second.notes == (("Goes on from", "Fri 13 Mar, where its boxes are"),)
+
+
+@pytest.mark.parametrize("state", ["done", "skipped", "missed"])
+def test_a_job_that_is_over_is_not_on_the_sheet(state: str) -> None:
+    assert sheet(placed("a", 1, state=state)).days == ()
+
+
+def test_a_job_without_a_day_stands_at_the_end() -> None:
+    found = sheet(task("a", days=()), placed("b", 1))
+    assert [held.name for held in found.days] == ["Fri 13 Mar", "No day has room for these"]
+
+
+def test_work_on_one_tree_stands_together_the_tree_with_the_most_pressing_job_first() -> None:
+    found = sheet(
+        placed("a", 1, subject="t1", window=window(-3, 5)),
+        placed("b", 1, subject="t2", window=window(-3, 2)),
+        placed("c", 1, subject="t1", window=window(-3, 3)),
+        placed("d", 1, subject="t2", window=window(-3, 9)),
+    )
+    assert [job.title for job in found.days[0].jobs] == ["Do b", "Do d", "Do c", "Do a"]
+
+
+def test_tools_are_listed_once_for_each_day_and_the_ladder_first_where_work_is_high() -> None:
+    high = unit("g1", above_reach=True)
+    found = sheet(
+        placed("a", 1, tools=("knife", "tape")), placed("b", 1, tools=("tape", "saw"), units=(high,)), placed("c", 2)
+    )
+    assert [held.carry for held in found.days] == [("ladder", "knife", "tape", "saw"), ()]
+
+
+def test_a_unit_that_is_done_has_no_box() -> None:
+    (job,) = sheet(placed("a", 1, units=(unit("g1", "done"), unit("g2"), unit("g3")))).days[0].jobs
+    assert [box.label for box in job.units] == ["Variety g2 (g2)", "Variety g3 (g3)"]
+
+
+def test_the_tree_itself_needs_no_second_box() -> None:
+    (job,) = sheet(placed("a", 1, subject="t1", units=(unit("t1"),))).days[0].jobs
+    assert job.units == ()
+
+
+def test_paper_names_the_day_and_never_how_many_days_are_left() -> None:
+    jobs = sheet(placed("a", 1, window=window(-9, 4)), placed("b", 1, state="late", window=window(-9, -2, 6)))
+    assert {job.by for job in jobs.days[0].jobs} == {"by Mon 16 Mar", "late, by Wed 18 Mar"}
+
+
+def test_every_job_has_one_caution_and_a_line_that_was_told_that_day_is_only_named_again() -> None:
+    jobs = sheet(
+        placed("a", 1, cautions=("ladder", "knife")),
+        placed("b", 1, cautions=("ladder", "knife")),
+        placed("c", 1, cautions=("ladder", "knife")),
+        placed("d", 2, cautions=("knife",)),
+    )
+    cautions = [[note for word, note in job.notes if word == "Caution"] for held in jobs.days for job in held.jobs]
+    assert cautions == [
+        [f"{CARDS['ladder'].line} Also: Knives and cleft tools."],
+        [f"{CARDS['knife'].line} Also: Ladders."],
+        ["Ladders, Knives and cleft tools, as above"],
+        [CARDS["knife"].line],
+    ]
+
+
+def test_the_end_tells_each_caution_of_the_week_once_and_who_decides() -> None:
+    found = sheet(placed("a", 1, cautions=("ladder",)), placed("b", 2, cautions=("ladder", "saw")))
+    assert found.cautions == (("Ladders", CARDS["ladder"].line), ("Saws, loppers and shears", CARDS["saw"].line))
+    for shown in (sheet_text(found), sheet_html(found)):
+        assert "local codes" in " ".join(shown.split())
+
+
+def test_a_caution_card_that_is_missing_is_named() -> None:
+    (job,) = sheet(placed("a", 1, cautions=("dragons",))).days[0].jobs
+    ((word, note),) = job.notes
+    assert (word, "dragons" in note) == ("Caution", True)
+
+
+def test_places_and_weather_are_in_feet_and_fahrenheit_where_the_site_says_so() -> None:
+    job = placed("a", 1, units=(unit("g1", place="2.5 m up"),), weather_words="at least 10 °C")
+    (found,) = sheet(job, units="us").days[0].jobs
+    assert found.units[0].place == "8.2 ft up"
+    assert found.notes[0] == ("Wants", "at least 50 °F")
+
+
+def test_a_box_says_how_high_and_which_way_and_no_more() -> None:
+    job = placed("a", 1, units=(unit("g1", place="2.5 m up, 1.8 m out, facing 195°", above_reach=True),))
+    assert sheet(job).days[0].jobs[0].units[0].place == "2.5 m up, facing 195°, ladder"
+
+
+def test_the_outcomes_of_a_job_stand_there_to_be_written_down() -> None:
+    (job,) = sheet(placed("a", 1, outcomes=("took", "failed"))).days[0].jobs
+    assert ("Write down", "took / failed") in job.notes
+
+
+def test_a_week_without_a_job_says_so() -> None:
+    assert sheet_text(sheet()).splitlines() == [
+        "Test hill: Thu 12 Mar 2026 to Wed 18 Mar 2026",
+        "Nothing to do this week.",
+    ]
+
+
+def test_the_text_of_a_job_has_a_box_a_place_a_day_and_the_key() -> None:
+    job = placed("a", 1, units=(unit("g1", place="2.5 m up", above_reach=True), unit("g2")), tools=("knife",))
+    assert sheet_text(sheet(job)).splitlines()[3:] == [
+        "Fri 13 Mar ------------------------------------------------------- 1 job, 20 min",
+        "Carry: ladder, knife",
+        "",
+        "[ ] Do a, Old Tom                                  by Sat 21 Mar          20 min",
+        "    [ ] Variety g1 (g1), 2.5 m up, ladder",
+        "    [ ] Variety g2 (g2)",
+        "    a/t1/2026",
+        "",
+        "These are the usual cautions, not all of them, and no law: local codes and the",
+        "labels of tools and products come first, and what needs a licensed or trained",
+        "person is theirs to do.",
+    ]
+
+
+def test_the_text_keeps_to_eighty_columns() -> None:
+    long = placed("a", 1, title="漢字" * 60, place="x" * 200, units=(unit("g1", label="y" * 300),), tools=("z" * 100,))
+    lines = sheet_text(sheet(*busy_week(), long)).splitlines()
+    assert max(map(display_width, lines)) <= 80
+
+
+def test_the_page_fetches_nothing_and_runs_nothing() -> None:
+    page = Page(sheet_html(sheet(*busy_week())))
+    assert not {"script", "link", "img", "iframe", "object", "embed", "form", "base"} & set(page.tags)
+    assert not [name for name in page.attributes if name in ("src", "href") or name.startswith("on")]
+
+
+def test_markup_and_controls_in_a_name_stay_text_on_the_page() -> None:
+    tame = Page(sheet_html(sheet(placed("a", 1, title="x", place="x", tools=("x",), units=(unit("g1", label="x"),)))))
+    nasty = placed("a", 1, title=NASTY, place=NASTY, tools=(NASTY,), units=(unit("g1", label=NASTY),))
+    page = Page(sheet_html(sheet(nasty)))
+    assert page.tags == tame.tags
+    assert "<script>alert(1)</script> & \"x\" 'y' {{ 7*7 }} [b]␛[2J ?漢字" in page.texts
+
+
+def test_the_page_holds_no_control_character() -> None:
+    assert not [
+        character
+        for character in sheet_html(sheet(placed("a", 1, title=NASTY)))
+        if character < " " != "\n" != character
+    ]
+
+
+def test_the_same_week_gives_the_same_page() -> None:
+    assert sheet_html(sheet(*busy_week())) == sheet_html(sheet(*busy_week()))
+
+
+@settings(max_examples=25, deadline=None)
+@given(text=st.text(max_size=120))
+def test_no_text_of_a_person_adds_a_tag_or_a_line(text: str) -> None:
+    jobs = [placed("a", 1, title=held, place=held, units=(unit("g1", label=held),)) for held in ("x", text)]
+    tame, shown = (Page(sheet_html(sheet(job))) for job in jobs)
+    assert shown.tags == tame.tags
+    assert all(character.isprintable() or character in "\n" for character in sheet_text(sheet(jobs[1])))
