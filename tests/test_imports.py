@@ -6,7 +6,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-NEVER = ("textual", "rich", "apscheduler", "httpx", "icalendar", "numpy")
+NEVER = ("textual", "rich", "apscheduler", "httpx", "icalendar", "jinja2", "numpy")
 
 PROBE = """
 import sys

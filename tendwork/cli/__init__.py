@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from tendwork import __version__
-from tendwork.cli import act, read, temps
+from tendwork.cli import act, outputs, read, temps
 from tendwork.cli.adjust import adjust
 from tendwork.cli.session import Day, Session
 from tendwork.errors import PersonError
@@ -57,6 +57,9 @@ for _command in (
     act.bring,
     act.give,
     adjust,
+    outputs.sheet,
+    outputs.calendar,
+    outputs.labels,
 ):
     cli.add_command(_command)
 
