@@ -105,14 +105,13 @@ THEMES: tuple[Theme, ...] = (
             "ansi_blue",
             "ansi_default",
             "ansi_magenta",
-            ("ansi_default", "ansi_default"),
+            ("ansi_blue", "ansi_bright_white"),
             "ansi_default",
         )
         | {
             "ansi-background": "ansi_default",
             "ansi-foreground": "ansi_default",
-            "block-cursor-text-style": "reverse",
-            "block-cursor-blurred-text-style": "bold underline",
+            "block-cursor-text-style": "bold underline",  # all that is left of the cursor's row under NO_COLOR
         },
     ),
 )

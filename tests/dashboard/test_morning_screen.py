@@ -252,6 +252,17 @@ async def test_no_color_is_kept_from_the_start(bench, at_rest, monkeypatch) -> N
         assert all(colour is None or colour.is_default for colour in colours)
 
 
+async def test_without_colours_the_row_of_the_cursor_is_underlined(bench, at_rest, go_to, monkeypatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    app = Dashboard(bench, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, GATE)
+        segments = [segment for strip in app.screen._compositor.render_strips() for segment in strip]
+        underlined = "".join(segment.text for segment in segments if segment.style and segment.style.underline)
+        assert "Oil the gate" in underlined
+
+
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
 async def test_the_key_line_fits(app, at_rest, size) -> None:
     async with app.run_test(size=size) as pilot:
