@@ -37,9 +37,13 @@ _JUST_NOW = timedelta(hours=1)
 
 
 class Fetched(Struct, frozen=True):
-    """What a fetch brought, in words. `news` holds where every service gave an answer that was not held before."""
+    """What a fetch brought: in words, and in brief for a log.
+
+    `news` holds where every service gave an answer that was not held before, or has done so within the hour.
+    """
 
     words: tuple[str, ...]
+    brief: str
     news: bool
 
 
@@ -65,13 +69,15 @@ def fetch_temperatures(
     words: list[str] = []
     for service in asked:
         words += service.ask()
+    briefs = [service.brief for service in asked]
     forecasts = [service for service in asked if service.forecast]
     if forecasts:
-        words += _keep_forecast(folder, forecasts, today, now)
+        briefs.append(_keep_forecast(folder, forecasts, today, now))
+        words.append(briefs[-1])
     news = all(service.is_new for service in asked)
     if not news and temperatures_of(folder, today).series is None:
         raise PersonError(" ".join((*words, "No temperatures are held yet, so there is nothing to go on with.")))
-    return Fetched(tuple(words), news)
+    return Fetched(tuple(words), " ".join(briefs), news)
 
 
 def _fetchers(folder: OrchardFolder, fetcher_for: FetcherFor) -> list[Fetcher]:
@@ -115,6 +121,7 @@ class _Asked:
         self.forecast: tuple[Row, ...] = ()
         self.answered_at: datetime | None = None
         self.is_new = False
+        self.brief = ""
         self._fetcher = fetcher
         self._root = folder.path
         self._file = service_file(fetcher.service.name)
@@ -136,23 +143,28 @@ class _Asked:
         try:
             reading = self._fetcher.fetch(self._spot, first, self._today + LONGEST_FORECAST_DAYS * _DAY, self._today)
         except PersonError as error:
-            return [f"{error}.", *self._age_words(held)]
+            self.brief = f"{error}."
+            return [self.brief, *self._age_words(held)]
         words = [f"{self.service.title}: {' '.join(reading.words)}"]
         if has_moved:
             words.append(f"{SITE_FILE} names another place than before, so everything is fetched anew.")
             for file in (self._file, FORECAST_FILE):
                 (self._root / file).unlink(missing_ok=True)
         self.answered_at = reading.answered_at or self._now
-        self.is_new = held.answered_at is None or self.answered_at > held.answered_at
+        is_recent = self._now - self.answered_at < _JUST_NOW
+        self.is_new = is_recent or held.answered_at is None or self.answered_at > held.answered_at
         origin = msgspec.structs.replace(
             wanted, service=self.service.name, place=self._place, answered_at=self.answered_at
         ).owed_to(self.service.attribution, self.service.licence)
         measured, self.forecast, _ = split(reading, self._today)
         if measured:
-            words.append(f"{self._file}: {self._lay_in(reading, measured)}")
+            self.brief = f"{self._file}: {self._lay_in(reading, measured)}"
+            words.append(self.brief)
             origin = _extended(origin, first, measured)
+        if not self.is_new:
+            self.brief = reading.words[-1]  # where an old answer stands in, the last word says why
         self._note(origin)
-        if measured and self._now - self.answered_at < _JUST_NOW:
+        if measured and is_recent:
             words += self._older_years(origin)
         return [*words, *self._age_words(held), f"{self.service.attribution}. Licence: {self.service.licence}."]
 
@@ -201,7 +213,7 @@ def _extended(origin: Origin, first: date, measured: tuple[Row, ...]) -> Origin:
     return msgspec.structs.replace(origin, whole_from=origin.whole_from or first, whole_to=measured[-1][0])
 
 
-def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now: datetime) -> list[str]:
+def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now: datetime) -> str:
     """One forecast of all services: of each day that of the best service, but an old answer stands behind a new one."""
     ranked = sorted(asked, key=lambda service: now - (service.answered_at or now) > _STALE)
     rows: dict[date, Row] = {}
@@ -218,7 +230,7 @@ def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now:
         origin = origin.owed_to(service.service.attribution, service.service.licence)
     write_rows(folder.path / FORECAST_FILE, with_days_gone_by(folder.path / FORECAST_FILE, rows.values(), today))
     write_origins(folder.path, read_origins(folder.path) | {FORECAST_FILE: origin})
-    return [f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}."]
+    return f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}."
 
 
 def _age(age: timedelta) -> str:

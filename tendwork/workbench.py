@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tendwork.folder.templates import LoadedTemplates
     from tendwork.held_temperatures import HeldTemperatures
     from tendwork.planning.adjustments import Adjustments
+    from tendwork.rounds_kept import Entry
 
 __all__ = ["Act", "SpeciesStages", "Workbench"]
 
@@ -213,6 +214,17 @@ class Workbench:
         from tendwork.temperature_fetching import fetch_temperatures
 
         return fetch_temperatures(self._folder, today, datetime.now(UTC)).words
+
+    def back_up(self, today: date) -> str:
+        """Copy the records unless that was done today, and say so; empty if there was nothing to do."""
+        copy = self._folder.back_up(today)
+        return "" if copy is None else f"The records are copied to {copy.parent.name}/{copy.name}."
+
+    def watch_log(self) -> tuple[Entry, ...]:
+        """What `tendwork watch` did of late, oldest first. Raises PersonError."""
+        from tendwork.rounds_kept import read_rounds
+
+        return read_rounds(self._folder.path).log
 
     def temperatures(self, today: date) -> HeldTemperatures:
         """What the folder holds of temperatures, and what follows from them. Raises PersonError."""

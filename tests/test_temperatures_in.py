@@ -1,4 +1,7 @@
-"""`tendwork temps` as a person meets it: what goes where, what counts as what, what is said. Its weather is invented."""
+"""`tendwork temps` as a person meets it: what goes where, what counts as what, what is said.
+
+All weather is invented.
+"""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from tendwork import __version__
-from tendwork.cli import act, outputs, read, temps
+from tendwork.cli import act, outputs, read, temps, watch
 from tendwork.cli.adjust import adjust
 from tendwork.cli.session import Day, Session
 from tendwork.errors import PersonError
@@ -54,6 +54,7 @@ for _command in (
     act.untick,
     act.saw,
     temps.temps,
+    watch.watch,
     act.bring,
     act.give,
     adjust,

@@ -73,11 +73,12 @@ class TemperatureSource(Struct, frozen=True):
 
 
 class Remind(Struct, frozen=True):
-    """When to remind (`at`, "HH:MM"), by which command (words, run without a shell), and where a calendar goes."""
+    """When to remind (`at`, "HH:MM"), by which command (words, run without a shell), and which files are written."""
 
     at: str = "06:30"
     command: tuple[str, ...] = ()
     calendar_file: str = ""
+    sheet_file: str = ""
 
 
 class Site(Struct, frozen=True):
@@ -251,7 +252,7 @@ class _Reading:
         return TemperatureSource(file=word, options=options) if name == "file" else TemperatureSource("", word, options)
 
     def _remind(self) -> Remind | None:
-        table = self._table("remind", ("at", "command", "calendar_file"))
+        table = self._table("remind", ("at", "command", "calendar_file", "sheet_file"))
         if table is None:
             return None
         at = self._text(("remind", "at"), table.get("at", "06:30"))
@@ -261,7 +262,8 @@ class _Reading:
         if not isinstance(command, list) or not all(isinstance(word, str) for word in command):
             self._fault(("remind", "command"), 'must be a list of words, such as ["mail", "-s", "Orchard", "me"]')
             command = []
-        return Remind(at, tuple(command), self._text(("remind", "calendar_file"), table.get("calendar_file", "")))
+        files = [self._text(("remind", key), table.get(key, "")) for key in ("calendar_file", "sheet_file")]
+        return Remind(at, tuple(command), *files)
 
     def _table(self, key: str, known: tuple[str, ...] | None) -> dict[str, Any] | None:
         table = self.document.get(key)

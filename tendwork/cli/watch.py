@@ -1,0 +1,43 @@
+"""`tendwork watch`: the day's rounds without the dashboard."""
+
+from __future__ import annotations
+
+import sys
+from datetime import UTC, datetime
+
+import click
+
+from tendwork.cli.session import Session, common
+
+
+@click.command()
+@common(reads=False)
+@click.option("--once", is_flag=True, help="Do what is due now and leave, as a crontab line wants it.")
+@click.pass_obj
+def watch(session: Session, once: bool) -> None:
+    """Do the day's rounds: back up, fetch, plan, deliver the morning sheet, warn of frost."""
+    from tendwork.rounds import Rounds
+    from tendwork.view.rounds import entry_line, watching_words
+    from tendwork.watch.lock import only_one
+
+    if session.on is not None:
+        raise click.UsageError("A watch goes by the clock, so --on has no meaning for it.")
+    path, site = session.bench.path, session.bench.site
+    session.bench.close()
+    with only_one(path):
+        if once:
+            done = Rounds(path, _now).look()
+            for entry in done:
+                click.echo(entry_line(entry), err=entry.failed)
+            sys.exit(any(entry.failed for entry in done))
+        from tendwork.watch.watching import Watching
+
+        watching = Watching(lambda: map(entry_line, rounds.look()), click.echo)
+        rounds = Rounds(path, _now, watching.stopping.is_set)
+        click.echo(watching_words(site.name, "" if site.remind is None else site.remind.at))
+        watching.run()
+        click.echo("The watch has ended.")
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)

@@ -1,0 +1,109 @@
+"""What the rounds hand to the person: the morning sheet and the frost warning, made whole before they are delivered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from itertools import groupby
+from pathlib import Path
+
+from tendwork import outgoing
+from tendwork.almanac.results import FrostNight
+from tendwork.delivering import hand_over, placed, write_file
+from tendwork.errors import PersonError
+from tendwork.outputs.sheet_page import sheet_text
+from tendwork.view.temperatures import frost_sentence
+from tendwork.view.text import plain, wrapped
+from tendwork.view.words import day_words
+from tendwork.workbench import Workbench
+
+Deed = Callable[[], str]
+"""Does something that must not be done twice, and says what it did. Raises PersonError."""
+
+COLUMNS = 80
+WARNED_NIGHTS = 3
+_FROST_CAUTION = (
+    "Published temperatures are for buds held half an hour at them; in a hollow it is colder than the forecast says. "
+    "They warn, they do not promise."
+)
+
+
+def sheet_deed(bench: Workbench, today: date) -> Deed | None:
+    """Delivers the morning sheet to all that site.toml names; None where it has no [remind]. Raises PersonError."""
+    remind = bench.site.remind
+    if remind is None:
+        return None
+    if not (remind.command or remind.sheet_file or remind.calendar_file):
+        raise PersonError(
+            'site.toml, key "remind": names no command, sheet_file or calendar_file, so no sheet is delivered.'
+        )
+    text = morning_text(bench, today)
+    ways: list[Deed] = []
+    if remind.command:
+        ways.append(lambda: hand_over(remind.command, text, bench.path))
+    if remind.sheet_file:
+        ways.append(lambda: _write_sheet(bench, placed(bench.path, remind.sheet_file), text, today))
+    if remind.calendar_file:
+        ways.append(lambda: outgoing.write_calendar(bench, placed(bench.path, remind.calendar_file), today))
+    return lambda: _each(f"The sheet of {day_words(today, today)}:", ways)
+
+
+def morning_text(bench: Workbench, today: date) -> str:
+    """The sheet as text, with the frost to come and what there is to know of the data. Raises PersonError."""
+    lines = [sheet_text(outgoing.sheet(bench, today), COLUMNS)]
+    frost = frost_lines(bench.frost(today), today, bench.site.units)
+    lines += ["", *frost] if frost else []
+    words = bench.words(today)
+    lines += ["", "To know:"] if words else []
+    lines += [line for sentence in words for line in wrapped(plain(sentence), COLUMNS, "- ")]
+    return "\n".join(lines)
+
+
+def frost_deed(bench: Workbench, today: date) -> Deed | None:
+    """Warns of frost in the next nights; None where none reaches a kill temperature. Raises PersonError."""
+    last = today + timedelta(days=WARNED_NIGHTS)
+    nights = tuple(night for night in bench.frost(today) if today < night.night <= last)
+    if not nights:
+        return None
+    units, remind = bench.site.units, bench.site.remind
+    coldest = frost_sentence(nights, today, units)
+    if remind is None or not remind.command:
+        return lambda: f"{coldest} No command is named under [remind] to hand this to."
+    text = "\n".join((f"{plain(bench.site_name)}: frost", "", *frost_lines(nights, today, units)))
+    return lambda: f"{coldest} {_sentence(hand_over(remind.command, text, bench.path))}"
+
+
+def frost_lines(nights: tuple[FrostNight, ...], today: date, units: str) -> list[str]:
+    """A sentence for each night, and one of caution."""
+    ordered = sorted(nights, key=lambda night: night.night)
+    lines = [
+        line
+        for _, group in groupby(ordered, key=lambda night: night.night)
+        for line in wrapped(frost_sentence(tuple(group), today, units), COLUMNS, "Frost: ")
+    ]
+    return [*lines, *wrapped(_FROST_CAUTION, COLUMNS)] if lines else []
+
+
+def _write_sheet(bench: Workbench, file: Path, text: str, today: date) -> str:
+    if file.suffix.lower() in (".html", ".htm"):
+        return outgoing.write_sheet(bench, file, today)
+    return write_file(file, text)
+
+
+def _each(lead: str, ways: list[Deed]) -> str:
+    """All of them, each on its own. Raises PersonError with every sentence if one fails."""
+    said, failed = [], False
+    for way in ways:
+        try:
+            said.append(_sentence(way()))
+        except PersonError as error:
+            said.append(str(error))
+            failed = True
+    words = " ".join((lead, *said))
+    if failed:
+        raise PersonError(words)
+    return words
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,219 @@
+"""The day's rounds of `tendwork watch`: what is due by the site's clock, done once, and noted.
+
+What is due always comes from the clock and from rounds.toml, never from counting time, so a machine that slept, was off
+or had its clock set misses nothing and does nothing twice. A delivery is noted as begun before it begins: if the
+machine dies in its midst, it does not come again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from zlib import crc32
+from zoneinfo import ZoneInfo
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.errors import PersonError
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.site import Remind, Site
+from tendwork.round_deeds import Deed, frost_deed, sheet_deed
+from tendwork.rounds_kept import Entry, RoundsKept, UnderWay, read_rounds, write_rounds
+from tendwork.temperature_fetching import FetcherFor, fetch_temperatures
+from tendwork.weather.fetching import fetcher_named
+from tendwork.workbench import Workbench
+
+FROST_AT = "18:00"
+_FIRST_RETRY = timedelta(minutes=10)
+_LONGEST_RETRY = timedelta(hours=2)
+_LEAST_LEAD_MINUTES, _SPREAD_MINUTES = 20, 30
+
+
+class Rounds:
+    """The rounds of one orchard folder. `look` is asked again and again; only one at a time may do so.
+
+    `now` gives an aware instant; `stopped` is asked between rounds and ends a look early.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        now: Callable[[], datetime],
+        stopped: Callable[[], bool] = lambda: False,
+        fetcher_for: FetcherFor = fetcher_named,
+    ) -> None:
+        self._path = path
+        self._now = now
+        self._stopped = stopped
+        self._fetcher_for = fetcher_for
+        self._told: dict[str, str] = {}
+        self._without_frost: tuple[date, datetime | None] | None = None
+
+    def look(self) -> tuple[Entry, ...]:
+        """Do what is due now, and give what was done. Raises PersonError where nothing can be told or noted."""
+        folder = OrchardFolder.open(self._path)
+        bench = Workbench(folder)
+        local = self._now().astimezone(ZoneInfo(folder.site.timezone)).replace(microsecond=0)
+        look = _Look(folder, bench, local, read_rounds(self._path))
+        try:
+            look.close_what_was_broken_off()
+            for step in self._steps(look):
+                if self._stopped():
+                    break
+                step()
+        finally:
+            bench.close()
+        return tuple(look.entries)
+
+    def _steps(self, look: _Look) -> Iterator[Callable[[], None]]:
+        yield lambda: look.do("backup", lambda: lambda: look.bench.back_up(look.today))
+        yield lambda: self._fetch(look)
+        yield lambda: look.do("plan", lambda: lambda: _plan(look))
+        yield lambda: self._prepared(look, "sheet", _remind(look.site).at, lambda: sheet_deed(look.bench, look.today))
+        yield lambda: self._prepared(look, "frost", FROST_AT, lambda: self._frost(look))
+
+    def _prepared(self, look: _Look, name: str, at: str, prepare: Callable[[], Deed | None]) -> None:
+        """A round that is due from a time of day on. What keeps it from being made ready is told when it is new."""
+        if look.wall < at:
+            return
+        try:
+            look.do(name, prepare)
+        except PersonError as error:
+            if self._told.get(name) != str(error):
+                look.log(name, str(error), failed=True)
+            self._told[name] = str(error)
+        else:
+            self._told.pop(name, None)
+
+    def _frost(self, look: _Look) -> Deed | None:
+        """Asked of the almanac only once for an evening and a forecast."""
+        known = (look.today, look.kept.fetch_tried_at)
+        if self._without_frost == known:
+            return None
+        deed = frost_deed(look.bench, look.today)
+        self._without_frost = known if deed is None else None
+        return deed
+
+    def _fetch(self, look: _Look) -> None:
+        """Fetch before the sheet and before the frost warning, never on the hour; after a failure, again and again."""
+        if not any(source.service for source in look.site.temperatures):
+            return
+        kept, passed = look.kept, sum(look.wall >= slot for slot in fetch_times(look.site))
+        name = f"fetch {passed}"
+        is_early = passed == 0 and kept.fetch_tried_at is not None
+        if is_early or kept.was_begun(name, look.today) or _waits(kept, look.local):
+            return
+        brief, is_done = self._fetched(look)
+        if is_done:
+            kept = kept.begun(name, look.today).due_again("plan", look.today)
+        failures = 0 if is_done else kept.fetch_failures + 1
+        look.keep(msgspec.structs.replace(kept, fetch_tried_at=look.local, fetch_failures=failures))
+        look.log("fetch", brief, failed=not is_done)
+
+    def _fetched(self, look: _Look) -> tuple[str, bool]:
+        try:
+            fetched = fetch_temperatures(look.folder, look.today, self._now(), self._fetcher_for, self._stopped)
+        except PersonError as error:
+            return str(error), False
+        except Exception as error:
+            return _fault_words(error), False
+        return fetched.brief, fetched.news
+
+
+class _Look(Struct):
+    """One look: the folder, the moment by the site's clock, and what has been done in it."""
+
+    folder: OrchardFolder
+    bench: Workbench
+    local: datetime
+    kept: RoundsKept
+    entries: list[Entry] = []
+
+    @property
+    def site(self) -> Site:
+        return self.folder.site
+
+    @property
+    def today(self) -> date:
+        return self.local.date()
+
+    @property
+    def wall(self) -> str:
+        """The time of day as site.toml writes it, which also sorts by time."""
+        return f"{self.local:%H:%M}"
+
+    def keep(self, kept: RoundsKept) -> None:
+        """Note it on the disk, and only then go by it. Raises PersonError."""
+        write_rounds(self.folder.path, kept)
+        self.kept = kept
+
+    def do(self, name: str, prepare: Callable[[], Deed | None]) -> None:
+        """Do a round unless it was begun today, noting that it is begun before it is."""
+        if self.kept.was_begun(name, self.today):
+            return
+        deed = prepare()
+        if deed is None:
+            return
+        self.keep(msgspec.structs.replace(self.kept.begun(name, self.today), under_way=UnderWay(name, self.local)))
+        try:
+            words, failed = deed(), False
+        except PersonError as error:
+            words, failed = str(error), True
+        except Exception as error:
+            words, failed = _fault_words(error), True
+        self.keep(msgspec.structs.replace(self.kept, under_way=None))
+        if words:
+            self.log(name, words, failed)
+
+    def log(self, name: str, words: str, failed: bool = False) -> None:
+        entry = Entry(self.local, name, words, failed)
+        self.keep(self.kept.logged(entry))
+        self.entries.append(entry)
+
+    def close_what_was_broken_off(self) -> None:
+        """Say of a round that was begun and never ended that it was so; it is not done again."""
+        broken = self.kept.under_way
+        if broken is None:
+            return
+        self.keep(msgspec.structs.replace(self.kept, under_way=None))
+        words = f"Begun at {broken.at:%Y-%m-%d %H:%M} and broken off; it is not done again, lest it come twice."
+        self.log(broken.round, words, failed=True)
+
+
+def fetch_times(site: Site) -> tuple[str, str]:
+    """The times of day from which a fetch is due: some minutes before the sheet and before the frost warning.
+
+    How many hangs on the place, so that not all who use a service ask it at once, and never on the hour.
+    """
+    spread = crc32(f"{site.name} {site.latitude} {site.longitude}".encode()) % _SPREAD_MINUTES
+    times = []
+    for at in (_remind(site).at, FROST_AT):
+        minute = max(1, int(at[:2]) * 60 + int(at[3:]) - _LEAST_LEAD_MINUTES - spread)
+        minute -= minute % 60 == 0
+        times.append(f"{minute // 60:02}:{minute % 60:02}")
+    first, second = sorted(times)
+    return first, second
+
+
+def _remind(site: Site) -> Remind:
+    return site.remind or Remind()
+
+
+def _waits(kept: RoundsKept, now: datetime) -> bool:
+    """Whether it is too soon after a failed try; a try in what is now the future tells of a clock that was set back."""
+    if not kept.fetch_failures or kept.fetch_tried_at is None:
+        return False
+    wait = min(_LONGEST_RETRY, _FIRST_RETRY * 2 ** min(kept.fetch_failures - 1, 10))
+    return timedelta() <= now - kept.fetch_tried_at < wait
+
+
+def _fault_words(error: Exception) -> str:
+    return f"Went wrong ({type(error).__name__}: {error})."
+
+
+def _plan(look: _Look) -> str:
+    """Have the plan of the day ready for whoever opens it. Says nothing."""
+    look.bench.plan(look.today)
+    return ""

@@ -1,0 +1,83 @@
+"""`tendwork watch`: asks the rounds again and again what is due, says what was done, and stops cleanly.
+
+A look works in a thread, so that a slow network or command never keeps a signal from being heard.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import signal
+import threading
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+
+from tendwork.errors import PersonError
+from tendwork.watch.ticker import SchedulerTicker, Ticker
+
+LOOK_SECONDS = 30.0
+_STOPPING = (signal.SIGINT, signal.SIGTERM)
+
+Look = Callable[[], Iterable[str]]
+"""Does what is due, and gives a sentence for each thing done. Raises PersonError."""
+
+
+class Watching:
+    """Looks at once and then every half minute, until it is stopped by `stop` or a signal."""
+
+    def __init__(self, look: Look, say: Callable[[str], None], ticker: Ticker | None = None) -> None:
+        self.stopping = threading.Event()
+        self._look = look
+        self._say = say
+        self._ticker = ticker or SchedulerTicker()
+        self._trouble = ""
+
+    def run(self) -> None:
+        """Watch until stopped. A second signal ends the process at once."""
+        logging.getLogger("apscheduler").setLevel(logging.CRITICAL)  # what it would say is said by the ticker
+        asyncio.run(self._run())
+
+    def stop(self) -> None:
+        """End after the round that is under way. May be called in a signal handler or another thread."""
+        self.stopping.set()
+        self._loop.call_soon_threadsafe(self._stopped.set)
+
+    async def look(self) -> None:
+        """One look; never two at a time."""
+        async with self._turn:
+            if self.stopping.is_set():
+                return
+            try:
+                for sentence in await asyncio.to_thread(self._look):
+                    self._say(sentence)
+                self._trouble = ""
+            except PersonError as error:
+                self._tell(str(error))
+            except Exception as error:
+                self._tell(f"A look went wrong ({type(error).__name__}: {error}).")
+
+    async def _run(self) -> None:
+        self._loop = asyncio.get_running_loop()
+        self._stopped = asyncio.Event()
+        self._turn = asyncio.Lock()
+        before = {number: signal.signal(number, self._heard) for number in _STOPPING}
+        try:
+            self._ticker.start(LOOK_SECONDS, self.look, self._tell)
+            await self.look()
+            await self._stopped.wait()
+            async with self._turn:
+                self._ticker.stop()
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)
+
+    def _heard(self, number: int, _: object) -> None:
+        with suppress(ValueError):
+            signal.signal(number, signal.SIG_DFL)
+        self.stop()
+
+    def _tell(self, sentence: str) -> None:
+        """Say what is wrong when it is new, and not every half minute."""
+        if sentence != self._trouble:
+            self._say(sentence)
+        self._trouble = sentence
