@@ -41,7 +41,7 @@ class Dashboard(App[None]):
     COMMANDS = {OrchardCommands}
     BINDINGS = [*bindings(EVERYWHERE)]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
-    VERTICAL_BREAKPOINTS = [(0, "-short"), (32, "-tall")]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-usual"), (32, "-tall")]
 
     state: var[State] = var(State(date.min, "", "", "metric"))
     notice: var[Notice] = var(Notice())

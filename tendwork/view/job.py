@@ -10,6 +10,7 @@ from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import in_units, short_day, state_words, until_words
 
+NO_CARD = "This job has no caution card. Take care all the same."
 _MISSING_CARD = "the card is missing; take care."
 
 
@@ -48,7 +49,7 @@ def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
 def cards_text(task: Task, cards: Mapping[str, Card], columns: int) -> str:
     """The whole caution cards of the job, wrapped to so many columns."""
     if not task.cautions:
-        return "This job has no caution card. Take care all the same."
+        return NO_CARD
     blocks = []
     for name in task.cautions:
         card = cards.get(name)

@@ -31,6 +31,7 @@ from tendwork.view.words import (
 )
 
 _LEAST_COLUMNS = 40
+_NAME_COLUMNS = 44
 _INDENT = "    "
 
 
@@ -178,7 +179,7 @@ def graft_line(graft: Graft, columns: int) -> str:
     )
     end = "".join("  " + padded(cell, size) for cell, size in cells)
     head = f"  {padded(plain(graft.id), 5)} {plain(graft.variety)}"
-    return padded(head, columns - display_width(end)) + end
+    return padded(head, min(columns - display_width(end), _NAME_COLUMNS)) + end
 
 
 def wood_text(records: Records, today: date, width: int) -> str:

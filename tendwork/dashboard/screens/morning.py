@@ -20,7 +20,7 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
-from tendwork.view.job import cards_text
+from tendwork.view.job import NO_CARD, cards_text
 from tendwork.view.plain import why_text
 from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, units_to_tick, week_groups, where_words
@@ -118,9 +118,10 @@ class MorningScreen(OrchardScreen):
             )
 
     def action_cautions(self) -> None:
-        task, state = self.job, self.app.state
-        if task is not None:
-            cards = state.cards
+        task, cards = self.job, self.app.state.cards
+        if task is not None and not task.cautions:
+            self.app.say(NO_CARD)
+        elif task is not None:
             self.app.push_screen(ReadingScreen("Cautions", "c", lambda columns: cards_text(task, cards, columns)))
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
