@@ -181,12 +181,12 @@ class Year:
         graft = Graft(
             "g",
             "t",
-            "x",
+            "",
             method=(where.method or ("bark",))[0],
             wrap=(where.wrap or ("PVC tape",))[0],
             state=state,
             set_on=None if state == "planned" else done_on or date(self.season.name - age, 4, 15),
             verdict=(where.verdict or ("on trial",))[0],
         )
-        wood = (Wood("w", "x", species, 6, cut_on=done_on),) if template.each == "wood" else ()
+        wood = (Wood("w", "", species, 6, cut_on=done_on),) if template.each == "wood" else ()
         return Records((Tree("t", "t", species, planted=planted),), (graft,), wood)
