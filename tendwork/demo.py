@@ -24,7 +24,7 @@ from typing import Any
 
 import msgspec
 
-from tendwork.almanac.development import Progress, first_day, last_day
+from tendwork.almanac.development import Progress, chill_and_heat, first_day, last_day
 from tendwork.almanac.ensemble import Trace, invented_days
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.temperature import Normals
@@ -116,7 +116,8 @@ class InventedWeather:
             first, last = first_day(Season(name)), last_day(Season(name))
             days = [entry for year in (name - 1, name) for entry in self.season(year) if first <= entry[0] <= last]
             trace = Trace(tuple(low for _, low, _ in days), tuple(high for _, _, high in days))
-            self._buds[name] = Progress(trace, Season(name), self._latitude_deg).readings[0]
+            portions, heat = chill_and_heat(trace, first, self._latitude_deg)
+            self._buds[name] = Progress(portions, heat, self._latitude_deg).readings[0]
         return self._buds[name]
 
     def like(self, day: date, years: int) -> date:
