@@ -1,4 +1,5 @@
-"""The bud stages of all species with twenty-five years of days: cold, warm, and beside plain degree-days on the same days.
+"""The bud stages of all species with twenty-five years of days: cold, warm, and beside plain degree-days.
+
 
 Run with `-m bench -s`.
 """
