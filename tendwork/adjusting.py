@@ -21,7 +21,7 @@ from tendwork.planning.results import Plan
 from tendwork.planning.standing import Standing
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
-from tendwork.reckoning import almanac_of
+from tendwork.reckoning import Shelf
 
 
 class Preview(Struct, frozen=True):
@@ -33,18 +33,25 @@ class Preview(Struct, frozen=True):
 
 
 def preview(
-    folder: OrchardFolder, templates: tuple[Template, ...], before: Adjustments, after: Adjustments, today: date
+    folder: OrchardFolder,
+    shelf: Shelf,
+    templates: tuple[Template, ...],
+    before: Adjustments,
+    after: Adjustments,
+    today: date,
 ) -> Preview:
     """Plan the season with both and compare. Raises PersonError where a temperature file must be mended."""
-    old = planned(folder, templates, before, today)
-    new = planned(folder, templates, after, today)
+    old = planned(folder, shelf, templates, before, today)
+    new = planned(folder, shelf, templates, after, today)
     return Preview(moves(old, new), len(old.tasks), len(new.tasks))
 
 
-def planned(folder: OrchardFolder, templates: tuple[Template, ...], adjustments: Adjustments, today: date) -> Plan:
+def planned(
+    folder: OrchardFolder, shelf: Shelf, templates: tuple[Template, ...], adjustments: Adjustments, today: date
+) -> Plan:
     """The plan as these adjustments would make it; nothing is kept."""
     records = folder.records.read()
-    almanac, _ = almanac_of(folder, records, adjustments, today)
+    almanac, _ = shelf.almanac(records, adjustments.site, today)
     return plan(ground_of(folder.site), records, almanac, adjusted(templates, adjustments), today)
 
 
@@ -80,11 +87,11 @@ def save(folder: OrchardFolder, adjustments: Adjustments, templates: tuple[Templ
 
 
 def absences(
-    folder: OrchardFolder, templates: tuple[Template, ...], adjustments: Adjustments, today: date
+    folder: OrchardFolder, shelf: Shelf, templates: tuple[Template, ...], adjustments: Adjustments, today: date
 ) -> dict[str, str]:
     """For each template in force without a task this season, the condition that keeps its jobs away."""
     records = folder.records.read()
-    almanac, _ = almanac_of(folder, records, adjustments, today)
+    almanac, _ = shelf.almanac(records, adjustments.site, today)
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
     orchard = Orchard(records, Standing(records.ticks), ground.south)

@@ -11,17 +11,44 @@ from tendwork.folder.templates import LoadedTemplates
 from tendwork.inputs import ground_of, place_of, seen_of, temperatures_of
 from tendwork.kept import Reckoned, SpeciesStages
 from tendwork.orchard.records import Records
-from tendwork.planning.adjustments import Adjustments, adjusted
+from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.planner import plan
 from tendwork.species import SPECIES
 
+_SHELF_PLACES = 4  # one in force, and a few that a preview compares
+
+
+class Shelf:
+    """Keeps almanacs while what they were made from stays the same: a tick moves no bud."""
+
+    def __init__(self, folder: OrchardFolder) -> None:
+        self._folder = folder
+        self._held: dict[tuple[object, ...], tuple[Almanac, tuple[str, ...]]] = {}
+
+    def almanac(self, records: Records, shift: SiteShift, today: date) -> tuple[Almanac, tuple[str, ...]]:
+        """The almanac of the place, and words about the temperatures behind it. Raises PersonError."""
+        seen = seen_of(records)
+        place = place_of(self._folder.site, shift)
+        key = (today, place, self._folder.temperatures_token(), seen)
+        if key not in self._held:
+            held = temperatures_of(self._folder, today)
+            while len(self._held) >= _SHELF_PLACES:
+                del self._held[next(iter(self._held))]
+            self._held[key] = (Almanac(place, held.series, seen, today), held.words)
+        return self._held[key]
+
 
 def reckon(
-    folder: OrchardFolder, templates: LoadedTemplates, adjustments: Adjustments, today: date, token: str
+    folder: OrchardFolder,
+    shelf: Shelf,
+    templates: LoadedTemplates,
+    adjustments: Adjustments,
+    today: date,
+    token: str,
 ) -> Reckoned:
     """Plan the season as of `today`. Raises PersonError where a temperature file must be mended."""
     records = folder.records.read()
-    almanac, words = almanac_of(folder, records, adjustments, today)
+    almanac, words = shelf.almanac(records, adjustments.site, today)
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
     made = plan(ground, records, almanac, adjusted(templates.templates, adjustments), today)
@@ -29,15 +56,6 @@ def reckon(
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))
     return Reckoned(token, made, stages, frost, (*words, *almanac.warnings()))
-
-
-def almanac_of(
-    folder: OrchardFolder, records: Records, adjustments: Adjustments, today: date
-) -> tuple[Almanac, tuple[str, ...]]:
-    """The almanac of the place, and words about the temperatures behind it. Raises PersonError."""
-    held = temperatures_of(folder, today)
-    almanac = Almanac(place_of(folder.site, adjustments.site), held.series, seen_of(records), today)
-    return almanac, held.words
 
 
 def species_of(records: Records) -> tuple[str, ...]:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tendwork.folder.templates import LoadedTemplates
     from tendwork.held_temperatures import HeldTemperatures
     from tendwork.planning.adjustments import Adjustments
+    from tendwork.reckoning import Shelf
     from tendwork.rounds_kept import Entry
 
 __all__ = ["Act", "SpeciesStages", "Workbench"]
@@ -46,6 +47,7 @@ class Workbench:
         self._folder = folder
         self._reckoned: Reckoned | None = None
         self._templates: LoadedTemplates | None = None
+        self._shelf: Shelf | None = None
 
     @classmethod
     def open(cls, path: Path | None = None) -> Workbench:
@@ -243,7 +245,7 @@ class Workbench:
         """What these adjustments would move this season, against those in force. Raises PersonError."""
         from tendwork.adjusting import preview
 
-        return preview(self._folder, self.templates().templates, self.adjustments(), after, today)
+        return preview(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), after, today)
 
     def adjust(self, after: Adjustments) -> Act:
         """Put these adjustments in force. Raises PersonError and changes nothing where they cannot be."""
@@ -256,7 +258,7 @@ class Workbench:
         """For each template without a task this season, the condition that keeps its jobs away."""
         from tendwork.adjusting import absences
 
-        return absences(self._folder, self.templates().templates, self.adjustments(), today)
+        return absences(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), today)
 
     def changed(self) -> bool:
         """Whether the folder's content is no longer what the last plan was made from: another process wrote."""
@@ -274,6 +276,13 @@ class Workbench:
     def _template_kind(self, task: Task) -> str:
         return next((template.each for template in self.templates().templates if template.id == task.template), "")
 
+    def _almanacs(self) -> Shelf:
+        from tendwork.reckoning import Shelf
+
+        if self._shelf is None:
+            self._shelf = Shelf(self._folder)
+        return self._shelf
+
     def _reckoning(self, today: date) -> Reckoned:
         token = token_of(self._folder, today)
         if self._reckoned is None or self._reckoned.token != token:
@@ -281,7 +290,7 @@ class Workbench:
             if kept is None or kept.token != token:
                 from tendwork.reckoning import reckon
 
-                kept = reckon(self._folder, self.templates(), self.adjustments(), today, token)
+                kept = reckon(self._folder, self._almanacs(), self.templates(), self.adjustments(), today, token)
                 keep(self._folder, kept)
             self._reckoned = kept
         return self._reckoned

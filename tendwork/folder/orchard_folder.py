@@ -91,10 +91,15 @@ class OrchardFolder:
         """A word that is the same as long as site, templates, adjustments, temperature files and records are."""
         digest = blake2b(self.records.content_token().encode(), digest_size=12)
         files = [self.path / SITE_FILE, self.adjustments_path, *sorted((self.path / "templates").glob("*.toml"))]
-        files += [self.path / ORIGINS_FILE, *(file.path for file in self.ranked_temperature_files())]
+        digest.update(self.temperatures_token().encode())
         for file in files:
             digest.update(_stamp(file).encode())
         return digest.hexdigest()
+
+    def temperatures_token(self) -> str:
+        """A word that is the same as long as the temperature files are. Raises PersonError."""
+        files = [self.path / ORIGINS_FILE, *(file.path for file in self.ranked_temperature_files())]
+        return "".join(map(_stamp, files))
 
     def back_up(self, today: date) -> Path | None:
         """Copy the records once a day into backups/; None if done, or the folder is read-only. Raises PersonError."""
