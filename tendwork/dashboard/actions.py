@@ -21,6 +21,8 @@ class Action(Struct, frozen=True):
     shown: tuple[str, ...] = ()
 
 
+_ALL = (MORNING, TREES)  # every screen; its keys for help and leaving never leave it
+
 ACTIONS: tuple[Action, ...] = (
     Action(
         "tick",
@@ -42,14 +44,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("why", ("w",), "why", "Why this job, on these dates.", MORNING, (MORNING,)),
     Action("cautions", ("c",), "cautions", "The caution cards of this job.", MORNING, (MORNING,)),
     Action("copy", ("y",), "copy", "Copy what the cursor is on as text, and write it to a file."),
+    *(
+        Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)
+        for screen in (TREES,)
+    ),
     Action("filter", ("slash",), "filter", "Show only what has these words in it.", shown=(TREES,)),
-    Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING, TREES)),
+    Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING,)),
     Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
-    Action("trees", ("2",), "Trees", "Go to Trees: every tree and the grafts on it."),
+    Action("trees", ("3",), "Trees", "Go to Trees: every tree, the grafts on it, and its crown from above."),
     Action("colours", ("t",), "colours", "Change between the dark, the light and the terminal's own colours."),
-    Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=(MORNING, TREES)),
-    Action("leave", ("q",), "leave", "Leave the program; everything done is kept already.", shown=(MORNING, TREES)),
+    Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=_ALL),
+    Action("leave", ("q",), "leave", "Leave the program; everything done is kept already.", shown=_ALL),
 )
 
 _KEY_WORDS = {"slash": "/", "question_mark": "?", "f1": "F1"}
@@ -58,6 +64,11 @@ _KEY_WORDS = {"slash": "/", "question_mark": "?", "f1": "F1"}
 def key_words(action: Action) -> str:
     """The keys as a person reads them: "?, F1"."""
     return ", ".join(_KEY_WORDS.get(key, key) for key in action.keys)
+
+
+def place_words(action: Action) -> str:
+    """Where an action can be done: "everywhere", or the name of its screen."""
+    return "everywhere" if action.on == EVERYWHERE else action.on.capitalize()
 
 
 def bindings(on: str) -> list[Binding]:
@@ -72,5 +83,5 @@ def bindings(on: str) -> list[Binding]:
 
 def key_table() -> str:
     """The keys as a Markdown table for the README."""
-    rows = "".join(f"| `{key_words(action)}` | {action.help} |\n" for action in ACTIONS)
-    return f"| key | what it does |\n|---|---|\n{rows}"
+    rows = "".join(f"| `{key_words(action)}` | {place_words(action)} | {action.help} |\n" for action in ACTIONS)
+    return f"| key | where | what it does |\n|---|---|---|\n{rows}"

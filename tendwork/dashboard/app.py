@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable
 from datetime import date
 
+import msgspec
 from textual.app import App
 from textual.reactive import var
 
@@ -164,16 +165,22 @@ class Dashboard(App[None]):
             if self.notice in (_WORKING, Notice()) or self.notice.trouble:
                 self.notice = Notice(" ".join(self.state.words))
 
-    async def _act(self, deed: Deed) -> None:
+    async def attempt(self, deed: Deed) -> str:
+        """Do something to the records, show them at once and then the plan that follows; why it could not be, or ""."""
         try:
-            done = await self._desk.do(lambda bench: deed(bench, self._today()))
+            done, records = await self._desk.do(lambda bench: (deed(bench, self._today()), bench.records))
         except PersonError as error:
-            self._trouble(str(error))
+            return str(error)
         except Exception as error:
-            self._trouble(f"That could not be done ({type(error).__name__}: {error}). Nothing was changed.")
-        else:
-            self.say(done.sentence)
-            self.reckon()
+            return f"That could not be done ({type(error).__name__}: {error}). Nothing was changed."
+        self.say(done.sentence)
+        self.state = msgspec.structs.replace(self.state, records=records)
+        self.reckon()
+        return ""
+
+    async def _act(self, deed: Deed) -> None:
+        if why := await self.attempt(deed):
+            self._trouble(why)
 
     def _today(self) -> date:
         return self._on or self._bench.today()

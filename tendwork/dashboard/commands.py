@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 
-from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, MORNING, key_words
-from tendwork.dashboard.screens.morning import MorningScreen
+from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, key_words
+from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.view.text import plain
 from tendwork.view.week import where_words
 
@@ -33,9 +33,9 @@ class OrchardCommands(Provider):
                 yield Hit(score, Content(words), deed, text=words, help=help_text)
 
     def _actions(self) -> Iterator[tuple[str, str, Callable[[], Any]]]:
-        on_morning = isinstance(self.screen, MorningScreen)
+        here = self.screen.HERE if isinstance(self.screen, OrchardScreen) else ""
         for action in ACTIONS:
-            if action.on == EVERYWHERE or (action.on == MORNING and on_morning):
+            if action.on in (EVERYWHERE, here):
                 place = "app" if action.on == EVERYWHERE else "screen"
                 words = f"{action.label[0].upper()}{action.label[1:]} ({key_words(action)})"
                 yield words, action.help, partial(self.screen.run_action, f"{place}.{action.id}")

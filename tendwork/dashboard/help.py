@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from tendwork.dashboard.actions import ACTIONS, key_words
+from collections.abc import Iterable
+
+from tendwork.dashboard.actions import ACTIONS, key_words, place_words
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import padded, wrapped
 
@@ -22,11 +24,16 @@ _MOUSE = (
 
 def help_text(columns: int, ascii_only: bool) -> str:
     """The whole page in so many columns."""
-    lines = ["Keys"]
-    for keys, words in (*((key_words(action), action.help) for action in ACTIONS), *_MOVES):
-        lines += wrapped(words, columns, f"  {padded(keys, _KEY_COLUMNS)}")
-    lines += ["", "Marks of jobs and units"]
+    lines = []
+    for place in dict.fromkeys(map(place_words, ACTIONS)):
+        here = [(key_words(action), action.help) for action in ACTIONS if place_words(action) == place]
+        lines += [place.capitalize(), *_key_lines(here, columns), ""]
+    lines += ["Moving", *_key_lines(_MOVES, columns), "", "Marks of jobs and units"]
     lines += [f"  {task_symbol(state, ascii_only)} {mark.word}" for state, mark in TASK_MARKS.items()]
     lines += ["", "Marks of buds"]
     lines += [f"  {stage_symbol(state, ascii_only)} {mark.word}" for state, mark in STAGE_MARKS.items()]
     return "\n".join([*lines, "", "Mouse and copying", *wrapped(_MOUSE, columns, "  ")])
+
+
+def _key_lines(keys: Iterable[tuple[str, str]], columns: int) -> list[str]:
+    return [line for key, words in keys for line in wrapped(words, columns, f"  {padded(key, _KEY_COLUMNS)}")]

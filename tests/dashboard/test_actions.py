@@ -8,25 +8,29 @@ from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, MORNING, TREES, bind
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.help import help_text
 from tendwork.dashboard.screens.morning import MorningScreen
+from tendwork.dashboard.screens.trees import TreesScreen
+
+SCREENS = (MORNING, TREES)
 
 
-def test_no_key_means_two_things() -> None:
-    keys = [key for action in ACTIONS for key in action.keys]
+@pytest.mark.parametrize("screen", SCREENS)
+def test_no_key_means_two_things_on_one_screen(screen: str) -> None:
+    keys = [key for action in ACTIONS if action.on in (EVERYWHERE, screen) for key in action.keys]
     assert len(keys) == len(set(keys))
 
 
-@pytest.mark.parametrize("screen", [MORNING, TREES])
+@pytest.mark.parametrize("screen", SCREENS)
 def test_a_key_line_has_at_most_seven_keys(screen: str) -> None:
     assert 1 <= sum(screen in action.shown for action in ACTIONS) <= 7
 
 
-@pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), (MORNING, MorningScreen)])
+@pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), (MORNING, MorningScreen), (TREES, TreesScreen)])
 def test_every_action_is_done_by_somebody(on: str, owner: type) -> None:
     assert [action.id for action in ACTIONS if action.on == on and not hasattr(owner, f"action_{action.id}")] == []
 
 
 def test_every_binding_has_an_id() -> None:
-    assert all(binding.id for on in (EVERYWHERE, MORNING) for binding in bindings(on))
+    assert all(binding.id for on in (EVERYWHERE, *SCREENS) for binding in bindings(on))
 
 
 def test_the_help_names_every_action() -> None:

@@ -77,7 +77,7 @@ async def test_the_last_plan_shows_while_the_new_one_is_made(app, held_back, see
 async def test_keys_work_while_the_plan_is_being_made(app, held_back, seen_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("2")
+        await pilot.press("3")
         await pilot.pause(0.2)
         shown = seen_on(app)
         held_back.set()
@@ -102,7 +102,7 @@ async def test_a_bidi_override_and_an_escape_code_never_reach_the_terminal(app, 
         shown = seen_on(app)
         await press(pilot, "w")
         shown += seen_on(app)
-        await press(pilot, "escape", "2")
+        await press(pilot, "escape", "3")
         shown += seen_on(app)
         assert not {"\u202e", "\x1b"} & set(shown)
 
@@ -110,7 +110,7 @@ async def test_a_bidi_override_and_an_escape_code_never_reach_the_terminal(app, 
 async def test_a_name_that_looks_like_a_link_does_nothing_when_it_is_pressed(app, at_rest, press) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await press(pilot, "2")
+        await press(pilot, "3")
         trees = app.screen.query_one("#trees")
         for row in range(trees.region.height):
             await pilot.click("#trees", offset=(5, row))

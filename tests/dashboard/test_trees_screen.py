@@ -11,7 +11,7 @@ pytestmark = pytest.mark.anyio
 async def test_trees_shows_the_trees_and_their_grafts(app, at_rest, press, seen_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await press(pilot, "2")
+        await press(pilot, "3")
         await pilot.pause(0.2)
         shown = seen_on(app)
         assert f"{BRACKETS} (t1): apple on seedling, planted 1990" in shown
@@ -21,7 +21,7 @@ async def test_trees_shows_the_trees_and_their_grafts(app, at_rest, press, seen_
 async def test_the_filter_looks_among_the_grafts(app, at_rest, press, seen_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await press(pilot, "2")
+        await press(pilot, "3")
         await pilot.pause(0.2)
         await press(pilot, "slash", *"lamp", "enter")
         shown = seen_on(app)
@@ -31,8 +31,8 @@ async def test_the_filter_looks_among_the_grafts(app, at_rest, press, seen_on) -
 async def test_a_screen_keeps_its_place_while_another_is_looked_at(app, at_rest, press) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await press(pilot, "2")
+        await press(pilot, "3")
         await pilot.pause(0.2)
-        await press(pilot, "down", "down", "1", "2")
+        await press(pilot, "down", "down", "1", "3")
         await pilot.pause(0.2)
         assert app.screen.query_one("#trees").highlighted == 2

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import getters
 from textual.screen import Screen
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 class OrchardScreen(Screen[None]):
     """A screen with a top line and a notice line; `show_state` is called now and after each change."""
+
+    HERE: ClassVar[str] = ""
+    """The name under which the action table knows the screen."""
 
     if TYPE_CHECKING:
         app: getters.app[Dashboard]

@@ -32,6 +32,7 @@ _INSIDE = "-inside"  # the person went into the chosen job, which gets more room
 class MorningScreen(OrchardScreen):
     """Space ticks what the cursor is on: a unit, or the whole job."""
 
+    HERE = MORNING
     CSS_PATH = "morning.tcss"
     BINDINGS = [*bindings(MORNING), Binding("escape", "step_back", show=False)]
 

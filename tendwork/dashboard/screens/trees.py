@@ -8,6 +8,7 @@ from textual.events import Resize
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+from tendwork.dashboard.actions import TREES, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.filter_line import FilterLine
@@ -23,14 +24,16 @@ _COPY_COLUMNS = 80
 class TreesScreen(OrchardScreen):
     """A readable list; the cursor goes from graft to graft."""
 
+    HERE = TREES
     CSS_PATH = "trees.tcss"
+    BINDINGS = [*bindings(TREES)]
 
     def compose(self) -> ComposeResult:
-        yield TopLine("trees")
+        yield TopLine(TREES)
         yield FilterLine()
         yield OptionList(markup=False, compact=True, id="trees")
         yield NoticeLine()
-        yield KeyLine("trees")
+        yield KeyLine(TREES)
 
     def on_mount(self) -> None:
         super().on_mount()
@@ -45,6 +48,9 @@ class TreesScreen(OrchardScreen):
 
     def action_filter(self) -> None:
         self.query_one(FilterLine).open()
+
+    def action_undo(self) -> None:
+        self.app.act(lambda bench, today: bench.undo(today))
 
     def on_filter_line_changed(self) -> None:
         self._draw()

@@ -5,15 +5,15 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
-from textual.events import Click
+from textual.events import Click, Resize
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import ACTIONS, key_words
 from tendwork.dashboard.state import State
-from tendwork.view.text import plain
+from tendwork.view.text import display_width, plain
 from tendwork.view.words import full_day
 
-_WIDE_COLUMNS = 100
+_ALL_NAMES_FROM_COLUMNS = 110  # a narrower line leaves the other screens their numbers
 SCREENS = ("morning", "trees")
 
 
@@ -21,14 +21,20 @@ class ScreenName(Static):
     """The name of a screen with its key; pressed, it goes there."""
 
     def __init__(self, screen_name: str, here: bool) -> None:
-        action = next(action for action in ACTIONS if action.id == screen_name)
-        words = Content.assemble((f" {key_words(action)} ", "$faint"), (f"{action.label} ", ""))
-        super().__init__(words, classes="-here" if here else "")
-        self._screen_name = screen_name
+        super().__init__(classes="-here" if here else "")
+        self._action = next(action for action in ACTIONS if action.id == screen_name)
+        self._here = here
+
+    def show(self, whole: bool) -> int:
+        """Show the name, or only its key unless it is the screen's own; the columns it takes."""
+        name = f"{self._action.label} " if whole or self._here else ""
+        words = Content.assemble((f" {key_words(self._action)} ", "$faint"), name)
+        self.update(words)
+        return len(words)
 
     async def on_click(self, event: Click) -> None:
         event.stop()
-        await self.run_action(f"app.{self._screen_name}")
+        await self.run_action(f"app.{self._action.id}")
 
 
 class TopLine(Horizontal):
@@ -37,6 +43,7 @@ class TopLine(Horizontal):
     def __init__(self, here: str) -> None:
         super().__init__()
         self._here = here
+        self._state: State | None = None
 
     def compose(self) -> ComposeResult:
         yield Static(id="day")
@@ -44,7 +51,19 @@ class TopLine(Horizontal):
             yield ScreenName(name, name == self._here)
 
     def show(self, state: State) -> None:
-        """The day and the place of `state`; a narrow terminal leaves the place its name."""
-        name = Content.assemble((full_day(state.today), "bold"), "  ", plain(state.site_name))
-        wide = self.app.size.width >= _WIDE_COLUMNS
-        self.query_one("#day", Static).update(Content.assemble(name, "  ", (state.place, "$faint")) if wide else name)
+        """The day and the place of `state`; where the place stands on earth only if there is room."""
+        self._state = state
+        self._draw()
+
+    def on_resize(self, _: Resize) -> None:
+        self._draw()
+
+    def _draw(self) -> None:
+        if self._state is None:
+            return
+        columns = self.app.size.width
+        taken = sum(name.show(columns >= _ALL_NAMES_FROM_COLUMNS) for name in self.query(ScreenName))
+        words = Content.assemble((full_day(self._state.today), "bold"), "  ", plain(self._state.site_name))
+        whole = Content.assemble(words, "  ", (self._state.place, "$faint"))
+        fits = display_width(whole.plain) + taken + 2 <= columns
+        self.query_one("#day", Static).update(whole if fits else words)
