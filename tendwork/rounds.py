@@ -49,7 +49,7 @@ class Rounds:
         self._stopped = stopped
         self._fetcher_for = fetcher_for
         self._told: dict[str, str] = {}
-        self._without_frost: tuple[date, datetime | None] | None = None
+        self._without_frost: tuple[date, str] | None = None
 
     def look(self) -> tuple[Entry, ...]:
         """Do what is due now, and give what was done. Raises PersonError where nothing can be told or noted."""
@@ -88,8 +88,8 @@ class Rounds:
             self._told.pop(name, None)
 
     def _frost(self, look: _Look) -> Deed | None:
-        """Asked of the almanac only once for an evening and a forecast."""
-        known = (look.today, look.kept.fetch_tried_at)
+        """Asked of the almanac only once for an evening and a content of the folder."""
+        known = (look.today, look.folder.content_token())
         if self._without_frost == known:
             return None
         deed = frost_deed(look.bench, look.today)
@@ -102,7 +102,7 @@ class Rounds:
             return
         kept, passed = look.kept, sum(look.wall >= slot for slot in fetch_times(look.site))
         name = f"fetch {passed}"
-        is_early = passed == 0 and kept.fetch_tried_at is not None
+        is_early = passed == 0 and any(name.startswith("fetch") for name in kept.days)
         if is_early or kept.was_begun(name, look.today) or _waits(kept, look.local):
             return
         brief, is_done = self._fetched(look)

@@ -12,7 +12,7 @@ import msgspec
 from tendwork.errors import PersonError
 from tendwork.folder.files import make_folder
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.folder.temperature_origins import Origin, read_origins, write_origins
+from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
 from tendwork.folder.temperature_sources import ADDED_FILE, FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
 from tendwork.inputs import LONGEST_FORECAST_DAYS
@@ -110,15 +110,12 @@ def _written_at(file: Path) -> datetime:
 def _note(root: Path, attribution: str, has_past: bool, forecast_of: datetime | None) -> None:
     """Keep whom the data are owed to, and the age of a forecast, beside the files that they went into."""
     origins = read_origins(root)
-    before = dict(origins)
     if has_past and attribution:
-        origins[ADDED_FILE] = origins.get(ADDED_FILE, Origin()).owed_to(attribution)
+        note_origin(root, ADDED_FILE, origins.get(ADDED_FILE, Origin()).owed_to(attribution))
     if forecast_of is not None:
         held = origins.get(FORECAST_FILE, Origin())
         anew = Origin(answered_at=forecast_of, attribution=held.attribution, licence=held.licence)
-        origins[FORECAST_FILE] = anew.owed_to(attribution)
-    if origins != before:
-        write_origins(root, origins)
+        note_origin(root, FORECAST_FILE, anew.owed_to(attribution))
 
 
 def _span(rows: tuple[Row, ...]) -> str:

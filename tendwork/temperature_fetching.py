@@ -17,7 +17,7 @@ from tendwork.errors import PersonError, located
 from tendwork.folder.files import make_folder, read_text
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import SITE_FILE, TemperatureSource
-from tendwork.folder.temperature_origins import Origin, read_origins, write_origins
+from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
 from tendwork.folder.temperature_sources import FORECAST_FILE, service_file
 from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
@@ -163,7 +163,7 @@ class _Asked:
             origin = _extended(origin, first, measured)
         if not self.is_new:
             self.brief = reading.words[-1]  # where an old answer stands in, the last word says why
-        self._note(origin)
+        note_origin(self._root, self._file, origin)
         if measured and is_recent:
             words += self._older_years(origin)
         return [*words, *self._age_words(held), f"{self.service.attribution}. Licence: {self.service.licence}."]
@@ -181,7 +181,7 @@ class _Asked:
                 return [*words, f"{error}. The days from {first} to {last} are asked for next time."]
             words.append(f"{self._file}, {first} to {last}: {self._lay_in(reading, split(reading, self._today)[0])}")
             origin = msgspec.structs.replace(origin, whole_from=first)
-            self._note(origin)
+            note_origin(self._root, self._file, origin)
         return words
 
     def _lay_in(self, reading: Reading, measured: tuple[Row, ...]) -> str:
@@ -195,9 +195,6 @@ class _Asked:
         if (self._root / self._file).exists():
             return origin
         return msgspec.structs.replace(origin, whole_from=None, whole_to=None)
-
-    def _note(self, origin: Origin) -> None:
-        write_origins(self._root, read_origins(self._root) | {self._file: origin})
 
     def _age_words(self, origin: Origin) -> list[str]:
         if self.is_new or origin.answered_at is None:
@@ -229,7 +226,7 @@ def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now:
             rows.setdefault(row[0], row)
         origin = origin.owed_to(service.service.attribution, service.service.licence)
     write_rows(folder.path / FORECAST_FILE, with_days_gone_by(folder.path / FORECAST_FILE, rows.values(), today))
-    write_origins(folder.path, read_origins(folder.path) | {FORECAST_FILE: origin})
+    note_origin(folder.path, FORECAST_FILE, origin)
     return f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}."
 
 

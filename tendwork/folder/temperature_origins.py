@@ -5,7 +5,6 @@ It is no cache: attribution and licence must be shown with the data for as long 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import date, datetime
 from pathlib import Path
 
@@ -57,10 +56,14 @@ def read_origins(root: Path) -> dict[str, Origin]:
         raise PersonError(f"{str(error).rstrip('.')}. {remedy}") from None
 
 
-def write_origins(root: Path, origins: Mapping[str, Origin]) -> None:
-    """Write all origins, whole or not at all. Raises PersonError."""
+def note_origin(root: Path, name: str, origin: Origin) -> None:
+    """Note the origin of one file, whole or not at all; nothing is written that stands there. Raises PersonError."""
     import tomli_w
 
+    before = read_origins(root)
+    if before.get(name) == origin:
+        return
+    origins = before | {name: origin}
     document = {name: msgspec.to_builtins(origin, builtin_types=(datetime, date)) for name, origin in origins.items()}
     head = "# Written by tendwork: where the days of the files beside it come from.\n\n"
     write_whole(root / ORIGINS_FILE, (head + tomli_w.dumps(document)).encode())
