@@ -258,6 +258,10 @@ class Workbench:
         """For each template without a task this season, the condition that keeps its jobs away."""
         from tendwork.adjusting import absences
 
+        present = {task.template for task in self.plan(today).tasks}
+        found = absences(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), today)
+        return {template: why for template, why in found.items() if template not in present}
+
         return absences(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), today)
 
     def changed(self) -> bool:
