@@ -16,6 +16,7 @@ from tendwork.almanac.requirements import (
     READING_WORDS,
     SPREAD,
     heat_to_bloom,
+    share_in_reading,
     share_log_sd,
     share_of_bloom,
     source_words,
@@ -114,7 +115,8 @@ class Buds:
         parts = []
         for reading, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
             heat = bloom * exp(belief.log_factor)
-            expected = self._expected(several, reading, heat * share)
+            own_share = share_in_reading(reading, share)
+            expected = self._expected(several, reading, heat * own_share)
             if expected is None:
                 continue
             mean, spread = expected
@@ -123,7 +125,9 @@ class Buds:
             sd = hypot(learned.season_days, belief.log_sd / rate, unsure_share)
             mean += late_days
             if anchor is not None:
-                goal = several[0].at(reading, anchor.index) + heat * (share - anchor.share)
+                goal = several[0].at(reading, anchor.index) + heat * (
+                    own_share - share_in_reading(reading, anchor.share)
+                )
                 counted_on = self._expected(several, reading, goal)
                 if counted_on is not None:
                     mean, sd, spread = _joined(mean, sd, counted_on, anchor)
@@ -158,7 +162,7 @@ class Buds:
     ) -> tuple[str, ...]:
         best = learned.best
         belief = learned.beliefs[best]
-        heat = heat_to_bloom(species)[best] * share * exp(belief.log_factor)
+        heat = heat_to_bloom(species)[best] * share_in_reading(best, share) * exp(belief.log_factor)
         words = [f"{heat:.0f} growing degree hours are needed: {READING_WORDS[best]} ({belief.weight:.0%} sure)"]
         if anchor is not None:
             words.append(f"counted on from what was seen on {anchor.day.isoformat()}")
@@ -265,7 +269,7 @@ class Buds:
         ratios = []
         rates = []
         for reading, bloom in enumerate(heat_to_bloom(species)):
-            ratios.append(log(max(progress.at(reading, index), 1.0) / (bloom * share)))
+            ratios.append(log(max(progress.at(reading, index), 1.0) / (bloom * share_in_reading(reading, share))))
             rates.append(progress.log_rate(reading, index))
         return tuple(ratios), tuple(rates)
 

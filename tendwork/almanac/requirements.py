@@ -22,7 +22,7 @@ READING_WORDS = (
 )
 
 _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
-    "apple": (3500, 7830, 7410, 7210, 7040, 6880),
+    "apple": (3250, 7570, 7160, 6960, 6800, 6640),
     "pear": (2230, 6110, 5720, 5500, 5340, 5170),
     "quince": (5260, 10080, 9740, 9550, 9380, 9230),
     "medlar": (7140, 12340, 11980, 11790, 11640, 11480),
@@ -35,17 +35,19 @@ _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
 }
 
 # Share of the heat to full bloom at which a stage begins. Apple: the McIntosh sums of UMass Healthy Fruit (2010, 2019)
-# in the terms of the first reading, Geneva NY. Pear, peach and cherry: bud burst and first bloom as medians of the
+# in the terms of the first reading, Geneva NY; its first two stages a little earlier, after the 31 days from green tip
+# to full bloom that MSU gives for Peach Ridge. Pear, peach and cherry: bud burst and first bloom as medians of the
 # Korean stations; between them the New York ranges of Scaffolds (1999). Quince, medlar, plum and apricot: by likeness.
 _SHARES: dict[str, dict[int, float]] = {
-    "apple": {51: 0.145, 53: 0.185, 54: 0.4, 55: 0.525, 57: 0.7, 59: 0.78, 60: 0.85, 65: 1.0, 67: 1.32, 71: 1.58},
+    "apple": {51: 0.085, 53: 0.125, 54: 0.37, 55: 0.525, 57: 0.7, 59: 0.78, 60: 0.85, 65: 1.0, 67: 1.32, 71: 1.58},
     "pear": {51: 0.2, 53: 0.34, 55: 0.5, 57: 0.67, 59: 0.74, 60: 0.79, 65: 1.0, 67: 1.32, 71: 1.58},
-    "quince": {51: 0.16, 53: 0.25, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
+    "quince": {51: 0.12, 53: 0.2, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
     "plum": {51: 0.2, 53: 0.33, 54: 0.41, 55: 0.54, 57: 0.7, 60: 0.79, 65: 1.0, 67: 1.32, 72: 1.62},
     "cherry": {51: 0.18, 52: 0.25, 53: 0.33, 55: 0.5, 56: 0.61, 57: 0.7, 60: 0.78, 65: 1.0, 67: 1.32, 71: 1.58},
     "peach": {51: 0.18, 53: 0.33, 55: 0.46, 57: 0.58, 59: 0.68, 60: 0.76, 65: 1.0, 67: 1.32, 72: 1.58, 73: 1.9},
     "apricot": {51: 0.18, 53: 0.33, 55: 0.48, 57: 0.64, 60: 0.77, 65: 1.0, 67: 1.32, 72: 1.58, 73: 1.9},
 }
+_CHILL_FIRST_SHARE = 0.67
 _LIKE = {"medlar": "quince", "japanese plum": "plum", "sweet cherry": "cherry", "sour cherry": "cherry"}
 
 _SOURCES: dict[str, str] = {
@@ -88,6 +90,14 @@ def heat_to_bloom(species: str) -> tuple[float, ...]:
 def share_of_bloom(species: str, code: int) -> float | None:
     """Share of the heat to full bloom at which the stage with this BBCH code begins; None for stages outside it."""
     return _SHARES[_LIKE.get(species, species)].get(code)
+
+
+def share_in_reading(reading: int, share: float) -> float:
+    """The share as a reading counts heat: the chill-first ones have counted some before the buds are seen to move.
+
+    Two thirds of the distance from full bloom bring the stages to the same mean dates in the reference climates.
+    """
+    return share if reading == 0 else 1 - _CHILL_FIRST_SHARE * (1 - share)
 
 
 def share_log_sd(share: float) -> float:
