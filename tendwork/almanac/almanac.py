@@ -9,7 +9,7 @@ from tendwork.almanac import frost, leaf_fall
 from tendwork.almanac.buds import Buds
 from tendwork.almanac.callus import callus_range, callus_share
 from tendwork.almanac.days import Days
-from tendwork.almanac.heat import sine_sums
+from tendwork.almanac.heat_calendar import HeatCalendar
 from tendwork.almanac.place import Place, UsualDate
 from tendwork.almanac.requirements import SHOOT_STOP_DAYS, USUAL_SHOOT_STOP_DAYS
 from tendwork.almanac.results import FrostNight, Reached, SeenStage, StageDate
@@ -21,8 +21,6 @@ from tendwork.species import STAGES, bbch
 __all__ = ["Almanac", "Place", "UsualDate"]
 
 _DAY = timedelta(days=1)
-_HEAT_BASE_C = 5.0
-_HEAT_DAYS = 400
 _SHOOT_STOP_RANGE = timedelta(days=14)
 _CALLUS_DAYS = 14
 _FORECAST_DAYS = 16
@@ -36,6 +34,7 @@ class Almanac:
         self._south = place.south
         self._days = Days(place, series, today)
         self._sightings = Sightings(seen, today, place.south)
+        self._heat = HeatCalendar(self._days, round(place.colder_days))
         self._buds = Buds(place, self._days, self._sightings)
         self._stages: dict[tuple[str, Season, str], tuple[StageDate, ...]] = {}
         self._leaf_falls: dict[Season, tuple[date, date, date]] = {}
@@ -60,23 +59,7 @@ class Almanac:
 
     def heat_after(self, start: date, degree_days_c: float) -> Reached:
         """When this many degree-days above 5 °C (single sine, no ceiling) have passed since the end of `start`."""
-        first, last = start + _DAY, start + timedelta(days=_HEAT_DAYS)
-        known = self._days.known(first, last)
-        ends = []
-        coming = self._days.to_come(first, last)
-        so_far = sine_sums(known.tmin_c, known.tmax_c, _HEAT_BASE_C)
-        for trace in [coming[0]] if so_far and so_far[-1] >= degree_days_c else coming:
-            sums = so_far + [
-                (so_far[-1] if so_far else 0.0) + more for more in sine_sums(trace.tmin_c, trace.tmax_c, _HEAT_BASE_C)
-            ]
-            reached = next((index for index, total in enumerate(sums) if total >= degree_days_c), None)
-            if reached is not None:
-                ends.append(reached)
-        if len(ends) * 2 <= len(coming) and len(ends) != 1:
-            return Reached(None, None, None)
-        ends.sort()
-        middle, low, high = (first + timedelta(days=ends[round(share * (len(ends) - 1))]) for share in (0.5, 0.1, 0.9))
-        return Reached(middle, low, high)
+        return self._heat.after(start, degree_days_c)
 
     def frost_nights(self, species: Iterable[str]) -> tuple[FrostNight, ...]:
         """Tonight's and the forecast nights that can hurt the buds at the stage they will have reached."""

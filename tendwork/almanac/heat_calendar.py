@@ -1,0 +1,78 @@
+"""When a heat sum is reached: running sums over the known days and over each way the weather may go on, kept.
+
+Templates ask this for every graft and every anchor, so each question is a few searches in sums that are made once.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from datetime import date, timedelta
+
+from tendwork.almanac.days import Days
+from tendwork.almanac.heat import sine_sums
+from tendwork.almanac.results import Reached
+
+BASE_C = 5.0
+NEAR_DAYS, FAR_DAYS = 400, 800  # fewer past years hold a longer run of days, so the far horizon is the second choice
+_STEP_BACK_DAYS = 400
+
+
+class HeatCalendar:
+    """Degree-days above 5 °C, single sine without a ceiling, from the day after a start."""
+
+    def __init__(self, days: Days, late_days: int = 0) -> None:
+        """`late_days` is how far the place is behind its temperatures."""
+        self._days = days
+        self._late = timedelta(days=late_days)
+        self._last_known = days.last_known
+        self._first = days.last_known
+        self._known: list[float] = [0.0]
+        self._coming: dict[int, list[list[float]]] = {}
+
+    def after(self, start: date, degree_days_c: float) -> Reached:
+        """Median day and 80 % range; None where the horizon of about two years does not hold the sum."""
+        begin = start - self._late
+        if begin < self._last_known:
+            self._reach_back(begin)
+            before = self._known[(begin - self._first).days]
+            goal = before + degree_days_c
+            if self._known[-1] >= goal:
+                day = self._first + timedelta(days=bisect_left(self._known, goal)) + self._late
+                return Reached(day, day, day)
+            traces = self._traces(NEAR_DAYS)
+            return self._ends(traces, [goal - self._known[-1]] * len(traces))
+        passed = (begin - self._last_known).days
+        traces = self._traces(NEAR_DAYS if passed < NEAR_DAYS // 2 else FAR_DAYS)
+        return self._ends(traces, [sums[min(passed, len(sums) - 1)] + degree_days_c for sums in traces])
+
+    def _ends(self, traces: list[list[float]], goals: list[float]) -> Reached:
+        ends = []
+        for sums, goal in zip(traces, goals, strict=True):
+            index = bisect_left(sums, goal)
+            if index < len(sums):
+                ends.append(index)
+        if len(ends) * 2 <= len(goals) and len(ends) != 1:
+            return Reached(None, None, None)
+        ends.sort()
+        middle, low, high = (
+            self._last_known + timedelta(days=ends[round(share * (len(ends) - 1))]) + self._late
+            for share in (0.5, 0.1, 0.9)
+        )
+        return Reached(middle, low, high)
+
+    def _reach_back(self, begin: date) -> None:
+        """Running sums through the last known day, from `begin` or earlier; the first of them is 0."""
+        if begin >= self._first:
+            return
+        self._first = begin - timedelta(days=_STEP_BACK_DAYS)
+        known = self._days.known(self._first + timedelta(days=1), self._last_known)
+        self._known = [0.0, *sine_sums(known.tmin_c, known.tmax_c, BASE_C)]
+
+    def _traces(self, horizon_days: int) -> list[list[float]]:
+        """Running sums of each way the weather may go on; the first of each is 0, on the last known day."""
+        if horizon_days not in self._coming:
+            first, last = self._last_known + timedelta(days=1), self._last_known + timedelta(days=horizon_days)
+            self._coming[horizon_days] = [
+                [0.0, *sine_sums(trace.tmin_c, trace.tmax_c, BASE_C)] for trace in self._days.to_come(first, last)
+            ]
+        return self._coming[horizon_days]
