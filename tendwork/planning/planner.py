@@ -10,6 +10,7 @@ from msgspec import Struct
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Records, Tick
 from tendwork.planning.anchors import Anchors, SeasonAlmanac
+from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.standing import SKIPPED, Standing
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
@@ -24,10 +25,15 @@ _RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"),)}
 
 
 class Ground(Struct, frozen=True):
-    """What the planner must know of the site: hemisphere and how high the person reaches from the ground, in metres."""
+    """What the planner must know of the site: hemisphere, the person's reach from the ground in metres, and the hours.
+
+    `minutes_by_weekday` is Monday first; `latitude_deg` gives the daylight, without it every minute counts as light.
+    """
 
     south: bool = False
     reach_m: float = 2.0
+    minutes_by_weekday: tuple[float, ...] = USUAL_MINUTES
+    latitude_deg: float | None = None
 
 
 def plan(ground: Ground, records: Records, almanac: SeasonAlmanac, templates: Iterable[Template], today: date) -> Plan:
@@ -45,7 +51,7 @@ def plan(ground: Ground, records: Records, almanac: SeasonAlmanac, templates: It
         for template in shipped:
             tasks.extend(task for task in writer.tasks(template) if _shown(task, which, season, today))
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
-    return Plan(today, season.name, tuple(tasks))
+    return Plan(today, season.name, tuple(tasks), week_days(today, ground.minutes_by_weekday, ground.latitude_deg))
 
 
 def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
@@ -70,7 +76,8 @@ class _Writer:
     def tasks(self, template: Template) -> Iterator[Task]:
         rounds: dict[tuple[str, int], list[Unit]] = {}
         groups: dict[str, Subject] = {}
-        suited = suits(template.weather, self._today, self._almanac) is not False
+        unsuited = self._unsuited(template)
+        suited = self._today not in unsuited
         for subject in self._orchard.subjects(template, self._season):
             if not subject.matches and not self._was_ticked(template, subject):
                 continue
@@ -81,7 +88,11 @@ class _Writer:
             for number, unit in self._units(template, subject, opening, suited):
                 rounds.setdefault((subject.group, number), []).append(unit)
         for (group, number), units in rounds.items():
-            yield self._task(template, groups[group], number, tuple(units))
+            yield self._task(template, groups[group], number, tuple(units), unsuited)
+
+    def _unsuited(self, template: Template) -> tuple[date, ...]:
+        week = (self._today + timedelta(days=step) for step in range(WEEK_DAYS))
+        return tuple(day for day in week if suits(template.weather, day, self._almanac) is False)
 
     def _key(self, template: Template, group: str, number: int) -> str:
         key = f"{template.id}/{group}/{self._season.name}"
@@ -139,7 +150,14 @@ class _Writer:
             because=because,
         )
 
-    def _task(self, template: Template, subject: Subject, number: int, units: tuple[Unit, ...]) -> Task:
+    def _task(
+        self,
+        template: Template,
+        subject: Subject,
+        number: int,
+        units: tuple[Unit, ...],
+        unsuited: tuple[date, ...],
+    ) -> Task:
         about = pressing(units)
         first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
         state = task_state(units)
@@ -172,6 +190,9 @@ class _Writer:
             because=_because(template, first, number),
             source=template.source,
             weather_words=weather_words(template.weather),
+            setup_minutes=template.effort.setup_minutes,
+            minutes_each=template.effort.minutes_each,
+            unsuited=unsuited,
         )
 
 

@@ -24,7 +24,7 @@ class Window(Struct, frozen=True):
 
 
 class Unit(Struct, frozen=True):
-    """One thing to tick. `state` is a task state; `done_on` and `outcome` come from its tick."""
+    """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit."""
 
     id: str
     label: str
@@ -37,13 +37,16 @@ class Unit(Struct, frozen=True):
     variety: str = ""
     above_reach: bool = False
     because: tuple[str, ...] = ()
+    planned: date | None = None
 
 
 class Task(Struct, frozen=True):
     """One job on one subject (a tree, or the whole site) in one season.
 
     `key` is template id / subject id / season; a repeating job adds its round after a dot ("…/2026.2").
-    `minutes` counts the units that are still to do. `because` are sentences, most telling first.
+    `minutes` counts the units that are still to do: `setup_minutes` once and `minutes_each` for each of them.
+    `unsuited` are the days of the coming week whose known weather is against the job. `because` are sentences, most
+    telling first.
     """
 
     key: str
@@ -64,11 +67,57 @@ class Task(Struct, frozen=True):
     source: str
     days: tuple[tuple[date, float], ...] = ()
     weather_words: str = ""
+    setup_minutes: float = 0
+    minutes_each: float = 0
+    unsuited: tuple[date, ...] = ()
+
+
+class DayHours(Struct, frozen=True):
+    """The minutes that the person has for the orchard on a day; `ladder_minutes` of them are light and still enough."""
+
+    day: date
+    minutes: float
+    ladder_minutes: float
 
 
 class Plan(Struct, frozen=True):
-    """All tasks of a season as of one day, in a stable order."""
+    """All tasks of a season as of one day, in a stable order, and the person's `days` of the week from that day on."""
 
     today: date
     season: int
     tasks: tuple[Task, ...]
+    days: tuple[DayHours, ...] = ()
+
+
+class FittedDay(Struct, frozen=True):
+    """A day of the week in minutes: what the person has, what is planned, and what was ticked on it already."""
+
+    day: date
+    minutes: float
+    used: float
+    spent: float = 0
+
+    @property
+    def free(self) -> float:
+        return max(0.0, self.minutes - self.used - self.spent)
+
+
+class Short(Struct, frozen=True):
+    """A task that does not fit in time: the minutes that are lacking `by` a day, and in words what would free it."""
+
+    task: str
+    minutes: float
+    by: date
+    words: str
+
+
+class FittedWeek(Struct, frozen=True):
+    """The tasks in sight with their `days` and their units' `planned` filled, in the plan's order, and the seven days.
+
+    `proven`: no other fit has fewer tasks short; with none short it always is.
+    """
+
+    tasks: tuple[Task, ...]
+    days: tuple[FittedDay, ...]
+    short: tuple[Short, ...]
+    proven: bool = True

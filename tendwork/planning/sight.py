@@ -1,0 +1,28 @@
+"""Which tasks of a season belong to a week: what to do, what comes, what was done, and what was lately missed."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from tendwork.planning.fit_days import WEEK_DAYS
+from tendwork.planning.results import Task
+from tendwork.planning.states import ACTIONABLE
+
+MISSED_DAYS = 14  # how long a missed job stays in sight
+
+
+def in_sight(task: Task, today: date) -> bool:
+    """Whether the task matters from today to today + 6."""
+    if task.state in ACTIONABLE:
+        return True
+    if task.state == "coming":
+        return task.window.opens < today + timedelta(days=WEEK_DAYS)
+    if task.state == "missed":
+        return task.window.lapses >= today - timedelta(days=MISSED_DAYS) and not _is_lapsed_round(task)
+    done = [unit.done_on for unit in task.units if unit.done_on is not None]
+    return bool(done) and max(done) > today - timedelta(days=WEEK_DAYS)
+
+
+def _is_lapsed_round(task: Task) -> bool:
+    """A missed round of a repeating job is not worth a line: the next round does its work."""
+    return any(reason.startswith(("Comes again", "Round ")) for reason in task.because)

@@ -1,0 +1,83 @@
+"""Nothing that can be in time is late: the fit against trying every placing, and known cases."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from fitting import LAST, TODAY, day, fewest_late, hours, plan_of, task, weeks
+from hypothesis import given, settings
+
+from tendwork.planning.fit import fit_week
+from tendwork.planning.results import FittedWeek, Plan
+
+
+def short(week: FittedWeek) -> list[str]:
+    return [entry.task.split("/")[0] for entry in week.short]
+
+
+@settings(max_examples=150, deadline=None)
+@given(weeks())
+def test_on_small_weeks_as_few_tasks_are_short_as_trying_every_placing_finds(plan: Plan) -> None:
+    week = fit_week(plan)
+    assert len(week.short) == fewest_late(plan)
+    assert week.proven
+
+
+@pytest.mark.parametrize(("count", "spare"), [(8, 1.0), (40, 1.04), (80, 1.04)])
+@pytest.mark.parametrize("seed", range(4))
+def test_a_week_that_was_filled_by_hand_is_found_again(seed: int, count: int, spare: float) -> None:
+    draw = random.Random(seed)
+    used = [0] * 7
+    tasks = []
+    for number in range(count):
+        visit, units, each, setup = draw.randrange(7), draw.randint(1, 6), draw.choice((2, 3, 5)), draw.choice((0, 3))
+        used[visit] += setup + units * each
+        opens, closes = draw.randint(-2, visit), draw.randint(visit, 6)
+        tasks.append(task(f"{number:02}", opens=opens, closes=closes, units=units, each=each, setup=setup))
+    assert short(fit_week(plan_of(*tasks, days=hours(*(spare * minutes for minutes in used))))) == []
+
+
+def test_the_longest_is_dropped_so_that_the_fewest_come_short() -> None:
+    # Minutes 7, 8, 4, 6, 6 due at 9, 17, 18, 19, 21, by hand: 7 + 8 + 4 > 18, so the 8 goes; 7 + 4 + 6 + 6 > 21, so the
+    # 7 goes. Dropping one cannot be enough: 31 - 8 > 21.
+    work = (("a", 7, 0), ("b", 8, 1), ("c", 4, 2), ("d", 6, 3), ("e", 6, 4))
+    plan = plan_of(
+        *(task(name, closes=closes, units=minutes, each=1) for name, minutes, closes in work), days=hours(9, 8, 1, 1, 2)
+    )
+    assert short(fit_week(plan)) == ["a", "b"]
+
+
+def test_units_are_not_divisible_where_the_minutes_alone_would_be_enough() -> None:
+    assert short(fit_week(plan_of(task("a", units=2, each=20), days=hours(30, 10)))) == ["a"]
+
+
+def test_every_visit_sets_up_anew() -> None:
+    split = task("a", units=2, each=10, setup=5)
+    assert short(fit_week(plan_of(split, days=hours(15, 14)))) == ["a"]
+    assert short(fit_week(plan_of(split, days=hours(15, 15)))) == []
+    assert short(fit_week(plan_of(split, days=hours(25)))) == []
+
+
+def test_a_late_task_that_lapses_this_week_is_pressing_and_one_that_lapses_later_is_not() -> None:
+    def held(lapses: int) -> Plan:
+        return plan_of(task("a", opens=-9, closes=-1, lapses=lapses), days=hours())
+
+    assert short(fit_week(held(6))) == ["a"]
+    assert short(fit_week(held(7))) == []
+
+
+def test_a_task_that_closes_after_the_week_may_be_left_out_without_being_short() -> None:
+    week = fit_week(plan_of(task("a", closes=7), days=hours()))
+    assert (short(week), week.tasks[0].days) == ([], ())
+
+
+def test_a_task_that_opens_and_closes_within_the_week_is_pressing_before_it_opens() -> None:
+    week = fit_week(plan_of(task("a", opens=2, closes=3), task("b", closes=6, each=30), days=hours(30, 0, 0, 30)))
+    assert [held.days[0][0] for held in week.tasks] == [day(3), day(0)]
+
+
+def test_what_comes_short_keeps_as_many_of_its_units_in_time_as_fit() -> None:
+    week = fit_week(plan_of(task("a", units=5, each=10), days=hours(32)))
+    assert week.tasks[0].days == ((TODAY, 30),)
+    assert [(entry.minutes, entry.by) for entry in week.short] == [(18, LAST)]

@@ -1,0 +1,88 @@
+"""The fit against a general maximum flow, that of networkx."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from typing import Any
+
+import pytest
+from fitting import day, hours, plan_of, pressing_units, task
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tendwork.planning.fit import fit_week
+from tendwork.planning.fit_cuts import Cuts
+from tendwork.planning.results import Task
+
+networkx = pytest.importorskip("networkx")
+
+WORK = st.lists(st.tuples(st.integers(1, 127), st.booleans(), st.integers(0, 40)), max_size=8)
+TIME = st.lists(
+    st.tuples(st.integers(0, 30), st.integers(0, 30)).map(lambda held: (held[0], min(held))), min_size=7, max_size=7
+)
+USED = st.lists(st.tuples(st.integers(0, 6), st.booleans(), st.integers(0, 5)), max_size=4)
+
+
+def maximum_flow(work: Iterable[tuple[Iterable[int], bool, int]], time: Iterable[tuple[int, int]]) -> int:
+    """Of work on some days, the time that they can give: (whole, fit for the ladder) of each day."""
+    network: Any = networkx.DiGraph()
+    network.add_nodes_from(("source", "sink"))
+    for step, (whole, light) in enumerate(time):
+        network.add_edge(("light", step), ("whole", step), capacity=light)
+        network.add_edge(("whole", step), "sink", capacity=whole)
+    for number, (days, ladder, amount) in enumerate(work):
+        network.add_edge("source", number, capacity=amount)
+        for step in days:
+            network.add_edge(number, ("light" if ladder else "whole", step), capacity=amount)
+    return networkx.maximum_flow_value(network, "source", "sink")
+
+
+@settings(deadline=None)
+@given(work=WORK, time=TIME, used=USED)
+def test_what_the_cuts_lack_is_what_the_maximum_flow_leaves_over(
+    work: list[tuple[int, bool, int]], time: list[tuple[int, int]], used: list[tuple[int, bool, int]]
+) -> None:
+    cuts = Cuts([whole for whole, _ in time], [light for _, light in time])
+    left = list(time)
+    for step, ladder, amount in used:
+        whole, light = left[step]
+        taken = min(amount, whole, light if ladder else whole)
+        cuts.use(step, ladder, taken)
+        left[step] = (whole - taken, light - taken if ladder else light)
+    for days, ladder, amount in work:
+        cuts.demand(days, ladder, amount)
+    spread = [([step for step in range(7) if days >> step & 1], ladder, amount) for days, ladder, amount in work]
+    assert cuts.lacking == sum(amount for _, _, amount in work) - maximum_flow(spread, left)
+    assert cuts.fits == (cuts.lacking == 0)
+
+
+@st.composite
+def single_minutes(draw: st.DrawFn, name: str) -> Task:
+    """Units of one minute without setting up: what a flow of whole numbers is."""
+    opens = draw(st.integers(-1, 6))
+    units = draw(st.integers(1, 8))
+    return task(
+        name,
+        opens=opens,
+        closes=draw(st.integers(max(opens, 0), 6)),
+        units=units,
+        ladders=draw(st.integers(0, units)),
+        each=1,
+        unsuited=draw(st.lists(st.integers(0, 6), max_size=3)),
+    )
+
+
+@settings(max_examples=60, deadline=None)
+@given(tasks=st.tuples(*(single_minutes(name) for name in "abcdef")), time=TIME)
+def test_work_in_single_minutes_fits_if_and_only_if_the_maximum_flow_takes_it_all(
+    tasks: tuple[Task, ...], time: list[tuple[int, int]]
+) -> None:
+    units = Counter(
+        (tuple(step for step in range(7) if day(step) in days), above)
+        for held in tasks
+        for days, above in pressing_units(held)
+    )
+    work = [(days, above, count) for (days, above), count in units.items()]
+    week = fit_week(plan_of(*tasks, days=hours(*(whole for whole, _ in time), ladder=[light for _, light in time])))
+    assert (not week.short) == (maximum_flow(work, time) == units.total())
