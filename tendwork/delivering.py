@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 from tendwork.errors import PersonError
@@ -57,10 +58,11 @@ def placed(folder: Path, name: str) -> Path:
 
 
 def _end(process: subprocess.Popen[bytes]) -> None:
-    if hasattr(os, "killpg"):
-        os.killpg(process.pid, signal.SIGKILL)
-    else:
-        process.kill()
+    with suppress(ProcessLookupError, PermissionError):  # it may have ended in this moment
+        if hasattr(os, "killpg"):
+            os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()
     process.wait()
 
 

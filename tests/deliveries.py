@@ -7,10 +7,13 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+import pytest
 from invented_service import Clock, patient_for
 
+from tendwork import round_deeds, rounds, temperature_fetching
 from tendwork.rounds import Rounds
 from tendwork.rounds_kept import Entry, read_rounds
+from tendwork.view.words import full_day
 
 WRITE_DOWN = """
 import sys
@@ -20,6 +23,19 @@ with open("deliveries.txt", "a", encoding="utf-8") as file:
 with open("newest.txt", "w", encoding="utf-8") as file:
     file.write(text)
 """
+
+
+def spare_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Spares a test that is about clocks the plan of every day, its frost, and years of temperatures.
+
+    The sheet is its first line only.
+    """
+    monkeypatch.setattr(temperature_fetching, "HISTORY_DAYS", temperature_fetching.RECENT_DAYS)
+    monkeypatch.setattr(rounds, "_plan", lambda _: "")
+    monkeypatch.setattr(rounds, "frost_deed", lambda *_: None)
+    monkeypatch.setattr(
+        round_deeds, "morning_text", lambda bench, today: f"{bench.site_name}: {full_day(today)} to another day"
+    )
 
 
 class Person:

@@ -7,17 +7,15 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from deliveries import Person
+from deliveries import Person, spare_the_plan
 from invented_service import answering
 from loopback_service import Reply
 
-from tendwork import round_deeds, temperature_fetching
 from tendwork import rounds as rounds_module
 from tendwork.errors import PersonError
 from tendwork.folder.site import Remind, Site, read_site
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.rounds import fetch_times
-from tendwork.view.words import full_day
 
 HOUR = timedelta(hours=1)
 DAY = timedelta(days=1)
@@ -32,16 +30,7 @@ def person(orchard_path: Path) -> Person:
 
 @pytest.fixture
 def quick(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Spares the tests that are about clocks the plan of every day, its frost, and years of temperatures.
-
-    The sheet is its first line only.
-    """
-    monkeypatch.setattr(temperature_fetching, "HISTORY_DAYS", temperature_fetching.RECENT_DAYS)
-    monkeypatch.setattr(rounds_module, "_plan", lambda _: "")
-    monkeypatch.setattr(rounds_module, "frost_deed", lambda *_: None)
-    monkeypatch.setattr(
-        round_deeds, "morning_text", lambda bench, today: f"{bench.site_name}: {full_day(today)} to another day"
-    )
+    spare_the_plan(monkeypatch)
 
 
 def test_two_days_of_watch_bring_one_sheet_a_day_at_its_time(person: Person) -> None:

@@ -10,7 +10,6 @@ import logging
 import signal
 import threading
 from collections.abc import Callable, Iterable
-from contextlib import suppress
 
 from tendwork.errors import PersonError
 from tendwork.watch.ticker import SchedulerTicker, Ticker
@@ -31,16 +30,29 @@ class Watching:
         self._say = say
         self._ticker = ticker or SchedulerTicker()
         self._trouble = ""
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._stopped = asyncio.Event()
+        self._turn = asyncio.Lock()
 
     def run(self) -> None:
-        """Watch until stopped. A second signal ends the process at once."""
+        """Watch until stopped. A second signal ends the process at once. Needs the main thread, for its signals."""
+        before = {number: signal.signal(number, self._heard) for number in _STOPPING}
+        try:
+            self.serve()
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)
+
+    def serve(self) -> None:
+        """Watch until stopped, in any thread and without signals."""
         logging.getLogger("apscheduler").setLevel(logging.CRITICAL)  # what it would say is said by the ticker
-        asyncio.run(self._run())
+        asyncio.run(self._serve())
 
     def stop(self) -> None:
         """End after the round that is under way. May be called in a signal handler or another thread."""
         self.stopping.set()
-        self._loop.call_soon_threadsafe(self._stopped.set)
+        if self._loop is not None:
+            self._loop.call_soon_threadsafe(self._stopped.set)
 
     async def look(self) -> None:
         """One look; never two at a time."""
@@ -56,24 +68,18 @@ class Watching:
             except Exception as error:
                 self._tell(f"A look went wrong ({type(error).__name__}: {error}).")
 
-    async def _run(self) -> None:
+    async def _serve(self) -> None:
         self._loop = asyncio.get_running_loop()
-        self._stopped = asyncio.Event()
-        self._turn = asyncio.Lock()
-        before = {number: signal.signal(number, self._heard) for number in _STOPPING}
-        try:
-            self._ticker.start(LOOK_SECONDS, self.look, self._tell)
-            await self.look()
-            await self._stopped.wait()
-            async with self._turn:
-                self._ticker.stop()
-        finally:
-            for number, handler in before.items():
-                signal.signal(number, handler)
+        if self.stopping.is_set():
+            return
+        self._ticker.start(LOOK_SECONDS, self.look, self._tell)
+        await self.look()
+        await self._stopped.wait()
+        async with self._turn:
+            self._ticker.stop()
 
     def _heard(self, number: int, _: object) -> None:
-        with suppress(ValueError):
-            signal.signal(number, signal.SIG_DFL)
+        signal.signal(number, signal.SIG_DFL)
         self.stop()
 
     def _tell(self, sentence: str) -> None:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import asyncio
 import time
-from datetime import date
+from datetime import date, timedelta
+from pathlib import Path
 
 import pytest
+from freezegun import freeze_time
 
 from tendwork.errors import PersonError
 from tendwork.watch.rounds import LOOK_SECONDS, DayRounds
 from tendwork.watch.ticker import SchedulerTicker
+from tendwork.workbench import Workbench
 
 DAY = date(2026, 3, 12)
 NEXT_DAY = date(2026, 3, 13)
@@ -157,3 +160,18 @@ async def test_a_stopped_ticker_calls_no_more() -> None:
     ticker.stop()
     await asyncio.sleep(0.2)
     assert calls == []
+
+
+@pytest.mark.anyio
+@pytest.mark.parametrize(("utc", "turned"), [("2026-03-28 23:59", 1), ("2026-03-29 22:59", 1), ("2026-03-29 23:59", 0)])
+async def test_the_day_turns_at_the_site_s_own_midnight_through_the_change_to_summer_time(
+    orchard_path: Path, utc: str, turned: int
+) -> None:
+    bench = Workbench.open(orchard_path)
+    turns: list[date] = []
+    with freeze_time(utc, real_asyncio=True) as clock:
+        rounds = DayRounds(bench.today, bench.changed, lambda: turns.append(bench.today()), pytest.fail, StillTicker())
+        await rounds.look()
+        clock.tick(timedelta(minutes=2))
+        await rounds.look()
+    assert len(turns) == turned
