@@ -44,6 +44,10 @@ ACTIONS: tuple[Action, ...] = (
     Action("why", ("w",), "why", "Why this job, on these dates.", MORNING, (MORNING,)),
     Action("cautions", ("c",), "cautions", "The caution cards of this job.", MORNING, (MORNING,)),
     Action("copy", ("y",), "copy", "Copy what the cursor is on as text, and write it to a file."),
+    Action(
+        "picture", ("p",), "crown", "Go into the picture of the crown; from there, back to the list.", TREES, (TREES,)
+    ),
+    Action("order", ("o",), "order", "Order the grafts by the next column.", TREES),
     *(
         Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)
         for screen in (TREES,)

@@ -32,6 +32,7 @@ class State(Struct, frozen=True):
     words: tuple[str, ...] = ()
     cards: dict[str, Card] = {}
     records: Records = Records()
+    south: bool = False
 
 
 def first_state(bench: Workbench, today: date) -> State:
@@ -46,6 +47,7 @@ def first_state(bench: Workbench, today: date) -> State:
         jobs=() if last is None else week_jobs(last),
         stages=bench.last_stages(),
         records=bench.records,
+        south=bench.site.south,
     )
 
 
@@ -64,4 +66,5 @@ def made_state(bench: Workbench, today: date) -> State:
         words=bench.words(today),
         cards=bench.cards(),
         records=bench.records,
+        south=bench.site.south,
     )

@@ -19,6 +19,14 @@ TASK_STYLES = {
     "skipped": "$done",
     "missed": "$missed",
 }
+GRAFT_STYLES = {
+    "planned": "$waiting",
+    "set": "$closing",
+    "took": "$open",
+    "bearing": "$blossom",
+    "failed": "$late",
+    "removed": "$faint",
+}
 STAGE_STYLES = {"seen": "bold $blossom", "past": "$blossom", "predicted": "$coming", "unreached": "$faint"}
 
 

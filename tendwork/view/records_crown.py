@@ -14,7 +14,7 @@ from tendwork.orchard.crown import SLOT_COLUMNS, lay_out, place_of
 from tendwork.orchard.records import Graft
 from tendwork.view.records_fruit import crown_place_words
 from tendwork.view.symbols import Mark
-from tendwork.view.text import plain, wrapped
+from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.words import in_units
 
 GRAFT_MARKS: dict[str, Mark] = {
@@ -127,25 +127,42 @@ def crown_words(
     units: str = "metric",
     ascii_only: bool = False,
 ) -> tuple[str, ...]:
-    """What stands under the picture: the chosen graft in words first, then the symbols, crowds and unplaced grafts."""
+    """What stands under the picture: the chosen graft in words and those that share its slot, then the symbols, the
+    other crowds and the unplaced grafts.
+    """
     by_id = {graft.id: graft for graft in grafts}
     placed = [graft for graft in grafts if graft.id not in picture.unplaced]
-    lines = []
+    lines, crowds = [], []
     if chosen in by_id:
         lines += wrapped(in_units(_told(by_id[chosen]), units), width, f"{_shown(POINTER, ascii_only)} ", "  ")
     heights = [mark for _, mark in HEIGHT_MARKS] + [UNKNOWN_HEIGHT]
     used = [mark for mark in heights if mark in {height_mark(graft.height_m) for graft in placed}]
     used += [mark for state, mark in GRAFT_MARKS.items() if state in {graft.state for graft in placed}]
-    legend = "  ".join(f"{_shown(mark, ascii_only)} {mark.word}" for mark in used)
-    edge = f"{_shown(_EDGE, ascii_only)} {picture.radius_m:g} m from the trunk"
-    lines += wrapped(in_units(f"{legend}  {edge}", units), width)
+    items = [f"{_shown(mark, ascii_only)} {mark.word}" for mark in used]
+    items.append(f"{_shown(_EDGE, ascii_only)} {picture.radius_m:g} m from the trunk")
     for crowd in picture.crowds:
         members = "; ".join(in_units(_told(by_id[identity]), units) for identity in crowd.grafts)
-        lines += wrapped(members, width, f"{crowd.number:>2} ", "   ")
+        told = wrapped(members, width, f"{crowd.number:>2} ", "   ")
+        if chosen in crowd.grafts:
+            lines += told
+        else:
+            crowds += told
+    lines += [*_packed([in_units(item, units) for item in items], width), *crowds]
     if picture.unplaced:
         names = ", ".join(plain(f"{by_id[identity].variety} ({identity})") for identity in picture.unplaced)
         lines += wrapped(f"Place not noted: {names}", width)
     return tuple(lines)
+
+
+def _packed(items: list[str], width: int) -> list[str]:
+    """Items side by side, none of them broken."""
+    lines: list[str] = []
+    for item in items:
+        if lines and display_width(lines[-1]) + 2 + display_width(item) <= width:
+            lines[-1] += "  " + item
+        else:
+            lines.append(item)
+    return lines
 
 
 def _told(graft: Graft) -> str:

@@ -35,4 +35,4 @@ async def test_a_screen_keeps_its_place_while_another_is_looked_at(app, at_rest,
         await pilot.pause(0.2)
         await press(pilot, "down", "down", "1", "3")
         await pilot.pause(0.2)
-        assert app.screen.query_one("#trees").highlighted == 2
+        assert app.screen.query_one("#trees").cursor == 2

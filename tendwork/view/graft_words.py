@@ -1,0 +1,58 @@
+"""What there is to know about one graft or one tree, in a few lines."""
+
+from __future__ import annotations
+
+from collections import Counter
+from datetime import date
+
+from tendwork.orchard.crown import place_of
+from tendwork.orchard.history import history
+from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
+from tendwork.orchard.verdicts import LIVING, first_crop_years
+from tendwork.view.plain import tree_heading
+from tendwork.view.records_fruit import crown_place_words
+from tendwork.view.records_history import history_text
+from tendwork.view.text import plain, wrapped
+from tendwork.view.words import counted, in_units, short_day
+
+
+def graft_title(graft: Graft, tree: Tree) -> str:
+    """ "Ashmead's Kernel (g01) on Old Hallow"."""
+    return plain(f"{graft.variety} ({graft.id}) on {tree.name}")
+
+
+def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: int) -> list[str]:
+    """State and verdict, how it was made, where it is, when it ripens, the note, and its life."""
+    verdict = f", {graft.verdict}" if graft.state in LIVING else ""
+    made = [graft.method, graft.wrap, graft.seal and f"sealed with {graft.seal}", graft.wood and f"wood {graft.wood}"]
+    place = in_units(crown_place_words(place_of(graft)), units)
+    facts = [f"{graft.state}{verdict}", ", ".join(filter(None, made)), place, _ripe_words(graft)]
+    told = "; ".join(fact for fact in facts if fact)
+    lines = wrapped(plain(told[0].upper() + told[1:] + "."), width)
+    if graft.note:
+        lines += wrapped(plain(graft.note), width, "Note: ")
+    expected = first_crop_years(graft, south)
+    if graft.state in ("set", "took") and expected is not None:
+        lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)
+    return [*lines, *history_text(history(records, graft), width).splitlines()]
+
+
+def tree_lines(records: Records, tree: Tree, width: int) -> list[str]:
+    """The tree in a sentence, and its grafts counted by state."""
+    grafts = [graft for graft in records.grafts if graft.tree == tree.id]
+    counts = Counter(graft.state for graft in grafts)
+    told = ", ".join(f"{counts[state]} {state}" for state in GRAFT_STATES if counts[state])
+    going = sum(graft.verdict == "cut" and graft.state in LIVING for graft in grafts)
+    lines = wrapped(tree_heading(tree, grafts), width)
+    lines += wrapped(told[0].upper() + told[1:] + ".", width) if told else []
+    lines += wrapped(f"{counted(going, 'graft')} to cut.", width) if going else []
+    return lines
+
+
+def _ripe_words(graft: Graft) -> str:
+    days = [date(2001, month, min(day, 28) if month == 2 else day) for month, day in _ripe_days(graft)]
+    return f"ripe {' to '.join(short_day(day, day) for day in days)}" if days else ""
+
+
+def _ripe_days(graft: Graft) -> list[tuple[int, int]]:
+    return [day for day in (graft.ripens_from, graft.ripens_to) if day is not None]
