@@ -24,11 +24,14 @@ from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from tendwork.adjusting import Preview
     from tendwork.folder.templates import LoadedTemplates
     from tendwork.held_temperatures import HeldTemperatures
     from tendwork.planning.adjustments import Adjustments
     from tendwork.reckoning import Shelf
+    from tendwork.recording import Recording
     from tendwork.rounds_kept import Entry
 
 __all__ = ["Act", "SpeciesStages", "Workbench"]
@@ -182,6 +185,15 @@ class Workbench:
 
         self._folder.back_up(today)
         return Act(saw(self._folder.records, species, stage, today, tree, note))
+
+    def record(self, deed: Callable[[Recording], str]) -> Act:
+        """Do something to trees, grafts, wood or tastings. Raises PersonError and changes nothing where it cannot be.
+
+        `deed` is called with the room for records and gives back its sentence.
+        """
+        from tendwork.recording import Recording
+
+        return Act(deed(Recording(self._folder, self.last_plan)))
 
     def undo(self, today: date) -> Act:
         """Take back the newest act. Raises PersonError if it cannot be taken back."""

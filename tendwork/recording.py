@@ -1,0 +1,195 @@
+"""What a person records of trees, grafts, wood and fruit from a front: each deed is one act of the records, or none.
+
+Whether a deed may be done is asked of `orchard.changes`, and asked again inside the act, so that what another process
+wrote in between is not lost and is not contradicted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from typing import Any
+
+import msgspec
+
+from tendwork.errors import PersonError
+from tendwork.folder.acts import Act
+from tendwork.folder.fields import KINDS
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.orchard import changes
+from tendwork.orchard.changes import Edit, Held
+from tendwork.orchard.crown import CrownPlace
+from tendwork.orchard.records import Records, Tasting, Tick
+from tendwork.orchard.series import Draft, set_grafts
+from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.orchard.wording import counted
+from tendwork.planning.results import Plan, Task
+from tendwork.planning.standing import STILL_OPEN
+from tendwork.planning.states import ACTIONABLE
+from tendwork.typed import values
+
+_PREFIX = {"trees": "t", "grafts": "g", "wood": "w"}
+_ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
+Typed = Mapping[str, str]
+
+
+class Recording:
+    """The room of the workbench for records. Every deed returns what it did as a sentence, and raises PersonError.
+
+    `typed` are texts by field name, as a form holds them. `last_plan` gives the newest plan without a reckoning.
+    """
+
+    def __init__(self, folder: OrchardFolder, last_plan: Callable[[date], Plan | None]) -> None:
+        self._folder = folder
+        self._last_plan = last_plan
+
+    def add(self, kind: str, typed: Typed, today: date) -> str:
+        """Add a tree, a graft or a bundle; without an id it gets the next free one."""
+        fields = values(kind, typed)
+
+        def make(records: Records) -> Edit:
+            own = {**fields, "id": fields.get("id") or changes.next_id(getattr(records, kind), _PREFIX[kind])}
+            return changes.add(records, _record(kind, own), today)
+
+        return self._do(make, today)
+
+    def change(self, kind: str, ids: Sequence[str], typed: Typed, today: date) -> str:
+        """Give the typed fields their values in every one of these records; all other fields stay."""
+        fields = values(kind, typed)
+        if not fields:
+            raise PersonError("Nothing was changed.")
+
+        def make(records: Records) -> Edit:
+            if kind == "grafts":
+                return changes.change_grafts(records, ids, today, **fields)
+            edits = []
+            for identity in ids:
+                held = _held(records, kind, identity)
+                edits.append(changes.change(records, msgspec.structs.replace(held, **fields), today))
+            return _joined(edits, kind, "changed")
+
+        return self._do(make, today)
+
+    def move(self, ids: Sequence[str], tree: str, typed: Typed, today: date) -> str:
+        """Note that grafts stand on another tree, or that one stands at another place."""
+        place = CrownPlace(**values("grafts", typed))
+        if len(ids) == 1:
+            return self._do(lambda records: changes.move_graft(records, ids[0], place, today, tree), today)
+        return self._do(lambda records: changes.move_grafts(records, ids, tree, today), today)
+
+    def split_graft(self, identity: str, typed: Typed, today: date) -> str:
+        """Record a second place of what was noted as one graft."""
+        place = CrownPlace(**values("grafts", typed))
+        return self._do(lambda records: changes.split_graft(records, identity, place, today), today)
+
+    def split_bundle(self, identity: str, typed: Typed, today: date) -> str:
+        """Put some sticks of a bundle into a new one."""
+        sticks = values("wood", typed)["sticks"]
+        return self._do(lambda records: changes.split_bundle(records, identity, sticks, today), today)
+
+    def remove(self, kind: str, ids: Sequence[str], today: date) -> str:
+        """Remove records that nothing hangs on."""
+
+        def make(records: Records) -> Edit:
+            edits = [changes.remove(records, _held(records, kind, identity)) for identity in ids]
+            return _joined(edits, kind, "removed")
+
+        return self._do(make, today)
+
+    def set_grafts(self, drafts: Sequence[Draft], today: date) -> str:
+        """Set a series of grafts on one grafting day; the wood is counted down."""
+        return self._do(lambda records: set_grafts(records, drafts, today), today)
+
+    def taste(self, typed: Typed, today: date) -> str:
+        """Record a tasting; the job that asked for it is ticked."""
+        tasting = Tasting(**{"day": today, **values("tastings", typed)})
+
+        def make(records: Records) -> Edit:
+            return changes.taste(records, tasting, today)
+
+        outcome = STILL_OPEN if tasting.ripe == "unripe" else "tasted"
+        return self._do(make, today, {tasting.graft: outcome})
+
+    def judge(self, ids: Sequence[str], verdict: str, today: date) -> str:
+        """Give grafts a verdict; the jobs that asked for it are ticked, and the verdict goes if their tick does."""
+
+        def make(records: Records) -> Edit:
+            edit = changes.change_grafts(records, ids, today, verdict=verdict)
+            if edit.refused:
+                return edit
+            names = edit.words.removesuffix(" changed")
+            return msgspec.structs.replace(edit, words=f"{names} judged: {verdict}")
+
+        return self._do(make, today, dict.fromkeys(ids, verdict))
+
+    def _do(self, make: Callable[[Records], Edit], today: date, answers: Mapping[str, str] | None = None) -> str:
+        """Make an edit in one act. `answers` are words by graft that answer the jobs which ask for them, if any."""
+        self._folder.back_up(today)
+        store = self._folder.records
+        words = _sound(make(store.read())).words
+        with store.act(words) as act:
+            records = store.read()
+            _make(act, _sound(make(records)), self._ticks(records, answers or {}, today))
+        return f"{words}."
+
+    def _ticks(self, records: Records, answers: Mapping[str, str], today: date) -> dict[str, Tick]:
+        plan = self._last_plan(today)
+        if plan is None or not answers:
+            return {}
+        done = {(tick.task, tick.unit) for tick in standing_ticks(records.ticks) if tick.outcome != STILL_OPEN}
+        found = {}
+        for unit, word in answers.items():
+            task = _asking(plan.tasks, unit, word)
+            if task is not None and (task.key, unit) not in done:
+                found[unit] = Tick(task.key, unit, today, word)
+        return found
+
+
+def _asking(tasks: Sequence[Task], unit: str, word: str) -> Task | None:
+    """The job that waits for this word about this unit."""
+    for task in tasks:
+        if word in task.outcomes and any(held.id == unit and held.state in ACTIONABLE for held in task.units):
+            return task
+    return None
+
+
+def _make(act: Act, edit: Edit, ticks: dict[str, Tick]) -> None:
+    """A tick goes before the change that it stands for, so that the change goes back with it."""
+    for record in edit.remove:
+        act.remove(record)
+    for record in sorted(edit.replace, key=lambda record: record.id in ticks):
+        if record.id in ticks:
+            act.add(ticks.pop(record.id))
+        act.replace(record)
+    for added in edit.add:
+        act.add(added)
+    for tick in ticks.values():
+        act.add(tick)
+
+
+def _sound(edit: Edit) -> Edit:
+    if edit.refused:
+        raise PersonError(" ".join(edit.refused))
+    return edit
+
+
+def _record(kind: str, fields: dict[str, Any]) -> Held:
+    return KINDS[kind].record(**fields)
+
+
+def _held(records: Records, kind: str, identity: str) -> Held:
+    for record in getattr(records, kind):
+        if record.id == identity:
+            return record
+    raise PersonError(f'There is no {_ONE[kind]} "{identity}". Choose one that is there.')
+
+
+def _joined(edits: Sequence[Edit], kind: str, done: str) -> Edit:
+    """Several edits as one, refused where one of them is."""
+    many = f"{counted(len(edits), _ONE[kind].split()[0])} {done}"
+    return Edit(
+        edits[0].words if len(edits) == 1 else many,
+        replace=tuple(record for edit in edits for record in edit.replace),
+        remove=tuple(record for edit in edits for record in edit.remove),
+        refused=tuple(dict.fromkeys(words for edit in edits for words in edit.refused)),
+    )

@@ -1,0 +1,64 @@
+"""What a person typed into a form, as values of a record: read by the same field list as a CSV cell.
+
+Two things are easier to type than to store: a direction in letters, and a length in feet.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from tendwork.errors import PersonError
+from tendwork.folder.csv_values import from_text
+from tendwork.folder.fields import KINDS, Field
+from tendwork.view.form_words import field_label
+
+_WINDS = {"n": 0, "ne": 45, "e": 90, "se": 135, "s": 180, "sw": 225, "w": 270, "nw": 315}
+_FEET = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:ft|feet|foot|')", re.IGNORECASE)
+_METRES_IN_A_FOOT = 0.3048
+
+
+def values(kind: str, typed: Mapping[str, str]) -> dict[str, Any]:
+    """Values by field name from texts by field name; a blank text is the field's nothing.
+
+    Raises one PersonError that names every field with a text that cannot be.
+    """
+    found, faults = {}, []
+    for field in KINDS[kind].fields:
+        if field.name in typed:
+            try:
+                found[field.name] = _value(kind, field, typed[field.name].strip())
+            except ValueError as error:
+                faults.append(f"{_label(field)} {str(error).rstrip('.')}.")
+    if faults:
+        raise PersonError(" ".join(faults))
+    return found
+
+
+def _value(kind: str, field: Field, text: str) -> Any:
+    if field.name == "bearing":
+        text = _degrees(text)
+    elif field.name in ("height_m", "out_m") and (feet := _FEET.fullmatch(text)):
+        text = f"{float(feet.group(1).replace(',', '.')) * _METRES_IN_A_FOOT:.2f}"
+    value = from_text(field, text, decimal_comma=True)
+    if value is not None:
+        return value
+    if field.choices:
+        raise ValueError(f"is missing: {', '.join(field.choices)}")
+    defaults = KINDS[kind].record.__struct_defaults__  # type: ignore[attr-defined]
+    names = KINDS[kind].record.__struct_fields__  # type: ignore[attr-defined]
+    place = names.index(field.name) - (len(names) - len(defaults))
+    return defaults[place] if place >= 0 else ""
+
+
+def _degrees(text: str) -> str:
+    """Degrees from north as text; "SE", "south-east" and "south east" are 135."""
+    word = re.sub(r"(north|south)[ -]?", lambda found: found[1][0], text.casefold())
+    short = {"east": "e", "west": "w"}.get(word, re.sub("(?<=^[ns])(east|west)$", lambda found: found[1][0], word))
+    return str(_WINDS[short]) if short in _WINDS else "0" if text == "360" else text
+
+
+def _label(field: Field) -> str:
+    label = field_label(field.name)
+    return label[0].upper() + label[1:]

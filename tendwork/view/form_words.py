@@ -1,0 +1,124 @@
+"""What a form calls the fields of a record, which words it offers for them, and their values as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from msgspec import Struct
+
+from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Records
+from tendwork.species import SPECIES
+from tendwork.view.words import in_units
+
+METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud")
+WRAPS = ("budding rubber", "film", "PVC tape", "electrical tape", "splicing tape", "masking tape", "raffia", "cloth")
+SEALS = ("wax", "compound", "film", "none")
+RIPENESS = ("ripe", "unripe", "over")
+USES = ("eating", "cooking", "keeping", "cider", "juice", "drying")
+
+FIELDS_OF = {
+    "trees": ("id", "name", "species", "stock", "planted", "place"),
+    "grafts": (
+        "id", "variety", "tree", "state", "verdict", "method", "wrap", "seal", "set_on", "wood",
+        "bearing", "height_m", "out_m", "ripens_from", "ripens_to", "chill", "note",
+    ),
+    "wood": (
+        "id", "variety", "species", "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note",
+    ),
+    "tastings": ("day", "graft", "ripe", "score", "use", "note"),
+}  # fmt: skip
+OF_MANY = {
+    "grafts": ("state", "verdict", "method", "wrap", "seal", "set_on", "wood", "ripens_from", "ripens_to", "note"),
+    "wood": ("sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note"),
+}
+PLACE = ("bearing", "height_m", "out_m")
+_LABELS = {
+    "set_on": "set on",
+    "cut_on": "cut on",
+    "came_from": "from",
+    "bearing": "facing",
+    "height_m": "height",
+    "out_m": "out",
+    "ripens_from": "ripe from",
+    "ripens_to": "ripe to",
+    "promised_to": "promised",
+    "promised_sticks": "of them",
+    "day": "tasted on",
+}
+_HINTS = {
+    "id": "the next free one, if left empty",
+    "planted": "the year",
+    "set_on": "2026-04-12",
+    "cut_on": "2026-01-20; empty until it is cut",
+    "bearing": "SE, or degrees from north",
+    "height_m": "metres above ground",
+    "out_m": "metres from the trunk",
+    "ripens_from": "month-day: 09-15",
+    "ripens_to": "month-day: 10-02",
+    "chill": "chill portions, where known",
+    "came_from": "a tree's id, or whose it was",
+    "promised_to": "to whom",
+    "promised_sticks": "how many sticks",
+}
+
+
+class FormField(Struct, frozen=True):
+    """One line of a form: the field of the record, what it is called, its text, the words offered, and a hint."""
+
+    name: str
+    label: str
+    text: str = ""
+    choices: tuple[str, ...] = ()
+    hint: str = ""
+
+
+def form_field(name: str, records: Records, text: str = "", units: str = "metric") -> FormField:
+    """A field of a form; the words offered are the trade's and those in use."""
+    hint = _HINTS.get(name, "")
+    if units == "us" and name in PLACE:
+        hint = hint.replace("metres", "8 ft, or metres")
+    return FormField(name, field_label(name), text, field_choices(name, records), hint)
+
+
+def field_label(name: str) -> str:
+    """What a form calls a field: "facing" for bearing."""
+    return _LABELS.get(name, name)
+
+
+def field_choices(name: str, records: Records) -> tuple[str, ...]:
+    """The words that a field offers, the trade's own before those in use."""
+    fixed = {"state": GRAFT_STATES, "verdict": VERDICTS, "species": SPECIES, "ripe": RIPENESS}
+    if name in fixed:
+        return fixed[name]
+    trade = {"method": METHODS, "wrap": WRAPS, "seal": SEALS, "use": USES}
+    if name in trade:
+        held: Iterable[Any] = records.tastings if name == "use" else records.grafts
+        return _distinct((*trade[name], *(getattr(record, name) for record in held)))
+    if name == "tree":
+        return tuple(tree.id for tree in records.trees)
+    if name == "wood":
+        return tuple(bundle.id for bundle in records.wood)
+    if name == "variety":
+        held_varieties = [graft.variety for graft in records.grafts] + [bundle.variety for bundle in records.wood]
+        return _distinct(sorted(held_varieties, key=str.casefold))
+    if name in ("kept", "came_from", "promised_to"):
+        return _distinct(getattr(bundle, name) for bundle in records.wood)
+    if name == "stock":
+        return _distinct(tree.stock for tree in records.trees)
+    return ()
+
+
+def field_text(name: str, value: object, units: str = "metric") -> str:
+    """The value of a field as a form shows it: ISO days, MM-DD, feet where the orchard has feet; "" for nothing."""
+    if value is None or value == "":
+        return ""
+    if isinstance(value, tuple):
+        return f"{value[0]:02d}-{value[1]:02d}"
+    if name in ("height_m", "out_m"):
+        return in_units(f"{value:g} m", units) if units == "us" else f"{value:g}"
+    return str(value)
+
+
+def _distinct(words: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(word for word in words if word))

@@ -1,0 +1,282 @@
+"""What a person records from a front: each deed is one act, goes back with one undo, and is refused in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import msgspec
+import pytest
+
+from tendwork.errors import PersonError
+from tendwork.orchard.records import Graft, Records, Tasting, Wood
+from tendwork.orchard.series import Draft
+from tendwork.recording import Recording
+from tendwork.workbench import Workbench
+
+TODAY = date(2026, 11, 2)
+Deed = Callable[[Recording], str]
+WOOD = "id,variety,species,sticks,cut_on,promised_to,promised_sticks\nw1,Red Lamp,apple,4,2026-01-20,R. Dale,1\n"
+
+
+@pytest.fixture
+def bench(orchard_path: Path, tmp_path: Path) -> Workbench:
+    """Two trees, four grafts (g1, g2 and g4 set in April 2026, g3 planned), a bundle."""
+    bench = Workbench.open(orchard_path)
+    file = tmp_path / "wood.csv"
+    file.write_text(WOOD)
+    bench.bring(file, "wood", TODAY)
+    return bench
+
+
+def graft(bench: Workbench, identity: str) -> Graft:
+    return next(graft for graft in bench.records.grafts if graft.id == identity)
+
+
+def without_ticks(records: Records) -> Records:
+    return msgspec.structs.replace(records, ticks=())
+
+
+DEEDS: dict[str, Deed] = {
+    "Young plum (t3) added.": lambda room: room.add("trees", {"name": "Young plum", "species": "Plum"}, TODAY),
+    "Far Lamp (g5) added.": lambda room: room.add("grafts", {"tree": "t2", "variety": "Far Lamp"}, TODAY),
+    "Far Lamp (w2) added.": lambda room: room.add(
+        "wood", {"variety": "Far Lamp", "species": "pear", "sticks": "3"}, TODAY
+    ),
+    "Old apple (t1) changed.": lambda room: room.change("trees", ("t1",), {"place": "by the well"}, TODAY),
+    "Red Lamp (g1) changed.": lambda room: room.change("grafts", ("g1",), {"state": "took", "wrap": ""}, TODAY),
+    "3 grafts changed.": lambda room: room.change("grafts", ("g1", "g2", "g4"), {"state": "took"}, TODAY),
+    "Red Lamp (w1) changed.": lambda room: room.change("wood", ("w1",), {"kept": "sand pit"}, TODAY),
+    "2 grafts changed.": lambda room: room.move(("g1", "g2"), "t2", {}, TODAY),
+    "Blue Lamp (g2) changed.": lambda room: room.move(("g2",), "", {"bearing": "SE", "height_m": "8 ft"}, TODAY),
+    "Red Lamp (g1) split, g5 added.": lambda room: room.split_graft("g1", {"bearing": "90"}, TODAY),
+    "2 sticks of w1 put into w2.": lambda room: room.split_bundle("w1", {"sticks": "2"}, TODAY),
+    "Green Lamp (g3) removed.": lambda room: room.remove("grafts", ("g3",), TODAY),
+    "2 grafts removed.": lambda room: room.remove("grafts", ("g1", "g2"), TODAY),
+    "Red Lamp (w1) removed.": lambda room: room.remove("wood", ("w1",), TODAY),
+    "Red Lamp (g5) set, 3 sticks left in w1, 1 promised; Red Lamp (g6) set, 3 sticks left in w1, 1 promised.": (
+        lambda room: room.set_grafts((Draft("t1", "Red Lamp", "cleft", wood="w1"),) * 2, TODAY)
+    ),
+    "Red Lamp (g1) tasted.": lambda room: room.taste({"graft": "g1", "score": "4", "ripe": "ripe"}, TODAY),
+    "2 grafts judged: cut.": lambda room: room.judge(("g1", "g2"), "cut", TODAY),
+}
+
+
+@pytest.mark.parametrize("words", DEEDS)
+def test_a_deed_is_one_act_that_says_what_it_did_and_goes_back_with_one_undo(bench: Workbench, words: str) -> None:
+    before = bench.records
+    assert bench.record(DEEDS[words]).sentence == words
+    assert bench.records != before
+    assert bench.undo(TODAY).sentence == f"Taken back: {words}"
+    assert bench.records == before
+
+
+def test_a_whole_day_goes_back_act_by_act(bench: Workbench) -> None:
+    seen = [bench.records]
+    for words in ("Young plum (t3) added.", "3 grafts changed.", "Red Lamp (g1) tasted.", "2 grafts judged: cut."):
+        bench.record(DEEDS[words])
+        seen.append(bench.records)
+    for before in reversed(seen[:-1]):
+        bench.undo(TODAY)
+        assert bench.records == before
+
+
+REFUSED: dict[str, Deed] = {
+    'There is already a graft "g1". Choose another id.': lambda room: room.add(
+        "grafts", {"id": "g1", "tree": "t1", "variety": "Red Lamp"}, TODAY
+    ),
+    'There is already a tree "t1". Choose another id.': lambda room: room.add(
+        "trees", {"id": "t1", "name": "Other", "species": "apple"}, TODAY
+    ),
+    'Graft g5 "Red Lamp" is on tree "t9", which is not there. Add the tree, or name another.': lambda room: room.add(
+        "grafts", {"tree": "t9", "variety": "Red Lamp"}, TODAY
+    ),
+    'Graft g1 "Red Lamp" was set on 2026-01-02, before its wood "w1" was cut on 2026-01-20. Mend one of the two dates,'
+    " or name other wood.": lambda room: room.change("grafts", ("g1",), {"wood": "w1", "set_on": "2026-01-02"}, TODAY),
+    'Graft g3 "Green Lamp" is "took" but was never set. Give the day on which it was set.': lambda room: room.change(
+        "grafts", ("g3",), {"state": "took"}, TODAY
+    ),
+    'Graft g1 "Red Lamp" is set on 2026-11-03, in the future. Mend the date, or plan it without.': (
+        lambda room: room.change("grafts", ("g1",), {"set_on": "2026-11-03"}, TODAY)
+    ),
+    "Old apple carries Red Lamp (g1), Blue Lamp (g2) and Green Lamp (g3). Move or remove its grafts first.": (
+        lambda room: room.remove("trees", ("t1",), TODAY)
+    ),
+    'There is no graft "g9". Choose one that is there.': lambda room: room.remove("grafts", ("g9",), TODAY),
+    'There is no bundle of wood "w9". Choose one that is there.': lambda room: room.change(
+        "wood", ("w9",), {"kept": "fridge"}, TODAY
+    ),
+    'Green Lamp (g3) is "planned", so it has no fruit: choose another graft.': lambda room: room.taste(
+        {"graft": "g3", "score": "4"}, TODAY
+    ),
+    'Bundle "w1" has 4 sticks: split off at least one, and leave at least one.': lambda room: room.split_bundle(
+        "w1", {"sticks": "4"}, TODAY
+    ),
+    'Height "high" is not a number.': lambda room: room.move(("g1",), "", {"height_m": "high"}, TODAY),
+    "Facing 400 is not between 0 and 359.": lambda room: room.split_graft("g1", {"bearing": "400"}, TODAY),
+    'Species "oak" is not a species. Known: apple, pear, quince, medlar, plum, japanese plum, sweet cherry,'
+    " sour cherry, peach, apricot.": lambda room: room.add("trees", {"name": "New", "species": "oak"}, TODAY),
+    "Name is missing.": lambda room: room.add("trees", {"name": " ", "species": "apple"}, TODAY),
+    'Set on "12/4/26" is not a date, such as 2026-03-15.': lambda room: room.change(
+        "grafts", ("g1",), {"set_on": "12/4/26"}, TODAY
+    ),
+    "State is missing: planned, set, took, failed, bearing, removed.": lambda room: room.change(
+        "grafts", ("g1",), {"state": ""}, TODAY
+    ),
+    "Nothing was changed.": lambda room: room.change("grafts", ("g1",), {}, TODAY),
+}
+
+
+@pytest.mark.parametrize("words", REFUSED)
+def test_what_cannot_be_is_refused_in_a_sentence_and_changes_nothing(bench: Workbench, words: str) -> None:
+    before = bench.records
+    with pytest.raises(PersonError) as refused:
+        bench.record(REFUSED[words])
+    assert str(refused.value) == words
+    assert bench.records == before
+
+
+def test_one_bad_graft_among_many_refuses_all(bench: Workbench) -> None:
+    before = bench.records
+    with pytest.raises(PersonError, match="never set"):
+        bench.record(lambda room: room.change("grafts", ("g1", "g3"), {"state": "took"}, TODAY))
+    assert bench.records == before
+
+
+def test_a_change_leaves_what_was_not_typed(bench: Workbench) -> None:
+    before = graft(bench, "g1")
+    bench.record(lambda room: room.change("grafts", ("g1",), {"note": "low limb"}, TODAY))
+    assert graft(bench, "g1") == msgspec.structs.replace(before, note="low limb")
+
+
+@pytest.mark.parametrize(
+    ("typed", "degrees"),
+    [
+        ("SE", 135),
+        ("south-east", 135),
+        ("North west", 315),
+        ("n", 0),
+        ("west", 270),
+        ("360", 0),
+        ("47", 47),
+        ("", None),
+    ],
+)
+def test_a_direction_may_be_typed_in_letters_or_degrees(bench: Workbench, typed: str, degrees: int | None) -> None:
+    bench.record(lambda room: room.move(("g1",), "", {"bearing": typed}, TODAY))
+    assert graft(bench, "g1").bearing == degrees
+
+
+# 1 foot = 0.3048 m exactly (international yard and pound agreement, 1959): 8 ft = 2.4384 m, 6.5 ft = 1.9812 m.
+@pytest.mark.parametrize(
+    ("typed", "metres"), [("8 ft", 2.44), ("6.5ft", 1.98), ("8'", 2.44), ("2,5", 2.5), ("2.5", 2.5)]
+)
+def test_a_length_may_be_typed_in_feet_and_with_a_decimal_comma(bench: Workbench, typed: str, metres: float) -> None:
+    bench.record(lambda room: room.move(("g1",), "", {"height_m": typed}, TODAY))
+    assert graft(bench, "g1").height_m == metres
+
+
+def test_a_tree_that_carries_nothing_is_removed(bench: Workbench) -> None:
+    bench.record(lambda room: room.move(("g4",), "t1", {}, TODAY))
+    bench.record(lambda room: room.remove("trees", ("t2",), TODAY))
+    assert [tree.id for tree in bench.records.trees] == ["t1"]
+
+
+def test_a_moved_graft_loses_the_place_it_had(bench: Workbench) -> None:
+    bench.record(lambda room: room.move(("g1", "g2"), "t2", {}, TODAY))
+    assert (graft(bench, "g1").tree, graft(bench, "g1").height_m) == ("t2", None)
+
+
+def test_a_series_counts_the_wood_down_and_uses_up_what_was_planned(bench: Workbench) -> None:
+    drafts = [Draft("t1", "Green Lamp", "cleft"), *[Draft("t1", "Red Lamp", "bark", wood="w1")] * 4]
+    bench.record(lambda room: room.set_grafts(drafts, date(2026, 4, 20)))
+    assert (graft(bench, "g3").state, graft(bench, "g3").set_on) == ("set", date(2026, 4, 20))
+    assert [one.wood for one in bench.records.grafts[4:]] == ["w1"] * 4
+    assert bench.records.wood[0].sticks == 2  # four grafts at three a stick open two of the four sticks
+
+
+def test_a_tasting_makes_a_graft_that_took_bear(bench: Workbench) -> None:
+    bench.record(lambda room: room.change("grafts", ("g1",), {"state": "took"}, TODAY))
+    bench.record(lambda room: room.taste({"graft": "g1", "score": "5", "ripe": "ripe", "note": "sharp"}, TODAY))
+    assert graft(bench, "g1").state == "bearing"
+    assert bench.records.tastings == (Tasting(TODAY, "g1", "ripe", 5, "", "sharp"),)
+
+
+def test_sticks_split_off_leave_the_promise_with_the_old_bundle(bench: Workbench) -> None:
+    bench.record(lambda room: room.split_bundle("w1", {"sticks": "3"}, TODAY))
+    assert [(one.id, one.sticks, one.promised_sticks) for one in bench.records.wood] == [("w1", 1, 1), ("w2", 3, 0)]
+
+
+OCTOBER = date(2026, 10, 10)
+
+
+@pytest.fixture
+def in_october(bench: Workbench) -> Workbench:
+    """An old graft bears, so its tasting and its judging are asked for."""
+    typed = {"tree": "t1", "variety": "Old Lamp", "state": "bearing", "set_on": "2015-04-01"}
+    typed |= {"ripens_from": "10-01", "ripens_to": "10-20"}
+    bench.record(lambda room: room.add("grafts", typed, TODAY))
+    bench.plan(OCTOBER)
+    return bench
+
+
+def unit_states(bench: Workbench, template: str) -> list[str]:
+    return [
+        unit.state
+        for task in bench.plan(OCTOBER).tasks
+        if task.template == template
+        for unit in task.units
+        if unit.id == "g5"
+    ]
+
+
+def test_a_verdict_ticks_the_job_that_asked_for_it(in_october: Workbench) -> None:
+    assert set(unit_states(in_october, "judge-varieties")) <= {"open", "closing"}
+    in_october.record(lambda room: room.judge(("g5",), "keep", OCTOBER))
+    assert unit_states(in_october, "judge-varieties") in ([], ["done"])
+    assert [(tick.unit, tick.outcome) for tick in in_october.records.ticks] == [("g5", "keep")]
+
+
+def test_a_verdict_goes_back_with_its_tick(in_october: Workbench) -> None:
+    in_october.record(lambda room: room.judge(("g5",), "cut", OCTOBER))
+    key = in_october.records.ticks[0].task
+    with in_october._folder.records.act("taken back") as act:
+        act.untick(key, "g5", OCTOBER)
+    assert graft(in_october, "g5").verdict == "on trial"
+
+
+def test_a_tasting_ticks_the_job_that_asked_for_it_and_stays_when_the_tick_goes(in_october: Workbench) -> None:
+    in_october.record(lambda room: room.taste({"graft": "g5", "score": "4", "ripe": "ripe"}, OCTOBER))
+    assert unit_states(in_october, "taste-apples") == ["done"]
+    with in_october._folder.records.act("taken back") as act:
+        act.untick(in_october.records.ticks[0].task, "g5", OCTOBER)
+    assert len(in_october.records.tastings) == 1
+
+
+def test_unripe_fruit_leaves_the_job_of_tasting_open(in_october: Workbench) -> None:
+    in_october.record(lambda room: room.taste({"graft": "g5", "score": "2", "ripe": "unripe"}, OCTOBER))
+    assert unit_states(in_october, "taste-apples") in (["open"], ["closing"])
+
+
+def test_a_second_tasting_ticks_nothing_twice(in_october: Workbench) -> None:
+    for score in ("4", "5"):
+        in_october.record(lambda room, score=score: room.taste({"graft": "g5", "score": score}, OCTOBER))
+    assert len(in_october.records.ticks) == 1
+
+
+def test_what_another_process_wrote_meanwhile_is_not_lost(bench: Workbench, orchard_path: Path) -> None:
+    other = Workbench.open(orchard_path)
+    assert bench.records == other.records
+    other.record(lambda room: room.change("wood", ("w1",), {"kept": "sand pit"}, TODAY))
+    bench.record(lambda room: room.change("wood", ("w1",), {"sticks": "2"}, TODAY))
+    assert [(one.kept, one.sticks) for one in bench.records.wood] == [("sand pit", 2)]
+    other.close()
+
+
+def test_an_id_may_be_chosen_and_an_empty_one_is_the_next_free(bench: Workbench) -> None:
+    for identity in ("barn-1", "", ""):
+        typed = {"id": identity, "variety": "Red Lamp", "species": "apple", "sticks": "1"}
+        bench.record(lambda room, typed=typed: room.add("wood", typed, TODAY))
+    assert [one.id for one in bench.records.wood] == ["w1", "barn-1", "w2", "w3"]
+    assert isinstance(bench.records.wood[1], Wood)
