@@ -30,15 +30,18 @@ def week(session: Session, as_json: bool) -> None:
 @click.pass_obj
 def season(session: Session, as_json: bool) -> None:
     """Every job of the season with its window."""
-    plan = session.bench.plan(session.today)
+    bench, today = session.bench, session.today
+    plan = bench.plan(today)
     if as_json:
         from tendwork.view.json_shape import season_shape
 
         print_json(season_shape(plan))
     else:
+        from tendwork.almanac.seasons import Season
         from tendwork.view.plain import season_text
 
-        click.echo(season_text(plan, width()))
+        season = Season(plan.season, bench.site.south)
+        click.echo(season_text(plan, bench.stages(today), season, width()))
 
 
 @click.command()

@@ -7,6 +7,7 @@ from textual.binding import Binding
 
 EVERYWHERE = "app"
 MORNING = "morning"
+SEASON = "season"
 TREES = "trees"
 
 
@@ -21,7 +22,7 @@ class Action(Struct, frozen=True):
     shown: tuple[str, ...] = ()
 
 
-_ALL = (MORNING, TREES)  # every screen; its keys for help and leaving never leave it
+_ALL = (MORNING, SEASON, TREES)  # every screen; its keys for help and leaving never leave it
 
 ACTIONS: tuple[Action, ...] = (
     Action(
@@ -44,6 +45,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("why", ("w",), "why", "Why this job, on these dates.", MORNING, (MORNING,)),
     Action("cautions", ("c",), "cautions", "The caution cards of this job.", MORNING, (MORNING,)),
     Action("copy", ("y",), "copy", "Copy what the cursor is on as text, and write it to a file."),
+    Action("earlier", ("left",), "earlier", "Go a season, a month or a week back.", SEASON, (SEASON,)),
+    Action("later", ("right",), "later", "Go a season, a month or a week on.", SEASON, (SEASON,)),
+    Action("nearer", ("plus", "equals_sign"), "nearer", "From the season to the month, and to the week.", SEASON),
+    Action("wider", ("minus",), "wider", "From the week to the month, and to the season.", SEASON),
+    Action("now", ("n",), "today", "Go to the span that today stands in.", SEASON, (SEASON,)),
+    Action("unfold", ("a",), "all jobs", "Show the jobs of all parts, or the parts alone.", SEASON, (SEASON,)),
+    Action("why", ("w",), "why", "Why this job, on these dates; on a twig, all its stages.", SEASON),
     Action(
         "picture", ("p",), "crown", "Go into the picture of the crown; from there, back to the list.", TREES, (TREES,)
     ),
@@ -52,17 +60,27 @@ ACTIONS: tuple[Action, ...] = (
         Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)
         for screen in (TREES,)
     ),
-    Action("filter", ("slash",), "filter", "Show only what has these words in it.", shown=(TREES,)),
+    Action("filter", ("slash",), "filter", "Show only what has these words in it.", shown=(SEASON, TREES)),
     Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING,)),
     Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
+    Action("season", ("2",), "Season", "Go to Season: the year as a strip of windows and buds, and earlier seasons."),
     Action("trees", ("3",), "Trees", "Go to Trees: every tree, the grafts on it, and its crown from above."),
     Action("colours", ("t",), "colours", "Change between the dark, the light and the terminal's own colours."),
     Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=_ALL),
     Action("leave", ("q",), "leave", "Leave the program; everything done is kept already.", shown=_ALL),
 )
 
-_KEY_WORDS = {"slash": "/", "question_mark": "?", "f1": "F1"}
+_KEY_WORDS = {
+    "slash": "/",
+    "question_mark": "?",
+    "f1": "F1",
+    "minus": "-",
+    "plus": "+",
+    "equals_sign": "=",
+    "left": "←",
+    "right": "→",
+}
 
 
 def key_words(action: Action) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from datetime import date
+from typing import TypeVar
 
 import msgspec
 from textual.app import App
@@ -18,6 +19,7 @@ from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.saw import SawScreen, Seen
+from tendwork.dashboard.screens.season import SeasonScreen
 from tendwork.dashboard.screens.trees import TreesScreen
 from tendwork.dashboard.state import State, first_state, made_state
 from tendwork.dashboard.theme import NIGHT, PAPER, TERMINAL, THEMES
@@ -30,6 +32,7 @@ from tendwork.workbench import Act, Workbench
 _COPIED_FILE = "copied.txt"
 _WORKING = Notice("Working out the plan anew.")
 Deed = Callable[[Workbench, date], Act]
+_Answer = TypeVar("_Answer")
 
 
 class Dashboard(App[None]):
@@ -37,7 +40,7 @@ class Dashboard(App[None]):
 
     TITLE = "tendwork"
     CSS_PATH = "app.tcss"
-    MODES = {"morning": MorningScreen, "trees": TreesScreen}
+    MODES = {"morning": MorningScreen, "season": SeasonScreen, "trees": TreesScreen}
     DEFAULT_MODE = "morning"
     COMMANDS = {OrchardCommands}
     BINDINGS = [*bindings(EVERYWHERE)]
@@ -85,6 +88,10 @@ class Dashboard(App[None]):
         """Do something to the records, say what it did, and work out the plan that follows from it."""
         self.run_worker(self._act(deed), group="acts", exit_on_error=False)
 
+    async def ask(self, question: Callable[[Workbench, date], _Answer]) -> _Answer:
+        """What the workbench answers for today, worked out off the screen's loop. Raises PersonError."""
+        return await self._desk.do(lambda bench: question(bench, self._today()))
+
     def copy_text(self, text: str) -> None:
         """Copy through the terminal, which gives no answer, and so write a file too."""
         self.copy_to_clipboard(text)
@@ -127,6 +134,9 @@ class Dashboard(App[None]):
 
     def action_morning(self) -> None:
         self.switch_mode("morning")
+
+    def action_season(self) -> None:
+        self.switch_mode("season")
 
     def action_trees(self) -> None:
         self.switch_mode("trees")

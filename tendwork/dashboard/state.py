@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight
 from tendwork.orchard.records import Records
-from tendwork.planning.results import Task
+from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 from tendwork.view.week import week_jobs
 from tendwork.workbench import SpeciesStages, Workbench
@@ -26,6 +26,7 @@ class State(Struct, frozen=True):
     units: str
     made: bool = False
     plan_day: date | None = None
+    plan: Plan | None = None
     jobs: tuple[Task, ...] = ()
     stages: tuple[SpeciesStages, ...] = ()
     frost: tuple[FrostNight, ...] = ()
@@ -44,6 +45,7 @@ def first_state(bench: Workbench, today: date) -> State:
         bench.place_words,
         bench.site.units,
         plan_day=None if last is None else last.today,
+        plan=last,
         jobs=() if last is None else week_jobs(last),
         stages=bench.last_stages(),
         records=bench.records,
@@ -60,6 +62,7 @@ def made_state(bench: Workbench, today: date) -> State:
         bench.site.units,
         made=True,
         plan_day=today,
+        plan=bench.plan(today),
         jobs=bench.week(today),
         stages=bench.stages(today),
         frost=bench.frost(today),

@@ -10,11 +10,13 @@ from datetime import date
 from itertools import groupby
 
 from tendwork.almanac.results import StageDate
+from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
+from tendwork.view.season_page import season_strip_text
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.week import Row, next_sentence, row_of, to_do_words, week_groups
@@ -54,9 +56,12 @@ def week_text(
     return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
 
 
-def season_text(plan: Plan, width: int, ascii_only: bool = False) -> str:
-    """Every job of the season under the month in which it opens."""
+def season_text(
+    plan: Plan, stages: Iterable[StagesOfSpecies], season: Season, width: int, ascii_only: bool = False
+) -> str:
+    """The season as a strip, then every job of it under the month in which it opens."""
     lines = [f"Season {plan.season}, as of {full_day(plan.today)}: {counted(len(plan.tasks), 'job')}."]
+    lines += ["", season_strip_text(plan, stages, season, width, ascii_only)]
     for _, group in groupby(plan.tasks, key=lambda task: (task.window.opens.year, task.window.opens.month)):
         tasks = tuple(group)
         lines += ["", month_words(tasks[0].window.opens)]

@@ -35,6 +35,33 @@ STAGE_MARKS: dict[str, Mark] = {
     "unreached": Mark("·", ".", "no date"),
 }
 
+STRIP_MARKS: dict[str, Mark] = {
+    "allowed": Mark("┈", ".", "the buds may allow it"),
+    "open": Mark("━", "=", "open"),
+    "best": Mark("▲", "^", "best day"),
+    "late": Mark("╌", "-", "late, still worth doing"),
+    "over": Mark("─", "_", "done or over"),
+    "today": Mark("│", "|", "today"),
+    "crossed": Mark("┿", "%", "today, within a window"),
+    "grown": Mark("─", "-", "a twig grown until today"),
+    "ranged": Mark("┈", ".", "the range of a bud stage"),
+}
+
+_HEIGHTS = " ▁▂▃▄▅▆▇█"
+_HEIGHT_DIGITS = " 123456789"
+
+
+def strip_symbol(role: str, ascii_only: bool = False) -> str:
+    """The mark of one column of the season's strip."""
+    mark = STRIP_MARKS[role]
+    return mark.ascii if ascii_only else mark.symbol
+
+
+def height_symbol(count: int, ascii_only: bool = False) -> str:
+    """How many, as a bar of eighths, or as a digit where only ASCII can be shown; the highest stands for more, too."""
+    marks = _HEIGHT_DIGITS if ascii_only else _HEIGHTS
+    return marks[min(count, len(marks) - 1)]
+
 
 def task_symbol(state: str, ascii_only: bool = False) -> str:
     """The mark of a task or unit in this state."""

@@ -78,7 +78,7 @@ def row_of(task: Task, today: date) -> Row:
         key=task.key,
         state=task.state,
         title=plain(task.title),
-        where=_short_where(task),
+        where=short_where(task),
         until=until_short(task, today),
         done=sum(unit.state in _FINISHED for unit in task.units),
         total=len(task.units),
@@ -91,7 +91,7 @@ def where_words(task: Task) -> str:
     return plain(task.place) or "the orchard"
 
 
-def _short_where(task: Task) -> str:
+def short_where(task: Task) -> str:
     """The tree's name alone, without its place."""
     only = task.units[0] if len(task.units) == 1 else None
     return plain(only.label) if only is not None and only.id == task.subject else where_words(task)

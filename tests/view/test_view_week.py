@@ -6,6 +6,7 @@ import pytest
 from jobs import TODAY, task, unit, window
 
 from tendwork.almanac.results import StageDate
+from tendwork.almanac.seasons import Season
 from tendwork.kept import SpeciesStages
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.planning.results import TASK_STATES, Plan
@@ -107,7 +108,7 @@ def test_names_from_files_are_inert_in_the_week() -> None:
 
 def test_the_season_names_each_month_once() -> None:
     jobs = (task("a", window=window(0, 5)), task("b", window=window(1, 5)), task("c", window=window(40, 50)))
-    text = season_text(Plan(TODAY, 2026, jobs), 80)
+    text = season_text(Plan(TODAY, 2026, jobs), (), Season(2026), 80)
     assert [line for line in text.splitlines() if line.endswith(" 2026")] == ["Mar 2026", "Apr 2026"]
 
 
