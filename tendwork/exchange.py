@@ -5,19 +5,26 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+import msgspec
+
+from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import Changes, bring, changes
 from tendwork.folder.check import folder_faults
-from tendwork.folder.csv_files import CsvRows, give, read_csv, refusal
+from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
+from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder, locate
 from tendwork.folder.templates import check_templates
+from tendwork.orchard.faults import Fault, faults_found
+from tendwork.orchard.records import Records
 
 
 def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_run: bool) -> tuple[str, ...]:
     """Bring a CSV file's rows into the records in one act, or say what it would change. Raises PersonError."""
     rows = read_csv(path, kind)
-    _refuse_future(rows, today)
-    found = changes(rows, folder.records.read())
+    held = folder.records.read()
+    found = changes(rows, held)
+    _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
     if dry_run:
         return (f"Would bring {summary}.", *_lines(found))
@@ -34,8 +41,12 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
 
 def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
+    from tendwork.temperature_fetching import service_faults
+
     folder = locate(path)
     faults = folder_faults(folder)
+    if not faults:
+        faults = service_faults(OrchardFolder.open(folder))
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     known = {template.id for template in loaded.templates}
@@ -47,15 +58,42 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return faults, (*loaded.warnings, *idle)
 
 
-def _refuse_future(rows: CsvRows, today: date) -> None:
-    faults = []
-    for record, line in zip(rows.records, rows.lines, strict=True):
-        for name in ("day", "set_on", "cut_on"):
-            day = getattr(record, name, None)
-            if day is not None and day > today:
-                faults.append(f"{rows.file}, line {line}: {day.isoformat()} lies in the future. Mend the date.")
+def _refuse_faults(rows: CsvRows, held: Records, found: Changes, today: date) -> None:
+    """Raise for what the rows would make untrue of the records; what was untrue before does not hinder them."""
+    before = set(faults_found(held, today))
+    lines = [
+        (_line_of(fault, rows), fault)
+        for fault in faults_found(_with_changes(held, rows.kind, found), today)
+        if fault not in before
+    ]
+    lines.sort(key=lambda entry: entry[0] or 0)
+    faults = [
+        str(located(rows.file, fault.words, line=line, key="" if line is None else _column(fault)))
+        for line, fault in lines
+    ]
     if faults:
-        raise refusal(faults[:20], len(faults))
+        raise refusal(faults[:SHOWN_ROWS], len(faults))
+
+
+def _line_of(fault: Fault, rows: CsvRows) -> int | None:
+    """The line of the row that brings the fault; None where it shows in a record that the file does not hold."""
+    if fault.kind != rows.kind:
+        return None
+    for record, line in zip(rows.records, rows.lines, strict=True):
+        if getattr(record, "id", record) == getattr(fault.record, "id", fault.record):
+            return line
+    return None
+
+
+def _column(fault: Fault) -> str:
+    return next(field.column for field in KINDS[fault.kind].fields if field.name == fault.field)
+
+
+def _with_changes(held: Records, kind: str, found: Changes) -> Records:
+    """The records as the rows would leave them."""
+    after = {record.id: record for _, record in found.changed}  # type: ignore[union-attr]
+    kept = tuple(after.get(getattr(record, "id", ""), record) for record in getattr(held, kind))
+    return msgspec.structs.replace(held, **{kind: (*kept, *found.new)})
 
 
 def _summary(found: Changes, kind: str, name: str) -> str:

@@ -80,6 +80,18 @@ def fetch_temperatures(
     return Fetched(tuple(words), " ".join(briefs), news)
 
 
+def service_faults(folder: OrchardFolder) -> tuple[str, ...]:
+    """What is wrong with the services that site.toml names, without asking any of them."""
+    faults = []
+    for at, source in enumerate(folder.site.temperatures):
+        if source.service:
+            try:
+                _fetcher(folder, at, source, fetcher_named)
+            except PersonError as error:
+                faults.append(str(error))
+    return tuple(faults)
+
+
 def _fetchers(folder: OrchardFolder, fetcher_for: FetcherFor) -> list[Fetcher]:
     """The fetchers of all services named. Raises PersonError before anything is asked."""
     named = [(at, source) for at, source in enumerate(folder.site.temperatures) if source.service]

@@ -250,3 +250,11 @@ def test_a_service_that_nobody_knows_is_told_with_those_that_there_are(run: Run,
     done = run("temps", "fetch")
     assert done.returncode == 1
     assert 'key "temperatures.service": there is no weather service "open-meteor"' in done.stderr
+
+
+def test_check_names_a_service_that_nobody_knows_without_asking_anybody(run: Run, orchard_path: Path) -> None:
+    with (orchard_path / "site.toml").open("a") as site:
+        site.write('\n[[temperatures]]\nservice = "open-meteor"\n')
+    done = run("check")
+    assert done.returncode == 1
+    assert 'there is no weather service "open-meteor"' in done.stdout

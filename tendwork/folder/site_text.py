@@ -27,9 +27,14 @@ _OTHER_KEYS = """
 # [[temperatures]]            # best first
 # file = "temperatures/*.csv"
 
-# [remind]
+# [[temperatures]]            # nothing is sent to anybody unless you name a service
+# service = "open-meteo"
+
+# [remind]                    # what `tendwork watch` delivers in the morning
 # at = "06:30"
 # command = ["mail", "-s", "Orchard", "me"]
+# sheet_file = "sheet.txt"    # .html for a page to print
+# calendar_file = "jobs.ics"
 """
 
 

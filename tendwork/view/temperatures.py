@@ -82,7 +82,7 @@ def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
     else:
         lines += ["", *_span_lines(held.series, columns)]
         lines += ["", "The last days: minimum, maximum", *_last_days(held, units)]
-    lines += ["", "The days to come: minimum, maximum, and the range of each"]
+    lines += ["", *wrapped("The days to come: minimum, maximum, and the range of each", columns)]
     lines += [_coming_line(day, held.today, units) for day in held.coming]
     lines += wrapped("A range holds the day in 8 years of 10.", columns, "  ")
     lines += ["", "The season so far", *_season_lines(held, units, columns)]
@@ -185,7 +185,7 @@ def _last_days(held: HeldTemperatures, units: str) -> list[str]:
         if found is not None:
             low, high, mark = found
             shown = _cells(temperature_words(low, units), temperature_words(high, units))
-            lines.append(f"  {padded(day_words(day, held.today), 16)}{shown}  {HOW_KNOWN[mark]}")
+            lines.append(f"  {padded(day_words(day, held.today), 11)}{shown}  {HOW_KNOWN[mark]}")
     return lines
 
 
@@ -194,7 +194,7 @@ def _coming_line(day: ComingDay, today: date, units: str) -> str:
     how = "forecast"
     if not day.is_forecast:
         how = f"usual; {_range_words(day.tmin_c, units)}, {_range_words(day.tmax_c, units)}"
-    return f"  {padded(day_words(day.day, today), 16)}{shown}  {how}"
+    return f"  {padded(day_words(day.day, today), 11)}{shown}  {how}"
 
 
 def _cells(*words: str) -> str:
@@ -240,7 +240,10 @@ def _frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
     so_far += f", the last on {short_day(held.last_frost, held.today)}." if held.last_frost is not None else "."
     lines = wrapped(so_far, columns, "  ")
     if not held.frost_nights:
-        return [*lines, "  No forecast night reaches a temperature that kills a tenth of the buds."]
+        return [
+            *lines,
+            *wrapped("No forecast night reaches a temperature that kills a tenth of the buds.", columns, "  "),
+        ]
     for _, group in groupby(sorted(held.frost_nights, key=lambda night: night.night), key=lambda night: night.night):
         lines += wrapped(frost_sentence(tuple(group), held.today, units), columns, "  ! ")
     return lines
