@@ -15,7 +15,7 @@ from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refus
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder, locate
 from tendwork.folder.templates import check_templates
-from tendwork.orchard.faults import Fault, faults_found
+from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Records
 
 
@@ -60,29 +60,23 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
 
 def _refuse_faults(rows: CsvRows, held: Records, found: Changes, today: date) -> None:
     """Raise for what the rows would make untrue of the records; what was untrue before does not hinder them."""
-    before = set(faults_found(held, today))
-    lines = [
-        (_line_of(fault, rows), fault)
-        for fault in faults_found(_with_changes(held, rows.kind, found), today)
-        if fault not in before
+    before = set(faults(held, today))
+    brought = [
+        fault for fault in faults_found(_with_changes(held, rows.kind, found), today) if fault.words not in before
     ]
-    lines.sort(key=lambda entry: entry[0] or 0)
-    faults = [
-        str(located(rows.file, fault.words, line=line, key="" if line is None else _column(fault)))
-        for line, fault in lines
-    ]
-    if faults:
-        raise refusal(faults[:SHOWN_ROWS], len(faults))
+    lines = {_who(record): line for record, line in zip(rows.records, rows.lines, strict=True)}
+    sentences = []
+    for fault in brought:
+        line = lines.get(_who(fault.record)) if fault.kind == rows.kind else None
+        key = "" if line is None else _column(fault)
+        sentences.append((line or 0, str(located(rows.file, fault.words, line=line, key=key))))
+    if sentences:
+        raise refusal([words for _, words in sorted(sentences)][:SHOWN_ROWS], len(sentences))
 
 
-def _line_of(fault: Fault, rows: CsvRows) -> int | None:
-    """The line of the row that brings the fault; None where it shows in a record that the file does not hold."""
-    if fault.kind != rows.kind:
-        return None
-    for record, line in zip(rows.records, rows.lines, strict=True):
-        if getattr(record, "id", record) == getattr(fault.record, "id", fault.record):
-            return line
-    return None
+def _who(record: object) -> object:
+    """What tells a record from others of its kind: its id, else all of it."""
+    return getattr(record, "id", record)
 
 
 def _column(fault: Fault) -> str:

@@ -1,0 +1,163 @@
+"""Records from spreadsheets: an orchard's grafts in one command, and what cannot be true refused by line and column."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tendwork.errors import PersonError
+from tendwork.workbench import Workbench
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+TODAY = date(2026, 11, 2)
+
+
+@pytest.fixture
+def bench(orchard_path: Path) -> Workbench:
+    """Two trees, four grafts: g1, g2 and g4 set in April 2026, g3 planned."""
+    return Workbench.open(orchard_path)
+
+
+def spreadsheet_export(path: Path, grafts: int) -> None:
+    """As a spreadsheet of central Europe saves it: byte order mark, semicolons, decimal commas, CR LF."""
+    lines = ["tree;variety;method;wrap;state;set_on;bearing;height_m;out_m;note"]
+    for number in range(grafts):
+        place = f"{number * 7 % 360};{1 + number % 30 / 10:g};{0.5 + number % 20 / 10:g}".replace(".", ",")
+        day = f"2024-04-{number % 28 + 1:02d}"
+        lines.append(f't1;Invented {number // 2};cleft;raffia;took;{day};{place};"limb; row {number}"')
+    path.write_bytes(b"\xef\xbb\xbf" + "\r\n".join([*lines, ""]).encode())
+
+
+def test_150_grafts_from_a_spreadsheet_in_one_command(run: Run, orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "export.csv"
+    spreadsheet_export(file, 150)
+    done = run("bring", str(file), "--as", "grafts", "--on", "2026-11-02")
+    assert done.returncode == 0, done.stderr
+    assert done.stdout == "Brought 150 new, 0 changed and 0 unchanged grafts from export.csv.\n"
+    held = Workbench.open(orchard_path).records.grafts[4:]
+    assert len({graft.id for graft in held}) == 150
+    assert (held[11].variety, held[11].bearing, held[11].height_m, held[11].note) == (
+        "Invented 5", 77, 2.1, "limb; row 11",
+    )  # fmt: skip
+
+
+def test_the_same_export_again_changes_nothing(run: Run, tmp_path: Path) -> None:
+    file = tmp_path / "export.csv"
+    spreadsheet_export(file, 150)
+    run("bring", str(file), "--as", "grafts", "--on", "2026-11-02")
+    done = run("bring", str(file), "--as", "grafts", "--on", "2026-11-02")
+    assert done.stdout == "Brought 0 new, 0 changed and 150 unchanged grafts from export.csv.\n"
+
+
+def test_an_export_goes_back_in_one_undo(bench: Workbench, tmp_path: Path) -> None:
+    before = bench.records
+    spreadsheet_export(tmp_path / "export.csv", 150)
+    bench.bring(tmp_path / "export.csv", "grafts", TODAY)
+    bench.undo(TODAY)
+    assert bench.records == before
+
+
+WOOD = "id,variety,species,sticks,cut_on\nw1,Red Lamp,apple,3,2026-01-20\nw2,Red Lamp,apple,3,\n"
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "words"),
+    [
+        (
+            "grafts",
+            "id,tree,variety,state\ng7,t1,Red Lamp,planned\ng8,t1,Blue Lamp,took\n",
+            'file.csv, line 3, key "set_on": Graft g8 "Blue Lamp" is "took" but was never set.'
+            " Give the day on which it was set.",
+        ),
+        (
+            "grafts",
+            "id,tree,variety,state,set_on\ng8,t1,Blue Lamp,set,2026-11-03\n",
+            'file.csv, line 2, key "set_on": Graft g8 "Blue Lamp" is set on 2026-11-03, in the future.'
+            " Mend the date, or plan it without.",
+        ),
+        (
+            "grafts",
+            "id,wood,tree,variety,set_on\ng1,w1,t1,Red Lamp,2026-01-02\n",
+            'file.csv, line 2, key "set_on": Graft g1 "Red Lamp" was set on 2026-01-02, before its wood "w1" was cut'
+            " on 2026-01-20. Mend one of the two dates, or name other wood.",
+        ),
+        (
+            "grafts",
+            "id,wood,tree,variety\ng1,w2,t1,Red Lamp\n",
+            'file.csv, line 2, key "wood": Graft g1 "Red Lamp" was set from bundle "w2", which is not cut yet.'
+            " Give the day on which the wood was cut, or name other wood.",
+        ),
+        (
+            "trees",
+            "id,name,species,planted\nt9,New,apple,2027\n",
+            'file.csv, line 2, key "planted": Tree "t9" is planted in 2027, which is in the future. Mend the year.',
+        ),
+        (
+            "wood",
+            "id,variety,species,sticks,cut_on\nw7,Red Lamp,apple,3,2026-12-01\n",
+            'file.csv, line 2, key "cut_on": Bundle "w7" is cut on 2026-12-01, in the future.'
+            " Mend the date, or leave it out until the wood is cut.",
+        ),
+        (
+            "tastings",
+            "date,graft,score\n2026-11-09,g1,4\n",
+            'file.csv, line 2, key "date": The tasting of 2026-11-09 is in the future. Mend the date.',
+        ),
+        (
+            "sightings",
+            "date,species,stage\n2027-03-01,apple,green tip\n",
+            'file.csv, line 2, key "date": The sighting of 2027-03-01 is in the future. Mend the date.',
+        ),
+    ],
+)
+def test_what_cannot_be_true_is_named_by_line_and_column(
+    bench: Workbench, tmp_path: Path, kind: str, text: str, words: str
+) -> None:
+    wood, file = tmp_path / "wood.csv", tmp_path / "file.csv"
+    wood.write_text(WOOD)
+    bench.bring(wood, "wood", TODAY)
+    before = bench.records
+    file.write_text(text)
+    with pytest.raises(PersonError) as refused:
+        bench.bring(file, kind, TODAY)
+    assert str(refused.value) == f"{words}\nNothing was taken from the file."
+    assert bench.records == before
+
+
+def test_wood_that_makes_a_graft_impossible_names_the_graft(bench: Workbench, tmp_path: Path) -> None:
+    file = tmp_path / "file.csv"
+    file.write_text("id,tree,variety,wood\ng1,t1,Red Lamp,w1\n")
+    bench.bring(file, "grafts", TODAY)
+    file.write_text("id,variety,species,sticks,cut_on\nw1,Red Lamp,apple,3,2026-05-01\n")
+    with pytest.raises(PersonError, match=r'^file\.csv: Graft g1 "Red Lamp" was set on 2026-04-10, before its wood'):
+        bench.bring(file, "wood", TODAY)
+
+
+def test_many_faults_are_named_in_the_order_of_their_lines(bench: Workbench, tmp_path: Path) -> None:
+    file = tmp_path / "file.csv"
+    rows = "".join(f"h{number},t1,Lamp,{'took' if number % 2 else 'set'}\n" for number in range(30))
+    file.write_text(f"id,tree,variety,state\n{rows}")
+    with pytest.raises(PersonError) as refused:
+        bench.bring(file, "grafts", TODAY)
+    lines = str(refused.value).splitlines()
+    assert [line.split(",")[1] for line in lines[:20]] == [f" line {number}" for number in range(2, 22)]
+    assert lines[20:] == ["and 10 more rows", "Nothing was taken from the file."]
+
+
+def test_a_fault_that_was_there_before_does_not_keep_a_file_out(orchard_path: Path, tmp_path: Path) -> None:
+    bench = Workbench.open(orchard_path)
+    file = tmp_path / "file.csv"
+    file.write_text("id,tree,variety,state,set_on\ng1,t1,Red Lamp,set,2026-04-10\ng9,t1,New Lamp,planned,\n")
+    long_ago = date(2026, 4, 1)  # by a clock that stands wrong, the April grafts lie in the future
+    assert bench.bring(file, "grafts", long_ago)[0].startswith("Brought 1 new")
+
+
+def test_a_dry_run_refuses_the_same(bench: Workbench, tmp_path: Path) -> None:
+    file = tmp_path / "file.csv"
+    file.write_text("id,tree,variety,state\ng8,t1,Blue Lamp,took\n")
+    with pytest.raises(PersonError, match="never set"):
+        bench.bring(file, "grafts", TODAY, dry_run=True)
