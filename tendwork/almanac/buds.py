@@ -34,6 +34,7 @@ _GUESSED_CLIMATE_DAYS = 20.0
 _MOST_SHARE_DAYS = 10.0
 _AFTER_SIGHTING_DAYS = 1.2
 _AFTER_SIGHTING_SHARE = 0.25
+_CARRIED_ON = 0.15  # of the days by which a seen stage was early or late, what the later ones keep
 
 
 class Anchor(Struct, frozen=True):
@@ -53,12 +54,14 @@ class Buds:
         self._sightings = sightings
         self._shift = round(place.colder_days)
         self._progress: dict[Season, list[Progress]] = {}
-        self._learned: dict[str, Learned] = {}
+        self._learned: dict[tuple[str, Season], Learned] = {}
+        self._springs: dict[tuple[str, Season], Lesson | None] = {}
+        self._usuals: dict[str, list[Lesson]] = {}
 
     def stage_dates(self, species: str, season: Season, variety: str = "") -> list[StageDate]:
         """Every stage between dormant buds and the end of fruit set, in order; what was seen is a fact."""
         seen = self._sightings.of(species, season, variety)
-        learned = self.learned(species)
+        learned = self.learned(species, season)
         late_days = self._variety_days(species, variety, learned)
         anchor = self._anchor(species, season, seen)
         rows = []
@@ -73,21 +76,29 @@ class Buds:
                 rows.append(self._row(species, stage, code, share, season, learned, late_days, later, seen.broken))
         return _around_what_was_seen(rows, self._days.today)
 
-    def learned(self, species: str) -> Learned:
-        """What the site's sightings and usual dates teach about the species."""
-        if species not in self._learned:
-            lessons = [
-                lesson for season in self._sightings.seasons(species) if (lesson := self._spring(species, season))
-            ]
+    def learned(self, species: str, season: Season) -> Learned:
+        """What sightings of other seasons and usual dates teach about the species in `season`.
+
+        Its own sightings anchor its later stages instead: were they to move belief between readings as well, an early
+        green tip could make bloom later.
+        """
+        key = (species, season)
+        if key not in self._learned:
+            others = [other for other in self._sightings.seasons(species) if other != season]
+            lessons = [lesson for other in others if (lesson := self._kept_spring(species, other))]
             lessons += self._usual(species)
-            season = season_of(self._days.today, self._place.south)
-            progress = self.progress(season)[0]
+            progress = self.progress(season_of(self._days.today, self._place.south))[0]
             rates = []
             for reading, heat in enumerate(heat_to_bloom(species)):
                 reached = progress.day_reached(reading, heat)
                 rates.append(progress.log_rate(reading, round(_FULL_BLOOM_INDEX if reached is None else reached)))
-            self._learned[species] = learn(lessons, rates)
-        return self._learned[species]
+            self._learned[key] = learn(lessons, rates)
+        return self._learned[key]
+
+    def _kept_spring(self, species: str, season: Season) -> Lesson | None:
+        if (species, season) not in self._springs:
+            self._springs[(species, season)] = self._spring(species, season)
+        return self._springs[(species, season)]
 
     def progress(self, season: Season) -> list[Progress]:
         """One for each way the weather may go on; a single one where the season is over."""
@@ -125,12 +136,12 @@ class Buds:
             sd = hypot(learned.season_days, belief.log_sd / rate, unsure_share)
             mean += late_days
             if anchor is not None:
-                goal = several[0].at(reading, anchor.index) + heat * (
-                    own_share - share_in_reading(reading, anchor.share)
-                )
-                counted_on = self._expected(several, reading, goal)
-                if counted_on is not None:
+                further = heat * (own_share - share_in_reading(reading, anchor.share))
+                counted_on = self._counted_on(several, reading, anchor.index, further)
+                foreseen = self._expected(several, reading, heat * share_in_reading(reading, anchor.share))
+                if counted_on is not None and foreseen is not None:
                     mean, sd, spread = _joined(mean, sd, counted_on, anchor)
+                    mean += _CARRIED_ON * (anchor.index - foreseen[0])
             parts.append((belief.weight, mean, hypot(spread, sd, extra)))
         because = self._because(species, share, season, learned, late_days, anchor, broken)
         if not parts:
@@ -146,9 +157,15 @@ class Buds:
 
     def _expected(self, several: list[Progress], reading: int, heat: float) -> tuple[float, float] | None:
         """Mean and spread of the day over the ways the weather may go on; None where most of them do not reach it."""
-        found = [progress.day_reached(reading, heat) for progress in several]
-        reached = [day for day in found if day is not None]
-        return _mean_and_sd(reached) if len(reached) * 2 > len(found) else None
+        return _mean_and_sd_of_most([progress.day_reached(reading, heat) for progress in several])
+
+    def _counted_on(
+        self, several: list[Progress], reading: int, index: int, further: float
+    ) -> tuple[float, float] | None:
+        """Mean and spread of the day on which so much further heat has come since the day `index`."""
+        return _mean_and_sd_of_most(
+            [progress.day_reached(reading, progress.at(reading, index) + further) for progress in several]
+        )
 
     def _because(
         self,
@@ -193,8 +210,11 @@ class Buds:
 
     def _extra_days(self, season: Season) -> float:
         """Further spread where days are missing or the climate itself is a guess."""
-        missing = 1 - self._days.measured_share(first_day(season), last_day(season))
-        spread = _GUESSED_CLIMATE_DAYS if self._days.climate_is_guessed else SPREAD.year_days
+        first, last = first_day(season), last_day(season)
+        if self._days.climate_is_guessed:
+            missing, spread = 1 - self._days.measured_share(first, last), _GUESSED_CLIMATE_DAYS
+        else:  # days after the last known one are drawn in many ways, which spread by themselves
+            missing, spread = 1 - self._days.measured_share(first, min(last, self._days.last_known)), SPREAD.year_days
         return spread * missing if missing > 1 - _WELL_HELD else 0.0
 
     def _anchor(self, species: str, season: Season, seen: SeenSeason) -> Anchor | None:
@@ -231,6 +251,11 @@ class Buds:
 
     def _usual(self, species: str) -> list[Lesson]:
         """A usual date speaks of every past season that is held; where none is, of the usual days themselves."""
+        if species not in self._usuals:
+            self._usuals[species] = self._usual_lessons(species)
+        return self._usuals[species]
+
+    def _usual_lessons(self, species: str) -> list[Lesson]:
         lessons = []
         for usual in self._place.usual_dates:
             share = share_of_bloom(species, bbch(species, usual.stage)) if usual.species == species else None
@@ -264,13 +289,14 @@ class Buds:
         self, species: str, share: float, season: Season, day: date
     ) -> tuple[tuple[float, ...], tuple[float, ...]]:
         """Each reading's log ratio and rate on a day."""
-        progress = self.progress(season)[0]
+        several = self.progress(season)
         index = self._index(day, season)
         ratios = []
         rates = []
         for reading, bloom in enumerate(heat_to_bloom(species)):
-            ratios.append(log(max(progress.at(reading, index), 1.0) / (bloom * share_in_reading(reading, share))))
-            rates.append(progress.log_rate(reading, index))
+            heat = sum(progress.at(reading, index) for progress in several) / len(several)
+            ratios.append(log(max(heat, 1.0) / (bloom * share_in_reading(reading, share))))
+            rates.append(sum(progress.log_rate(reading, index) for progress in several) / len(several))
         return tuple(ratios), tuple(rates)
 
     def _variety_days(self, species: str, variety: str, learned: Learned) -> float:
@@ -347,6 +373,12 @@ def _joined(mean: float, sd: float, counted_on: tuple[float, float], anchor: Anc
     own = hypot(_AFTER_SIGHTING_DAYS, _AFTER_SIGHTING_SHARE * (later - anchor.index))
     weight = sd**2 / (sd**2 + own**2)
     return mean + weight * (later - mean), own * sqrt(weight), spread
+
+
+def _mean_and_sd_of_most(days: Sequence[float | None]) -> tuple[float, float] | None:
+    """None where no more than half of the ways reach a day."""
+    reached = [day for day in days if day is not None]
+    return _mean_and_sd(reached) if len(reached) * 2 > len(days) else None
 
 
 def _mean_and_sd(values: Sequence[float]) -> tuple[float, float]:

@@ -10,6 +10,7 @@ from tendwork.almanac.place import LAPSE_C_PER_M, Place
 from tendwork.almanac.temperature import FORECAST, MEASURED, USUAL, DailySeries, Normals, normals_of_series
 
 _DAY = timedelta(days=1)
+_MOST_DRAWN_PAST = timedelta(days=600)  # this season and the one before it
 _WARMEST_MEAN_C = 35.0
 _GUESSED = "a rough climate guessed from the latitude alone"
 
@@ -71,7 +72,7 @@ class Days:
 
     def measured_share(self, first: date, last: date) -> float:
         """Share of the days of first..last that are over and were measured, bridged or forecast."""
-        last = min(last, self.last_known)
+        last = min(last, max(self.last_known, self.today))
         span = (last - first).days + 1
         if span <= 0:
             return 1.0
@@ -89,8 +90,9 @@ class Days:
         return (sum(self._series.tmin_c) + sum(self._series.tmax_c)) / (2 * count) > _WARMEST_MEAN_C
 
     def _drawn(self, last: date) -> list[Trace]:
-        traces = days_to_come(self._series, self.normals, self.today, last)
-        ahead = (self.last_known - self.today).days
+        start = min(self.last_known, self.today)
+        traces = days_to_come(self._series, self.normals, start, last)
+        ahead = (self.last_known - start).days
         colder = self._colder_c
         return [
             Trace(
@@ -101,9 +103,15 @@ class Days:
         ]
 
     def _end_of_known(self) -> date:
-        """Through today, and on as long as the forecast runs without a break."""
-        end = self.today
+        """Through the last day held, or through today and on as long as the forecast runs without a break.
+
+        Days since then that are over but were never held are drawn like days to come: flat normals would bring less
+        heat than any real spring.
+        """
+        end = self.today - _MOST_DRAWN_PAST
         if self._series is not None:
+            end = max(end, min(self._series.last_day, self.today))
+        if end == self.today and self._series is not None:
             while (following := self._series.day(end + _DAY)) is not None and following[2] == FORECAST:
                 end += _DAY
         return end

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from functools import cache
+from itertools import pairwise
+from math import cos, pi
 from time import process_time
 
 import pytest
@@ -341,3 +343,24 @@ def test_leaf_fall_seen_in_november_is_the_leaf_fall_of_the_season_before() -> N
     assert made.stage("apple", "leaf fall", Season(2023)).state == "seen"
     dormant = made.stage("apple", "dormant", SEASON)
     assert (dormant.state, dormant.date) == ("seen", date(2023, 11, 8))
+
+
+def test_a_stage_seen_earlier_never_makes_a_later_one_later() -> None:
+    """An early green tip that put bloom back would not be believed by anybody."""
+    today = date(2026, 3, 25)
+    series = DailySeries(date(2014, 1, 1), *_mild_days(date(2014, 1, 1), today))
+    blooms = []
+    for step in range(0, 30, 5):
+        seen = (SeenStage(date(2026, 2, 20) + timedelta(days=step), "apple", "green tip"),)
+        rows = Almanac(Place(50.0), series, seen, today).stages("apple", Season(2026))
+        blooms.append({row.stage: row.date for row in rows if row.bbch > 53})
+    for earlier, later in pairwise(blooms):
+        assert all(earlier[stage] <= later[stage] for stage in earlier)
+    assert blooms[0]["full bloom"] < blooms[-1]["full bloom"]
+
+
+def _mild_days(first: date, last: date) -> tuple[tuple[float, ...], tuple[float, ...], str]:
+    """A plain wave of the year about 10 °C."""
+    days = [(first + timedelta(days=step)).timetuple().tm_yday for step in range((last - first).days + 1)]
+    means = [10 - 9 * cos(2 * pi * (day - 15) / 365) for day in days]
+    return tuple(mean - 5 for mean in means), tuple(mean + 5 for mean in means), "m" * len(days)
