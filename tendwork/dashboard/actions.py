@@ -9,6 +9,7 @@ EVERYWHERE = "app"
 MORNING = "morning"
 SEASON = "season"
 TREES = "trees"
+TEMPLATES = "templates"
 
 
 class Action(Struct, frozen=True):
@@ -22,7 +23,7 @@ class Action(Struct, frozen=True):
     shown: tuple[str, ...] = ()
 
 
-_ALL = (MORNING, SEASON, TREES)  # every screen; its keys for help and leaving never leave it
+_ALL = (MORNING, SEASON, TREES, TEMPLATES)  # every screen; its keys for help and leaving never leave it
 
 ACTIONS: tuple[Action, ...] = (
     Action(
@@ -60,15 +61,40 @@ ACTIONS: tuple[Action, ...] = (
         Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)
         for screen in (TREES,)
     ),
-    Action("filter", ("slash",), "filter", "Show only what has these words in it.", shown=(SEASON, TREES)),
+    Action("much_less", ("underscore",), "much less", "A week earlier, or much less; also shift+left.", TEMPLATES),
+    Action("less", ("minus",), "less", "A day earlier, or one less; also left. In the list, the window.", TEMPLATES),
+    Action("more", ("plus", "equals_sign"), "more", "A day later, or one more; also right.", TEMPLATES),
+    Action("much_more", ("asterisk",), "much more", "A week later, or much more; also shift+right.", TEMPLATES),
+    Action("read", ("w",), "whole", "Read the chosen template as a whole.", TEMPLATES),
+    Action("turn", ("space",), "yes or no", "Turn a yes to no; in the list, leave the template out.", TEMPLATES),
+    Action("save", ("ctrl+s",), "save", "Keep what is changed, and work the plan out anew.", TEMPLATES, (TEMPLATES,)),
+    Action(
+        "take_draft_back",
+        ("u",),
+        "take back",
+        "Take back the last change; with nothing unsaved, the last save.",
+        TEMPLATES,
+        (TEMPLATES,),
+    ),
+    Action(
+        "own",
+        ("o",),
+        "own value",
+        "Back to the template's own value; in the list, to all its own values.",
+        TEMPLATES,
+        (TEMPLATES,),
+    ),
+    Action("all_own", ("O",), "all own", "All templates and the site back to their own.", TEMPLATES, (TEMPLATES,)),
+    Action("filter", ("slash",), "filter", "Show only what has these words in it.", shown=(SEASON, TREES, TEMPLATES)),
     Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING,)),
     Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
     Action("season", ("2",), "Season", "Go to Season: the year as a strip of windows and buds, and earlier seasons."),
     Action("trees", ("3",), "Trees", "Go to Trees: every tree, the grafts on it, and its crown from above."),
+    Action("templates", ("6",), "Templates", "Go to Templates: adjust them for this site, and see the dates move."),
     Action("colours", ("t",), "colours", "Change between the dark, the light and the terminal's own colours."),
     Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=_ALL),
-    Action("leave", ("q",), "leave", "Leave the program; everything done is kept already.", shown=_ALL),
+    Action("leave", ("q",), "leave", "Leave the program; what is not saved yet is asked about.", shown=_ALL),
 )
 
 _KEY_WORDS = {
@@ -78,6 +104,8 @@ _KEY_WORDS = {
     "minus": "-",
     "plus": "+",
     "equals_sign": "=",
+    "underscore": "_",
+    "asterisk": "*",
     "left": "←",
     "right": "→",
 }

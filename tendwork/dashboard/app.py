@@ -20,6 +20,9 @@ from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.saw import SawScreen, Seen
 from tendwork.dashboard.screens.season import SeasonScreen
+from tendwork.dashboard.screens.templates import TemplatesScreen
+from tendwork.dashboard.screens.templates_draft import Draft, saving
+from tendwork.dashboard.screens.templates_leaving import DROP, SAVE, LeavingScreen
 from tendwork.dashboard.screens.trees import TreesScreen
 from tendwork.dashboard.state import State, first_state, made_state
 from tendwork.dashboard.theme import NIGHT, PAPER, TERMINAL, THEMES
@@ -40,7 +43,7 @@ class Dashboard(App[None]):
 
     TITLE = "tendwork"
     CSS_PATH = "app.tcss"
-    MODES = {"morning": MorningScreen, "season": SeasonScreen, "trees": TreesScreen}
+    MODES = {"morning": MorningScreen, "season": SeasonScreen, "trees": TreesScreen, "templates": TemplatesScreen}
     DEFAULT_MODE = "morning"
     COMMANDS = {OrchardCommands}
     BINDINGS = [*bindings(EVERYWHERE)]
@@ -49,6 +52,7 @@ class Dashboard(App[None]):
 
     state: var[State] = var(State(date.min, "", "", "metric"))
     notice: var[Notice] = var(Notice())
+    draft: var[Draft] = var(Draft())
 
     def __init__(self, bench: Workbench, on: date | None = None, ticker: Ticker | None = None) -> None:
         no_color = "NO_COLOR" in os.environ
@@ -141,6 +145,9 @@ class Dashboard(App[None]):
     def action_trees(self) -> None:
         self.switch_mode("trees")
 
+    def action_templates(self) -> None:
+        self.switch_mode("templates")
+
     def action_help(self) -> None:
         self.push_screen(
             ReadingScreen("Keys and marks", "question_mark", lambda columns: help_text(columns, self.ascii_only))
@@ -155,11 +162,32 @@ class Dashboard(App[None]):
         self.say(f"Colours: {self.theme}.")
 
     def action_leave(self) -> None:
-        self.exit()
+        """Leave; with unsaved changes ask once what becomes of them."""
+        if self.draft.unsaved and not isinstance(self.screen, LeavingScreen):
+            self.push_screen(LeavingScreen(self.draft.unsaved_words()), self._leave)
+        else:
+            self.exit()
+
+    async def action_quit(self) -> None:
+        self.action_leave()
 
     def _saw(self, seen: Seen | None) -> None:
         if seen is not None:
             self.act(lambda bench, _: bench.saw(seen.species, seen.stage, seen.day))
+
+    def _leave(self, choice: str | None) -> None:
+        if choice == SAVE:
+            self.run_worker(self._save_and_leave(), group="acts", exit_on_error=False)
+        elif choice == DROP:
+            self.exit()
+        else:
+            self.action_templates()
+
+    async def _save_and_leave(self) -> None:
+        if why := await self.attempt(saving(self.draft)):
+            self._trouble(why)
+        else:
+            self.exit()
 
     async def _reckon(self, again: bool) -> None:
         today = self._today()

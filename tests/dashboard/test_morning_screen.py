@@ -17,6 +17,7 @@ from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.theme import TERMINAL
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel, UnitList
+from tendwork.dashboard.widgets.top_line import SCREENS
 from tendwork.errors import PersonError
 from tendwork.workbench import Workbench
 
@@ -146,7 +147,7 @@ async def test_list_and_job_stand_side_by_side_only_where_there_is_room(app, at_
     ("key", "said"), [("w", "own-unwrap/t1/2026"), ("c", "Knives and cleft tools"), ("question_mark", "Marks of buds")]
 )
 async def test_a_page_opens_and_the_same_key_closes_it(app, at_rest, seen_on, go_to, press, key, said) -> None:
-    async with app.run_test(size=(100, 60)) as pilot:
+    async with app.run_test(size=(100, 120)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, RAFFIA)
         await press(pilot, key)
@@ -216,7 +217,7 @@ async def test_the_mouse_alone_goes_to_another_screen(app, at_rest) -> None:
         await at_rest(pilot)
         await pilot.click("TopLine > ScreenName:last-of-type")
         await pilot.pause(0.2)
-        assert app.current_mode == "trees"
+        assert app.current_mode == SCREENS[-1]
 
 
 @pytest.mark.parametrize(

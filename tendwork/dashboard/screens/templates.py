@@ -1,0 +1,288 @@
+"""Templates: the whole year in rules, each adjusted for this site while a table shows which dates would move."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+
+import msgspec
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.events import DescendantFocus
+from textual.widgets import OptionList, Static
+
+from tendwork.dashboard.actions import TEMPLATES, bindings
+from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.screens.reading import ReadingScreen
+from tendwork.dashboard.screens.templates_draft import Draft, saving, taking_back
+from tendwork.dashboard.screens.templates_fields import USE, WHOLE, Refused, own_value, stepped, turned
+from tendwork.dashboard.screens.templates_held import (
+    Held,
+    groups,
+    read_held,
+    shown_site,
+    shown_template,
+    site_row,
+    site_words,
+    text_of,
+)
+from tendwork.dashboard.screens.templates_site import site_stepped
+from tendwork.dashboard.state import State
+from tendwork.dashboard.widgets.edit_line import EditLine
+from tendwork.dashboard.widgets.filter_line import FilterLine
+from tendwork.dashboard.widgets.key_line import KeyLine
+from tendwork.dashboard.widgets.moves_table import MovesTable
+from tendwork.dashboard.widgets.notice_line import NoticeLine
+from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
+from tendwork.dashboard.widgets.template_panel import FieldList, TemplatePanel
+from tendwork.dashboard.widgets.top_line import TopLine
+from tendwork.errors import PersonError
+from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.planning.vocabulary import Template
+from tendwork.view.template_rows import count_words
+from tendwork.view.text import plain
+
+_INSIDE = "-inside"  # the person went into the chosen template, which gets the room of the list on a narrow terminal
+_COPY_COLUMNS = 80
+_PREVIEW_AFTER_SECONDS = 0.25  # a key that is held down asks for one preview, not for thirty
+_NOT_SAVED = "Not saved yet: ctrl+s keeps it, u takes it back."
+_TEMPLATE = Callable[[Template, Adjustment], Adjustment]
+_SITE = Callable[[SiteShift], SiteShift]
+
+
+class TemplatesScreen(OrchardScreen):
+    """Keys change what the cursor is on: a field, or from the list the whole window. The draft is the app's."""
+
+    HERE = TEMPLATES
+    CSS_PATH = "templates.tcss"
+    BINDINGS = [*bindings(TEMPLATES), Binding("escape", "step_back", show=False)]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._held = Held()
+        self._stale = True
+
+    def compose(self) -> ComposeResult:
+        ascii_only = self.app.ascii_only
+        yield TopLine(TEMPLATES)
+        yield Static(id="standing", markup=False)
+        yield FilterLine()
+        with Vertical(id="work"):
+            yield TemplateList(ascii_only)
+            with Vertical(id="chosen"):
+                yield Static(id="title", markup=False)
+                yield TemplatePanel(ascii_only)
+        yield MovesTable()
+        yield EditLine()
+        yield NoticeLine()
+        yield KeyLine(TEMPLATES)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.watch(self.app, "draft", self._follow_draft, init=False)
+        self.query_one(TemplateList).focus()
+
+    def on_screen_resume(self) -> None:
+        if self._stale:
+            self._read()
+
+    def show_state(self, state: State) -> None:
+        """The plan is new, so what is absent and what would move may be too; read when the screen is looked at."""
+        del state
+        self._stale = True
+        if self.is_current:
+            self._read()
+
+    @property
+    def template(self) -> Template | None:
+        """The template under the cursor; None on the site's shift and in an empty list."""
+        chosen = self.query_one(TemplateList).chosen_id
+        return next((template for template in self._held.templates if template.id == chosen), None)
+
+    def copied_text(self) -> str:
+        return text_of(self._held, self.app.draft, self.template, _COPY_COLUMNS)
+
+    def action_filter(self) -> None:
+        self.query_one(FilterLine).open()
+
+    def action_step_back(self) -> None:
+        """From the panel to the list; from the list, away with the filter."""
+        held = self.query_one(TemplateList)
+        if held.has_focus:
+            self.query_one(FilterLine).action_clear()
+        held.focus()
+
+    def action_less(self) -> None:
+        self._step(-1, big=False)
+
+    def action_more(self) -> None:
+        self._step(1, big=False)
+
+    def action_much_less(self) -> None:
+        self._step(-1, big=True)
+
+    def action_much_more(self) -> None:
+        self._step(1, big=True)
+
+    def action_turn(self) -> None:
+        field = self._field(from_list=USE)
+        self._edit(lambda template, change: turned(template, change, field), _no_turn)
+
+    def action_read(self) -> None:
+        held, draft, template = self._held, self.app.draft, self.template
+        page = ReadingScreen("Template", "w", lambda columns: text_of(held, draft, template, columns))
+        self.app.push_screen(page)
+
+    def action_own(self) -> None:
+        if self.query_one(TemplateList).has_focus:
+            self._edit(lambda *_: Adjustment(), lambda _: SiteShift())
+        else:
+            field = self._field(from_list="")
+            self._edit(lambda template, change: own_value(template, change, field), lambda _: SiteShift())
+
+    def action_all_own(self) -> None:
+        self._change(Adjustments())
+
+    def action_take_draft_back(self) -> None:
+        draft = self.app.draft
+        if draft.unsaved:
+            self.app.draft = draft.stepped_back()
+        elif draft.last_save is None:
+            self.app.say("There is nothing to take back: no change is unsaved, and none was saved since the start.")
+        else:
+            self.run_worker(self._take_back(draft), group="saving", exit_on_error=False)
+
+    def action_save(self) -> None:
+        if self.app.draft.unsaved:
+            self.run_worker(self._save(self.app.draft), group="saving", exit_on_error=False)
+        else:
+            self.app.say("Nothing is unsaved.")
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        if isinstance(event.option_list, TemplateList):
+            self._show_chosen()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        if isinstance(event.option_list, TemplateList):
+            self.query_one(FieldList).focus()
+        elif isinstance(event.option_list, FieldList):
+            self.action_turn()
+
+    def on_descendant_focus(self, event: DescendantFocus) -> None:
+        self.set_class(not isinstance(event.widget, TemplateList), _INSIDE)
+
+    def on_filter_line_changed(self) -> None:
+        self._show_list()
+
+    def on_filter_line_left(self) -> None:
+        self.query_one(TemplateList).focus()
+
+    def _field(self, from_list: str) -> str:
+        """The field that a key changes; `from_list` while the cursor is still in the list."""
+        in_list = self.query_one(TemplateList).has_focus
+        return from_list if in_list else self.query_one(TemplatePanel).chosen_field
+
+    def _step(self, direction: int, big: bool) -> None:
+        own, field = self._held.own, self._field(from_list=WHOLE)
+
+        def step_site(shift: SiteShift) -> SiteShift:
+            if field == WHOLE:
+                raise Refused("Go into it with enter, and choose degrees, height or days.")
+            return site_stepped(shift, own, field, direction, big)
+
+        self._edit(lambda template, change: stepped(template, change, field, direction, big), step_site)
+
+    def _edit(self, in_template: _TEMPLATE, in_site: _SITE) -> None:
+        """Change what the cursor is on in the draft, and say so; or say why it cannot be."""
+        from tendwork.adjusting import changed, shifted
+
+        now, template = self.app.draft.now, self.template
+        try:
+            if template is not None:
+                after = in_template(template, now.template.get(template.id, Adjustment()))
+                self._change(changed(now, template.id, msgspec.structs.asdict(after)))
+            elif self.query_one(TemplateList).chosen_id == SITE_ROW:
+                self._change(shifted(now, in_site(now.site)))
+        except Refused as why:
+            self.app.say(str(why))
+
+    def _change(self, now: Adjustments) -> None:
+        self.app.draft = self.app.draft.changed(now)
+        self.app.say(_NOT_SAVED if self.app.draft.unsaved else "All is as it is saved.")
+
+    async def _save(self, draft: Draft) -> None:
+        if why := await self.app.attempt(saving(draft)):
+            self.app.say(why, trouble=True)
+        else:
+            self.app.draft = self.app.draft.after_save(draft)
+
+    async def _take_back(self, draft: Draft) -> None:
+        if why := await self.app.attempt(taking_back(draft)):
+            self.app.say(why, trouble=True)
+        else:
+            self.app.draft = self.app.draft.after_undo(draft)
+
+    def _read(self) -> None:
+        self._stale = False
+        self.run_worker(self._reading(), group="reading", exclusive=True, exit_on_error=False)
+
+    async def _reading(self) -> None:
+        try:
+            self._held = await self.app.ask(read_held)
+        except PersonError as error:
+            self.app.say(str(error), trouble=True)
+            return
+        self.app.draft = self.app.draft.read(self._held.adjustments)
+        self._follow_draft(self.app.draft)
+
+    def _follow_draft(self, draft: Draft) -> None:
+        self._show_list()
+        table = self.query_one(MovesTable)
+        if not draft.unsaved:
+            self.workers.cancel_group(self, "preview")
+            table.clear()
+        else:
+            table.work()
+            self.run_worker(self._preview(draft.now), group="preview", exclusive=True, exit_on_error=False)
+
+    async def _preview(self, now: Adjustments) -> None:
+        """What the draft would move; the newest draft takes the place of one that is still waiting."""
+        await asyncio.sleep(_PREVIEW_AFTER_SECONDS)
+        try:
+            preview = await self.app.ask(lambda bench, today: bench.preview(now, today))
+        except PersonError as error:
+            self.query_one(MovesTable).trouble(str(error))
+        else:
+            self.query_one(MovesTable).show(preview.moves, self.app.state.today)
+
+    def _show_list(self) -> None:
+        held, draft = self._held, self.app.draft
+        rows = groups(held, draft, self.query_one(FilterLine).words)
+        if draft.unsaved:
+            standing = f"Unsaved changes: {draft.unsaved_words()}. Only ctrl+s keeps them."
+        elif held.templates:
+            shift = site_words(held, draft)
+            standing = f"{count_words(rows)}{f'; site {shift}' if shift else ''}."
+        else:
+            standing = "Reading the templates."
+        bar = self.query_one("#standing", Static)
+        bar.update(standing)
+        bar.set_class(draft.unsaved, "-unsaved")
+        if held.templates:
+            self.query_one(TemplateList).show(site_row(held, draft), rows)
+        self._show_chosen()
+
+    def _show_chosen(self) -> None:
+        held, draft, template = self._held, self.app.draft, self.template
+        panel, title = self.query_one(TemplatePanel), self.query_one("#title", Static)
+        if template is not None:
+            title.update(f"{plain(template.title)}  ({plain(template.id)})")
+            panel.show(shown_template(held, draft, template))
+        elif held.templates:
+            title.update("This site, colder or warmer")
+            panel.show(shown_site(held, draft))
+
+
+def _no_turn(_: SiteShift) -> SiteShift:
+    raise Refused("This is a number: - and + change it.")

@@ -1,0 +1,102 @@
+"""Changes to the adjustments that are not saved yet, as one frozen value: nothing is kept until the person saves it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.planning.adjustments import Adjustments
+from tendwork.view.words import counted
+from tendwork.workbench import Act, Workbench
+
+
+class Draft(Struct, frozen=True):
+    """`saved` is what the file says, `now` what the screen shows, `steps` what it showed before, newest last.
+
+    `last_save` is what the newest save found and what it left.
+    """
+
+    saved: Adjustments = Adjustments()
+    now: Adjustments = Adjustments()
+    steps: tuple[Adjustments, ...] = ()
+    last_save: tuple[Adjustments, Adjustments] | None = None
+
+    @property
+    def unsaved(self) -> bool:
+        return self.now != self.saved
+
+    def changed(self, now: Adjustments) -> Draft:
+        """One change further."""
+        if now == self.now:
+            return self
+        return msgspec.structs.replace(self, now=now, steps=(*self.steps, self.now))
+
+    def stepped_back(self) -> Draft:
+        """Without the newest change."""
+        if not self.steps:
+            return self
+        return msgspec.structs.replace(self, now=self.steps[-1], steps=self.steps[:-1])
+
+    def read(self, saved: Adjustments) -> Draft:
+        """The file says `saved` now: what is unsaved here stays, laid over it."""
+        if saved == self.saved:
+            return self
+        now = carried(self.saved, self.now, saved)
+        return Draft(saved, now, (), self.last_save)
+
+    def after_save(self, saved: Draft) -> Draft:
+        """`saved` was saved; what was changed since then is still unsaved."""
+        return Draft(carried(saved.saved, saved.now, self.saved), self.now, (), (saved.saved, saved.now))
+
+    def after_undo(self, saved: Draft) -> Draft:
+        """The newest save of `saved` was taken back."""
+        before, after = saved.last_save or (self.saved, self.saved)
+        return Draft(carried(after, before, self.saved), carried(after, before, self.now))
+
+    def unsaved_words(self) -> str:
+        """What is not saved: "2 templates and the site's shift"."""
+        changed = len(_changed_templates(self.saved, self.now))
+        parts = [counted(changed, "template")] if changed else []
+        parts += ["the site's shift"] if self.now.site != self.saved.site else []
+        return " and ".join(parts)
+
+
+def carried(before: Adjustments, after: Adjustments, onto: Adjustments) -> Adjustments:
+    """The change from `before` to `after` made on `onto`: templates it does not touch stay as they are there."""
+    templates = dict(onto.template)
+    for name in _changed_templates(before, after):
+        templates.pop(name, None)
+        if name in after.template:
+            templates[name] = after.template[name]
+    return Adjustments(onto.site if after.site == before.site else after.site, templates)
+
+
+def saving(draft: Draft) -> Callable[[Workbench, date], Act]:
+    """The act that saves what is unsaved. What another process wrote meanwhile stays."""
+
+    def save(bench: Workbench, today: date) -> Act:
+        del today
+        bench.adjust(carried(draft.saved, draft.now, bench.adjustments()))
+        return Act(f"Saved: {draft.unsaved_words()}. u takes it back.")
+
+    return save
+
+
+def taking_back(draft: Draft) -> Callable[[Workbench, date], Act]:
+    """The act that takes the newest save back. Only for a draft that has one."""
+
+    def take_back(bench: Workbench, today: date) -> Act:
+        del today
+        before, after = draft.last_save or (draft.saved, draft.saved)
+        bench.adjust(carried(after, before, bench.adjustments()))
+        return Act("Taken back: the last save of the templates.")
+
+    return take_back
+
+
+def _changed_templates(before: Adjustments, after: Adjustments) -> list[str]:
+    names = {**before.template, **after.template}
+    return [name for name in names if before.template.get(name) != after.template.get(name)]

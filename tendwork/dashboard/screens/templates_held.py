@@ -1,0 +1,125 @@
+"""What the Templates screen shows: read whole from the workbench, and put into rows and a panel's lines."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.almanac.seasons import Season, season_of
+from tendwork.dashboard.screens.templates_draft import Draft
+from tendwork.dashboard.screens.templates_fields import fields_of
+from tendwork.dashboard.screens.templates_site import in_force, site_fields
+from tendwork.dashboard.widgets.template_list import SITE_ROW, TEMPLATE_STYLES
+from tendwork.dashboard.widgets.template_panel import Shown
+from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.planning.adjustments import words as adjustment_words
+from tendwork.planning.vocabulary import Template
+from tendwork.view.template_rows import TemplateGroup, TemplateRow, shift_words, states_of, template_groups
+from tendwork.view.template_words import (
+    effort_words,
+    laid_over,
+    rounds_words,
+    template_text,
+    units_words,
+    window_words,
+    wish_words,
+)
+from tendwork.view.words import in_units
+from tendwork.workbench import Workbench
+
+_SITE_ABOUT = (
+    "The place against its temperatures. Colder, higher or behind moves the buds and the heat; what hangs on the "
+    "calendar stays. One of the three counts: changing another lets go of it."
+)
+
+
+class Held(Struct, frozen=True):
+    """The templates as written, what is adjusted, why some are absent this season, and `own`, site.toml's shift."""
+
+    templates: tuple[Template, ...] = ()
+    adjustments: Adjustments = Adjustments()
+    absences: dict[str, str] = {}
+    own: SiteShift = SiteShift()
+    season: Season = Season(0)
+    units: str = "metric"
+
+
+def read_held(bench: Workbench, today: date) -> Held:
+    """Read them; may take a moment. Raises PersonError."""
+    site, colder = bench.site, bench.site.colder_by
+    return Held(
+        bench.templates().templates,
+        bench.adjustments(),
+        bench.absences(today),
+        SiteShift() if colder is None else SiteShift(colder.degrees_c, colder.elevation_m, colder.days),
+        season_of(today, site.south),
+        site.units,
+    )
+
+
+def groups(held: Held, draft: Draft, words: str) -> tuple[TemplateGroup, ...]:
+    """The templates that have the person's words in them, as the draft adjusts them."""
+    return template_groups(held.templates, draft.saved, draft.now, held.absences, held.season, words)
+
+
+def site_words(held: Held, draft: Draft) -> str:
+    """The site against its temperatures, as the draft has it: "1.5 °C colder"; empty for no shift."""
+    return shift_words(in_force(draft.now.site, held.own), held.units)
+
+
+def _site_sentence(held: Held, draft: Draft) -> str:
+    said = site_words(held, draft)
+    return f"This site is {f'{said} than its temperatures' if said else 'as its temperatures say'}."
+
+
+def site_row(held: Held, draft: Draft) -> TemplateRow:
+    """The row of the site's shift."""
+    unsaved = ("unsaved",) if draft.now.site != draft.saved.site else ()
+    states = (*unsaved, *(("adjusted",) if draft.now.site != SiteShift() else ())) or ("kept",)
+    return TemplateRow(
+        SITE_ROW, "This site, colder or warmer", site_words(held, draft) or "as its temperatures say", states, ""
+    )
+
+
+def shown_site(held: Held, draft: Draft) -> Shown:
+    """The panel of the site's shift."""
+    about = [(_site_sentence(held, draft), "bold"), (_SITE_ABOUT, "")]
+    if draft.now.site != draft.saved.site:
+        about.insert(0, ("Not saved yet.", TEMPLATE_STYLES["unsaved"]))
+    return Shown(SITE_ROW, tuple(about), site_fields(draft.now.site, held.own, held.units), ())
+
+
+def shown_template(held: Held, draft: Draft, template: Template) -> Shown:
+    """The panel of a template."""
+    change = draft.now.template.get(template.id, Adjustment())
+    laid, condition = laid_over(template, change), held.absences.get(template.id, "")
+    states = states_of(template.id, draft.saved, draft.now, bool(condition))
+    lines = [
+        ("Not saved yet." if "unsaved" in states else "", TEMPLATE_STYLES["unsaved"]),
+        ("Left out: it gives no job." if change.off else "", "bold"),
+        (in_units(adjustment_words(change), held.units), TEMPLATE_STYLES["adjusted"]),
+        (f"Absent this season: {condition}" if "absent" in states else "", "bold"),
+        (f"F{window_words(laid, held.season)[1:]}.", ""),
+        (f"For {units_words(laid, held.units)}.", ""),
+        (f"Wants {wish_words(laid, held.units)}; takes {effort_words(laid.effort, laid.each)}.", ""),
+        (f"Comes {rounds_words(laid.repeats, held.season)}." if laid.repeats else "", ""),
+    ]
+    below = [f"Note: {template.note}"] if template.note else []
+    fields = fields_of(template, change, held.season, held.units)
+    return Shown(template.id, tuple(line for line in lines if line[0]), fields, (*below, f"Source: {template.source}."))
+
+
+def text_of(held: Held, draft: Draft, template: Template | None, columns: int) -> str:
+    """A template, or the site's shift for None, as text to copy."""
+    if template is None:
+        return _site_sentence(held, draft)
+    change = draft.now.template.get(template.id, Adjustment())
+    return "\n".join(
+        part
+        for part in (
+            template_text(laid_over(template, change), held.season, held.units, columns),
+            "  Left out." if change.off else "",
+        )
+        if part
+    )

@@ -1,0 +1,39 @@
+"""Asked once before leaving with unsaved changes: save them, drop them, or stay."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+SAVE, DROP, STAY = "save", "drop", "stay"
+_CHOICES = ((SAVE, "save them, then leave"), (DROP, "leave without them"), (STAY, "stay, and look at them"))
+
+
+class LeavingScreen(ModalScreen[str]):
+    """Enter takes a choice, escape stays."""
+
+    CSS_PATH = ["dialog.tcss", "templates_leaving.tcss"]
+    BINDINGS = [Binding("escape", f"dismiss('{STAY}')", show=False)]
+
+    def __init__(self, unsaved: str) -> None:
+        super().__init__()
+        self._unsaved = unsaved
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="dialog"):
+            yield Static("There are unsaved changes", classes="heading", markup=False)
+            yield Static(f"Changed: {self._unsaved}. Nothing of it is kept yet.", markup=False)
+            options = (Option(Content(f" {words}"), choice) for choice, words in _CHOICES)
+            yield OptionList(*options, markup=False, compact=True, id="choices")
+            yield Static("enter takes it; escape stays", classes="hint", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#choices").focus()
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(str(event.option_id))
