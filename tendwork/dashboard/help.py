@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tendwork.dashboard.actions import ACTIONS, key_words, place_words
-from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS, stage_symbol, task_symbol
+from tendwork.view.symbols import STAGE_MARKS, STRIP_MARKS, TASK_MARKS, stage_symbol, strip_symbol, task_symbol
 from tendwork.view.text import padded, wrapped
 
 _KEY_COLUMNS = 12
@@ -32,6 +32,8 @@ def help_text(columns: int, ascii_only: bool) -> str:
     lines += [f"  {task_symbol(state, ascii_only)} {mark.word}" for state, mark in TASK_MARKS.items()]
     lines += ["", "Marks of buds"]
     lines += [f"  {stage_symbol(state, ascii_only)} {mark.word}" for state, mark in STAGE_MARKS.items()]
+    lines += ["", "Marks of the season's strip"]
+    lines += [f"  {strip_symbol(role, ascii_only)} {mark.word}" for role, mark in STRIP_MARKS.items()]
     return "\n".join([*lines, "", "Mouse and copying", *wrapped(_MOUSE, columns, "  ")])
 
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, MORNING, TREES, bindings, key_table
+from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, bindings, key_table
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.help import help_text
-from tendwork.dashboard.screens.morning import MorningScreen
-from tendwork.dashboard.screens.trees import TreesScreen
+from tendwork.dashboard.widgets import top_line
 
-SCREENS = (MORNING, TREES)
+SCREENS = tuple(Dashboard.MODES)
 
 
 @pytest.mark.parametrize("screen", SCREENS)
@@ -24,9 +23,13 @@ def test_a_key_line_has_at_most_seven_keys(screen: str) -> None:
     assert 1 <= sum(screen in action.shown for action in ACTIONS) <= 7
 
 
-@pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), (MORNING, MorningScreen), (TREES, TreesScreen)])
+@pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), *Dashboard.MODES.items()])
 def test_every_action_is_done_by_somebody(on: str, owner: type) -> None:
     assert [action.id for action in ACTIONS if action.on == on and not hasattr(owner, f"action_{action.id}")] == []
+
+
+def test_the_top_line_names_every_screen() -> None:
+    assert set(top_line.SCREENS) == set(SCREENS)
 
 
 def test_every_binding_has_an_id() -> None:
