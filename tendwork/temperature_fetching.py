@@ -13,6 +13,8 @@ from typing import Any, Protocol
 import msgspec
 from msgspec import Struct
 
+from tendwork.almanac.development import first_day
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.errors import PersonError, located
 from tendwork.folder.files import make_folder, read_text
 from tendwork.folder.orchard_folder import OrchardFolder
@@ -27,7 +29,7 @@ from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
 from tendwork.weather.readers import Reading, Row
 
 OPTIONS = ("contact", "url")
-HISTORY_DAYS = 4383  # twelve years
+HISTORY_SEASONS = 12
 PIECE_DAYS = 730
 RECENT_DAYS = 92  # as far back as a forecast service gives days; what is older comes out of an archive
 OVERLAP_DAYS = 7  # services correct their last days
@@ -78,6 +80,11 @@ def fetch_temperatures(
     if not news and temperatures_of(folder, today).series is None:
         raise PersonError(" ".join((*words, "No temperatures are held yet, so there is nothing to go on with.")))
     return Fetched(tuple(words), " ".join(briefs), news)
+
+
+def history_start(today: date, south: bool) -> date:
+    """The first day of the history that is wanted: twelve whole seasons of buds before the one of `today`."""
+    return first_day(Season(season_of(today, south).name - HISTORY_SEASONS, south))
 
 
 def service_faults(folder: OrchardFolder) -> tuple[str, ...]:
@@ -183,7 +190,7 @@ class _Asked:
     def _older_years(self, origin: Origin) -> list[str]:
         """Ask for the years before those held, as far back as is wanted."""
         words: list[str] = []
-        start = self._today - HISTORY_DAYS * _DAY
+        start = history_start(self._today, self._spot.latitude < 0)
         while origin.whole_from is not None and origin.whole_from > start and not self._stopped():
             last = origin.whole_from - _DAY
             first = max(start, last - (PIECE_DAYS - 1) * _DAY)
@@ -191,7 +198,9 @@ class _Asked:
                 reading = self._fetcher.fetch(self._spot, first, last, self._today)
             except PersonError as error:
                 return [*words, f"{error}. The days from {first} to {last} are asked for next time."]
-            words.append(f"{self._file}, {first} to {last}: {self._lay_in(reading, split(reading, self._today)[0])}")
+            aside = f" {len(reading.rejected)} values were set aside." if reading.rejected else ""
+            said = self._lay_in(reading, split(reading, self._today)[0])
+            words.append(f"{self._file}, {first} to {last}: {said}{aside}")
             origin = msgspec.structs.replace(origin, whole_from=first)
             note_origin(self._root, self._file, origin)
         return words

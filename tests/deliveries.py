@@ -30,7 +30,7 @@ def spare_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
 
     The sheet is its first line only.
     """
-    monkeypatch.setattr(temperature_fetching, "HISTORY_DAYS", temperature_fetching.RECENT_DAYS)
+    monkeypatch.setattr(temperature_fetching, "history_start", lambda today, _: today)
     monkeypatch.setattr(rounds, "_plan", lambda _: "")
     monkeypatch.setattr(rounds, "frost_deed", lambda *_: None)
     monkeypatch.setattr(

@@ -277,6 +277,16 @@ def test_a_service_that_was_busy_for_a_moment_is_asked_again_after_ten_minutes(p
 
 
 @pytest.mark.usefixtures("quick")
+def test_the_plan_is_made_anew_after_each_fetch(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[str] = []
+    monkeypatch.setattr(rounds_module, "_plan", lambda look: made.append(look.wall) or "")
+    with answering() as service:
+        person.configure(named(service.url))
+        person.watch(DAY)
+    assert made == [f"{entry.at:%H:%M}" for entry in person.log("fetch")]
+
+
+@pytest.mark.usefixtures("quick")
 def test_no_service_named_means_no_fetch(person: Person) -> None:
     person.watch(DAY, step=HOUR)
     assert person.log("fetch") == []

@@ -17,13 +17,14 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import read_origins
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.inputs import temperatures_of
-from tendwork.temperature_fetching import HISTORY_DAYS, Fetched, fetch_temperatures
+from tendwork.temperature_fetching import Fetched, fetch_temperatures, history_start
 from tendwork.weather.fetching import SERVICES, Spot
 from tendwork.weather.readers import Reading
 
 TODAY = date(2026, 3, 12)
 MORNING = datetime(2026, 3, 12, 6, 11, tzinfo=UTC)
 DAY = timedelta(days=1)
+FIRST = date(2013, 9, 1)
 FORECAST = "temperatures/forecast.csv"
 PAST = "temperatures/open-meteo.csv"
 BUSY = Reply('{"reason": "The service is overloaded"}', 503)
@@ -67,14 +68,28 @@ class Hill:
         return asked
 
 
-def test_the_first_fetch_brings_twelve_years_without_a_hole_and_the_forecast(orchard_path: Path) -> None:
+def test_the_first_fetch_brings_twelve_seasons_without_a_hole_and_the_forecast(orchard_path: Path) -> None:
     with answering() as service:
         hill = Hill(orchard_path, service)
         hill.fetch()
     past = hill.days(PAST)
-    first = TODAY - HISTORY_DAYS * DAY
-    assert past == {first + step * DAY: invented(first + step * DAY) for step in range(HISTORY_DAYS)}
+    assert past == {FIRST + step * DAY: invented(FIRST + step * DAY) for step in range((TODAY - FIRST).days)}
     assert list(hill.days(FORECAST)) == [TODAY + step * DAY for step in range(16)]
+
+
+@pytest.mark.parametrize(
+    ("today", "south", "first"),
+    [
+        (TODAY, False, FIRST),
+        (date(2026, 10, 31), False, FIRST),
+        (date(2026, 11, 1), False, date(2014, 9, 1)),
+        (date(2026, 4, 30), True, date(2013, 3, 1)),
+    ],
+)
+def test_the_history_begins_with_the_autumn_of_a_season_in_north_and_south(
+    today: date, south: bool, first: date
+) -> None:
+    assert history_start(today, south) == first
 
 
 def test_the_newest_days_are_asked_for_first_and_older_ones_in_pieces_of_two_years(orchard_path: Path) -> None:
@@ -83,7 +98,7 @@ def test_the_newest_days_are_asked_for_first_and_older_ones_in_pieces_of_two_yea
         hill.fetch()
     asked = hill.asked()
     assert asked[0] == ("/v1/forecast", TODAY - 92 * DAY, TODAY + 15 * DAY)
-    assert [path for path, _, _ in asked[1:]] == ["/v1/archive"] * 6
+    assert [path for path, _, _ in asked[1:]] == ["/v1/archive"] * 7
     assert all((last - first).days < 730 for _, first, last in asked[1:])
 
 
@@ -111,7 +126,7 @@ def test_years_that_a_busy_service_refused_are_asked_for_next_time(orchard_path:
         hill.asked()
         hill.fetch()
     assert hill.asked()[1] == ("/v1/archive", held - 730 * DAY, held - DAY)
-    assert min(hill.days(PAST)) <= TODAY - HISTORY_DAYS * DAY + DAY
+    assert min(hill.days(PAST)) == FIRST
 
 
 def test_days_that_the_archive_could_not_give_after_a_long_rest_are_asked_for_again(orchard_path: Path) -> None:
@@ -204,7 +219,7 @@ def test_another_place_in_the_site_file_is_fetched_anew(orchard_path: Path) -> N
         site = (orchard_path / "site.toml").read_text().replace("latitude = 52.1", "latitude = 51.4")
         (orchard_path / "site.toml").write_text(site)
         said = hill.fetch()
-        assert len(hill.asked()) == 7
+        assert len(hill.asked()) == 8
     assert "names another place" in " ".join(said.words)
 
 
@@ -227,7 +242,7 @@ def test_a_file_that_was_deleted_is_fetched_whole_again(orchard_path: Path) -> N
         hill.fetch()
         (orchard_path / PAST).unlink()
         hill.fetch()
-    assert len(hill.days(PAST)) == HISTORY_DAYS
+    assert len(hill.days(PAST)) == (TODAY - FIRST).days
 
 
 def test_who_gave_the_data_and_under_which_licence_stays_beside_them_when_the_cache_goes(orchard_path: Path) -> None:
