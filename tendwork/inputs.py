@@ -31,7 +31,8 @@ class Temperatures(Struct, frozen=True):
 
 def ground_of(site: Site) -> Ground:
     """What the planner must know of the site."""
-    return Ground(south=site.south, reach_m=site.reach_m)
+    minutes = tuple(hours * 60 for hours in site.hours)
+    return Ground(site.south, site.reach_m, minutes_by_weekday=minutes, latitude_deg=site.latitude)
 
 
 def place_of(site: Site, shift: SiteShift) -> Place:

@@ -14,7 +14,7 @@ from tendwork import __version__
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.planning.results import Plan
+from tendwork.planning.results import FittedWeek, Plan
 
 CACHE_FILE = "plan.msgpack"
 
@@ -31,6 +31,7 @@ class Reckoned(Struct, frozen=True):
 
     token: str
     plan: Plan
+    week: FittedWeek
     stages: tuple[SpeciesStages, ...]
     frost: tuple[FrostNight, ...]
     words: tuple[str, ...]

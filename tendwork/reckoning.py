@@ -12,6 +12,7 @@ from tendwork.inputs import ground_of, place_of, seen_of, temperatures_of
 from tendwork.kept import Reckoned, SpeciesStages
 from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
+from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.planner import plan
 from tendwork.species import SPECIES
 
@@ -45,8 +46,12 @@ def reckon(
     adjustments: Adjustments,
     today: date,
     token: str,
+    before: Reckoned | None,
 ) -> Reckoned:
-    """Plan the season as of `today`. Raises PersonError where a temperature file must be mended."""
+    """Plan the season as of `today` and fit its week, keeping the days that the reckoning `before` gave.
+
+    Raises PersonError where a temperature file must be mended.
+    """
     records = folder.records.read()
     almanac, words = shelf.almanac(records, adjustments.site, today)
     ground = ground_of(folder.site)
@@ -55,7 +60,8 @@ def reckon(
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))
-    return Reckoned(token, made, stages, frost, (*words, *almanac.warnings()))
+    week = fit_week(made, kept=None if before is None else placing_of(before.week.tasks))
+    return Reckoned(token, made, week, stages, frost, (*words, *almanac.warnings()))
 
 
 def species_of(records: Records) -> tuple[str, ...]:

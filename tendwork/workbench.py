@@ -20,7 +20,7 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Site
 from tendwork.kept import Reckoned, SpeciesStages, keep, read_kept, token_of
 from tendwork.orchard.records import Records
-from tendwork.planning.results import Plan, Task
+from tendwork.planning.results import FittedWeek, Plan, Task
 from tendwork.planning.vocabulary import Card
 
 if TYPE_CHECKING:
@@ -114,9 +114,11 @@ class Workbench:
 
     def week(self, today: date) -> tuple[Task, ...]:
         """The tasks that matter from today to today + 6, each with its days."""
-        from tendwork.planning.week import week_of
+        return self.fitted(today).tasks
 
-        return week_of(self.plan(today))
+    def fitted(self, today: date) -> FittedWeek:
+        """The week fitted into the person's hours: tasks with their days, the days' minutes, and what comes short."""
+        return self._reckoning(today).week
 
     def stages(self, today: date) -> tuple[SpeciesStages, ...]:
         """The bud stages of the season for each species in the orchard."""
@@ -306,7 +308,7 @@ class Workbench:
             if kept is None or kept.token != token:
                 from tendwork.reckoning import reckon
 
-                kept = reckon(self._folder, self._almanacs(), self.templates(), self.adjustments(), today, token)
+                kept = reckon(self._folder, self._almanacs(), self.templates(), self.adjustments(), today, token, kept)
                 keep(self._folder, kept)
             self._reckoned = kept
         return self._reckoned

@@ -18,11 +18,13 @@ def week(session: Session, as_json: bool) -> None:
     if as_json:
         from tendwork.view.json_shape import week_shape
 
-        print_json(week_shape(bench.week(today), today, bench.frost(today)))
+        print_json(week_shape(bench.fitted(today), today, bench.frost(today)))
     else:
+        from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
 
         click.echo(week_text(bench.week(today), today, bench.site_name, bench.words(today), width()))
+        click.echo("\n" + days_text(bench.fitted(today), width()))
 
 
 @click.command()

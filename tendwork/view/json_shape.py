@@ -10,7 +10,7 @@ import msgspec
 
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.orchard.records import Records
-from tendwork.planning.results import Plan, Task, Unit
+from tendwork.planning.results import FittedWeek, Plan, Task, Unit
 from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.given import StagesOfSpecies
 
@@ -26,14 +26,14 @@ def stages_shape(stages: Iterable[StagesOfSpecies], today: date, season: int) ->
     }
 
 
-def week_shape(tasks: Iterable[Task], today: date, frost: Iterable[FrostNight]) -> Shape:
+def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight]) -> Shape:
     """`week --json`: from today to six days on."""
     return {
         "today": today.isoformat(),
         "from": today.isoformat(),
         "to": (today + timedelta(days=WEEK_DAYS - 1)).isoformat(),
-        "tasks": [task_shape(task) for task in tasks],
-        "short": [],
+        "tasks": [task_shape(task) for task in week.tasks],
+        "short": [{"task": item.task, "minutes": item.minutes, "by": item.by.isoformat()} for item in week.short],
         "frost": [msgspec.to_builtins(night) for night in frost],
     }
 

@@ -9,7 +9,7 @@ from jobs import TODAY, task, unit, window
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.kept import SpeciesStages
 from tendwork.orchard.records import Graft, Records, Tree, Wood
-from tendwork.planning.results import Plan
+from tendwork.planning.results import FittedWeek, Plan, Short
 from tendwork.view.json_shape import season_shape, stages_shape, task_shape, trees_shape, week_shape, wood_shape
 
 TASK_KEYS = (
@@ -42,14 +42,17 @@ def test_dates_are_iso() -> None:
 
 
 def test_the_week_runs_over_seven_days() -> None:
-    shape = week_shape((task("prune"),), TODAY, ())
+    shape = week_shape(FittedWeek((task("prune"),), (), (Short("prune/t1/2026", 20, TODAY, "Too long."),)), TODAY, ())
     assert list(shape) == ["today", "from", "to", "tasks", "short", "frost"]
     assert (shape["from"], shape["to"]) == ("2026-03-12", "2026-03-18")
+    assert shape["short"] == [{"task": "prune/t1/2026", "minutes": 20, "by": "2026-03-12"}]
 
 
 def test_frost_nights_can_be_encoded() -> None:
     night = FrostNight(TODAY, "apple", "pink", -3.0, -2.2, -3.9, "a table")
-    assert json.loads(json.dumps(week_shape((), TODAY, (night,))))["frost"][0]["night"] == "2026-03-12"
+    assert (
+        json.loads(json.dumps(week_shape(FittedWeek((), (), ()), TODAY, (night,))))["frost"][0]["night"] == "2026-03-12"
+    )
 
 
 def test_the_season_has_its_name_and_tasks() -> None:

@@ -1,0 +1,44 @@
+"""The week day by day: what is planned, how many of the day's minutes it takes, and what comes short."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from tendwork.planning.results import FittedWeek, Task
+from tendwork.view.text import plain, wrapped
+from tendwork.view.words import full_day, minutes_words
+
+
+def day_jobs(week: FittedWeek, day: date) -> tuple[tuple[Task, float], ...]:
+    """The jobs of one day with their minutes on it, in the plan's order."""
+    return tuple((task, minutes) for task in week.tasks for planned, minutes in task.days if planned == day)
+
+
+def day_sentence(week: FittedWeek, day: date) -> str:
+    """ "Sat 28 Nov: 2 h 10 of 4 h" or what is free where nothing is planned."""
+    held = next(item for item in week.days if item.day == day)
+    given = minutes_words(held.minutes) if held.minutes else "no time"
+    if held.used + held.spent <= 0:
+        return f"{full_day(day)}: nothing of {given}" if held.minutes else f"{full_day(day)}: no time given"
+    spent = f", {minutes_words(held.spent)} done" if held.spent else ""
+    return f"{full_day(day)}: {minutes_words(held.used)} of {given}{spent}"
+
+
+def short_sentences(week: FittedWeek) -> tuple[str, ...]:
+    """What does not fit in time, and what would free it."""
+    return tuple(plain(item.words) for item in week.short)
+
+
+def days_text(week: FittedWeek, width: int) -> str:
+    """The week by day, after the list by urgency: each day's minutes, its jobs, and what comes short."""
+    lines = ["By day"]
+    for held in week.days:
+        lines.append(f"  {day_sentence(week, held.day)}")
+        for task, minutes in day_jobs(week, held.day):
+            where = plain(task.place) or "the orchard"
+            lines += wrapped(f"{plain(task.title)}, {where}, {minutes_words(minutes)}", width, "      ", "        ")
+    if week.short:
+        lines += ["", "Comes short"]
+        for sentence in short_sentences(week):
+            lines += wrapped(sentence, width, "  - ", "    ")
+    return "\n".join(lines)
