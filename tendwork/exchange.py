@@ -13,7 +13,8 @@ from tendwork.folder.bring import Changes, bring, changes
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS
-from tendwork.folder.orchard_folder import OrchardFolder, locate
+from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, locate, refuse_unless_readable
+from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Records
@@ -107,3 +108,22 @@ def _named(record: object) -> str:
             rest = getattr(record, "variety", None) or getattr(record, "name", None) or getattr(record, "stage", "")
             return f"{value} {rest}".strip()
     return repr(record)
+
+
+def restore_records(path: Path | None, copy: Path | None) -> tuple[str, ...]:
+    """Put a copy of the records back, the newest good one unless one is named. Raises PersonError."""
+    records = locate(path) / RECORDS_FILE
+    refuse_unless_readable(records.parent)
+    used, aside = restore(records, copy)
+    said = (f"{used.name} stands in the place of {records.name} again.",)
+    return said if aside is None else (*said, f"What stood there is in {aside}.")
+
+
+def listed_copies(path: Path | None) -> tuple[str, ...]:
+    """Every copy of the records, one line each. Raises PersonError where there is no folder to read."""
+    records = locate(path) / RECORDS_FILE
+    refuse_unless_readable(records.parent)
+    found = copies(records)
+    if not found:
+        return ("There is no copy yet; one is made each day before the first act.",)
+    return tuple(f"{copy}  {'good' if good else 'cannot be read back'}" for copy, good in found)

@@ -278,6 +278,20 @@ class Workbench:
 
         return absences(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), today)
 
+    @staticmethod
+    def restore(path: Path | None, copy: Path | None = None) -> tuple[str, ...]:
+        """Put a copy of the records back, the newest good one unless one is named. Raises PersonError."""
+        from tendwork.exchange import restore_records
+
+        return restore_records(path, copy)
+
+    @staticmethod
+    def copies(path: Path | None) -> tuple[str, ...]:
+        """Every copy of the records, one line each. Raises PersonError."""
+        from tendwork.exchange import listed_copies
+
+        return listed_copies(path)
+
     def changed(self) -> bool:
         """Whether the folder's content is no longer what the last plan was made from: another process wrote."""
         if self._reckoned is None:

@@ -57,6 +57,7 @@ for _command in (
     watch.watch,
     act.bring,
     act.give,
+    act.restore,
     adjust,
     outputs.sheet,
     outputs.calendar,

@@ -95,3 +95,14 @@ def give(session: Session, directory: Path) -> None:
     """Write all records out as CSV files."""
     for line in session.bench.give(directory):
         click.echo(line)
+
+
+@click.command()
+@common(reads=False)
+@click.argument("copy", required=False, type=click.Path(path_type=Path))
+@click.option("--list", "only_list", is_flag=True, help="Only list the copies.")
+@click.pass_obj
+def restore(session: Session, copy: Path | None, only_list: bool) -> None:
+    """Put a copy of the records back: COPY, or the newest that can be read. Close tendwork elsewhere first."""
+    for line in session.copies() if only_list else session.restore(copy):
+        click.echo(line)

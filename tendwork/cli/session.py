@@ -50,6 +50,14 @@ class Session:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
         return Workbench.check(self._folder())
 
+    def restore(self, copy: Path | None) -> tuple[str, ...]:
+        """Put a copy of the records back, even where they keep the folder from being opened."""
+        return Workbench.restore(self._folder(), copy)
+
+    def copies(self) -> tuple[str, ...]:
+        """Every copy of the records, one line each."""
+        return Workbench.copies(self._folder())
+
     def _folder(self) -> Path | None:
         if not self.demo:
             return self.orchard

@@ -91,7 +91,5 @@ def restore_words(records: Path) -> str:
     newest = newest_good_backup(backups)
     if newest is None:
         return f"No good copy was found in {backups}."
-    # SQLite would write a log that is left behind into whatever database stands beside it.
-    aside = f"set {records.name} and every file that begins with {records.name}- aside"
-    remedy = f"close tendwork everywhere, {aside}, and copy that one to {records.name}"
+    remedy = "close tendwork everywhere, and `tendwork restore` puts it back and sets what stands there aside"
     return f"The newest good copy is {newest}: {remedy}."

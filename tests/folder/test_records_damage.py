@@ -17,6 +17,7 @@ from tendwork.errors import PersonError
 from tendwork.folder import schema
 from tendwork.folder.backups import back_up_daily
 from tendwork.folder.records_db import RecordStore
+from tendwork.folder.restoring import restore
 from tendwork.orchard.records import Records, Tree
 
 
@@ -201,7 +202,13 @@ def test_an_older_schema_in_a_read_only_folder_can_be_read(
 
 def test_the_way_back_sets_a_log_that_is_left_behind_aside(copied: Path) -> None:
     copied.unlink()
-    assert "every file that begins with records.db- aside" in open_fails(copied)
+    log = copied.with_name("records.db-wal")
+    log.write_bytes(b"a log of the records that are gone")
+    assert "`tendwork restore`" in open_fails(copied)
+    _, aside = restore(copied, None)
+    assert aside is not None
+    assert (aside / log.name).read_bytes() == b"a log of the records that are gone"
+    RecordStore.open(copied).close()
 
 
 @pytest.mark.skipif(not hasattr(os, "setresuid"), reason="rights cannot be given up and taken back here")
