@@ -277,6 +277,18 @@ def test_a_service_that_was_busy_for_a_moment_is_asked_again_after_ten_minutes(p
 
 
 @pytest.mark.usefixtures("quick")
+def test_a_try_that_a_clock_set_back_puts_into_the_future_keeps_no_fetch_back(person: Person) -> None:
+    with answering() as service:
+        person.configure(named(service.url))
+        service.then(Reply(status=503))
+        person.look()
+        service.replies = []
+        person.clock.now -= 3 * DAY
+        person.look()
+    assert [entry.failed for entry in person.log("fetch")] == [True, False]
+
+
+@pytest.mark.usefixtures("quick")
 def test_the_plan_is_made_anew_after_each_fetch(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[str] = []
     monkeypatch.setattr(rounds_module, "_plan", lambda look: made.append(look.wall) or "")
@@ -308,6 +320,12 @@ def test_a_night_that_can_hurt_the_buds_is_told_the_evening_before_and_once(pers
     assert warning == "Test hill: frost"
     assert "Frost: Wed 6 May, -6.0 °C is forecast: apple at" in person.newest()
     assert f"{person.log('frost')[0].at:%H:%M}" == "18:00"
+
+
+def test_a_night_that_is_over_brings_no_warning(person: Person) -> None:
+    cold_night(person.orchard, FIFTH)
+    person.watch(DAY, step=HOUR)
+    assert person.log("frost") == []
 
 
 def test_a_mild_evening_brings_no_warning(person: Person) -> None:

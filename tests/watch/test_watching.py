@@ -124,6 +124,23 @@ def test_a_stop_waits_for_the_look_that_is_under_way() -> None:
     assert looks.said == ["look 1"]
 
 
+def test_a_tick_that_waited_for_a_look_does_nothing_after_the_stop() -> None:
+    looks = Looks()
+    looks.may_end.clear()
+    ticker = QuietTicker()
+    watching = Watching(looks, looks.said.append, ticker)
+    thread = threading.Thread(target=watching.serve)
+    thread.start()
+    assert looks.begun.wait(10)
+    assert watching._loop is not None
+    waiting = asyncio.run_coroutine_threadsafe(ticker.job(), watching._loop)
+    watching.stop()
+    looks.may_end.set()
+    thread.join(10)
+    assert waiting.done()
+    assert looks.count == 1
+
+
 @pytest.mark.anyio
 async def test_what_is_wrong_is_said_when_it_is_new_and_not_at_every_look() -> None:
     looks = Looks()
