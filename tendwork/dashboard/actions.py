@@ -10,6 +10,7 @@ MORNING = "morning"
 SEASON = "season"
 TREES = "trees"
 TEMPLATES = "templates"
+TEMPERATURES = "temperatures"
 
 
 class Action(Struct, frozen=True):
@@ -23,7 +24,7 @@ class Action(Struct, frozen=True):
     shown: tuple[str, ...] = ()
 
 
-_ALL = (MORNING, SEASON, TREES, TEMPLATES)  # every screen; its keys for help and leaving never leave it
+_ALL = (MORNING, SEASON, TREES, TEMPLATES, TEMPERATURES)  # every screen; its keys for help and leaving never leave it
 
 ACTIONS: tuple[Action, ...] = (
     Action(
@@ -45,6 +46,19 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("why", ("w",), "why", "Why this job, on these dates.", MORNING, (MORNING,)),
     Action("cautions", ("c",), "cautions", "The caution cards of this job.", MORNING, (MORNING,)),
+    Action(
+        "other_course",
+        ("c",),
+        "chill or heat",
+        "Show chill instead of heat, and back; a wide screen shows both.",
+        TEMPERATURES,
+        (TEMPERATURES,),
+    ),
+    Action("next_species", ("b",), "buds", "Show the buds of the next species.", TEMPERATURES, (TEMPERATURES,)),
+    Action(
+        "nearer", ("plus", "equals_sign"), "nearer", "Show the time until six weeks on.", TEMPERATURES, (TEMPERATURES,)
+    ),
+    Action("wider", ("minus",), "whole", "Show the whole course to its end.", TEMPERATURES, (TEMPERATURES,)),
     Action("copy", ("y",), "copy", "Copy what the cursor is on as text, and write it to a file."),
     Action("earlier", ("left",), "earlier", "Go a season, a month or a week back.", SEASON, (SEASON,)),
     Action("later", ("right",), "later", "Go a season, a month or a week on.", SEASON, (SEASON,)),
@@ -92,6 +106,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("season", ("2",), "Season", "Go to Season: the year as a strip of windows and buds, and earlier seasons."),
     Action("trees", ("3",), "Trees", "Go to Trees: every tree, the grafts on it, and its crown from above."),
     Action("templates", ("6",), "Templates", "Go to Templates: adjust them for this site, and see the dates move."),
+    Action(
+        "temperatures", ("7",), "Temperatures", "Go to Temperatures: heat and chill against other years, and the days."
+    ),
     Action("colours", ("t",), "colours", "Change between the dark, the light and the terminal's own colours."),
     Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=_ALL),
     Action("leave", ("q",), "leave", "Leave the program; what is not saved yet is asked about.", shown=_ALL),

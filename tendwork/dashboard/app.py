@@ -20,6 +20,7 @@ from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.saw import SawScreen, Seen
 from tendwork.dashboard.screens.season import SeasonScreen
+from tendwork.dashboard.screens.temperatures import TemperaturesScreen
 from tendwork.dashboard.screens.templates import TemplatesScreen
 from tendwork.dashboard.screens.templates_draft import Draft, saving
 from tendwork.dashboard.screens.templates_leaving import DROP, SAVE, LeavingScreen
@@ -43,7 +44,13 @@ class Dashboard(App[None]):
 
     TITLE = "tendwork"
     CSS_PATH = "app.tcss"
-    MODES = {"morning": MorningScreen, "season": SeasonScreen, "trees": TreesScreen, "templates": TemplatesScreen}
+    MODES = {
+        "morning": MorningScreen,
+        "season": SeasonScreen,
+        "trees": TreesScreen,
+        "templates": TemplatesScreen,
+        "temperatures": TemperaturesScreen,
+    }
     DEFAULT_MODE = "morning"
     COMMANDS = {OrchardCommands}
     BINDINGS = [*bindings(EVERYWHERE)]
@@ -147,6 +154,9 @@ class Dashboard(App[None]):
 
     def action_templates(self) -> None:
         self.switch_mode("templates")
+
+    def action_temperatures(self) -> None:
+        self.switch_mode("temperatures")
 
     def action_help(self) -> None:
         self.push_screen(

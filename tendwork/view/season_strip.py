@@ -79,7 +79,7 @@ class Strip:
         for at, stage in marks.items():
             cells[at] = (stage_symbol(stage.state, self._ascii_only), f"bud {stage.state}")
         self._name_stages(cells, marks)
-        return Row(BUDS, held.species, "", held.species, _runs(cells))
+        return Row(BUDS, held.species, "", held.species, runs_of(cells))
 
     def parts(self, tasks: Sequence[Task]) -> tuple[tuple[Row, tuple[Row, ...]], ...]:
         """Each part that has a job on the axis, in the order of the vocabulary, with the rows of those jobs."""
@@ -104,7 +104,7 @@ class Strip:
             if count > 0:
                 cells[at] = (height_symbol(count, self._ascii_only), _HEIGHT if open_count else "over")
         done = sum(task.state in FINISHED for task in tasks)
-        return Row(PART, part, most_pressing(tasks).state, part, _runs(cells), done=done, total=len(tasks))
+        return Row(PART, part, most_pressing(tasks).state, part, runs_of(cells), done=done, total=len(tasks))
 
     def _jobs(self, tasks: list[Task]) -> tuple[Row, ...]:
         rows: list[Row] = []
@@ -115,7 +115,7 @@ class Strip:
             for each in rounds:
                 self._paint_window(cells, each)
             again = task.template == before
-            rows.append(Row(JOB, task.key, task.state, plain(task.title), _runs(cells), short_where(task), again))
+            rows.append(Row(JOB, task.key, task.state, plain(task.title), runs_of(cells), short_where(task), again))
             before = task.template
         return tuple(rows)
 
@@ -201,7 +201,8 @@ def _finished_on(task: Task) -> date:
     return max((unit.done_on for unit in task.units if unit.done_on is not None), default=task.window.closes)
 
 
-def _runs(cells: list[tuple[str, str]]) -> tuple[Run, ...]:
+def runs_of(cells: list[tuple[str, str]]) -> tuple[Run, ...]:
+    """The (symbol, role) of each column, neighbours of one role taken together."""
     return tuple(
         Run(role, "".join(symbol for symbol, _ in run)) for role, run in groupby(cells, key=lambda cell: cell[1])
     )

@@ -47,6 +47,20 @@ STRIP_MARKS: dict[str, Mark] = {
     "ranged": Mark("┈", ".", "the range of a bud stage"),
 }
 
+COURSE_MARKS: dict[str, Mark] = {
+    "this": Mark("─", "*", "this season"),
+    "ahead": Mark("╌", "-", "to come"),
+    "range": Mark("▒", ":", "its range in 8 years of 10"),
+    "others": Mark("░", ".", "all other seasons"),
+}
+
+DAY_MARKS: dict[str, Mark] = {
+    "known": Mark("━", "=", "measured or forecast"),
+    "usual": Mark("─", "-", "usual"),
+    "range": Mark("┈", ".", "its range in 8 years of 10"),
+    "freezing": Mark("│", "|", "0 °C"),
+}
+
 _HEIGHTS = " ▁▂▃▄▅▆▇█"
 _HEIGHT_DIGITS = " 123456789"
 
@@ -54,6 +68,18 @@ _HEIGHT_DIGITS = " 123456789"
 def strip_symbol(role: str, ascii_only: bool = False) -> str:
     """The mark of one column of the season's strip."""
     mark = STRIP_MARKS[role]
+    return mark.ascii if ascii_only else mark.symbol
+
+
+def course_symbol(role: str, ascii_only: bool = False) -> str:
+    """The mark of one place in a picture of heat or chill."""
+    mark = COURSE_MARKS[role]
+    return mark.ascii if ascii_only else mark.symbol
+
+
+def day_symbol(role: str, ascii_only: bool = False) -> str:
+    """The mark of one column of a day's temperatures."""
+    mark = DAY_MARKS[role]
     return mark.ascii if ascii_only else mark.symbol
 
 

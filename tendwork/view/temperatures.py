@@ -71,22 +71,14 @@ class HeldTemperatures(Protocol):
 def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
     """`temps show`."""
     columns = max(width, _LEAST_COLUMNS)
-    lines = []
-    for file in held.files:
-        lines += _file_lines(file, columns)
-    if held.series is None:
-        say = (
-            "No temperatures are held. `tendwork temps add FILE` takes them in from a file, `tendwork temps fetch` from"
-        )
-        lines += wrapped(f"{say} a weather service that site.toml names.", columns)
-    else:
-        lines += ["", *_span_lines(held.series, columns)]
+    lines = source_lines(held, columns)
+    if held.series is not None:
         lines += ["", "The last days: minimum, maximum", *_last_days(held, units)]
     lines += ["", *wrapped("The days to come: minimum, maximum, and the range of each", columns)]
     lines += [_coming_line(day, held.today, units) for day in held.coming]
     lines += wrapped("A range holds the day in 8 years of 10.", columns, "  ")
     lines += ["", "The season so far", *_season_lines(held, units, columns)]
-    lines += ["", "Frost", *_frost_lines(held, units, columns)]
+    lines += ["", "Frost", *frost_lines(held, units, columns)]
     notes = [line for sentence in held.words for line in wrapped(plain(sentence), columns, "  - ")]
     return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
 
@@ -129,6 +121,15 @@ def temperatures_shape(held: HeldTemperatures) -> dict[str, Any]:
         },
         "words": list(held.words),
     }
+
+
+def source_lines(held: HeldTemperatures, columns: int) -> list[str]:
+    """The files with their age and whose data they hold, then how the days are known and which are missing."""
+    lines = [line for file in held.files for line in _file_lines(file, columns)]
+    if held.series is not None:
+        return [*lines, "", *_span_lines(held.series, columns)]
+    say = "No temperatures are held. `tendwork temps add FILE` takes them in from a file, `tendwork temps fetch` from"
+    return [*lines, *wrapped(f"{say} a weather service that site.toml names.", columns)]
 
 
 def gaps(series: DailySeries) -> tuple[tuple[date, date], ...]:
@@ -207,12 +208,17 @@ def _range_words(spread: tuple[float, float, float], units: str) -> str:
 
 
 def _season_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
-    degree, factor = ("°F", _FAHRENHEIT_DEGREES) if units == "us" else ("°C", 1.0)
-    base = temperature_words(5.0, units).replace(".0", "")
     lines = [
-        *_course_lines("heat", held.heat, f"degree-days ({degree}) above {base}", factor, columns),
-        *_course_lines("chill", held.chill, "portions (Dynamic Model)", 1.0, columns),
+        *wrapped(f"heat: {heat_words(held.heat, units)}", columns, "  ", "    "),
+        *wrapped(f"chill: {chill_words(held.chill)}", columns, "  ", "    "),
     ]
+    return lines + shift_lines(held, units, columns)
+
+
+def shift_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
+    """What the orchard is colder or warmer than the series, where it is."""
+    lines: list[str] = []
+    degree, factor = _degree(units)
     if held.colder_by_c:
         shift = f"{abs(held.colder_by_c) * factor:.1f} {degree} {'colder' if held.colder_by_c > 0 else 'warmer'}"
         lines += wrapped(
@@ -221,20 +227,57 @@ def _season_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]
     return lines
 
 
-def _course_lines(word: str, courses: Courses, what: str, factor: float, columns: int) -> list[str]:
+def heat_words(courses: Courses, units: str) -> str:
+    """ "79 degree-days (°C) above 5 °C from Thu 1 Jan 2026 to Wed 11 Mar 2026; rank 7 of 13 seasons, ..."."""
+    degree, factor = _degree(units)
+    base = temperature_words(5.0, units).replace(".0", "")
+    return _course_words(courses, f"degree-days ({degree}) above {base}", factor)
+
+
+def chill_words(courses: Courses) -> str:
+    """The same of chill, in portions of the Dynamic Model."""
+    return _course_words(courses, "portions (Dynamic Model)", 1.0)
+
+
+def course_heading(name: str, courses: Courses, units: str) -> str:
+    """ "Heat 79 degree-days above 5 °C since 1 Jan; others 37 to 141, rank 7 of 13", in one line of a narrow screen."""
+    heat = f"degree-days above {temperature_words(5.0, units).replace('.0', '')}"
+    what, factor = (heat, heat_factor(units)) if name == "heat" else ("portions", 1.0)
+    first = courses.this.first_day
+    text = f"{name.capitalize()} {courses.total * factor:.0f} {what} since {short_day(first, first)}"
+    others = sorted(total for _, total in courses.totals_then())
+    if not others:
+        return text
+    return (
+        f"{text}; others {others[0] * factor:.0f} to {others[-1] * factor:.0f}, "
+        f"rank {courses.rank} of {len(others) + 1}"
+    )
+
+
+def heat_factor(units: str) -> float:
+    """What a degree-day of °C counts in the person's units."""
+    return _degree(units)[1]
+
+
+def _degree(units: str) -> tuple[str, float]:
+    return ("°F", _FAHRENHEIT_DEGREES) if units == "us" else ("°C", 1.0)
+
+
+def _course_words(courses: Courses, what: str, factor: float) -> str:
     last = courses.last_day
     if last is None:
-        return [f"  {word}: counted from {full_day(courses.this.first_day)}"]
-    text = f"{word}: {courses.total * factor:.0f} {what} from {full_day(courses.this.first_day)} to {full_day(last)}"
+        return f"counted from {full_day(courses.this.first_day)}"
+    text = f"{courses.total * factor:.0f} {what} from {full_day(courses.this.first_day)} to {full_day(last)}"
     others = sorted(total for _, total in courses.totals_then())
     if others:
         place = f"rank {courses.rank} of {len(others) + 1} seasons, 1 being the most"
         text += f"; {place}; the others {others[0] * factor:.0f} to {others[-1] * factor:.0f}"
         text += f", half of them below {others[len(others) // 2] * factor:.0f}" if len(others) > 2 else ""
-    return wrapped(text + ".", columns, "  ", "    ")
+    return text + "."
 
 
-def _frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
+def frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
+    """The frosts so far, and the forecast nights that can hurt buds."""
     zero = temperature_words(0.0, units).replace(".0", "")
     so_far = f"This season {counted(held.frosts, 'day')} at {zero} or below"
     so_far += f", the last on {short_day(held.last_frost, held.today)}." if held.last_frost is not None else "."

@@ -1,0 +1,116 @@
+"""Temperatures: this season's heat and chill against other years, the last and coming days, and what is held."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+
+from tendwork.dashboard.actions import TEMPERATURES, bindings
+from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.state import State
+from tendwork.dashboard.widgets.course_picture import CHILL, HEAT, CoursePicture
+from tendwork.dashboard.widgets.day_page import DayPage
+from tendwork.dashboard.widgets.key_line import KeyLine
+from tendwork.dashboard.widgets.notice_line import NoticeLine
+from tendwork.dashboard.widgets.top_line import TopLine
+from tendwork.errors import PersonError
+from tendwork.view.course_chart import pictures_text
+from tendwork.view.temperatures import HeldTemperatures, temperatures_text
+from tendwork.workbench import SpeciesStages
+
+_COPY_COLUMNS = 80
+
+
+class TemperaturesScreen(OrchardScreen):
+    """What is held is asked for when the screen is looked at, and again after each change."""
+
+    HERE = TEMPERATURES
+    CSS_PATH = "temperatures.tcss"
+    BINDINGS = [*bindings(TEMPERATURES)]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._held: HeldTemperatures | None = None
+        self._stale = True
+        self._course = HEAT
+        self._near = True
+        self._species = 0
+
+    def compose(self) -> ComposeResult:
+        ascii_only = self.app.ascii_only
+        yield TopLine(TEMPERATURES)
+        with Horizontal(id="work"):
+            with Vertical(id="courses"):
+                yield CoursePicture(HEAT, ascii_only)
+                yield CoursePicture(CHILL, ascii_only)
+            yield DayPage(ascii_only)
+        yield NoticeLine()
+        yield KeyLine(TEMPERATURES)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self._choose()
+        self.query_one(DayPage).focus()
+
+    def on_screen_resume(self) -> None:
+        if self._stale:
+            self._read()
+
+    def show_state(self, state: State) -> None:
+        del state
+        self._stale = True
+        if self.is_current:
+            self._read()
+
+    def copied_text(self) -> str:
+        held, units = self._held, self.app.state.units
+        if held is None:
+            return "The temperatures are not read yet."
+        pictures = pictures_text(held, self._buds, units, _COPY_COLUMNS, self._near, self.app.ascii_only)
+        return f"{pictures}\n\n{temperatures_text(held, units, _COPY_COLUMNS)}"
+
+    def action_other_course(self) -> None:
+        """Heat or chill, where there is room for one only."""
+        self._course = CHILL if self._course == HEAT else HEAT
+        self._choose()
+
+    def action_next_species(self) -> None:
+        """The buds of the next species."""
+        self._species += 1
+        self._show()
+
+    def action_nearer(self) -> None:
+        self._near = True
+        self._show()
+
+    def action_wider(self) -> None:
+        self._near = False
+        self._show()
+
+    @property
+    def _buds(self) -> SpeciesStages | None:
+        stages = self.app.state.stages
+        return stages[self._species % len(stages)] if stages else None
+
+    def _choose(self) -> None:
+        for picture in self.query(CoursePicture):
+            picture.set_class(picture.id == self._course, "-chosen")
+
+    def _read(self) -> None:
+        self.run_worker(self._ask(), group="temperatures", exclusive=True, exit_on_error=False)
+
+    async def _ask(self) -> None:
+        self._stale = False
+        try:
+            self._held = await self.app.ask(lambda bench, today: bench.temperatures(today))
+        except PersonError as error:
+            self.app.say(str(error), trouble=True)
+        self._show()
+
+    def _show(self) -> None:
+        held, units = self._held, self.app.state.units
+        if held is None:
+            return
+        for picture in self.query(CoursePicture):
+            picture.show(held, self._buds, units, self._near)
+        self.query_one(DayPage).show(held, units)

@@ -1,0 +1,166 @@
+"""Temperatures by real key presses and mouse: heat, chill, days, frost, and where it all comes from."""
+
+from __future__ import annotations
+
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tendwork.dashboard.app import Dashboard
+from tendwork.dashboard.widgets.course_picture import CoursePicture
+from tendwork.dashboard.widgets.key_line import KeyWord
+from tendwork.demo import demo_orchard
+from tendwork.errors import PersonError
+from tendwork.workbench import Workbench
+
+pytestmark = pytest.mark.anyio
+
+TODAY = date(2026, 4, 22)
+SIZES = [(80, 24), (120, 40), (200, 60), (60, 20)]
+
+
+@pytest.fixture(scope="module")
+def made_sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = demo_orchard(TODAY, tmp_path_factory.mktemp("temperatures") / "orchard")
+    bench = Workbench.open(folder)
+    bench.plan(TODAY)
+    bench.close()
+    return folder
+
+
+@pytest.fixture
+def sample(made_sample: Path, tmp_path: Path) -> Dashboard:
+    return Dashboard(Workbench.open(Path(shutil.copytree(made_sample, tmp_path / "sample"))), TODAY)
+
+
+@pytest.fixture
+def visit(at_rest, press):
+    """Goes to Temperatures and presses keys there."""
+
+    async def visit(pilot, *keys: str) -> None:
+        await at_rest(pilot)
+        await press(pilot, "7")
+        await pilot.pause(0.1)
+        await at_rest(pilot)
+        await press(pilot, *keys)
+
+    return visit
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_heat_its_picture_and_the_last_days_stand_on_the_first_page(sample, visit, seen_on, size) -> None:
+    async with sample.run_test(size=size) as pilot:
+        await visit(pilot)
+        shown = seen_on(sample)
+        assert "Heat 186 degree-days above 5 °C since 1 Jan" in shown
+        assert [mark for mark in "░▒╌●○" if mark not in shown] == []
+        assert "Wed 15 Apr" in shown
+        assert {len(line) for line in shown.splitlines()} == {size[0]}
+
+
+async def test_c_shows_chill_and_again_heat(sample, visit, press, seen_on) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot, "c")
+        chill = seen_on(sample)
+        await press(pilot, "c")
+        assert "Chill 126 portions since 1 Nov" in chill
+        assert "Heat 186" in seen_on(sample)
+
+
+async def test_a_wide_screen_shows_both_at_once(sample, visit, seen_on) -> None:
+    async with sample.run_test(size=(120, 40)) as pilot:
+        await visit(pilot)
+        shown = seen_on(sample)
+        assert "Heat 186" in shown
+        assert "Chill 126" in shown
+
+
+async def test_minus_shows_the_whole_course_and_plus_the_time_near_today(sample, visit, press, seen_on) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot, "minus")
+        whole = seen_on(sample)
+        await press(pilot, "plus")
+        assert "Oct" in whole
+        assert "Oct" not in seen_on(sample)
+
+
+async def test_b_shows_the_buds_of_the_next_species(sample, visit, press, seen_on) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot)
+        assert " apple ──" in seen_on(sample)
+        await press(pilot, "b")
+        assert " pear  ──" in seen_on(sample)
+
+
+async def test_end_scrolls_to_what_the_marks_mean(sample, visit, seen_on) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot, "end")
+        await pilot.pause(0.6)
+        assert "all other seasons" in seen_on(sample)
+
+
+async def test_y_copies_pictures_and_words_as_text(sample, visit) -> None:
+    async with sample.run_test(size=(120, 40)) as pilot:
+        await visit(pilot, "y")
+        lines = sample.clipboard.splitlines()
+        assert lines[0].startswith("Heat: 186 degree-days")
+        assert "The season so far" in lines
+        assert max(map(len, lines)) <= 80
+
+
+async def test_the_pictures_change_by_mouse_alone(sample, visit, at_rest, seen_on) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot)
+        chill = next(word for word in sample.screen.query(KeyWord) if word._action.id == "other_course")
+        await pilot.click(chill)
+        await at_rest(pilot)
+        assert "Chill 126" in seen_on(sample)
+
+
+async def test_a_smaller_terminal_gets_a_smaller_picture(sample, visit, at_rest) -> None:
+    async with sample.run_test(size=(120, 40)) as pilot:
+        await visit(pilot)
+        await pilot.resize_terminal(80, 24)
+        await at_rest(pilot)
+        picture = sample.screen.query_one("#heat", CoursePicture)
+        assert picture.region.right <= 80
+        assert not sample.screen.query_one("#chill").display
+
+
+async def test_an_orchard_without_temperatures_says_how_to_bring_them_in(app, visit, seen_on) -> None:
+    async with app.run_test(size=(120, 40)) as pilot:
+        await visit(pilot)
+        shown = " ".join(seen_on(app).replace("▌", " ").split())
+        assert "No temperatures are held." in shown
+
+
+async def test_a_file_that_cannot_be_read_is_one_sentence(sample, visit, monkeypatch) -> None:
+    def refuse(_: date) -> None:
+        raise PersonError("temperatures/own.csv: line 3: no date.")
+
+    async with sample.run_test(size=(80, 24)) as pilot:
+        monkeypatch.setattr(sample._bench, "temperatures", refuse)
+        await visit(pilot)
+        assert (sample.notice.text, sample.notice.trouble) == ("temperatures/own.csv: line 3: no date.", True)
+
+
+async def test_the_names_of_files_are_inert(made_sample, tmp_path, visit, seen_on) -> None:
+    folder = Path(shutil.copytree(made_sample, tmp_path / "sample"))
+    held = folder / "temperatures" / "invented.csv"
+    held.rename(held.with_name("[red]b[@click=app.leave].csv"))
+    app = Dashboard(Workbench.open(folder), TODAY)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await visit(pilot)
+        assert "[red]b[@click=app.leave].csv: 4555 days" in seen_on(app)
+
+
+async def test_without_colours_frost_and_ranges_are_still_told(made_sample, visit, seen_on, monkeypatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    app = Dashboard(Workbench.open(made_sample), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await visit(pilot)
+        shown = seen_on(app)
+        assert "-0.3 °C" in shown
+        assert "▒" in shown
