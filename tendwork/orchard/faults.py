@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 from datetime import date
 
@@ -38,10 +37,9 @@ def faults_found(records: Records, today: date) -> tuple[Fault, ...]:
 def _twice(records: Records) -> Iterator[Fault]:
     for kind, one in (("trees", "tree"), ("grafts", "graft"), ("wood", "bundle")):
         held: tuple[Tree | Graft | Wood, ...] = getattr(records, kind)
-        counts = Counter(record.id for record in held)
         seen: set[str] = set()
         for record in held:
-            if counts[record.id] > 1 and record.id in seen:
+            if record.id in seen:
                 yield Fault(kind, record, "id", f'There is already a {one} "{record.id}". Choose another id.')
             seen.add(record.id)
 

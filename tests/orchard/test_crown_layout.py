@@ -34,6 +34,15 @@ def test_half_as_far_out_is_half_as_far_from_the_middle() -> None:
     assert spot(layout, "near") == (6, 7)
 
 
+def test_the_edge_is_a_circle_at_the_farthest_graft() -> None:
+    # middle row 10 and middle column 7 * 3 + 1 = 22; 2 m are 9 rows, and 18 columns of half their height
+    layout = lay_out([at("n", 0, 2)], 45, 21)
+    assert {(1, 22), (19, 22), (10, 4), (10, 40)} <= set(layout.edge)
+    assert all(
+        ((row - 10) / 9) ** 2 + ((column - 22) / 18) ** 2 == pytest.approx(1, abs=0.12) for row, column in layout.edge
+    )
+
+
 def test_grafts_in_one_slot_share_it() -> None:
     layout = lay_out([at("far", 0, 2), at("a", 180, 2), at("b", 181, 2)], 45, 21)
     assert [one.grafts for one in layout.spots] == [("far",), ("a", "b")]

@@ -92,6 +92,12 @@ def test_a_tick_that_was_taken_back_is_no_history() -> None:
     assert words(orchard(one, ticks=ticks), one) == ["set"]
 
 
+def test_growth_is_told_of_from_its_own_job_only() -> None:
+    one = graft()
+    ticks = (tick("look", "g1", date(2026, 7, 1), "strong"), tick("note-growth", "g1", date(2026, 7, 9), "not yet"))
+    assert words(orchard(one, ticks=ticks), one) == ["set"]
+
+
 def test_only_this_graft_is_told_of() -> None:
     one = graft()
     records = orchard(

@@ -141,6 +141,10 @@ def test_a_new_bundle_without_a_promise_is_promised_to_nobody() -> None:
     assert split_bundle(records, "w1", 2, TODAY).add == (bundle("w2", 2),)
 
 
+def test_a_single_stick_can_be_split_off() -> None:
+    assert split_bundle(orchard(wood=(bundle(sticks=2),)), "w1", 1, TODAY).refused == ()
+
+
 @pytest.mark.parametrize("sticks", [0, 5, 6])
 def test_a_bundle_splits_into_two_that_both_hold_something(sticks: int) -> None:
     edit = split_bundle(orchard(wood=(bundle(sticks=5),)), "w1", sticks, TODAY)
@@ -162,6 +166,13 @@ def test_a_tree_that_carries_grafts_is_not_removed() -> None:
     edit = remove(orchard(*(graft(f"g{number}") for number in range(1, 6))), APPLE)
     assert edit.refused == (
         "Old apple carries Red Lamp (g1), Red Lamp (g2), Red Lamp (g3) and 2 more. Move or remove its grafts first.",
+    )
+
+
+def test_three_grafts_are_all_named() -> None:
+    edit = remove(orchard(graft("g1"), graft("g2"), graft("g3")), APPLE)
+    assert edit.refused == (
+        "Old apple carries Red Lamp (g1), Red Lamp (g2) and Red Lamp (g3). Move or remove its grafts first.",
     )
 
 

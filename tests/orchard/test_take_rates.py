@@ -87,6 +87,18 @@ def test_one_choice_is_called_better_only_where_the_intervals_stand_apart() -> N
     )
 
 
+def test_the_second_of_two_can_be_beaten() -> None:
+    sentence = choice_sentence([*many("cleft", 19, 20), *many("bark", 3, 10)], "apple")
+    assert sentence.endswith("So far cleft takes better than bark.")
+
+
+@pytest.mark.parametrize(("week", "part"), [(37, "early Sep"), (34, "mid Aug"), (35, "late Aug"), (53, "late Dec")])
+def test_a_week_lies_where_its_thursday_lies_in_2020(week: int, part: str) -> None:
+    # Thursdays of 2020: 10 September, 20 August, 27 August, 31 December
+    (rate,) = take_rates([Trial("g1", "apple", "cleft", "", True, week)], "week")
+    assert rate.of == f"week {week}, {part}"
+
+
 def test_few_grafts_do_not_decide() -> None:
     assert choice_sentence([*many("cleft", 3, 3), *many("bark", 1, 3)], "apple").endswith(
         "Too few to say that one is better."

@@ -28,8 +28,8 @@ from tendwork.view.records_fruit import (
 from tendwork.view.records_history import history_text
 from tendwork.view.records_rows import json_rows
 from tendwork.view.records_takes import takes_text
-from tendwork.view.records_wood import age_words, balance_text, bundles_text
-from tendwork.view.text import display_width
+from tendwork.view.records_wood import age_words, balance_cells, balance_text, bundle_words, bundles_text
+from tendwork.view.text import display_width, padded
 
 TODAY = date(2026, 2, 15)
 TREE = Tree("t1", "Old apple", "apple")
@@ -42,6 +42,16 @@ def test_the_balance_is_a_row_of_figures_and_the_sentences_below() -> None:
     assert row.split() == ["Red", "Lamp,", "apple", "4", "2", "1", "0", "0", "0", "1"]
     assert notes[0] == "  - Red Lamp (apple): 1 stick missing for 4 planned grafts. Cut more or ask for"
     assert notes[-1] == "  - Reckoned with 3 grafts a stick; a bridge takes a whole one, a T-bud none."
+
+
+def test_wood_to_cut_and_wood_to_get_are_both_to_come() -> None:
+    assert balance_cells(Balance("apple", "Red Lamp", to_cut=3, expected=4))[3] == 7
+
+
+def test_a_check_of_today_is_due_and_one_of_yesterday_was() -> None:
+    bundle = Wood("w1", "Red Lamp", "apple", 5, date(2026, 2, 3))
+    said = [bundle_words(bundle, (), days, TODAY).rpartition("; ")[2] for days in (12, 11)]
+    assert said == ["check due Sun 15 Feb", "check was due Sat 14 Feb"]
 
 
 def test_a_narrow_page_has_a_line_for_each_variety() -> None:
@@ -62,10 +72,16 @@ def test_a_bundle_says_its_age_whence_where_promised_checked_and_due() -> None:
 
 
 def test_ages_in_words() -> None:
-    ages = (WoodAge("w", "not cut"), WoodAge("w", "fading", 130, 22), WoodAge("w", "faded", 210, -58))
+    ages = (
+        WoodAge("w", "not cut"),
+        WoodAge("w", "fading", 130, 22),
+        WoodAge("w", "fading", 152, 0),
+        WoodAge("w", "faded", 210, -58),
+    )
     assert [age_words(age) for age in ages] == [
         "not cut yet",
         "fading, 19 weeks old, 3 weeks left",
+        "fading, 22 weeks old, 0 days left",
         "faded, 30 weeks old",
     ]
 
@@ -99,6 +115,12 @@ def test_the_ripening_chart_marks_weeks_gaps_and_hopes() -> None:
     ]
     assert lines[0][24:].split() == ["Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
     assert lines[-1] == "  - Nothing ripe 5 Jul to 11 Jul (1 week); on the way: Hope."
+
+
+def test_every_week_of_a_longer_gap_is_marked() -> None:
+    records = ripe_records(("Early", (6, 21), (7, 4), "bearing"), ("Late", (7, 26), (12, 26), "bearing"))
+    bare = ripening_text(ripening(records), False, 80).splitlines()[3]
+    assert bare == padded("nothing ripe", 24) + " " * 4 + "××" * 3
 
 
 def test_the_ripening_chart_has_an_ascii_form() -> None:
