@@ -238,9 +238,11 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) 
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
-    number = schema_number(connection)
-    if not is_ours(connection):
-        if number or not is_blank(connection):
+    connection.execute("BEGIN")  # one moment for all three answers: another process may be making the records just now
+    number, ours, blank = schema_number(connection), is_ours(connection), is_blank(connection)
+    connection.execute("COMMIT")
+    if not ours:
+        if number or not blank:
             raise PersonError(f"{path}: is a database of another program. {restore_words(path)}")
         if any((path.parent / BACKUPS).glob(COPIES)):
             raise PersonError(f"{path}: the records are empty. {restore_words(path)}")
