@@ -96,8 +96,9 @@ class Recording:
 
         return self._do(make, today)
 
-    def set_grafts(self, drafts: Sequence[Draft], today: date) -> str:
-        """Set a series of grafts on one grafting day; the wood is counted down."""
+    def set_grafts(self, tree: str, series: Sequence[Typed], today: date) -> str:
+        """Set a series of grafts on one tree today; the wood is counted down."""
+        drafts = [Draft(tree, **values("grafts", typed)) for typed in series]
         return self._do(lambda records: set_grafts(records, drafts, today), today)
 
     def taste(self, typed: Typed, today: date) -> str:

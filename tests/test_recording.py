@@ -11,7 +11,6 @@ import pytest
 
 from tendwork.errors import PersonError
 from tendwork.orchard.records import Graft, Records, Tasting, Wood
-from tendwork.orchard.series import Draft
 from tendwork.recording import Recording
 from tendwork.workbench import Workbench
 
@@ -38,6 +37,7 @@ def without_ticks(records: Records) -> Records:
     return msgspec.structs.replace(records, ticks=())
 
 
+RED = {"variety": "Red Lamp", "method": "cleft", "wood": "w1", "bearing": "SE"}
 DEEDS: dict[str, Deed] = {
     "Young plum (t3) added.": lambda room: room.add("trees", {"name": "Young plum", "species": "Plum"}, TODAY),
     "Far Lamp (g5) added.": lambda room: room.add("grafts", {"tree": "t2", "variety": "Far Lamp"}, TODAY),
@@ -56,7 +56,7 @@ DEEDS: dict[str, Deed] = {
     "2 grafts removed.": lambda room: room.remove("grafts", ("g1", "g2"), TODAY),
     "Red Lamp (w1) removed.": lambda room: room.remove("wood", ("w1",), TODAY),
     "Red Lamp (g5) set, 3 sticks left in w1, 1 promised; Red Lamp (g6) set, 3 sticks left in w1, 1 promised.": (
-        lambda room: room.set_grafts((Draft("t1", "Red Lamp", "cleft", wood="w1"),) * 2, TODAY)
+        lambda room: room.set_grafts("t1", (RED,) * 2, TODAY)
     ),
     "Red Lamp (g1) tasted.": lambda room: room.taste({"graft": "g1", "score": "4", "ripe": "ripe"}, TODAY),
     "2 grafts judged: cut.": lambda room: room.judge(("g1", "g2"), "cut", TODAY),
@@ -189,8 +189,8 @@ def test_a_moved_graft_loses_the_place_it_had(bench: Workbench) -> None:
 
 
 def test_a_series_counts_the_wood_down_and_uses_up_what_was_planned(bench: Workbench) -> None:
-    drafts = [Draft("t1", "Green Lamp", "cleft"), *[Draft("t1", "Red Lamp", "bark", wood="w1")] * 4]
-    bench.record(lambda room: room.set_grafts(drafts, date(2026, 4, 20)))
+    series = [{"variety": "Green Lamp", "method": "cleft"}, *[RED] * 4]
+    bench.record(lambda room: room.set_grafts("t1", series, date(2026, 4, 20)))
     assert (graft(bench, "g3").state, graft(bench, "g3").set_on) == ("set", date(2026, 4, 20))
     assert [one.wood for one in bench.records.grafts[4:]] == ["w1"] * 4
     assert bench.records.wood[0].sticks == 2  # four grafts at three a stick open two of the four sticks

@@ -67,9 +67,18 @@ ACTIONS: tuple[Action, ...] = (
     Action("now", ("n",), "today", "Go to the span that today stands in.", SEASON, (SEASON,)),
     Action("unfold", ("a",), "all jobs", "Show the jobs of all parts, or the parts alone.", SEASON, (SEASON,)),
     Action("why", ("w",), "why", "Why this job, on these dates; on a twig, all its stages.", SEASON),
-    Action(
-        "picture", ("p",), "crown", "Go into the picture of the crown; from there, back to the list.", TREES, (TREES,)
-    ),
+    Action("change", ("e",), "change", "Change the marked grafts, or what the cursor is on.", TREES, (TREES,)),
+    Action("mark", ("space",), "mark", "Mark the graft, to act on many at once; on a tree, all its grafts.", TREES),
+    Action("mark_all", ("asterisk",), "mark all", "Mark every graft that shows, or take all marks away.", TREES),
+    Action("add", ("a",), "add", "Add a graft to this tree.", TREES, (TREES,)),
+    Action("add_tree", ("n",), "new tree", "Add a tree.", TREES),
+    Action("grafting_day", ("g",), "grafting day", "Set one graft after the other on this tree.", TREES, (TREES,)),
+    Action("taste", ("k",), "taste", "Record a tasting of its fruit.", TREES),
+    Action("judge", ("v",), "verdict", "Give a verdict: on trial, keep or cut.", TREES),
+    Action("move", ("m",), "move", "Note another place: on another tree, or elsewhere in the crown.", TREES),
+    Action("split", ("l",), "split", "Record a second place of what was noted as one graft.", TREES),
+    Action("remove", ("x",), "remove", "Remove the record; for a limb that came off, change its state instead.", TREES),
+    Action("picture", ("p",), "crown", "Go into the picture of the crown; from there, back.", TREES, (TREES,)),
     Action("order", ("o",), "order", "Order the grafts by the next column.", TREES),
     *(
         Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)

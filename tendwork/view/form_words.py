@@ -32,6 +32,7 @@ OF_MANY = {
     "grafts": ("state", "verdict", "method", "wrap", "seal", "set_on", "wood", "ripens_from", "ripens_to", "note"),
     "wood": ("sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note"),
 }
+DAYS = ("day", "set_on", "cut_on")
 PLACE = ("bearing", "height_m", "out_m")
 _LABELS = {
     "set_on": "set on",
@@ -118,6 +119,18 @@ def field_text(name: str, value: object, units: str = "metric") -> str:
     if name in ("height_m", "out_m"):
         return in_units(f"{value:g} m", units) if units == "us" else f"{value:g}"
     return str(value)
+
+
+def completed(text: str, choices: tuple[str, ...]) -> str:
+    """The word that `text` is the beginning of, or else the initials of; as it stands where it ends in a blank."""
+    wanted = text.casefold()
+    if not wanted or text in choices or text.endswith(" "):
+        return text
+    for choice in choices:
+        if choice.casefold().startswith(wanted):
+            return choice
+    initials = (choice for choice in choices if "".join(word[0] for word in choice.casefold().split()) == wanted)
+    return next(initials, text) if len(wanted) > 1 else text
 
 
 def _distinct(words: Iterable[str]) -> tuple[str, ...]:

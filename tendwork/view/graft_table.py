@@ -16,7 +16,7 @@ from tendwork.view.words import in_units, month_words
 BY_TREE = "tree"
 ORDERS = (BY_TREE, "variety", "state", "verdict", "set", "height", "method")
 _BETWEEN = 2
-_LEAST_VARIETY_COLUMNS, _MOST_VARIETY_COLUMNS = 14, 30
+_LEAST_VARIETY_COLUMNS, _WANTED_VARIETY_COLUMNS, _MOST_VARIETY_COLUMNS = 14, 24, 30
 _MOST_NAME_COLUMNS = 14
 _MOST_ID_COLUMNS = 10
 _LAST = "\U0010ffff"  # sorts after every word: what is not noted stands at the end
@@ -80,9 +80,11 @@ def table_columns(rows: Iterable[Row], width: int, order: str = BY_TREE) -> tupl
     held = [row for row in rows if row.graft is not None]
     ids = max((display_width(plain(_graft(row).id)) for row in held), default=2)
     names = max((display_width(plain(row.tree.name)) for row in held), default=4)
+    varieties = max((display_width(plain(_graft(row).variety)) for row in held), default=0)
+    least = min(max(varieties, _LEAST_VARIETY_COLUMNS), _WANTED_VARIETY_COLUMNS, max(width - ids - 9, 8))
     # By how much each is wanted: what has no room is left out from the end.
-    wanted = [("id", min(ids, _MOST_ID_COLUMNS)), ("variety", _LEAST_VARIETY_COLUMNS), ("", 1), ("height", 6)]
-    wanted += [] if order == BY_TREE else [("tree", min(names, _MOST_NAME_COLUMNS))]
+    wanted = [("id", min(ids, _MOST_ID_COLUMNS)), ("variety", least), ("", 1), ("height", 7)]
+    wanted += [] if order == BY_TREE else [("tree", min(max(names, 5), _MOST_NAME_COLUMNS))]
     wanted += [("state", 7), ("verdict", 8), ("set", 8), ("method", 15)]
     sizes: dict[str, int] = {}
     room = width
@@ -91,7 +93,7 @@ def table_columns(rows: Iterable[Row], width: int, order: str = BY_TREE) -> tupl
             break
         sizes[name] = columns
         room -= columns + _BETWEEN
-    sizes["variety"] += max(0, min(room + _BETWEEN, _MOST_VARIETY_COLUMNS - _LEAST_VARIETY_COLUMNS))
+    sizes["variety"] += max(0, min(room + _BETWEEN, _MOST_VARIETY_COLUMNS - least))
     laid, start = [], 0
     for name in ("id", "variety", "tree", "", "state", "verdict", "set", "height", "method"):
         if name in sizes:

@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import TREES, bindings
-from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.screens.tree_acts import TreeActs
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import GRAFT_STYLES
 from tendwork.dashboard.widgets.crown_view import CrownPlan, CrownView
@@ -33,13 +33,14 @@ from tendwork.view.graft_table import (
 )
 from tendwork.view.graft_words import graft_lines, graft_title, tree_lines
 from tendwork.view.plain import tree_heading
-from tendwork.view.text import plain
+from tendwork.view.text import padded, plain
+from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
 _PICTURE = "-picture"  # on a narrow screen the crown has taken the place of the life
 
 
-class TreesScreen(OrchardScreen):
+class TreesScreen(TreeActs):
     """The cursor goes over trees and grafts; what stands beside the list is about what the cursor is on."""
 
     HERE = TREES
@@ -52,6 +53,7 @@ class TreesScreen(OrchardScreen):
         self._columns: tuple[Column, ...] = ()
         self._order = BY_TREE
         self._backwards = False
+        self._marked: frozenset[str] = frozenset()
 
     def compose(self) -> ComposeResult:
         ascii_only = self.app.ascii_only
@@ -74,13 +76,22 @@ class TreesScreen(OrchardScreen):
         self.query_one(RowList).focus()
 
     def show_state(self, state: State) -> None:
-        del state
+        self._marked &= {graft.id for graft in state.records.grafts}
         self._show_rows()
 
     @property
     def row(self) -> Row | None:
         """The row under the cursor."""
         return self._rows.get(self.query_one(RowList).chosen or "")
+
+    def grafts(self) -> tuple[Graft, ...]:
+        records, row = self.app.state.records, self.row
+        if self._marked:
+            return tuple(graft for graft in records.grafts if graft.id in self._marked)
+        return () if row is None or row.graft is None else (row.graft,)
+
+    def done(self) -> None:
+        self._mark(frozenset())
 
     def copied_text(self) -> str:
         row, state = self.row, self.app.state
@@ -93,9 +104,6 @@ class TreesScreen(OrchardScreen):
 
     def action_filter(self) -> None:
         self.query_one(FilterLine).open()
-
-    def action_undo(self) -> None:
-        self.app.act(lambda bench, today: bench.undo(today))
 
     def action_picture(self) -> None:
         """Show the crown and go into it; from there, back to the list."""
@@ -110,12 +118,31 @@ class TreesScreen(OrchardScreen):
         """Order the rows by the next column."""
         self._order_by(ORDERS[(ORDERS.index(self._order) + 1) % len(ORDERS)])
 
+    def action_mark(self) -> None:
+        """Mark the graft under the cursor, or take its mark away, and go on; on a tree, all its grafts that show."""
+        row = self.row
+        if row is None:
+            return
+        own = [held.graft.id for held in self._rows.values() if held.graft is not None and held.tree == row.tree]
+        ids = frozenset(own if row.graft is None else (row.graft.id,))
+        self._mark(self._marked - ids if ids <= self._marked else self._marked | ids)
+        if row.graft is not None:
+            self.query_one(RowList).action_move(1)
+
+    def action_mark_all(self) -> None:
+        """Mark every graft that shows, or take all marks away."""
+        shown = frozenset(row.graft.id for row in self._rows.values() if row.graft is not None)
+        self._mark(frozenset() if self._marked else shown)
+
     def action_step_back(self) -> None:
-        """From the picture to the list; from the list, away with the filter."""
+        """From the picture to the list; from the list, away with the filter, then with the marks."""
+        held = self.query_one(FilterLine)
         if self.query_one(CrownPlan).has_focus or self.has_class(_PICTURE):
             self._leave_picture()
+        elif held.words:
+            held.action_clear()
         else:
-            self.query_one(FilterLine).action_clear()
+            self._mark(frozenset())
 
     def on_filter_line_changed(self) -> None:
         self._show_rows(to_likeliest=True)
@@ -132,6 +159,18 @@ class TreesScreen(OrchardScreen):
     def on_row_list_chosen(self) -> None:
         self._show_chosen()
 
+    def on_row_list_selected(self) -> None:
+        self.action_menu()
+
+    def on_row_list_pressed(self, event: RowList.Pressed) -> None:
+        self.query_one(RowList).choose(event.row)
+        graft = self._rows[event.row].graft
+        if graft is not None:
+            self._mark(self._marked ^ {graft.id})
+
+    def on_crown_plan_selected(self) -> None:
+        self.action_menu()
+
     def on_crown_plan_chosen(self, event: CrownPlan.Chosen) -> None:
         rows = self.query_one(RowList)
         if f"graft/{event.graft}" not in rows.rows:
@@ -141,6 +180,11 @@ class TreesScreen(OrchardScreen):
 
     def on_row_list_resized(self) -> None:
         self._lay_columns()
+
+    def _mark(self, marked: frozenset[str]) -> None:
+        self._marked = marked
+        self.query_one(RowList).refresh()
+        self._show_chosen()
 
     def _leave_picture(self) -> None:
         self.remove_class(_PICTURE)
@@ -176,7 +220,8 @@ class TreesScreen(OrchardScreen):
             return Content.styled(tree_heading(row.tree, own), "bold $accent")
         text = graft_cells(row, self._columns, self.app.state.units, self.app.ascii_only)
         style = "$faint" if row.graft.state in ("failed", "removed") else ""
-        line = Content.assemble(" " * MARK_COLUMNS, (text, style))
+        mark = ("+" if self.app.ascii_only else "✚") if row.graft.id in self._marked else ""
+        line = Content.assemble((padded(mark, MARK_COLUMNS), "bold $accent"), (text, style))
         for column in self._columns:
             if column.name in ("", "state"):
                 start = MARK_COLUMNS + column.start
@@ -197,6 +242,8 @@ class TreesScreen(OrchardScreen):
                 title = graft_title(row.graft, row.tree)
                 lines = graft_lines(state.records, row.graft, state.south, state.units, width)
         chosen = "" if row is None or row.graft is None else row.graft.id
+        if self._marked:
+            title = f"{counted(len(self._marked), 'graft')} marked; {title}"
         self.query_one("#title", Static).update(title)
         self.query_one(CrownView).show(grafts, chosen, state.units)
         self.query_one("#life_text", Static).update("\n".join(lines))

@@ -1,0 +1,97 @@
+"""A form over the screen: what is written stays until the records have taken it, or the person leaves it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from textual import getters
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from tendwork.dashboard.widgets.form_input import FormInput, FormLine
+from tendwork.dashboard.widgets.press_word import PressWord
+from tendwork.view.form_words import FormField
+from tendwork.view.text import plain
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard, Deed
+
+
+class FormScreen(ModalScreen[bool]):
+    """Enter goes from line to line and saves on the last one. Gives whether something was recorded.
+
+    `deed` makes of the texts, by field name, what is to be done; with `only_changed` it gets those that are new.
+    """
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
+
+    CSS_PATH = ["dialog.tcss", "form.tcss"]
+    BINDINGS = [
+        Binding("escape", "dismiss(False)", show=False),
+        Binding("ctrl+s", "save", show=False),
+    ]
+
+    def __init__(
+        self,
+        title: str,
+        fields: Sequence[FormField],
+        deed: Callable[[dict[str, str]], Deed],
+        only_changed: bool = False,
+        note: str = "",
+    ) -> None:
+        super().__init__()
+        self._title = title
+        self._fields = tuple(fields)
+        self._deed = deed
+        self._only_changed = only_changed
+        self._note = note
+
+    def compose(self) -> ComposeResult:
+        today = self.app.state.today
+        with Vertical(classes="dialog"):
+            yield Static(plain(self._title), classes="heading", markup=False)
+            with VerticalScroll(id="lines", can_focus=False):
+                yield from (FormLine(field, today) for field in self._fields)
+            yield Static(id="fault", markup=False)
+            yield Static(plain(self._note), id="form_note", markup=False)
+            with Horizontal(classes="hint"):
+                yield PressWord("ctrl+s", "save", "screen.save")
+                yield PressWord("escape", "leave", "screen.dismiss(False)")
+                yield Static("enter goes on, arrows offer words", markup=False)
+
+    def on_mount(self) -> None:
+        self.query_one("#form_note").display = bool(self._note)
+        first = next((field.name for field in self._fields if field.name != "id"), self._fields[0].name)
+        self.query_one(f"#{first}", FormInput).focus()
+
+    def on_form_input_done(self, event: FormInput.Done) -> None:
+        lines = list(self.query(FormInput))
+        at = next(place for place, line in enumerate(lines) if line.has_focus)
+        event.stop()
+        if at + 1 < len(lines):
+            lines[at + 1].focus()
+        else:
+            self.action_save()
+
+    def action_save(self) -> None:
+        """Hand in what is written."""
+        self.run_worker(self._save(), exclusive=True, exit_on_error=False)
+
+    async def _save(self) -> None:
+        before = {field.name: field.text for field in self._fields}
+        texts = {name: self.query_one(f"#{name}", FormInput).text for name in before}
+        if self._only_changed:
+            texts = {name: text for name, text in texts.items() if text.strip() != before[name]}
+            if not texts:
+                self.dismiss(False)
+                return
+        fault = await self.app.attempt(self._deed(texts))
+        if fault:
+            self.query_one("#fault", Static).update(plain(fault))
+        else:
+            self.dismiss(True)

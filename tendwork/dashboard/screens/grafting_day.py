@@ -1,0 +1,177 @@
+"""Grafting day: one graft after the other on one tree, made for one hand on a small screen.
+
+Each graft is on the disk as soon as it is set, so that a connection which breaks costs nothing.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import getters
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.events import DescendantFocus
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from tendwork.dashboard.widgets.form_input import FormInput, FormLine
+from tendwork.dashboard.widgets.press_word import PressWord
+from tendwork.orchard.records import Tree
+from tendwork.orchard.take_rates import Trial, trials
+from tendwork.view.form_words import PLACE, form_field
+from tendwork.view.grafting_words import (
+    ALWAYS_NEW,
+    SERIES,
+    following_variety,
+    planned_graft,
+    planned_texts,
+    rates_words,
+    series_varieties,
+    series_wood,
+    series_words,
+)
+from tendwork.view.text import plain
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
+
+
+class GraftingDayScreen(ModalScreen[None]):
+    """Enter goes on and sets the graft on the last line; from the second graft on it asks only for what is new."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
+
+    CSS_PATH = ["dialog.tcss", "form.tcss", "grafting_day.tcss"]
+    BINDINGS = [
+        Binding("escape", "dismiss", show=False),
+        Binding("ctrl+s", "set", show=False),
+        Binding("ctrl+z", "take_back", show=False),
+    ]
+
+    def __init__(self, tree: str) -> None:
+        super().__init__()
+        self._tree_id = tree
+        self._set = 0
+        self._last: dict[str, str] = {}
+        self._tried: tuple[Trial, ...] = ()
+
+    def compose(self) -> ComposeResult:
+        state = self.app.state
+        with Vertical(classes="dialog"):
+            yield Static(plain(f"Grafting day on {self._tree.name}"), classes="heading", markup=False)
+            yield Static(id="so_far", markup=False)
+            with VerticalScroll(id="lines", can_focus=False):
+                for name in SERIES:
+                    yield FormLine(form_field(name, state.records, "", state.units), state.today)
+            yield Static(id="fault", markup=False)
+            yield Static(id="wood_words", markup=False)
+            yield Static(id="rates", markup=False)
+            with Horizontal(classes="hint"):
+                yield PressWord("ctrl+s", "set it", "screen.set")
+                yield PressWord("ctrl+z", "back", "screen.take_back")
+                yield PressWord("escape", "end", "screen.dismiss")
+
+    def on_mount(self) -> None:
+        self._tried = trials(self.app.state.records)
+        varieties = series_varieties(self.app.state.records, self._tree, self.app.state.today)
+        self._line("variety").offer(varieties)
+        self._line("variety").value = varieties[0] if varieties else ""
+        self._line("variety").focus()
+        self._say_so_far("Enter goes on; on the last line it sets the graft.")
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        if event.input.id == "variety":
+            self._fill()
+        self._say_wood()
+
+    def on_descendant_focus(self, event: DescendantFocus) -> None:
+        words = rates_words(self._tried, self._tree.species, event.widget.id or "")
+        self.query_one("#rates", Static).update(words)
+
+    def on_form_input_done(self, event: FormInput.Done) -> None:
+        event.stop()
+        asked = ALWAYS_NEW if self._set else SERIES
+        here = next(name for name in SERIES if self._line(name).has_focus)
+        following = [name for name in asked if SERIES.index(name) > SERIES.index(here)]
+        if following:
+            self._line(following[0]).focus()
+        else:
+            self.action_set()
+
+    def action_set(self) -> None:
+        """Set the graft as it is written."""
+        self.run_worker(self._set_graft(), exclusive=True, exit_on_error=False)
+
+    def action_take_back(self) -> None:
+        """Take the last graft of this series back."""
+        self.run_worker(self._take_back(), exclusive=True, exit_on_error=False)
+
+    @property
+    def _tree(self) -> Tree:
+        return next(tree for tree in self.app.state.records.trees if tree.id == self._tree_id)
+
+    @property
+    def _texts(self) -> dict[str, str]:
+        return {name: self._line(name).text for name in SERIES}
+
+    def _line(self, name: str) -> FormInput:
+        return self.query_one(f"#{name}", FormInput)
+
+    async def _set_graft(self) -> None:
+        texts, tree = self._texts, self._tree_id
+        fault = await self.app.attempt(
+            lambda bench, today: bench.record(lambda room: room.set_grafts(tree, (texts,), today))
+        )
+        self.query_one("#fault", Static).update(plain(fault))
+        if fault:
+            return
+        self._set += 1
+        self._last = {name: text for name, text in texts.items() if name not in (*PLACE, "wood")}
+        for name in (*PLACE, "wood"):
+            self._line(name).value = ""
+        self._say_so_far(self.app.notice.text)
+        self._offer_again()
+
+    async def _take_back(self) -> None:
+        if not self._set:
+            self._say_so_far("No graft of this series is set yet.")
+            return
+        fault = await self.app.attempt(lambda bench, today: bench.undo(today))
+        self.query_one("#fault", Static).update(plain(fault))
+        if not fault:
+            self._set -= 1
+            self._say_so_far(self.app.notice.text)
+            self._offer_again()
+
+    def _offer_again(self) -> None:
+        """What the records offer has changed with them."""
+        state = self.app.state
+        self._tried = trials(state.records)
+        line = self._line("variety")
+        varieties = series_varieties(state.records, self._tree, state.today)
+        line.offer(varieties)
+        line.value = following_variety(state.records, self._tree, line.text)
+        self._fill()
+        self._say_wood()
+        self._line("variety").focus()
+
+    def _fill(self) -> None:
+        """The last values, and over them what is planned for the variety that is written."""
+        state, tree = self.app.state, self._tree
+        variety = self._line("variety").text
+        self._line("wood").offer(series_wood(state.records, tree, variety, state.today))
+        planned = planned_graft(state.records, tree, variety)
+        texts = self._last | ({} if planned is None else planned_texts(planned, state.units))
+        for name in SERIES:
+            if name != "variety" and (name in texts or name in (*PLACE, "wood")):
+                self._line(name).value = texts.get(name, "")
+
+    def _say_wood(self) -> None:
+        state = self.app.state
+        words = series_words(state.records, self._tree, self._texts, state.today)
+        self.query_one("#wood_words", Static).update(words)
+
+    def _say_so_far(self, words: str) -> None:
+        self.query_one("#so_far", Static).update(plain(f"{self._set} set. {words}" if self._set else words))

@@ -1,0 +1,75 @@
+"""What the screens of records share: acts, the menu of what can be done with a row, and taking back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from tendwork.dashboard.actions import ACTIONS, key_words
+from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.screens.form import FormScreen
+from tendwork.dashboard.screens.menu import Item, MenuScreen
+from tendwork.view.form_words import FormField, form_field
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Deed
+
+
+class RecordsScreen(OrchardScreen):
+    """`can` says which actions have a meaning for the row under the cursor."""
+
+    def can(self, action: str) -> bool:
+        """Whether the action means something for what the cursor is on."""
+        del action
+        return True
+
+    def done(self) -> None:
+        """What the screen forgets once an act on its rows is done."""
+
+    def act(self, deed: Deed) -> None:
+        """Do something to the records, and say what cannot be."""
+        self.run_worker(self._act(deed), exit_on_error=False)
+
+    def action_undo(self) -> None:
+        self.app.act(lambda bench, today: bench.undo(today))
+
+    def open_menu(self, title: str) -> None:
+        """Let the person choose among what can be done here."""
+        shown = [action for action in ACTIONS if action.on == self.HERE and self.can(action.id)]
+        items = [Item(action.id, action.keys[0], key_words(action), action.help) for action in shown]
+        self.app.push_screen(MenuScreen(title, items), self._run)
+
+    def pick(self, title: str, items: Sequence[tuple[str, str]], take: Callable[[str], None], chosen: str = "") -> None:
+        """Let the person choose one of (id, words), by number too, and hand its id on."""
+        numbered = [
+            Item(identity, str(number), str(number) if number < 10 else "", words)
+            for number, (identity, words) in enumerate(items, 1)
+        ]
+        self.app.push_screen(MenuScreen(title, numbered, chosen), lambda word: None if word is None else take(word))
+
+    def open_form(
+        self,
+        title: str,
+        fields: Sequence[FormField],
+        deed: Callable[[dict[str, str]], Deed],
+        only_changed: bool = False,
+        note: str = "",
+    ) -> None:
+        """Let the person fill in a form."""
+        form = FormScreen(title, fields, deed, only_changed, note)
+        self.app.push_screen(form, lambda recorded: self.done() if recorded else None)
+
+    def fields(self, names: Sequence[str], texts: dict[str, str] | None = None) -> list[FormField]:
+        """The lines of a form for these fields."""
+        state, held = self.app.state, texts or {}
+        return [form_field(name, state.records, held.get(name, ""), state.units) for name in names]
+
+    async def _act(self, deed: Deed) -> None:
+        if why := await self.app.attempt(deed):
+            self.app.say(why, trouble=True)
+        else:
+            self.done()
+
+    async def _run(self, action: str | None) -> None:
+        if action is not None:
+            await self.run_action(f"screen.{action}")

@@ -1,0 +1,91 @@
+"""A tasting: the score alone takes one key; how ripe, what for, a note and the day are there for who wants them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import getters
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Vertical
+from textual.content import Content
+from textual.events import Key
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from tendwork.dashboard.screens.records import RecordsScreen
+from tendwork.dashboard.widgets.form_input import FormInput, FormLine
+from tendwork.orchard.records import Graft
+from tendwork.view.form_words import FormField
+from tendwork.view.text import plain
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
+
+SCORES = ("poor", "fair", "good", "very good", "outstanding")
+
+
+class TastingScreen(ModalScreen[bool]):
+    """A number takes the score with the lines below as they stand. Gives whether a tasting was recorded."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
+
+    CSS_PATH = ["dialog.tcss", "form.tcss"]
+    BINDINGS = [Binding("escape", "dismiss(False)", show=False)]
+
+    def __init__(self, graft: Graft, fields: list[FormField]) -> None:
+        super().__init__()
+        self._graft = graft
+        self._fields = fields
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="dialog"):
+            about = plain(f"Taste {self._graft.variety} ({self._graft.id})")
+            yield Static(about, classes="heading", markup=False)
+            scores = [
+                Option(Content.assemble((f" {score}  ", "bold $accent"), words))
+                for score, words in enumerate(SCORES, 1)
+            ]
+            yield OptionList(*scores, markup=False, compact=True, id="scores")
+            yield from (FormLine(field, self.app.state.today) for field in self._fields)
+            yield Static(id="fault", markup=False)
+            yield Static("a number takes the score; tab to the lines; escape leaves", classes="hint", markup=False)
+
+    def on_mount(self) -> None:
+        scores = self.query_one("#scores", OptionList)
+        scores.highlighted = 2
+        scores.focus()
+
+    def on_key(self, event: Key) -> None:
+        """A number is a score, unless it is being written into a line."""
+        if event.key in "12345" and not isinstance(self.focused, FormInput):
+            event.stop()
+            self._take(int(event.key))
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        self._take(event.option_index + 1)
+
+    def on_form_input_done(self, event: FormInput.Done) -> None:
+        event.stop()
+        self.query_one("#scores").focus()
+
+    def _take(self, score: int) -> None:
+        texts = {field.name: self.query_one(f"#{field.name}", FormInput).text for field in self._fields}
+        typed = {**texts, "graft": self._graft.id, "score": str(score)}
+        self.run_worker(self._record(typed), exclusive=True, exit_on_error=False)
+
+    async def _record(self, typed: dict[str, str]) -> None:
+        fault = await self.app.attempt(lambda bench, today: bench.record(lambda room: room.taste(typed, today)))
+        if fault:
+            self.query_one("#fault", Static).update(plain(fault))
+        else:
+            self.dismiss(True)
+
+
+def taste(screen: RecordsScreen, graft: Graft) -> None:
+    """Let the person taste a graft's fruit, and record it."""
+    today = screen.app.state.today
+    fields = screen.fields(("ripe", "use", "note", "day"), {"ripe": "ripe", "day": today.isoformat()})
+    screen.app.push_screen(TastingScreen(graft, fields), lambda tasted: screen.done() if tasted else None)

@@ -1,0 +1,81 @@
+"""What the form of a grafting day offers and says: varieties, what is planned, wood counted down, and what takes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.orchard.series import bundle_for, sticks_after
+from tendwork.orchard.take_rates import Trial, choice_sentence
+from tendwork.orchard.wood_age import usable, wood_age
+from tendwork.view.form_words import field_text
+from tendwork.view.records_wood import age_words
+from tendwork.view.text import plain
+from tendwork.view.words import counted
+
+SERIES = ("variety", "method", "wrap", "seal", "wood", "bearing", "height_m", "out_m")
+ALWAYS_NEW = ("variety", "bearing", "height_m", "out_m")  # what a next graft of the series is asked for
+_RATED = {"method": "method", "wrap": "wrap", "wood": "wood age"}
+
+
+def series_varieties(records: Records, tree: Tree, today: date) -> tuple[str, ...]:
+    """The varieties to graft on a tree: those planned there first, then those with good wood of its species."""
+    planned = [graft.variety for graft in records.grafts if (graft.tree, graft.state) == (tree.id, "planned")]
+    held = [bundle.variety for bundle in records.wood if bundle.species == tree.species and usable(bundle, today)]
+    return tuple(dict.fromkeys((*planned, *sorted(held, key=str.casefold))))
+
+
+def following_variety(records: Records, tree: Tree, last: str) -> str:
+    """The variety to go on with: the last one, unless none of it is planned any more while others are."""
+    planned = [graft.variety for graft in records.grafts if (graft.tree, graft.state) == (tree.id, "planned")]
+    return last if last in planned or not planned else planned[0]
+
+
+def series_wood(records: Records, tree: Tree, variety: str, today: date) -> tuple[str, ...]:
+    """The bundles of a variety that are good to graft from."""
+    return tuple(
+        bundle.id
+        for bundle in records.wood
+        if (bundle.variety, bundle.species) == (variety, tree.species) and usable(bundle, today)
+    )
+
+
+def planned_graft(records: Records, tree: Tree, variety: str) -> Graft | None:
+    """The planned graft that a graft of this variety would become."""
+    for graft in records.grafts:
+        if (graft.tree, graft.variety, graft.state) == (tree.id, variety, "planned"):
+            return graft
+    return None
+
+
+def planned_texts(graft: Graft, units: str) -> dict[str, str]:
+    """What is planned of a graft, as texts of the form."""
+    texts = {name: field_text(name, getattr(graft, name), units) for name in SERIES}
+    return {name: text for name, text in texts.items() if text}
+
+
+def series_words(records: Records, tree: Tree, texts: Mapping[str, str], today: date) -> str:
+    """What this graft would be and which wood it would take: "planned as g40; from w10, fresh: 4 sticks, 3 after"."""
+    variety, method = texts.get("variety", ""), texts.get("method", "")
+    if not variety:
+        return ""
+    planned = planned_graft(records, tree, variety)
+    told = [f"planned as {planned.id}" if planned else "not planned"]
+    chosen = texts.get("wood", "") or (planned.wood if planned else "")
+    bundle = next((bundle for bundle in records.wood if bundle.id == chosen), None)
+    if bundle is None and method != "T-bud":
+        bundle = bundle_for(records, variety, tree.species, today)
+    if bundle is None:
+        told.append("a summer bud of your own" if method == "T-bud" else "no good wood of it is held")
+    else:
+        left = sticks_after(records, bundle, method, today)
+        promised = f", {bundle.promised_sticks} promised" if bundle.promised_sticks else ""
+        age = age_words(wood_age(bundle, today)).split(",")[0]
+        told.append(f"from {bundle.id}, {age}: {counted(bundle.sticks, 'stick')}, {left} after this one{promised}")
+    return plain("; ".join(told))
+
+
+def rates_words(tried: Sequence[Trial], species: str, field: str) -> str:
+    """What one's own grafts say about the choice that a field of the form asks for; empty for the other fields."""
+    return plain(choice_sentence(tried, species, _RATED[field])) if field in _RATED else ""
