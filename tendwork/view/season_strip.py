@@ -7,7 +7,7 @@ its own way and no colour says anything alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 from itertools import accumulate, groupby
 
@@ -81,14 +81,27 @@ class Strip:
         self._name_stages(cells, marks)
         return Row(BUDS, held.species, "", held.species, runs_of(cells))
 
-    def parts(self, tasks: Sequence[Task]) -> tuple[tuple[Row, tuple[Row, ...]], ...]:
-        """Each part that has a job on the axis, in the order of the vocabulary, with the rows of those jobs."""
-        found = []
-        for part in PARTS:
-            own = [task for task in tasks if task.part == part and self._shows(task)]
-            if own:
-                found.append((self._part(part, own), self._jobs(own)))
-        return tuple(found)
+    def parts(self, tasks: Iterable[Task]) -> tuple[tuple[Row, tuple[Task, ...]], ...]:
+        """Each part that has a job on the axis, in the order of the vocabulary, with those jobs."""
+        shown: dict[str, list[Task]] = {part: [] for part in PARTS}
+        for task in tasks:
+            if self._shows(task):
+                shown[task.part].append(task)
+        return tuple((self._part(part, own), tuple(own)) for part, own in shown.items() if own)
+
+    def jobs(self, tasks: Iterable[Task]) -> tuple[Row, ...]:
+        """The rows of these jobs, those of one template beside each other."""
+        rows: list[Row] = []
+        before = ""
+        for rounds in _rounds(tasks):
+            task = most_pressing(rounds)
+            cells = self._empty()
+            for each in rounds:
+                self._paint_window(cells, each)
+            again = task.template == before
+            rows.append(Row(JOB, task.key, task.state, plain(task.title), runs_of(cells), short_where(task), again))
+            before = task.template
+        return tuple(rows)
 
     def _part(self, part: str, tasks: list[Task]) -> Row:
         steps = [0] * (self.axis.columns + 1)
@@ -105,19 +118,6 @@ class Strip:
                 cells[at] = (height_symbol(count, self._ascii_only), _HEIGHT if open_count else "over")
         done = sum(task.state in FINISHED for task in tasks)
         return Row(PART, part, most_pressing(tasks).state, part, runs_of(cells), done=done, total=len(tasks))
-
-    def _jobs(self, tasks: list[Task]) -> tuple[Row, ...]:
-        rows: list[Row] = []
-        before = ""
-        for rounds in _rounds(tasks):
-            task = most_pressing(rounds)
-            cells = self._empty()
-            for each in rounds:
-                self._paint_window(cells, each)
-            again = task.template == before
-            rows.append(Row(JOB, task.key, task.state, plain(task.title), runs_of(cells), short_where(task), again))
-            before = task.template
-        return tuple(rows)
 
     def _paint_window(self, cells: list[tuple[str, str]], task: Task) -> None:
         window = task.window

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 
 import pytest
@@ -13,7 +14,7 @@ from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.kept import SpeciesStages
 from tendwork.orchard.records import Records, Sighting
-from tendwork.planning.results import TASK_STATES, Plan, Window
+from tendwork.planning.results import TASK_STATES, Plan, Task, Window
 from tendwork.view.season_axis import MONTH, SEASON, WEEK, ZOOMS, Axis, head, stepped, zoomed
 from tendwork.view.season_page import (
     buds_words,
@@ -45,8 +46,12 @@ def roles_of(row: Row) -> list[str]:
     return [run.role for run in row.runs for _ in run.text]
 
 
+def job_rows(strip: Strip, jobs: Iterable[Task]) -> list[Row]:
+    return [row for _, tasks in strip.parts(jobs) for row in strip.jobs(tasks)]
+
+
 def job_row(*tasks: object, axis: Axis = DAILY, today: date | None = TODAY, ascii_only: bool = False) -> Row:
-    ((_, (row,)),) = Strip(axis, today, ascii_only).parts(tasks)
+    (row,) = job_rows(Strip(axis, today, ascii_only), tasks)
     return row
 
 
@@ -156,8 +161,7 @@ def test_all_rounds_of_a_job_stand_in_one_row_by_the_most_pressing() -> None:
 
 def test_the_same_job_on_the_next_tree_says_so() -> None:
     jobs = [task("cut", key=f"cut/{tree}/2026", subject=tree) for tree in ("t1", "t2")]
-    ((_, rows),) = Strip(DAILY, TODAY).parts(jobs)
-    assert [row.again for row in rows] == [False, True]
+    assert [row.again for row in job_rows(Strip(DAILY, TODAY), jobs)] == [False, True]
 
 
 @pytest.mark.parametrize("state", TASK_STATES)
@@ -206,8 +210,9 @@ def test_a_season_that_is_over_has_no_today() -> None:
 @given(st.sampled_from(TASK_STATES), st.integers(-60, 60), st.integers(0, 60), widths, st.sampled_from(ZOOMS))
 def test_every_row_has_as_many_columns_as_its_axis(state: str, opens: int, days: int, columns: int, zoom: str) -> None:
     axis = zoomed(zoom, TODAY, NORTH, columns)
-    for part, rows in Strip(axis, TODAY).parts([task("cut", state, window=window(opens, opens + days))]):
-        assert {display_width(text_of(row)) for row in (part, *rows)} == {axis.columns}
+    strip, job = Strip(axis, TODAY), task("cut", state, window=window(opens, opens + days))
+    for part, tasks in strip.parts([job]):
+        assert {display_width(text_of(row)) for row in (part, *strip.jobs(tasks))} == {axis.columns}
 
 
 @pytest.mark.parametrize("columns", [20, 26, 50])
@@ -233,8 +238,9 @@ def test_the_season_in_text_can_be_ascii_alone() -> None:
 
 def test_a_row_in_ascii_is_ascii() -> None:
     jobs = [task(state, state, key=f"{state}/t1/2026", window=window(-6, 9, 12)) for state in TASK_STATES]
-    ((part, rows),) = Strip(DAILY, TODAY, ascii_only=True).parts(jobs)
-    assert all(text_of(row).isascii() for row in (part, *rows))
+    strip = Strip(DAILY, TODAY, ascii_only=True)
+    ((part, _),) = strip.parts(jobs)
+    assert all(text_of(row).isascii() for row in (part, *job_rows(strip, jobs)))
 
 
 def test_the_legend_has_a_word_for_every_mark_of_a_job() -> None:

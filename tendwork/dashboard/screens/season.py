@@ -233,8 +233,10 @@ class SeasonScreen(OrchardScreen):
         words = self.query_one(FilterLine).words.strip()
         strip = Strip(axis, None if self._earlier else held.plan.today, self.app.ascii_only)
         rows = [] if words else [strip.buds(stages) for stages in held.stages]
-        for part, jobs in strip.parts(matching(held.plan.tasks, words)):
-            rows += [part, *jobs] if words or part.id in self._open else [part]
+        for part, tasks in strip.parts(matching(held.plan.tasks, words)):
+            rows.append(part)
+            if words or part.id in self._open:
+                rows += strip.jobs(tasks)
         return rows
 
     def _draw(self) -> None:
