@@ -11,15 +11,17 @@ import msgspec
 from tendwork.errors import PersonError
 from tendwork.folder.acts import Act
 from tendwork.folder.records_db import RecordStore
-from tendwork.orchard.outcomes import graft_after, refusal
-from tendwork.orchard.records import Records, Sighting, Tick, Wood
+from tendwork.orchard.changes import Edit, applied
+from tendwork.orchard.outcomes import graft_after, refusal, wood_after
+from tendwork.orchard.records import Graft, Records, Sighting, Tick, Wood
+from tendwork.orchard.series import set_graft
+from tendwork.orchard.wood_balance import GRAFTS_A_STICK
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 
-STICKS_SPARE = 1  # from memory: one stick makes three or four grafts, and a spare one is cut with them
-GRAFTS_A_STICK = 3
+STICKS_SPARE = 1  # from memory: a spare stick is cut with those that the grafts need
 
 
 def tick(
@@ -31,17 +33,8 @@ def tick(
     names = _names([unit.label for unit in chosen])
     with store.act(f"{task.title}, {names}: {word}") as act:
         records = store.read()
-        grafts = {graft.id: graft for graft in records.grafts} if kind == "graft" else {}
         for unit in chosen:
-            if unit.id in grafts and (why := refusal(grafts[unit.id], word, today)):
-                raise PersonError(why)
-            act.add(Tick(task.key, unit.id, today, word, note))
-            if unit.id in grafts:
-                changed = graft_after(grafts[unit.id], word, today)
-                if changed != grafts[unit.id]:
-                    act.replace(changed)
-            elif kind == "variety" and word == "cut":
-                records = _cut(act, records, unit, today)
+            records = _follow(act, records, kind, unit, Tick(task.key, unit.id, today, word, note))
     return f"{task.title}, {names}: {word}."
 
 
@@ -110,6 +103,31 @@ def _outcome(task: Task, outcome: str) -> str:
     if word not in allowed:
         raise PersonError(f'"{outcome}" is no outcome of {task.template}. It has {", ".join(dict.fromkeys(allowed))}.')
     return word
+
+
+def _follow(act: Act, records: Records, kind: str, unit: Unit, tick: Tick) -> Records:
+    """Tick one unit with what follows from it for graft and wood, and give the records as they then are."""
+    graft = next((held for held in records.grafts if held.id == unit.id), None) if kind == "graft" else None
+    bundle = next((held for held in records.wood if held.id == unit.id), None) if kind == "wood" else None
+    if graft is not None and (why := refusal(graft, tick.outcome, tick.day)):
+        raise PersonError(why)
+    act.add(tick)
+    if graft is not None and tick.outcome == "set" and graft.state == "planned":
+        made, left = set_graft(records, graft, tick.day)
+        return _replaced(act, records, made, *(() if left is None else (left,)))
+    if graft is not None:
+        return _replaced(act, records, graft_after(graft, tick.outcome, tick.day))
+    if bundle is not None:
+        return _replaced(act, records, wood_after(bundle, tick.outcome))
+    if kind == "variety" and tick.outcome == "cut":
+        return _cut(act, records, unit, tick.day)
+    return records
+
+
+def _replaced(act: Act, records: Records, *changed: Graft | Wood) -> Records:
+    for record in changed:
+        act.replace(record)
+    return applied(records, Edit("", replace=changed))
 
 
 def _cut(act: Act, records: Records, unit: Unit, today: date) -> Records:

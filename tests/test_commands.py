@@ -254,3 +254,29 @@ def test_cutting_wood_fills_the_bundle_that_waits_to_be_cut(run: Run, tmp_path: 
     assert [(held["id"], held["cut_on"], held["sticks"]) for held in shape(run, "wood")["wood"]] == [  # type: ignore[attr-defined]
         ("w7", "2026-01-10", 4)
     ]
+
+
+def test_a_graft_that_is_ticked_as_set_takes_a_stick_from_its_bundle_and_gives_it_back(
+    run: Run, tmp_path: Path
+) -> None:
+    held = tmp_path / "wood.csv"
+    held.write_text("id,variety,species,sticks,cut_on\nw7,Green Lamp,apple,2,2026-01-20\n")
+    assert run("bring", str(held), "--as", "wood").returncode == 0
+
+    def sticks() -> int:
+        return shape(run, "wood")["wood"][0]["sticks"]  # type: ignore[index,no-any-return]
+
+    done = run("tick", "cleft-apple-pear/t1/2026", "g3", "--on", "2026-04-02")
+    assert done.returncode == 0, done.stderr
+    assert sticks() == 1
+    assert run("untick", "cleft-apple-pear/t1/2026", "g3", "--on", "2026-04-02").returncode == 0
+    assert sticks() == 2
+
+
+def test_summer_pruning_names_whom_to_shorten_and_whom_to_spare(run: Run) -> None:
+    assert run("tick", "note-growth/t1/2026", "g1", "--outcome", "strong", "--on", "2026-07-25").returncode == 1
+    for unit, took in (("g1", "took"), ("g2", "took")):
+        run("tick", "check-take/t1/2026", unit, "--outcome", took, "--on", "2026-05-10")
+    done = run("tick", "note-growth/t1/2026", "g1", "--outcome", "strong", "--on", "2026-07-25")
+    assert done.returncode == 0, done.stderr
+    assert "Red Lamp" in run("why", "summer-prune-apple/t1/2026", "--on", "2026-08-10").stdout

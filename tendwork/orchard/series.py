@@ -58,6 +58,20 @@ def sticks_after(records: Records, bundle: Wood, method: str, today: date) -> in
     return max(0, bundle.sticks - sticks_needed([method], parts_left(records, bundle.id, today)))
 
 
+def set_graft(records: Records, graft: Graft, today: date, typed: bool = False) -> tuple[Graft, Wood | None]:
+    """The graft as it is once set today, and the bundle it came from with fewer sticks; None where no wood is held.
+
+    `typed` says that the person named the graft's bundle, which then serves whatever its age.
+    """
+    species = next(tree.species for tree in records.trees if tree.id == graft.tree)
+    done = msgspec.structs.replace(graft, state="set", set_on=today)
+    bundle = _bundle_of(records, done, typed, species, today)
+    if bundle is None:
+        return done, None
+    left = msgspec.structs.replace(bundle, sticks=sticks_after(records, bundle, done.method, today))
+    return msgspec.structs.replace(done, wood=bundle.id), left
+
+
 def set_grafts(records: Records, drafts: Sequence[Draft], today: date) -> Edit:
     """Set a series of grafts today, all or none.
 
@@ -90,7 +104,6 @@ def _draft_fault(records: Records, draft: Draft) -> str:
 
 
 def _set_one(records: Records, draft: Draft, today: date) -> tuple[Records, str]:
-    species = next(tree.species for tree in records.trees if tree.id == draft.tree)
     planned = next(
         (
             graft
@@ -101,13 +114,11 @@ def _set_one(records: Records, draft: Draft, today: date) -> tuple[Records, str]
     )
     typed = {name: value for name, value in msgspec.structs.asdict(draft).items() if value not in ("", None)}
     start = planned or Graft(next_id(records.grafts, "g"), draft.tree, draft.variety)
-    graft = msgspec.structs.replace(start, **typed, state="set", set_on=today)
-    bundle = _bundle_of(records, graft, bool(draft.wood), species, today)
-    if bundle is None:
+    graft, left = set_graft(records, msgspec.structs.replace(start, **typed), today, bool(draft.wood))
+    if left is None:
         words = f"{named(graft)} set" + ("" if graft.method == SUMMER_BUD else "; no wood of it is held")
         return applied(records, _placed(graft, planned)), words
-    left = msgspec.structs.replace(bundle, sticks=sticks_after(records, bundle, graft.method, today))
-    edit = _placed(msgspec.structs.replace(graft, wood=bundle.id), planned)
+    edit = _placed(graft, planned)
     edit = msgspec.structs.replace(edit, replace=(*edit.replace, left))
     return applied(records, edit), f"{named(graft)} set, {_left_words(left)}"
 

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Records, Tick
+from tendwork.orchard.vigour import growth_sentences
 from tendwork.planning.anchors import Anchors, SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.results import Plan, Task, Unit, Window
@@ -121,6 +122,13 @@ class _Writer:
             if following is not None:
                 window = following
 
+    def _growth(self, template: Template, subject: Subject) -> tuple[str, ...]:
+        """Whom to shorten and whom to spare, where a job prunes the crown of one tree."""
+        if template.part != "pruning" or template.each != "tree" or template.work_at != "crown":
+            return ()
+        grafts = tuple(self._orchard.grafts_of.get(subject.id, ()))
+        return growth_sentences(self._orchard.growth, grafts, self._season.name)
+
     def _last_opening(self, template: Template, subject: Subject) -> date | None:
         if template.repeats is None or template.repeats.until is None:
             return None
@@ -187,7 +195,7 @@ class _Writer:
             tools=template.tools,
             steps=template.steps,
             outcomes=template.outcomes,
-            because=_because(template, first, number),
+            because=(*_because(template, first, number), *self._growth(template, subject)),
             source=template.source,
             weather_words=weather_words(template.weather),
             setup_minutes=template.effort.setup_minutes,

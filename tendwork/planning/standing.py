@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from tendwork.orchard.records import Tick
+from tendwork.orchard.standing_ticks import standing_ticks
 
 STILL_OPEN = "not yet"
 SKIPPED = "skipped"
@@ -14,14 +15,7 @@ class Standing:
     """The ticks that stand, by task and unit, and what they say happened to each unit."""
 
     def __init__(self, ticks: tuple[Tick, ...]) -> None:
-        stacks: dict[tuple[str, str], list[Tick]] = {}
-        for tick in ticks:
-            stack = stacks.setdefault((tick.task, tick.unit), [])
-            if not tick.undone:
-                stack.append(tick)
-            elif stack:
-                stack.pop()
-        self._last = {key: stack[-1] for key, stack in stacks.items() if stack}
+        self._last = {(tick.task, tick.unit): tick for tick in standing_ticks(ticks)}
         self.events: dict[str, dict[str, date]] = {}
         self.units_of: dict[str, list[str]] = {}
         for (task, unit), tick in self._last.items():

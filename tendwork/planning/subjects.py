@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.vigour import growth_noted
 from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import Template, Where
 
@@ -52,6 +53,7 @@ class Orchard:
             if bundle.cut_on is not None:
                 key = (bundle.species, bundle.variety)
                 self.cut_of[key] = max(bundle.cut_on, self.cut_of.get(key, bundle.cut_on))
+        self.growth = growth_noted(records)
         self.standing = standing
         self.south = south
         self._graft_events: dict[str, dict[str, date]] = {}
@@ -115,17 +117,17 @@ class Orchard:
 
     def _wood(self, where: Where, season: Season) -> Iterator[Subject]:
         for bundle in self.records.wood:
-            if bundle.sticks > 0 and _accepts(where.species, bundle.species):
-                label = f"{bundle.variety} ({_count(bundle.sticks, 'stick')})"
+            if _accepts(where.species, bundle.species):
                 yield Subject(
                     bundle.id,
-                    label,
+                    f"{bundle.variety} ({_count(bundle.sticks, 'stick')})",
                     SITE,
                     "",
                     bundle.kept,
                     (bundle.species,),
                     _wood_events(bundle, season),
                     bundle.variety,
+                    matches=bundle.sticks > 0,
                 )
 
     def _varieties(self, where: Where, season: Season) -> Iterator[Subject]:
