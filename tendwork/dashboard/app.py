@@ -200,11 +200,11 @@ class Dashboard(App[None]):
             self.exit()
 
     async def _reckon(self, again: bool) -> None:
-        today = self._today()
+        today, before = self._today(), self.state
         try:
             if again:
                 await self._desk.do(lambda bench: bench.refresh_files())
-            self.state = await self._desk.do(lambda bench: made_state(bench, today))
+            self.state = await self._desk.do(lambda bench: made_state(bench, today, before))
         except PersonError as error:
             self._trouble(str(error))
         except Exception as error:

@@ -8,16 +8,25 @@ from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight
 from tendwork.orchard.records import Records
-from tendwork.planning.results import Plan, Task
+from tendwork.planning.results import FittedWeek, Plan, Task
 from tendwork.planning.vocabulary import Card
+from tendwork.view.changes import Changes, changes
 from tendwork.view.week import week_jobs
 from tendwork.workbench import SpeciesStages, Workbench
+
+
+class Earlier(Struct, frozen=True):
+    """The newest plan of an earlier day, with the buds as they stood then."""
+
+    plan: Plan
+    stages: tuple[SpeciesStages, ...]
 
 
 class State(Struct, frozen=True):
     """The orchard as of one day. `made` is False while the almanac has yet to speak for `today`.
 
-    `plan_day` is the day that the shown jobs were planned for; None where no plan is held yet.
+    `plan_day` is the day that the shown jobs were planned for; None where no plan is held yet. `changed` is against
+    `earlier`, which is carried on because the folder keeps only the newest plan.
     """
 
     today: date
@@ -27,6 +36,7 @@ class State(Struct, frozen=True):
     made: bool = False
     plan_day: date | None = None
     plan: Plan | None = None
+    week: FittedWeek | None = None
     jobs: tuple[Task, ...] = ()
     stages: tuple[SpeciesStages, ...] = ()
     frost: tuple[FrostNight, ...] = ()
@@ -34,6 +44,8 @@ class State(Struct, frozen=True):
     cards: dict[str, Card] = {}
     records: Records = Records()
     south: bool = False
+    earlier: Earlier | None = None
+    changed: Changes | None = None
 
 
 def first_state(bench: Workbench, today: date) -> State:
@@ -53,8 +65,13 @@ def first_state(bench: Workbench, today: date) -> State:
     )
 
 
-def made_state(bench: Workbench, today: date) -> State:
-    """What the almanac and the planner say for `today`. May take seconds. Raises PersonError."""
+def made_state(bench: Workbench, today: date, before: State) -> State:
+    """What the almanac and the planner say for `today`, after the state `before`. May take seconds.
+
+    Raises PersonError.
+    """
+    week, plan, stages = bench.fitted(today), bench.plan(today), bench.stages(today)
+    earlier = _earlier(before, today)
     return State(
         today,
         bench.site_name,
@@ -62,12 +79,22 @@ def made_state(bench: Workbench, today: date) -> State:
         bench.site.units,
         made=True,
         plan_day=today,
-        plan=bench.plan(today),
-        jobs=bench.week(today),
-        stages=bench.stages(today),
+        plan=plan,
+        week=week,
+        jobs=week.tasks,
+        stages=stages,
         frost=bench.frost(today),
         words=bench.words(today),
         cards=bench.cards(),
         records=bench.records,
         south=bench.site.south,
+        earlier=earlier,
+        changed=None if earlier is None else changes(earlier.plan, earlier.stages, plan, stages),
     )
+
+
+def _earlier(before: State, today: date) -> Earlier | None:
+    """The plan that was shown, if it is of an earlier day, else the one that was already carried."""
+    if before.plan is not None and before.plan.today < today:
+        return Earlier(before.plan, before.stages)
+    return before.earlier

@@ -34,13 +34,13 @@ SIZES = [(80, 24), (120, 40)]
 def held_back(bench: Workbench, monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
     """An event without which the workbench makes no plan."""
     go = threading.Event()
-    week = bench.week
+    week = bench.fitted
 
     def waiting_week(today: date) -> tuple:
         assert go.wait(20)
         return week(today)
 
-    monkeypatch.setattr(bench, "week", waiting_week)
+    monkeypatch.setattr(bench, "fitted", waiting_week)
     yield go
     go.set()
 
@@ -112,10 +112,10 @@ async def test_a_name_that_looks_like_a_link_does_nothing_when_it_is_pressed(app
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await press(pilot, "3")
-        trees = app.screen.query_one("#trees")
-        for row in range(trees.region.height):
-            await pilot.click("#trees", offset=(5, row))
-        await at_rest(pilot)
+        rows = app.screen.query_one("#trees").region
+        for row in range(rows.y, rows.bottom):
+            await pilot.click(offset=(rows.x + 5, row))
+            await press(pilot, "escape")
         assert app.is_running
 
 
@@ -233,7 +233,7 @@ async def test_a_plan_that_cannot_be_made_is_one_sentence_and_the_last_one_stays
     def fail(_: date) -> None:
         raise failure
 
-    monkeypatch.setattr(bench, "week", fail)
+    monkeypatch.setattr(bench, "fitted", fail)
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
         assert (app.notice.text, app.notice.trouble) == (said, True)

@@ -1,51 +1,74 @@
-"""Morning: the day, the next job in one sentence, the buds, this week's jobs by urgency, and the chosen job."""
+"""Morning: the day, the next job in one sentence, the buds, what changed, this week's jobs, and the chosen job."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
 from textual.widgets import OptionList, Static
 
-from tendwork.dashboard.actions import MORNING, bindings
+from tendwork.dashboard.actions import ACTIONS, MORNING, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.dashboard.screens.reading import ReadingScreen
+from tendwork.dashboard.screens.ticking import Batch, Marks, SkipScreen, batches, marked_jobs, tick_batch
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.bud_strip import BudStrip
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel
-from tendwork.dashboard.widgets.key_line import KeyLine
+from tendwork.dashboard.widgets.key_line import KeyLine, KeyWord
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
+from tendwork.view.buds import frost_sentence
+from tendwork.view.changes import changes_line, changes_text
 from tendwork.view.job import NO_CARD, cards_text
 from tendwork.view.plain import why_text
+from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
-from tendwork.view.week import matching, next_sentence, units_to_tick, week_groups, where_words
+from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick, where_words
+from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
+_ABOUT_WEEK = ("changed", "arrange")
+_ABOUT_JOB = ("mark", "tick_and_note", "skip")
 
 
 class MorningScreen(OrchardScreen):
-    """Space ticks what the cursor is on: a unit, or the whole job."""
+    """Space ticks what is marked, else what the cursor is on: a unit, or the whole job."""
 
     HERE = MORNING
     CSS_PATH = "morning.tcss"
     BINDINGS = [*bindings(MORNING), Binding("escape", "step_back", show=False)]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._by_day = False
+        self._marks: Marks = frozenset()
+
     def compose(self) -> ComposeResult:
         ascii_only = self.app.ascii_only
         yield TopLine(MORNING)
+        yield Static(id="frost", markup=False)
         yield Static(id="next", markup=False)
         yield BudStrip(ascii_only)
+        yield Static(id="short", markup=False)
+        with Horizontal(id="week"):
+            yield Static(id="since", markup=False)
+            yield from _key_words(_ABOUT_WEEK)
         yield FilterLine()
         with Vertical(id="work"):
             yield JobList(ascii_only)
             with Vertical(id="chosen"):
-                yield Static(id="title", markup=False)
+                with Horizontal(id="head"):
+                    yield Static(id="title", markup=False)
+                    with Horizontal(id="acts"):
+                        yield from _key_words(_ABOUT_JOB)
                 yield JobPanel(ascii_only)
         yield NoticeLine()
         yield KeyLine(MORNING)
@@ -55,8 +78,14 @@ class MorningScreen(OrchardScreen):
         self.query_one(JobList).focus()
 
     def show_state(self, state: State) -> None:
-        self.query_one("#next", Static).update(self._next_words(state))
-        self.query_one(BudStrip).show(state)
+        tonight = tuple(night for night in state.frost if night.night == state.today)
+        self._say("#frost", frost_sentence(tonight, state.today, state.units))
+        self._say("#next", self._next_words(state))
+        self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
+        self._say("#short", "" if state.week is None else short_line(state.week))
+        self.query_one("#since", Static).update(self._since_words(state))
+        to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if not _is_finished(unit.state)}
+        self._marks &= to_do
         self._show_jobs()
 
     @property
@@ -83,18 +112,55 @@ class MorningScreen(OrchardScreen):
         self.query_one(FilterLine).open()
 
     def action_step_back(self) -> None:
-        """From the panel to the list; from the list, away with the filter."""
+        """From the panel to the list; from the list, away with the marks, then with the filter."""
         jobs = self.query_one(JobList)
-        if jobs.has_focus:
+        if jobs.has_focus and self._marks:
+            self._mark(frozenset())
+        elif jobs.has_focus:
             self.query_one(FilterLine).action_clear()
         self.remove_class(_INSIDE)
         jobs.focus()
+
+    def action_arrange(self) -> None:
+        self._by_day = not self._by_day
+        self._show_jobs()
+        if self._by_day and self.app.state.week is None:
+            self.app.say("The days are still being worked out.")
+        else:
+            self.app.say("The week day by day." if self._by_day else "The week by urgency.")
+
+    def action_changed(self) -> None:
+        state, changed = self.app.state, self.app.state.changed
+        if changed is None:
+            self.app.say("No plan of an earlier day is held to compare with.")
+            return
+        self.app.push_screen(
+            ReadingScreen("What has changed", "d", lambda columns: changes_text(changed, state.today, columns))
+        )
+
+    def action_mark(self) -> None:
+        """Mark the chosen unit, or all of the job that is to do; what is marked already is unmarked."""
+        held = self._under_cursor()
+        pairs = frozenset((task.key, unit) for task, units in held for unit in units)
+        if not pairs:
+            self.app.say("All of this job is ticked.")
+            return
+        self._mark(self._marks - pairs if pairs <= self._marks else self._marks | pairs)
+        panel = self.query_one(JobPanel)
+        if panel.chosen_unit is not None:
+            panel.to_next_unit()
 
     def action_tick(self) -> None:
         self._tick(ask=False)
 
     def action_tick_and_note(self) -> None:
         self._tick(ask=True)
+
+    def action_skip(self) -> None:
+        jobs = self._meant()
+        if jobs:
+            batch = Batch(jobs, ())
+            self.app.push_screen(SkipScreen(batch.title, batch.labels), lambda outcome: self._take([batch], outcome))
 
     def action_take_back(self) -> None:
         task = self.job
@@ -103,7 +169,7 @@ class MorningScreen(OrchardScreen):
             return
         unit = self.query_one(JobPanel).chosen_unit
         ticked = tuple(held.id for held in task.units if held.outcome and unit in (None, held.id))
-        if ticked and (unit is not None or task.state in ("done", "skipped")):
+        if ticked and (unit is not None or _is_finished(task.state)):
             self.app.act(lambda bench, today: bench.untick(task.key, ticked, today))
         else:
             self.app.act(lambda bench, today: bench.undo(today))
@@ -143,43 +209,94 @@ class MorningScreen(OrchardScreen):
     def on_filter_line_left(self) -> None:
         self.query_one(JobList).focus()
 
-    def _tick(self, ask: bool) -> None:
+    def _under_cursor(self) -> tuple[tuple[Task, tuple[str, ...]], ...]:
+        """The job under the cursor with the chosen unit, or with all of it that is to do."""
         task = self.job
         if task is None:
-            return
+            return ()
         unit = self.query_one(JobPanel).chosen_unit
         units = tuple(held.id for held in units_to_tick(task)) if unit is None else (unit,)
-        if not units:
+        return ((task, units),) if units else ()
+
+    def _meant(self) -> tuple[tuple[Task, tuple[str, ...]], ...]:
+        """What is marked, else what the cursor is on; says so where that is nothing."""
+        jobs = marked_jobs(self.app.state.jobs, self._marks) or self._under_cursor()
+        if not jobs and self.job is not None:
             self.app.say("All of this job is ticked. Take it back with u, or go into its units with enter.")
+        return jobs
+
+    def _tick(self, ask: bool) -> None:
+        self._tick_next(batches(self._meant()), ask)
+
+    def _tick_next(self, left: list[Batch], ask: bool) -> None:
+        """Tick the first batch, asking how it went where there is more than one answer, and then the others."""
+        if not left:
             return
-        if len(task.outcomes) == 1 and not ask:
-            self._act_tick(task, units, Outcome(task.outcomes[0]))
+        batch = left[0]
+        if len(batch.outcomes) == 1 and not ask:
+            self._take(left, Outcome(batch.outcomes[0]))
             return
-        labels = [f"{plain(held.label)} ({plain(held.id)})" for held in task.units if held.id in units]
         self.app.push_screen(
-            OutcomeScreen(plain(task.title), labels, task.outcomes),
-            lambda outcome: None if outcome is None else self._act_tick(task, units, outcome),
+            OutcomeScreen(batch.title, batch.labels, batch.outcomes), lambda outcome: self._take(left, outcome, ask)
         )
 
-    def _act_tick(self, task: Task, units: tuple[str, ...], outcome: Outcome) -> None:
-        held = self.query_one(JobPanel)
-        if held.chosen_unit is not None:
-            held.to_next_unit()
-        self.app.act(lambda bench, today: bench.tick(task.key, units, today, outcome.word, outcome.note))
+    def _take(self, left: list[Batch], outcome: Outcome | None, ask: bool = False) -> None:
+        if outcome is None:
+            return
+        batch, *rest = left
+        panel = self.query_one(JobPanel)
+        if panel.chosen_unit is not None and not self._marks:
+            panel.to_next_unit()
+        self.app.act(lambda bench, today: tick_batch(bench, today, batch, outcome))
+        self._marks -= {(task.key, unit) for task, units in batch.jobs for unit in units}
+        self._show_jobs()
+        self._tick_next(rest, ask)
+
+    def _mark(self, marks: Marks) -> None:
+        self._marks = marks
+        self._show_jobs()
+        units = counted(len(marks), "unit")
+        self.app.say(f"{units} marked: space ticks, x skips, escape unmarks." if marks else "Nothing is marked.")
 
     def _show_jobs(self) -> None:
-        state, words = self.app.state, self.query_one(FilterLine).words
-        chosen = matching(state.jobs, words)
-        self.query_one(JobList).show(week_groups(chosen, state.plan_day or state.today))
+        chosen = matching(self.app.state.jobs, self.query_one(FilterLine).words)
+        self.query_one(JobList).show(self._sections(chosen), {key for key, _ in self._marks})
         self._show_chosen()
+
+    def _sections(self, chosen: Iterable[Task]) -> tuple[Section, ...]:
+        state = self.app.state
+        if self._by_day and state.week is not None:
+            return day_sections(state.week, chosen, state.plan_day or state.today)
+        return urgency_sections(chosen, state.plan_day or state.today)
 
     def _show_chosen(self) -> None:
         task = self.job
         title = "" if task is None else f"{plain(task.title)}, {where_words(task)}"
         self.query_one("#title", Static).update(title)
-        self.query_one(JobPanel).show(task, self.app.state)
+        marked = {unit for key, unit in self._marks if task is not None and key == task.key}
+        self.query_one(JobPanel).show(task, self.app.state, marked)
+
+    def _say(self, line: str, words: str) -> None:
+        """Show a line that stands only while it has something to say."""
+        held = self.query_one(line, Static)
+        held.update(words)
+        held.display = bool(words)
 
     def _next_words(self, state: State) -> str:
         if state.plan_day is None:
             return "Working out the plan: the first one takes a moment."
         return f"Next: {next_sentence(state.jobs, state.plan_day)}"
+
+    def _since_words(self, state: State) -> str:
+        if state.changed is not None:
+            return changes_line(state.changed, state.today)
+        return f"To do now: {to_do_words(state.jobs)}." if state.plan_day else ""
+
+
+def _is_finished(state: str) -> bool:
+    return state in ("done", "skipped")
+
+
+def _key_words(names: tuple[str, ...]) -> Iterable[KeyWord]:
+    """The keys of these actions as words that a mouse can press."""
+    return [KeyWord(action) for name in names for action in ACTIONS if action.on == MORNING and action.id == name]

@@ -1,6 +1,8 @@
-"""This week's jobs in groups of urgency. Rows are redrawn in place; the cursor stays on its job."""
+"""This week's jobs under their headings. Rows are redrawn in place; the cursor stays on its job."""
 
 from __future__ import annotations
+
+from collections.abc import Collection
 
 from textual.content import Content
 from textual.events import Resize
@@ -8,12 +10,15 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import TASK_STYLES
 from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.view.sections import Section
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded
-from tendwork.view.week import Group, Row
-from tendwork.view.words import counted, minutes_words
+from tendwork.view.week import Row
+from tendwork.view.words import minutes_words
 
+MARKED = "*"
 _HEADING = "heading:"
+_AGAIN = "\n"  # stands between the key of a job and how often it stood above
 _FINISHED = ("done", "skipped")
 _UNTIL_COLUMNS = 14
 _WHERE_COLUMNS = 14
@@ -21,31 +26,37 @@ _MINUTES_FROM_COLUMNS = 76  # a narrower list leaves the minutes to the panel
 
 
 class JobList(ChoosingList):
-    """Options are jobs by task key, and headings that the cursor passes over."""
+    """Options are jobs by task key, which may stand under several headings; the cursor passes over headings."""
 
     def __init__(self, ascii_only: bool) -> None:
         super().__init__(markup=False, compact=True, id="jobs")
         self._ascii_only = ascii_only
-        self._groups: tuple[Group, ...] = ()
+        self._sections: tuple[Section, ...] = ()
+        self._marked: Collection[str] = ()
 
     @property
     def chosen_key(self) -> str | None:
         """The key of the job under the cursor."""
         option = self.highlighted_option
-        return None if option is None else option.id
+        return None if option is None or option.id is None else _key(option.id)
 
-    def show(self, groups: tuple[Group, ...]) -> None:
-        """Show these groups; a job that was just finished gives the cursor to the one that takes its place."""
-        before = {row.key: row.state for group in self._groups for row in group.rows}
-        after = {row.key: row.state for group in groups for row in group.rows}
-        key, place = self.chosen_key, self.highlighted
-        self._groups = groups
+    def show(self, sections: tuple[Section, ...], marked: Collection[str] = ()) -> None:
+        """Show these sections, with a mark before the jobs that have marked units.
+
+        A job that was just finished gives the cursor to the one that takes its place.
+        """
+        before = {row.key: row.state for section in self._sections for row in section.rows}
+        after = {row.key: row.state for section in sections for row in section.rows}
+        option, place = self.highlighted_option, self.highlighted
+        key, identity = self.chosen_key, "" if option is None else str(option.id)
+        self._sections, self._marked = sections, marked
         self._draw()
         if not after:
             return
         just_finished = key in after and after[key] in _FINISHED and before.get(key) not in _FINISHED
         if key in after and not just_finished:
-            self.highlighted = self.get_option_index(key)
+            held = any(option.id == identity for option in self.options)
+            self.highlighted = self.get_option_index(identity if held else key)
         else:
             self.highlighted = self._job_near(place or 0)
 
@@ -75,18 +86,21 @@ class JobList(ChoosingList):
         return next((index for index in jobs if index >= place), jobs[-1] if jobs else None)
 
     def _prompts(self) -> list[tuple[str, Content]]:
-        rows = [row for group in self._groups for row in group.rows]
+        rows = [row for section in self._sections for row in section.rows]
         where = min(max((display_width(row.where) for row in rows), default=0), _WHERE_COLUMNS)
-        prompts = []
-        for group in self._groups:
-            prompts.append((_HEADING + group.name, self._heading(group)))
-            prompts += [(row.key, self._row(row, where)) for row in group.rows]
+        prompts: list[tuple[str, Content]] = []
+        stood: dict[str, int] = {}
+        for section in self._sections:
+            prompts.append((_HEADING + section.name, self._heading(section)))
+            for row in section.rows:
+                times = stood[row.key] = stood.get(row.key, 0) + 1
+                identity = row.key if times == 1 else f"{row.key}{_AGAIN}{times}"
+                prompts.append((identity, self._row(row, where)))
         return prompts
 
-    def _heading(self, group: Group) -> Content:
-        minutes = sum(row.minutes for row in group.rows)
-        amount = counted(len(group.rows), "job") + (f", {minutes_words(minutes)}" if minutes else "")
-        return Content.assemble(" ", (group.name, TASK_STYLES[group.rows[0].state]), (f"  {amount}", "$faint"))
+    def _heading(self, section: Section) -> Content:
+        style = TASK_STYLES[section.state] if section.state else "bold $blossom"
+        return Content.assemble(" ", (section.name, style), (f"  {section.said}", "$faint"))
 
     def _row(self, row: Row, where: int) -> Content:
         columns = self.scrollable_content_region.width
@@ -94,7 +108,12 @@ class JobList(ChoosingList):
         end = f"  {padded(row.where, where)}  {padded(row.until, _UNTIL_COLUMNS)} {padded(units, 5, right=True)}"
         if columns >= _MINUTES_FROM_COLUMNS:
             end += f" {padded(minutes_words(row.minutes) if row.minutes else '', 7, right=True)}"
-        mark = task_symbol(row.state, self._ascii_only)
+        symbol = task_symbol(row.state, self._ascii_only)
         style = "$faint" if row.state in (*_FINISHED, "missed") else ""
         title = padded(row.title, max(columns - 3 - display_width(end), 0))
-        return Content.assemble(" ", (mark, TASK_STYLES[row.state]), " ", (title, style), (end, style))
+        mark = (MARKED, "bold $accent") if row.key in self._marked else " "
+        return Content.assemble(mark, (symbol, TASK_STYLES[row.state]), " ", (title, style), (end, style))
+
+
+def _key(identity: str) -> str:
+    return identity.partition(_AGAIN)[0]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -13,8 +15,10 @@ from textual.widgets.option_list import Option
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import TASK_STYLES
 from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.dashboard.widgets.job_list import MARKED
 from tendwork.planning.results import Task, Unit
 from tendwork.view.job import caution_lines, caution_names, reason_sentences, unit_state_words
+from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.words import in_units, minutes_words, until_short, until_words
@@ -39,6 +43,7 @@ class JobPanel(VerticalScroll):
         self._ascii_only = ascii_only
         self._key = ""
         self._shown: tuple[Task | None, State | None] = (None, None)
+        self._marked: Collection[str] = ()
 
     def compose(self) -> ComposeResult:
         yield Static(id="about", markup=False)
@@ -64,9 +69,10 @@ class JobPanel(VerticalScroll):
         if units.highlighted is not None and units.highlighted + 1 < units.option_count:
             units.highlighted += 1
 
-    def show(self, task: Task | None, state: State) -> None:
-        """Show `task`, with the cautions and the day of `state`."""
+    def show(self, task: Task | None, state: State, marked: Collection[str] = ()) -> None:
+        """Show `task`, with the cautions and the day of `state`, and a mark before the units that are `marked`."""
         self._shown = (task, state)
+        self._marked = marked
         self._draw()
         key = "" if task is None else task.key
         if key != self._key:
@@ -116,6 +122,11 @@ class JobPanel(VerticalScroll):
         if task.weather_words:
             facts.append(f"wants {in_units(task.weather_words, state.units)}")
         lines = [Content.styled("; ".join(facts), TASK_STYLES[task.state])]
+        for short in () if state.week is None else state.week.short:
+            if short.task == task.key:
+                lines.append(Content.styled(f"Comes short: {plain(short.words)}", "bold $late"))
+        if planned := planned_words(task, state.plan_day or state.today):
+            lines.append(Content(f"{planned}."))
         if task.cautions and self.size.height < _LOW_ROWS:
             lines.append(Content.styled(f"Caution (c): {caution_names(task, state.cards)}", "bold $closing"))
         elif task.cautions:
@@ -151,7 +162,7 @@ class JobPanel(VerticalScroll):
         ladder = ["ladder"] if unit.above_reach else []
         style = TASK_STYLES[unit.state]
         return Content.assemble(
-            " ",
+            (MARKED, "bold $accent") if unit.id in self._marked else " ",
             (task_symbol(unit.state, self._ascii_only), style),
             f" {padded(plain(unit.label), labels)}",
             (f"  {said}" if said else "", style),

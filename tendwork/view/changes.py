@@ -1,0 +1,207 @@
+"""What is not as it was on an earlier day, and why: the plan and the buds of then against those of now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.almanac.results import StageDate
+from tendwork.planning.results import Plan, Task
+from tendwork.planning.sight import in_sight
+from tendwork.planning.states import ACTIONABLE
+from tendwork.view.given import StagesOfSpecies
+from tendwork.view.job import reason_sentences
+from tendwork.view.text import plain, wrapped
+from tendwork.view.week import where_words
+from tendwork.view.words import away_words, counted, day_words, length_words, short_day, span_words
+
+BUDS, ENTERED, MISSED, MOVED, LEFT, LATER = "buds", "entered", "missed", "moved", "left", "later"
+_HEADINGS = {
+    BUDS: "The buds",
+    ENTERED: "New this week",
+    MISSED: "Missed",
+    MOVED: "Moved this week",
+    LEFT: "No longer this week",
+    LATER: "Later in the season",
+}
+_COUNTED = {
+    ENTERED: "new this week",
+    MISSED: "missed",
+    MOVED: "moved",
+    LEFT: "no longer this week",
+    LATER: "changed later on",
+}
+_FINISHED = ("done", "skipped")
+
+
+class Change(Struct, frozen=True):
+    """One thing that changed: `kind` is what it is about, `words` a sentence that is safe to show."""
+
+    kind: str
+    words: str
+
+
+class Changes(Struct, frozen=True):
+    """All that changed since the day `since`."""
+
+    since: date
+    found: tuple[Change, ...]
+
+
+def changes(
+    before: Plan, buds_before: Iterable[StagesOfSpecies], after: Plan, buds_after: Iterable[StagesOfSpecies]
+) -> Changes | None:
+    """What is new in `after`; None where `before` is not an earlier day of the same season.
+
+    Ticks are left out, since the person made them, and so are dates that are over.
+    """
+    if before.today >= after.today or before.season != after.season:
+        return None
+    found = [*_bud_changes(buds_before, buds_after, after.today), *_job_changes(before, after)]
+    return Changes(before.today, tuple(sorted(found, key=lambda change: list(_HEADINGS).index(change.kind))))
+
+
+def changes_line(changed: Changes, today: date) -> str:
+    """ "Since yesterday: apple green tip 3 days earlier: seen 26 Mar; 2 jobs moved." in one line."""
+    buds = [change.words.rstrip(".") for change in changed.found if change.kind == BUDS]
+    parts = [(buds[0][0].lower() + buds[0][1:]).replace(" moved ", " ", 1)] if buds else []
+    if len(buds) > 1:
+        parts.append(f"{len(buds) - 1} more about the buds")
+    for kind, words in _COUNTED.items():
+        number = sum(change.kind == kind for change in changed.found)
+        if number:
+            parts.append(f"{counted(number, 'job')} {words}")
+    return f"{_since(changed, today)}: {'; '.join(parts) or 'nothing has changed'}."
+
+
+def changes_text(changed: Changes, today: date, columns: int) -> str:
+    """Everything that changed, by what it is about, wrapped to so many columns."""
+    lines = [f"{_since(changed, today)}"]
+    for kind, heading in _HEADINGS.items():
+        words = [change.words for change in changed.found if change.kind == kind]
+        if words:
+            lines += ["", heading, *(line for sentence in words for line in wrapped(sentence, columns, "  - "))]
+    if not changed.found:
+        lines += ["", "Nothing has changed."]
+    return "\n".join(lines)
+
+
+def _since(changed: Changes, today: date) -> str:
+    days = (today - changed.since).days
+    return f"Since {away_words(changed.since, today) if days == 1 else day_words(changed.since, today)}"
+
+
+def _bud_changes(before: Iterable[StagesOfSpecies], after: Iterable[StagesOfSpecies], today: date) -> Iterator[Change]:
+    earlier = {held.species: {stage.stage: stage for stage in held.stages} for held in before}
+    for held in after:
+        had = earlier.get(held.species, {})
+        pairs = [(had[stage.stage], stage) for stage in held.stages if stage.stage in had]
+        seen = [pair for pair in pairs if pair[1].state == "seen" and not _same_sighting(*pair)]
+        name = held.species[:1].upper() + held.species[1:]
+        for old, new in seen:
+            yield Change(BUDS, _seen_words(name, old, new, today))
+        moved = [(new, days) for old, new in pairs if new.state == "predicted" and (days := _days(old.date, new.date))]
+        if moved:
+            taken_back = [new.stage for old, new in pairs if old.state == "seen" and new.state != "seen"]
+            (first, days), *rest = moved
+            others = f", and {counted(len(rest), 'later stage')} with it" if rest else ""
+            why = _why_moved([new for _, new in seen], taken_back, first, had[first.stage], today)
+            to = "" if first.date is None else f", to {short_day(first.date, today)}"
+            yield Change(BUDS, f"{name} {plain(first.stage)} moved {_shift(days)}{to}{others}: {why}.")
+
+
+def _same_sighting(old: StageDate, new: StageDate) -> bool:
+    return old.state == "seen" and old.date == new.date
+
+
+def _seen_words(name: str, old: StageDate, new: StageDate, today: date) -> str:
+    days, when = _days(old.date, new.date), "" if new.date is None else f" {short_day(new.date, today)}"
+    if days:
+        return f"{name} {plain(new.stage)} moved {_shift(days)}: seen{when}."
+    return f"{name} {plain(new.stage)} seen{when}{', as reckoned' if old.date is not None else ''}."
+
+
+def _why_moved(seen: list[StageDate], taken_back: list[str], new: StageDate, old: StageDate, today: date) -> str:
+    if seen:
+        last = seen[-1]
+        return f"{plain(last.stage)} was seen" + ("" if last.date is None else f" {short_day(last.date, today)}")
+    if taken_back:
+        return f"{plain(taken_back[-1])} is no longer noted as seen"
+    asked = [reason for reason in new.because if reason.startswith("moved by") and reason not in old.because]
+    return plain(asked[0]) if asked else "worked out anew from the temperatures"
+
+
+def _job_changes(before: Plan, after: Plan) -> Iterator[Change]:
+    """One change for each job; of the rounds of a repeating one only the first that changed in the same way."""
+    told: set[tuple[str, str, str]] = set()
+    had = {task.key: task for task in before.tasks}
+    for task in after.tasks:
+        change = _job_change(had.pop(task.key, None), task, before.today, after.today)
+        if change is not None and (about := (change.kind, task.template, task.subject)) not in told:
+            told.add(about)
+            yield change
+    for task in had.values():
+        kind = LEFT if in_sight(task, before.today) else LATER
+        if task.state not in (*_FINISHED, "missed") and (about := (kind, task.template, task.subject)) not in told:
+            told.add(about)
+            yield Change(kind, f"{_name(task)}: no record or template asks for it any more.")
+
+
+def _job_change(old: Task | None, task: Task, day_before: date, today: date) -> Change | None:
+    if task.state in _FINISHED:
+        return None
+    if task.state == "missed":
+        if old is None or old.state not in (*ACTIONABLE, "coming"):
+            return None
+        return Change(MISSED, f"{_name(task)}: its time ended {short_day(task.window.lapses, today)}.")
+    here, was_here = in_sight(task, today), old is not None and in_sight(old, day_before)
+    moved = "" if old is None else _moved_words(old, task, today)
+    if here and not was_here:
+        return Change(ENTERED, f"{_name(task)}: {moved or _entered_words(old, task)}")
+    if was_here and not here:
+        return Change(LEFT, f"{_name(task)}: {moved or 'nothing is left to do this week.'}")
+    if moved:
+        return Change(MOVED if here else LATER, f"{_name(task)}: {moved}")
+    return Change(LATER, f"{_name(task)}: {_entered_words(old, task)}") if old is None else None
+
+
+def _name(task: Task) -> str:
+    return f"{plain(task.title)}, {where_words(task)}"
+
+
+def _entered_words(old: Task | None, task: Task) -> str:
+    days = span_words(task.window.opens, task.window.closes)
+    if old is not None:
+        return f"its time has come, {days}."
+    return " ".join([f"a new job, {days}.", *_reasons(task, "Opens")])
+
+
+def _moved_words(old: Task, new: Task, today: date) -> str:
+    """By how many days the units still to do moved, and why; empty where they did not, or where that is over."""
+    units = {unit.id: unit.window for unit in old.units}
+    still = [(units[unit.id], unit.window) for unit in new.units if unit.id in units and unit.state not in _FINISHED]
+    opens = [_days(was.opens, now.opens) for was, now in still if max(was.opens, now.opens) >= today]
+    closes = [_days(was.closes, now.closes) for was, now in still if max(was.closes, now.closes) >= today]
+    for shifts, verb, reason in ((opens, "moved", "Opens"), (closes, "ends", "Closes")):
+        if any(shifts):
+            most = max(shifts, key=abs)
+            up_to = "" if len(set(shifts)) == 1 else "up to "
+            said = f"{verb} {up_to}{_shift(most)}, now {span_words(new.window.opens, new.window.closes)}."
+            return " ".join([said, *_reasons(new, reason)])
+    return ""
+
+
+def _reasons(task: Task, begins: str) -> list[str]:
+    """The one reason that says where this end of the window comes from, else the most telling one."""
+    sentences = reason_sentences(task)
+    return [sentence for sentence in sentences if sentence.startswith(begins)][:1] or list(sentences[:1])
+
+
+def _days(old: date | None, new: date | None) -> int:
+    return 0 if old is None or new is None else (new - old).days
+
+
+def _shift(days: int) -> str:
+    return f"{length_words(abs(days))} {'later' if days > 0 else 'earlier'}"

@@ -1,0 +1,105 @@
+"""The week's jobs under headings, in two arrangements: by urgency, and day by day as they were fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from tendwork.planning.results import FittedDay, FittedWeek, Task
+from tendwork.planning.states import ACTIONABLE
+from tendwork.view.days import day_jobs
+from tendwork.view.text import plain
+from tendwork.view.week import Row, row_of, units_to_tick, week_groups, where_words
+from tendwork.view.words import counted, day_words, minutes_words
+
+_DAYS_NAMED = 2
+
+
+class Section(Struct, frozen=True):
+    """A heading, what is `said` beside it, and its jobs. `state` is the one state of its jobs, if they have one."""
+
+    name: str
+    said: str
+    rows: tuple[Row, ...]
+    state: str = ""
+
+
+def urgency_sections(tasks: Iterable[Task], today: date) -> tuple[Section, ...]:
+    """The most urgent first; an urgency without a job is left out."""
+    return tuple(
+        Section(group.name, _amount(group.rows), group.rows, group.rows[0].state) for group in week_groups(tasks, today)
+    )
+
+
+def day_sections(week: FittedWeek, tasks: Iterable[Task], today: date) -> tuple[Section, ...]:
+    """What comes short, then the seven days, then those of `tasks` that have no day: to do, done and missed.
+
+    A job stands once under each of its days, with the minutes that it takes there.
+    """
+    chosen = {task.key: task for task in tasks}
+    sections = [_short_section(week, chosen, today)] if any(short.task in chosen for short in week.short) else []
+    for held in week.days:
+        jobs = [(task, minutes) for task, minutes in day_jobs(week, held.day) if task.key in chosen]
+        name = f"Today, {day_words(held.day, today)}" if held.day == today else day_words(held.day, today)
+        rows = tuple(_day_row(task, held.day, minutes, today) for task, minutes in jobs)
+        sections.append(Section(name, hours_words(held), rows))
+    lacking = {short.task for short in week.short}
+    dayless = [task for task in chosen.values() if not task.days and task.key not in lacking]
+    later = [task for task in dayless if task.state in (*ACTIONABLE, "coming")]
+    if later:
+        rows = tuple(row for section in urgency_sections(later, today) for row in section.rows)
+        sections.append(Section("Without a day", _amount(rows), rows))
+    rest = [task for task in dayless if task.state not in (*ACTIONABLE, "coming")]
+    return (*sections, *urgency_sections(rest, today))
+
+
+def hours_words(day: FittedDay) -> str:
+    """ "45 min planned, 1 h 15 free"; a day on which the person has no time says so."""
+    spent = [f"{minutes_words(day.spent)} done"] if day.spent else []
+    planned = [f"{minutes_words(day.used)} planned"] if day.used else []
+    whole_minutes = int(day.free)  # rounded down, as the others are up, so that together they are not over the day
+    free = f"{minutes_words(whole_minutes)} free" if whole_minutes else "full" if day.minutes else "no time given"
+    return ", ".join([*planned, *spent, free])
+
+
+def short_line(week: FittedWeek) -> str:
+    """What comes short in one line: the first job with what would free it, and how many more; empty where all fits."""
+    if not week.short:
+        return ""
+    first, *more = week.short
+    task = next((task for task in week.tasks if task.key == first.task), None)
+    name = plain(first.task) if task is None else f"{plain(task.title)}, {where_words(task)}"
+    others = f" {len(more)} more." if more else ""
+    return f"Comes short: {name}. {plain(first.words)}{others}"
+
+
+def planned_words(task: Task, today: date) -> str:
+    """ "Planned for Sat 13 Jun, 15 min, and Sun 14 Jun, 5 min"; empty where the job has no day."""
+    days = [f"{'today' if day == today else day_words(day, today)}, {minutes_words(held)}" for day, held in task.days]
+    more = len(days) - _DAYS_NAMED
+    end = f" and {counted(more, 'day')} more" if more > 0 else ""
+    return f"Planned for {'; '.join(days[:_DAYS_NAMED])}{end}" if days else ""
+
+
+def _short_section(week: FittedWeek, chosen: dict[str, Task], today: date) -> Section:
+    rows = tuple(
+        replace(row_of(chosen[short.task], today), until=f"{minutes_words(short.minutes)} short")
+        for short in week.short
+        if short.task in chosen
+    )
+    return Section("Comes short", counted(len(rows), "job"), rows, "late")
+
+
+def _day_row(task: Task, day: date, minutes: float, today: date) -> Row:
+    """One job on one of its days; where only some of its units fall on the day, their number stands for its end."""
+    row, to_do = row_of(task, today), len(units_to_tick(task))
+    here = sum(unit.planned == day for unit in task.units)
+    return replace(row, minutes=minutes, until=row.until if here in (0, to_do) else f"{here} of {to_do} here")
+
+
+def _amount(rows: tuple[Row, ...]) -> str:
+    minutes = sum(row.minutes for row in rows)
+    return counted(len(rows), "job") + (f", {minutes_words(minutes)}" if minutes else "")
