@@ -7,7 +7,8 @@ from datetime import date
 import pytest
 
 from tendwork.orchard.records import Graft, Records, Tree
-from tendwork.view.graft_table import ORDERS, graft_cells, graft_rows, head_line, matching_rows, table_columns
+from tendwork.view.graft_table import ORDERS, graft_cells, graft_columns, graft_rows, matching_rows
+from tendwork.view.table import head_line
 
 TREES = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"), Tree("t3", "Bare plum", "plum"))
 GRAFTS = (
@@ -70,14 +71,14 @@ def test_a_query_is_of_grafts_by_name_or_of_words_in_their_rows(query: str, foun
 @pytest.mark.parametrize("order", ORDERS)
 def test_a_row_never_passes_the_page(width: int, order: str) -> None:
     rows = [row for row in graft_rows(RECORDS, order) if row.graft]
-    columns = table_columns(rows, width, order)
+    columns = graft_columns(rows, width, order)
     assert max(len(graft_cells(row, columns)) for row in rows) <= width
     assert len(head_line(columns, order, False)) <= width
 
 
 def test_the_head_stands_over_its_cells_and_marks_the_order() -> None:
     (row,) = [row for row in graft_rows(RECORDS, "variety") if row.graft and row.graft.id == "g1"]
-    columns = table_columns([row], 78, "variety")
+    columns = graft_columns([row], 78, "variety")
     head, line = head_line(columns, "variety", False, ascii_only=True), graft_cells(row, columns, ascii_only=True)
     assert "varietyv" in head
     for name, cell in (("variety", "Red Lamp"), ("tree", "Old apple"), ("state", "bearing"), ("set", "Apr 2015")):
@@ -86,4 +87,4 @@ def test_the_head_stands_over_its_cells_and_marks_the_order() -> None:
 
 def test_feet_where_the_orchard_has_feet() -> None:
     (row,) = [row for row in graft_rows(RECORDS, "variety") if row.graft and row.graft.id == "g1"]
-    assert "9.8 ft" in graft_cells(row, table_columns([row], 60, "variety"), "us")
+    assert "9.8 ft" in graft_cells(row, graft_columns([row], 60, "variety"), "us")

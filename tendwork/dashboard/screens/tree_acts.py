@@ -3,24 +3,18 @@
 from __future__ import annotations
 
 from tendwork.dashboard.screens.grafting_day import GraftingDayScreen
-from tendwork.dashboard.screens.records import RecordsScreen
+from tendwork.dashboard.screens.table import TableScreen
 from tendwork.dashboard.screens.tasting import taste
 from tendwork.orchard.records import VERDICTS, Graft
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, PLACE, field_text
-from tendwork.view.graft_table import Row
 from tendwork.view.words import counted
 
 _OF_TREES = frozenset({"add", "add_tree", "change", "remove", "grafting_day", "picture", "order", "undo", "mark_all"})
 _OF_ONE = frozenset({"split", "taste"})
 
 
-class TreeActs(RecordsScreen):
-    """The list below gives the row under the cursor and the marked grafts."""
-
-    @property
-    def row(self) -> Row | None:
-        """The row under the cursor."""
-        raise NotImplementedError
+class TreeActs(TableScreen):
+    """Rows are trees and grafts."""
 
     def grafts(self) -> tuple[Graft, ...]:
         """The marked grafts in the order of entry, or else the one under the cursor, if there is one."""

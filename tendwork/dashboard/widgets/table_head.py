@@ -7,7 +7,7 @@ from textual.events import Click
 from textual.message import Message
 from textual.widgets import Static
 
-from tendwork.view.graft_table import Column
+from tendwork.view.table import Column
 
 
 class TableHead(Static):
