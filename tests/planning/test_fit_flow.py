@@ -18,9 +18,8 @@ from tendwork.planning.results import Task
 networkx = pytest.importorskip("networkx")
 
 WORK = st.lists(st.tuples(st.integers(1, 127), st.booleans(), st.integers(0, 40)), max_size=8)
-TIME = st.lists(
-    st.tuples(st.integers(0, 30), st.integers(0, 30)).map(lambda held: (held[0], min(held))), min_size=7, max_size=7
-)
+LIGHT = st.one_of(st.just(0), st.integers(0, 30), st.just(30))
+TIME = st.lists(st.tuples(st.integers(0, 30), LIGHT).map(lambda held: (held[0], min(held))), min_size=7, max_size=7)
 USED = st.lists(st.tuples(st.integers(0, 6), st.booleans(), st.integers(0, 5)), max_size=4)
 
 

@@ -234,6 +234,38 @@ def test_a_new_task_moves_nothing_if_it_finds_room() -> None:
     assert now.tasks[1:] == had.tasks
 
 
+def test_what_was_kept_stays_where_it_was_even_if_another_day_would_be_nearer_to_the_best() -> None:
+    pressing, calm = task("now", best=0), task("calm", closes=20, best=0)
+    kept = {"now/t/2026": {"now0": day(3)}, "calm/t/2026": {"calm0": day(4)}}
+    assert days_of(fit_week(plan_of(pressing, calm, days=hours(*[60] * 7)), kept=kept)) == {"now": [3], "calm": [4]}
+
+
+def test_each_unit_that_was_kept_stays_on_its_own_day() -> None:
+    kept = {"a/t/2026": {"a0": day(4), "a1": day(2), "a2": day(4)}}
+    (held,) = fit_week(plan_of(task("a", units=3), days=hours(*[60] * 7)), kept=kept).tasks
+    assert {unit.id: unit.planned for unit in held.units} == kept["a/t/2026"]
+
+
+def test_a_kept_day_on_which_the_weather_is_now_against_it_is_given_up() -> None:
+    week = fit_week(plan_of(task("a", unsuited=(3,)), days=hours(60)), kept={"a/t/2026": {"a0": day(3)}})
+    assert days_of(week) == {"a": [0]}
+
+
+def test_room_that_gathering_makes_is_given_to_what_had_none() -> None:
+    plan = plan_of(
+        task("moves", closes=8, best=1, each=20, subject="t1"),
+        task("waits", closes=9, each=20, unsuited=(0, 2, 3, 4, 5, 6)),
+        task("draws", closes=10, each=10, unsuited=(1, 2, 3, 4, 5, 6), subject="t1"),
+        days=hours(30, 30),
+    )
+    assert days_of(fit_week(plan)) == {"moves": [0], "waits": [1], "draws": [0]}
+
+
+def test_what_comes_short_is_still_done_before_it_lapses_if_there_is_time() -> None:
+    week = fit_week(plan_of(task("a", closes=0, lapses=3), days=hours(0, 0, 60)))
+    assert (days_of(week), len(week.short)) == ({"a": [2]}, 1)
+
+
 def test_the_units_that_are_still_to_do_stay_where_they_were_after_a_tick() -> None:
     whole = task("a", units=4, each=10)
     had = fit_week(plan_of(whole, days=hours(20, 20)))
@@ -265,6 +297,16 @@ def test_what_would_free_a_short_task_is_said_in_one_sentence(
     work: Task, given_hours: tuple[DayHours, ...], words: str
 ) -> None:
     assert [entry.words for entry in fit_week(plan_of(work, days=given_hours)).short] == [words]
+
+
+def test_two_short_tasks_do_not_count_on_the_same_minutes() -> None:
+    week = fit_week(plan_of(task("a", closes=0, each=10), task("b", closes=0, each=10), days=hours(5)))
+    assert [entry.minutes for entry in week.short] == [5, 10]
+
+
+def test_setting_up_is_lacking_once_for_ladder_and_ground() -> None:
+    week = fit_week(plan_of(task("a", closes=0, units=2, ladders=1, each=10, setup=5), days=hours()))
+    assert [entry.minutes for entry in week.short] == [25]
 
 
 def test_a_week_without_hours_of_its_own_has_the_usual_ones() -> None:
