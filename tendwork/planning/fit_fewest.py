@@ -6,8 +6,8 @@ sequencing algorithm for minimizing the number of late jobs, Management Science 
 it). With barred days and visits that set up anew the same rule is a good start, and the cuts say how few it could be at
 the least; where the two differ, every smaller choice is tried, up to EXACT_TASKS tasks and SEARCH_STEPS placings.
 
-That bound was enough for every week of ten tasks that the benchmark draws, and for weeks of eighty with four minutes in
-a hundred to spare; beyond it the answer says that it is not proven.
+The tests find weeks of eight tasks again that were filled to the last minute, and weeks of eighty with four minutes in
+a hundred to spare; where the bound is reached the answer says that it is not proven.
 """
 
 from __future__ import annotations
