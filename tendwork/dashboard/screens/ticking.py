@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from msgspec import Struct
+from textual.events import Mount
 
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.errors import PersonError
@@ -46,7 +47,8 @@ class SkipScreen(OutcomeScreen):
     def __init__(self, title: str, labels: list[str]) -> None:
         super().__init__(f"Skip: {title}", labels, ())
 
-    def on_mount(self) -> None:
+    def on_mount(self, event: Mount) -> None:
+        event.prevent_default()  # or else the screen that this one is made of takes the cursor to the outcomes
         self.query_one("#note").focus()
 
 
