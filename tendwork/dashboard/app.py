@@ -101,7 +101,12 @@ class Dashboard(App[None]):
 
     async def ask(self, question: Callable[[Workbench, date], _Answer]) -> _Answer:
         """What the workbench answers for today, worked out off the screen's loop. Raises PersonError."""
-        return await self._desk.do(lambda bench: question(bench, self._today()))
+        try:
+            return await self._desk.do(lambda bench: question(bench, self._today()))
+        except PersonError:
+            raise
+        except Exception as error:
+            raise PersonError(f"That could not be worked out ({type(error).__name__}: {error}).") from error
 
     def copy_text(self, text: str) -> None:
         """Copy through the terminal, which gives no answer, and so write a file too."""
@@ -194,8 +199,10 @@ class Dashboard(App[None]):
             self.action_templates()
 
     async def _save_and_leave(self) -> None:
-        if why := await self.attempt(saving(self.draft)):
-            self._trouble(why)
+        try:
+            await self.ask(saving(self.draft))
+        except PersonError as error:
+            self._trouble(str(error))
         else:
             self.exit()
 
