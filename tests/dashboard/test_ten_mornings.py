@@ -1,0 +1,134 @@
+"""Mornings over a year of the sample orchard: the right job stands first, and once it is ticked the right one next.
+
+The clock is frozen at breakfast and the dashboard asks it for the day, as on any morning. Why a job is the right one
+stands beside it; the order of jobs within one morning is judgement about the trade, common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+from freezegun import freeze_time
+
+from tendwork.dashboard.app import Dashboard
+from tendwork.dashboard.screens.outcome import OutcomeScreen
+from tendwork.demo import demo_orchard
+from tendwork.view.words import full_day
+from tendwork.workbench import Workbench
+
+pytestmark = pytest.mark.anyio
+
+LATE_BEFORE_LAST_DAY = pytest.mark.xfail(
+    strict=True, reason="whatever is late stands before a job whose last day it is, however long the late one can wait"
+)
+ONE_LOOK_IN_PIECES = pytest.mark.xfail(
+    strict=True, reason="bundles of wood stand in different rounds, so one look into the store is several jobs"
+)
+
+# Each morning: the day, the job that must stand first, and the one that must stand first once that is ticked.
+MORNINGS = [
+    # The sticks cut two days ago dry out from today on; raking leaves, late as it is, is worth doing until March.
+    pytest.param(
+        date(2026, 1, 26),
+        "Put the wood into cold store, the orchard",
+        "Take down mummies, rake the leaves, the orchard",
+        id="january",
+        marks=LATE_BEFORE_LAST_DAY,
+    ),
+    # Nothing else is late, and old fruit must go before buds open; then wood, while the trees still sleep.
+    pytest.param(
+        date(2026, 2, 11),
+        "Take down mummies, rake the leaves, the orchard",
+        "Cut apple and pear scion wood, the orchard",
+        id="february",
+    ),
+    # Stone-fruit wood keeps worst, so it is used before all else; then the clefts, which end before bark slips.
+    pytest.param(
+        date(2026, 3, 15),
+        "Use stone-fruit wood before it fades, the orchard",
+        "Cleft graft apple and pear, Old Hallow",
+        id="march",
+    ),
+    # Clefts end on Sunday and stock is still at rest; then a look at the new seals, for a graft dries within days.
+    pytest.param(
+        date(2026, 3, 31),
+        "Cleft graft apple and pear, Old Hallow",
+        "Check the seals, twice, Young plum",
+        id="grafting day",
+    ),
+    # The second look at the seals ends tomorrow; then five minutes for the wood in store, without which the whip
+    # grafts of the rest of the month have nothing to be made of.
+    pytest.param(
+        date(2026, 4, 4), "Check the seals, twice, Young plum", "Check the stored wood, the orchard", id="grafting days"
+    ),
+    # The look at the wood in store ends today and takes minutes; then the grafts of the first grafting day, which
+    # can be judged until Saturday, while there is time to graft again.
+    pytest.param(
+        date(2026, 5, 14),
+        "Check the stored wood, the orchard",
+        "See whether the grafts took, Old Hallow",
+        id="may",
+        marks=ONE_LOOK_IN_PIECES,
+    ),
+    # Tape that does not stretch cuts into a shoot of this summer, on the plum first; then water sprouts, still soft.
+    pytest.param(
+        date(2026, 6, 23),
+        "Slit tape on plum and cherry grafts, Young plum",
+        "Pull water sprouts and thin uprights, Old Hallow",
+        id="june",
+    ),
+    # Suckers tear while they are soft, which ends before budding does; then the buds, pear before apple.
+    pytest.param(
+        date(2026, 7, 29),
+        "Tear off suckers at the base, Rookery cherry",
+        "Bud pear, plum and cherry, Wall pear",
+        id="july",
+    ),
+    # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; notes on growth can be late.
+    pytest.param(
+        date(2026, 8, 14),
+        "Bud pear, plum and cherry, Rookery cherry",
+        "Note how each graft grows, Old Hallow",
+        id="august",
+    ),
+    # A bud that did not take is seen until Saturday, while the tie can stay on those that did; fruit hangs for longer.
+    pytest.param(
+        date(2026, 9, 15), "See whether the buds took, Gate apple", "Taste the pears, Wall pear", id="september"
+    ),
+    # A pear is ripe for days and the last one is due by Monday; apples hang and keep for longer.
+    pytest.param(date(2026, 10, 9), "Taste the pears, Wall pear", "Taste the apples, Old Hallow", id="october"),
+    # Snow brings the hares to the bark, and two trees still stand without a guard; what was tasted can be read later.
+    pytest.param(
+        date(2026, 11, 14),
+        "Fit guards before the snow, Old Hallow",
+        "Fit guards before the snow, Rookery cherry",
+        id="november",
+    ),
+]
+
+
+@pytest.mark.parametrize(("day", "first", "then"), MORNINGS)
+async def test_the_right_job_stands_first_and_once_ticked_the_right_one_next(
+    tmp_path: Path, at_rest: Callable, seen_on: Callable, press: Callable, day: date, first: str, then: str
+) -> None:
+    bench = Workbench.open(demo_orchard(day, tmp_path / "orchard"))
+    bench.plan(day)
+    with freeze_time(f"{day} 06:30", real_asyncio=True, ignore=["textual", "tendwork"]):
+        app = Dashboard(bench)
+        async with app.run_test(size=(120, 40)) as pilot:
+            await at_rest(pilot)
+            morning = seen_on(app)
+            await press(pilot, "space")
+            if isinstance(app.screen, OutcomeScreen):
+                await press(pilot, "enter")
+            assert full_day(day) in morning
+            assert next_words(morning).startswith(first)
+            assert next_words(seen_on(app)).startswith(then)
+
+
+def next_words(screen: str) -> str:
+    """What the line that names the next job says."""
+    return next(line.split("Next: ")[1] for line in screen.splitlines() if line.startswith(" Next: "))
