@@ -41,6 +41,7 @@ class Almanac:
 
     def stages(self, species: str, season: Season, variety: str = "") -> tuple[StageDate, ...]:
         """All stages of a species in one season, in the order of the buds, from dormant wood to leaf fall."""
+        variety = self._sightings.standing_for(species, variety)
         key = (species, season, variety)
         if key not in self._stages:
             self._stages[key] = self._all_stages(species, season, variety)

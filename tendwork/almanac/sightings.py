@@ -26,6 +26,7 @@ class SeenSeason(Struct, frozen=True):
 
 
 _NOTHING_SEEN = SeenSeason({}, False)
+_ANY_OTHER = "(any other)"
 
 
 class Sightings:
@@ -67,6 +68,15 @@ class Sightings:
         found = self._by_season.get(species, {}).get(season, [])
         chosen = [entry for entry in found if entry.variety in ("", variety)]
         return _gathered(chosen or ([] if variety else found))
+
+    def standing_for(self, species: str, variety: str) -> str:
+        """A name that is seen and reckoned as this variety is: all that no sighting names are alike."""
+        named = {
+            entry.variety for found in self._by_season.get(species, {}).values() for entry in found if entry.variety
+        }
+        if not variety or not named:
+            return ""
+        return variety if variety in named else _ANY_OTHER
 
     def of_variety(self, species: str, season: Season, variety: str) -> SeenSeason:
         """What was seen of this variety alone."""

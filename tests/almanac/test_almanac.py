@@ -364,3 +364,13 @@ def _mild_days(first: date, last: date) -> tuple[tuple[float, ...], tuple[float,
     days = [(first + timedelta(days=step)).timetuple().tm_yday for step in range((last - first).days + 1)]
     means = [10 - 9 * cos(2 * pi * (day - 15) / 365) for day in days]
     return tuple(mean - 5 for mean in means), tuple(mean + 5 for mean in means), "m" * len(days)
+
+
+def test_varieties_that_no_sighting_names_share_one_reckoning() -> None:
+    today = date(2026, 3, 25)
+    series = DailySeries(date(2014, 1, 1), *_mild_days(date(2014, 1, 1), today))
+    seen = (SeenStage(date(2025, 4, 20), "apple", "full bloom", "Red Lamp"),)
+    almanac = Almanac(Place(50.0), series, seen, today)
+    blue, green = (almanac.stages("apple", Season(2026), name) for name in ("Blue Lamp", "Green Lamp"))
+    assert blue is green
+    assert almanac.stages("apple", Season(2026), "Red Lamp") is not blue
