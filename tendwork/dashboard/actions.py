@@ -31,7 +31,7 @@ ACTIONS: tuple[Action, ...] = (
         "tick",
         ("space",),
         "tick",
-        "Tick the chosen unit, or the whole job while the list has the cursor.",
+        "Tick all that is marked, else the chosen unit, or the whole job while the list has the cursor.",
         MORNING,
         (MORNING,),
     ),

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from datetime import date
 
 from msgspec import Struct
-from textual.events import Mount
 
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.errors import PersonError
@@ -47,9 +46,8 @@ class SkipScreen(OutcomeScreen):
     def __init__(self, title: str, labels: list[str]) -> None:
         super().__init__(f"Skip: {title}", labels, ())
 
-    def on_mount(self, event: Mount) -> None:
-        event.prevent_default()  # or else the screen that this one is made of takes the cursor to the outcomes
-        self.query_one("#note").focus()
+    def on_mount(self) -> None:
+        self.call_next(self.query_one("#note").focus)  # after the screen that it is made of has gone to the outcomes
 
 
 def marked_jobs(tasks: Iterable[Task], marks: Marks) -> tuple[tuple[Task, tuple[str, ...]], ...]:
