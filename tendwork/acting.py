@@ -19,6 +19,7 @@ from tendwork.orchard.wood_balance import GRAFTS_A_STICK
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.wishes import PLANNED_FOR, PUT_OFF, WHOLE_JOB
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 
 STICKS_SPARE = 1  # from memory: a spare stick is cut with those that the grafts need
@@ -48,6 +49,19 @@ def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) 
         for unit in chosen:
             act.untick(task.key, unit.id, today)
     return f"{task.title}, {names}: taken back."
+
+
+def put_off(store: RecordStore, task: Task, day: date, today: date, fixed: bool) -> str:
+    """Plan a whole job for a day, or put it off until then. Raises PersonError for a day that cannot be."""
+    if day < today:
+        raise PersonError(f"{day.isoformat()} is over. Choose today or a later day.")
+    if day > task.window.lapses:
+        last = task.window.lapses.isoformat()
+        raise PersonError(f"{task.key} is worth doing until {last} only. Choose a day until then, or skip it.")
+    word = PLANNED_FOR if fixed else PUT_OFF
+    with store.act(f"{task.title}: {word} {day.isoformat()}") as act:
+        act.add(Tick(task.key, WHOLE_JOB, today, word, day.isoformat()))
+    return f"{task.title}: {word} {day.isoformat()}."
 
 
 def saw(store: RecordStore, species: str, stage: str, today: date, tree: str, note: str) -> str:

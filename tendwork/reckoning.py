@@ -14,6 +14,7 @@ from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.planner import plan
+from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
 
 _SHELF_PLACES = 4  # one in force, and a few that a preview compares
@@ -60,7 +61,9 @@ def reckon(
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))
-    week = fit_week(made, kept=None if before is None else placing_of(before.week.tasks))
+    week = fit_week(
+        made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
+    )
     return Reckoned(token, made, week, stages, frost, (*words, *almanac.warnings()))
 
 

@@ -112,6 +112,10 @@ class Workbench:
         """Every task of the season as of `today`. Raises PersonError where the folder's files must be mended."""
         return self._reckoning(today).plan
 
+    def reckoned(self, today: date) -> Reckoned:
+        """Plan, week, buds, frost and words of one reckoning: for a caller that wants several of them."""
+        return self._reckoning(today)
+
     def week(self, today: date) -> tuple[Task, ...]:
         """The tasks that matter from today to today + 6, each with its days."""
         return self.fitted(today).tasks
@@ -141,6 +145,15 @@ class Workbench:
         if self._templates is None:
             self._templates = self._folder.templates()
         return self._templates
+
+    def every_days(self, template: str) -> int | None:
+        """Days between the rounds of a repeating template as adjusted; None if it is left out. Raises PersonError."""
+        from tendwork.planning.adjustments import adjusted
+
+        for held in adjusted(self.templates().templates, self.adjustments()):
+            if held.id == template and held.repeats is not None:
+                return held.repeats.every_days
+        return None
 
     def adjustments(self) -> Adjustments:
         """What the person changed for the site. Raises PersonError."""
@@ -180,6 +193,13 @@ class Workbench:
 
         self._folder.back_up(today)
         return Act(untick(self._folder.records, self.task(key, today), units, today))
+
+    def put_off(self, key: str, day: date, today: date, fixed: bool = False) -> Act:
+        """Put a whole job off until a day, or with `fixed` plan it for that day. Raises PersonError."""
+        from tendwork.acting import put_off
+
+        self._folder.back_up(today)
+        return Act(put_off(self._folder.records, self.task(key, today), day, today, fixed))
 
     def saw(self, species: str, stage: str, today: date, tree: str = "", note: str = "") -> Act:
         """Record a bud stage seen today. Raises PersonError for a species or stage that is not known."""
@@ -275,8 +295,6 @@ class Workbench:
         present = {task.template for task in self.plan(today).tasks}
         found = absences(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), today)
         return {template: why for template, why in found.items() if template not in present}
-
-        return absences(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), today)
 
     @staticmethod
     def restore(path: Path | None, copy: Path | None = None) -> tuple[str, ...]:

@@ -280,3 +280,18 @@ def test_summer_pruning_names_whom_to_shorten_and_whom_to_spare(run: Run) -> Non
     done = run("tick", "note-growth/t1/2026", "g1", "--outcome", "strong", "--on", "2026-07-25")
     assert done.returncode == 0, done.stderr
     assert "Red Lamp" in run("why", "summer-prune-apple/t1/2026", "--on", "2026-08-10").stdout
+
+
+def test_a_job_that_is_put_off_leaves_the_days_before_and_one_that_is_fixed_gets_its_day(run: Run) -> None:
+    def days(key: str) -> list[str]:
+        (task,) = [task for task in shape(run, "week", "--on", "2026-05-08")["tasks"] if task["key"] == key]  # type: ignore[attr-defined]
+        return [placed["date"] for placed in task["days"]]
+
+    key = "check-take/t1/2026"
+    assert run("put-off", key, "2026-05-11", "--fix", "--on", "2026-05-08").returncode == 0
+    assert days(key) == ["2026-05-11"]
+    assert run("put-off", key, "2026-05-13", "--on", "2026-05-08").returncode == 0
+    assert all(day >= "2026-05-13" for day in days(key))
+    refused = run("put-off", key, "2027-05-13", "--on", "2026-05-08")
+    assert refused.returncode == 1
+    assert "worth doing until" in refused.stderr

@@ -52,6 +52,7 @@ for _command in (
     read.why,
     act.tick,
     act.untick,
+    act.put_off,
     act.saw,
     temps.temps,
     watch.watch,

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import sys
+from datetime import date
 from pathlib import Path
 
 import click
 
-from tendwork.cli.session import Session, common
+from tendwork.cli.session import Day, Session, common
 from tendwork.workbench import Workbench
 
 KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks")
@@ -61,6 +62,17 @@ def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note
 def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
     """Take back the ticks of a job, and what they changed."""
     click.echo(session.bench.untick(task, units, session.today).sentence)
+
+
+@click.command("put-off")
+@common(reads=False)
+@click.argument("task")
+@click.argument("day", type=Day())
+@click.option("--fix", is_flag=True, help="Plan it for just that day.")
+@click.pass_obj
+def put_off(session: Session, task: str, day: date, fix: bool) -> None:
+    """Put a job off until DAY."""
+    click.echo(session.bench.put_off(task, day, session.today, fix).sentence)
 
 
 @click.command()

@@ -18,13 +18,15 @@ def week(session: Session, as_json: bool) -> None:
     if as_json:
         from tendwork.view.json_shape import week_shape
 
-        print_json(week_shape(bench.fitted(today), today, bench.frost(today)))
+        reckoned = bench.reckoned(today)
+        print_json(week_shape(reckoned.week, today, reckoned.frost))
     else:
         from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
 
-        click.echo(week_text(bench.week(today), today, bench.site_name, bench.words(today), width()))
-        click.echo("\n" + days_text(bench.fitted(today), width()))
+        reckoned = bench.reckoned(today)
+        click.echo(week_text(reckoned.week.tasks, today, bench.site_name, reckoned.words, width()))
+        click.echo("\n" + days_text(reckoned.week, width()))
 
 
 @click.command()

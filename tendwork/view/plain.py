@@ -16,7 +16,6 @@ from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
-from tendwork.view.season_page import season_strip_text
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.week import Row, next_sentence, row_of, to_do_words, week_groups
@@ -61,6 +60,8 @@ def season_text(
 ) -> str:
     """The season as a strip, then every job of it under the month in which it opens."""
     lines = [f"Season {plan.season}, as of {full_day(plan.today)}: {counted(len(plan.tasks), 'job')}."]
+    from tendwork.view.season_page import season_strip_text
+
     lines += ["", season_strip_text(plan, stages, season, width, ascii_only)]
     for _, group in groupby(plan.tasks, key=lambda task: (task.window.opens.year, task.window.opens.month)):
         tasks = tuple(group)
