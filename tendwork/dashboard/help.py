@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from tendwork.dashboard.actions import ACTIONS, key_words, place_words
 from tendwork.view.symbols import STAGE_MARKS, STRIP_MARKS, TASK_MARKS, stage_symbol, strip_symbol, task_symbol
+from tendwork.view.template_rows import TEMPLATE_MARKS, template_symbol
 from tendwork.view.text import padded, wrapped
 
 _KEY_COLUMNS = 12
@@ -34,6 +35,8 @@ def help_text(columns: int, ascii_only: bool) -> str:
     lines += [f"  {stage_symbol(state, ascii_only)} {mark.word}" for state, mark in STAGE_MARKS.items()]
     lines += ["", "Marks of the season's strip"]
     lines += [f"  {strip_symbol(role, ascii_only)} {mark.word}" for role, mark in STRIP_MARKS.items()]
+    lines += ["", "Marks of templates"]
+    lines += [f"  {template_symbol(state, ascii_only)} {mark.word}" for state, mark in TEMPLATE_MARKS.items()]
     return "\n".join([*lines, "", "Mouse and copying", *wrapped(_MOUSE, columns, "  ")])
 
 

@@ -186,6 +186,11 @@ def test_a_change_and_its_taking_back_leave_nothing_unsaved() -> None:
     assert not draft.stepped_back().stepped_back().unsaved
 
 
+def test_where_the_changes_before_are_forgotten_all_of_them_go_back() -> None:
+    draft = Draft().changed(one("a")).changed(one("a", 2)).read(one("b"))
+    assert draft.stepped_back().now == one("b")
+
+
 def test_a_change_back_to_what_is_saved_is_not_unsaved() -> None:
     assert not Draft().changed(one("a")).changed(Adjustments()).unsaved
 

@@ -468,6 +468,18 @@ async def test_the_field_under_the_cursor_is_always_in_sight(app, visit, size) -
             await pilot.pause()
 
 
+async def test_templates_that_cannot_be_read_are_one_sentence(app, at_rest, press, seen_on, folder) -> None:
+    own = folder / "templates" / "own.toml"
+    own.write_text(own.read_text("utf-8").replace('part = "upkeep"', 'part = "upkep"'), encoding="utf-8")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await press(pilot, "6")
+        await pilot.pause(0.1)
+        await at_rest(pilot)
+        assert "The templates cannot be read as they are." in seen_on(app)
+        assert "own.toml" in seen_on(app)
+
+
 async def test_y_copies_the_chosen_template_as_text(app, visit) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "y")

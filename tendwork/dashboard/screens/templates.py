@@ -147,7 +147,7 @@ class TemplatesScreen(OrchardScreen):
     def action_take_draft_back(self) -> None:
         draft = self.app.draft
         if draft.unsaved:
-            self.app.draft = draft.stepped_back()
+            self._show_draft(draft.stepped_back())
         elif draft.last_save is None:
             self.app.say("There is nothing to take back: no change is unsaved, and none was saved since the start.")
         else:
@@ -208,8 +208,11 @@ class TemplatesScreen(OrchardScreen):
             self.app.say(str(why))
 
     def _change(self, now: Adjustments) -> None:
-        self.app.draft = self.app.draft.changed(now)
-        self.app.say(_NOT_SAVED if self.app.draft.unsaved else "All is as it is saved.")
+        self._show_draft(self.app.draft.changed(now))
+
+    def _show_draft(self, draft: Draft) -> None:
+        self.app.draft = draft
+        self.app.say(_NOT_SAVED if draft.unsaved else "All is as it is saved.")
 
     async def _save(self, draft: Draft) -> None:
         if why := await self.app.attempt(saving(draft)):
@@ -232,6 +235,7 @@ class TemplatesScreen(OrchardScreen):
             self._held = await self.app.ask(read_held)
         except PersonError as error:
             self.app.say(str(error), trouble=True)
+            self.query_one("#standing", Static).update("The templates cannot be read as they are.")
             return
         self.app.draft = self.app.draft.read(self._held.adjustments)
         self._follow_draft(self.app.draft)

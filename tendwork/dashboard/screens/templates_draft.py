@@ -35,9 +35,9 @@ class Draft(Struct, frozen=True):
         return msgspec.structs.replace(self, now=now, steps=(*self.steps, self.now))
 
     def stepped_back(self) -> Draft:
-        """Without the newest change."""
+        """Without the newest change; where those before it are forgotten, without any."""
         if not self.steps:
-            return self
+            return msgspec.structs.replace(self, now=self.saved)
         return msgspec.structs.replace(self, now=self.steps[-1], steps=self.steps[:-1])
 
     def read(self, saved: Adjustments) -> Draft:

@@ -63,6 +63,7 @@ class MovesTable(Vertical):
         self._draw()
 
     def _draw(self) -> None:
+        self.set_class(not self._groups, "-empty")
         windows = self.query_one("#windows", OptionList)
         columns = windows.scrollable_content_region.width
         self.query_one("#moved", Static).update(self._said)
