@@ -18,6 +18,7 @@ from tendwork.dashboard.widgets.template_list import TEMPLATE_STYLES
 from tendwork.view.template_rows import template_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 
+_GIVES_COLUMNS = 12  # fewer than these tell nothing of words that do not fit
 _NEIGHBOURS = 2  # fields above and below the cursor that stay in sight with it
 
 
@@ -128,9 +129,10 @@ class TemplatePanel(VerticalScroll):
         style = TEMPLATE_STYLES["adjusted"] if field.changed else ""
         values = max(display_width(held.value) for held in self._shown.fields)
         gives = max(columns - labels - values - 6, 0)
+        whole = gives >= max(min(display_width(field.gives), _GIVES_COLUMNS), 1)
         return Content.assemble(
             (mark, TEMPLATE_STYLES["adjusted"]),
             (f" {padded(field.label, labels)}  ", ""),
             (padded(field.value, values), f"bold {style}".strip()),
-            (f"  {padded(field.gives, gives)}", "$faint"),
+            (f"  {padded(field.gives, gives) if whole else ''}", "$faint"),
         )
