@@ -21,28 +21,24 @@ from tendwork.workbench import Workbench
 
 pytestmark = pytest.mark.anyio
 
-LATE_BEFORE_LAST_DAY = pytest.mark.xfail(
-    strict=True, reason="whatever is late stands before a job whose last day it is, however long the late one can wait"
-)
 ONE_LOOK_IN_PIECES = pytest.mark.xfail(
     strict=True, reason="bundles of wood stand in different rounds, so one look into the store is several jobs"
 )
 
 # Each morning: the day, the job that must stand first, and the one that must stand first once that is ticked.
 MORNINGS = [
-    # The sticks cut two days ago dry out from today on; raking leaves, late as it is, is worth doing until March.
+    # The sticks cut two days ago dry out from today on; then what was promised, while the post is cold.
     pytest.param(
         date(2026, 1, 26),
         "Put the wood into cold store, the orchard",
-        "Take down mummies, rake the leaves, the orchard",
+        "Send the wood that you promised, the orchard",
         id="january",
-        marks=LATE_BEFORE_LAST_DAY,
     ),
-    # Nothing else is late, and old fruit must go before buds open; then wood, while the trees still sleep.
+    # Wood, while the trees still sleep; then labels, before the new sticks are mixed up.
     pytest.param(
         date(2026, 2, 11),
-        "Take down mummies, rake the leaves, the orchard",
         "Cut apple and pear scion wood, the orchard",
+        "Label and bundle the wood, the orchard",
         id="february",
     ),
     # Stone-fruit wood keeps worst, so it is used before all else; then the clefts, which end before bark slips.
@@ -87,11 +83,11 @@ MORNINGS = [
         "Bud pear, plum and cherry, Wall pear",
         id="july",
     ),
-    # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; notes on growth can be late.
+    # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; then a look at last month's buds.
     pytest.param(
         date(2026, 8, 14),
         "Bud pear, plum and cherry, Rookery cherry",
-        "Note how each graft grows, Old Hallow",
+        "See whether the buds took, Wall pear",
         id="august",
     ),
     # A bud that did not take is seen until Saturday, while the tie can stay on those that did; fruit hangs for longer.
