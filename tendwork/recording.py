@@ -17,6 +17,7 @@ from tendwork.folder.acts import Act
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard import changes
+from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.changes import Edit, Held
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.records import Records, Tasting, Tick
@@ -122,6 +123,26 @@ class Recording:
             return msgspec.structs.replace(edit, words=f"{names} judged: {verdict}")
 
         return self._do(make, today, dict.fromkeys(ids, verdict))
+
+    def bloom_group(self, species: str, variety: str, typed: str, today: date) -> str:
+        """Note the bloom group of a variety on its grafts; an empty text takes it away."""
+        if typed.strip() and not typed.strip().isdecimal():
+            raise PersonError(f'Bloom group "{typed.strip()}" is not a number.')
+        group = int(typed) if typed.strip() else None
+
+        def make(records: Records) -> Edit:
+            trees = {tree.id for tree in records.trees if tree.species == species}
+            edits = [
+                changes.change_grafts(records, (graft.id,), today, note=with_bloom_group(graft.note, group))
+                for graft in records.grafts
+                if graft.variety == variety and graft.tree in trees
+            ]
+            if not edits:
+                return Edit("", refused=(f"There is no graft of {variety}.",))
+            words = f"{variety}: " + ("no bloom group" if group is None else f"bloom group {group}")
+            return msgspec.structs.replace(_joined(edits, "grafts", "changed"), words=words)
+
+        return self._do(make, today)
 
     def _do(self, make: Callable[[Records], Edit], today: date, answers: Mapping[str, str] | None = None) -> str:
         """Make an edit in one act. `answers` are words by graft that answer the jobs which ask for them, if any."""

@@ -9,6 +9,8 @@ EVERYWHERE = "app"
 MORNING = "morning"
 SEASON = "season"
 TREES = "trees"
+WOOD = "wood"
+FRUIT = "fruit"
 TEMPLATES = "templates"
 TEMPERATURES = "temperatures"
 
@@ -24,7 +26,8 @@ class Action(Struct, frozen=True):
     shown: tuple[str, ...] = ()
 
 
-_ALL = (MORNING, SEASON, TREES, TEMPLATES, TEMPERATURES)  # every screen; its keys for help and leaving never leave it
+# Every screen: its keys for help and leaving never leave it.
+_ALL = (MORNING, SEASON, TREES, WOOD, FRUIT, TEMPLATES, TEMPERATURES)
 
 ACTIONS: tuple[Action, ...] = (
     Action(
@@ -84,9 +87,25 @@ ACTIONS: tuple[Action, ...] = (
     Action("remove", ("x",), "remove", "Remove the record; for a limb that came off, change its state instead.", TREES),
     Action("picture", ("p",), "crown", "Go into the picture of the crown; from there, back.", TREES, (TREES,)),
     Action("order", ("o",), "order", "Order the grafts by the next column.", TREES),
+    Action("change", ("e",), "change", "Change the marked bundles, or the one under the cursor.", WOOD, (WOOD,)),
+    Action("mark", ("space",), "mark", "Mark the bundle, to act on many at once.", WOOD),
+    Action("mark_all", ("asterisk",), "mark all", "Mark every bundle that shows, or take all marks away.", WOOD),
+    Action("add", ("a",), "add", "Add a bundle of wood, cut or still to come.", WOOD, (WOOD,)),
+    Action("checked", ("k",), "checked", "Say what a look at the stored wood found.", WOOD, (WOOD,)),
+    Action("split", ("l",), "split", "Put some of its sticks into a new bundle.", WOOD),
+    Action("remove", ("x",), "remove", "Remove the record of the bundle.", WOOD),
+    Action("order", ("o",), "order", "Order the rows by the next column.", WOOD),
+    Action("page", ("right",), "page", "The next page; left goes back: the bundles, and the balance.", WOOD, (WOOD,)),
+    Action("taste", ("space",), "taste", "Record a tasting: a number takes the score.", FRUIT, (FRUIT,)),
+    Action("judge", ("v",), "verdict", "Give the verdict: on trial, keep or cut.", FRUIT, (FRUIT,)),
+    Action("bloom_group", ("b",), "bloom group", "Note the bloom group of the chosen variety.", FRUIT),
+    Action("mark", ("m",), "mark", "Mark the graft, to judge many at once.", FRUIT),
+    Action("mark_all", ("asterisk",), "mark all", "Mark every graft that shows, or take all marks away.", FRUIT),
+    Action("order", ("o",), "order", "Order the rows by the next column.", FRUIT),
+    Action("page", ("right",), "page", "The next page; left goes back: tasting, ripening, bloom.", FRUIT, (FRUIT,)),
     *(
         Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)
-        for screen in (TREES,)
+        for screen in (TREES, WOOD, FRUIT)
     ),
     Action("much_less", ("underscore",), "much less", "A week earlier, or much less; also shift+left.", TEMPLATES),
     Action("less", ("minus",), "less", "A day earlier, or one less; also left. In the list, the window.", TEMPLATES),
@@ -112,12 +131,20 @@ ACTIONS: tuple[Action, ...] = (
         (TEMPLATES,),
     ),
     Action("all_own", ("O",), "all own", "All templates and the site back to their own.", TEMPLATES, (TEMPLATES,)),
-    Action("filter", ("slash",), "filter", "Show only what has these words in it.", shown=(SEASON, TREES, TEMPLATES)),
+    Action(
+        "filter",
+        ("slash",),
+        "filter",
+        "Show only what has these words in it.",
+        shown=(SEASON, TREES, WOOD, FRUIT, TEMPLATES),
+    ),
     Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING,)),
     Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
     Action("season", ("2",), "Season", "Go to Season: the year as a strip of windows and buds, and earlier seasons."),
     Action("trees", ("3",), "Trees", "Go to Trees: every tree, the grafts on it, and its crown from above."),
+    Action("wood", ("4",), "Wood", "Go to Wood: the bundles, how long they keep, and whether there is enough."),
+    Action("fruit", ("5",), "Fruit", "Go to Fruit: tastings, what ripens when, what to keep and what to cut."),
     Action("templates", ("6",), "Templates", "Go to Templates: adjust them for this site, and see the dates move."),
     Action(
         "temperatures", ("7",), "Temperatures", "Go to Temperatures: heat and chill against other years, and the days."

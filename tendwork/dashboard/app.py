@@ -16,6 +16,7 @@ from tendwork.dashboard.commands import OrchardCommands
 from tendwork.dashboard.desk import Desk
 from tendwork.dashboard.help import help_text
 from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.screens.fruit import FruitScreen
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.saw import SawScreen, Seen
@@ -25,6 +26,7 @@ from tendwork.dashboard.screens.templates import TemplatesScreen
 from tendwork.dashboard.screens.templates_draft import Draft, saving
 from tendwork.dashboard.screens.templates_leaving import DROP, SAVE, LeavingScreen
 from tendwork.dashboard.screens.trees import TreesScreen
+from tendwork.dashboard.screens.wood import WoodScreen
 from tendwork.dashboard.state import State, first_state, made_state
 from tendwork.dashboard.theme import NIGHT, PAPER, TERMINAL, THEMES
 from tendwork.dashboard.widgets.notice_line import Notice
@@ -48,6 +50,8 @@ class Dashboard(App[None]):
         "morning": MorningScreen,
         "season": SeasonScreen,
         "trees": TreesScreen,
+        "wood": WoodScreen,
+        "fruit": FruitScreen,
         "templates": TemplatesScreen,
         "temperatures": TemperaturesScreen,
     }
@@ -156,6 +160,12 @@ class Dashboard(App[None]):
 
     def action_trees(self) -> None:
         self.switch_mode("trees")
+
+    def action_wood(self) -> None:
+        self.switch_mode("wood")
+
+    def action_fruit(self) -> None:
+        self.switch_mode("fruit")
 
     def action_templates(self) -> None:
         self.switch_mode("templates")

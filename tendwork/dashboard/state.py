@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight
 from tendwork.orchard.records import Records
+from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.planning.results import FittedWeek, Plan, Task
 from tendwork.planning.vocabulary import Card
 from tendwork.view.changes import Changes, changes
@@ -44,6 +45,7 @@ class State(Struct, frozen=True):
     cards: dict[str, Card] = {}
     records: Records = Records()
     south: bool = False
+    check_wood_every_days: int | None = None
     earlier: Earlier | None = None
     changed: Changes | None = None
 
@@ -88,6 +90,7 @@ def made_state(bench: Workbench, today: date, before: State) -> State:
         cards=bench.cards(),
         records=bench.records,
         south=bench.site.south,
+        check_wood_every_days=bench.every_days(CHECK_WOOD),
         earlier=earlier,
         changed=None if earlier is None else changes(earlier.plan, earlier.stages, plan, stages),
     )

@@ -27,6 +27,31 @@ GRAFT_STYLES = {
     "failed": "$late",
     "removed": "$faint",
 }
+WOOD_STYLES = {
+    "fresh": "$open",
+    "fading": "bold $closing",
+    "not cut": "$waiting",
+    "faded": "$faint",
+    "used up": "$faint",
+    "missing": "bold $late",
+    "to come": "$closing",
+    "enough": "$open",
+}
+FRUIT_STYLES = {
+    "now": "bold $blossom",
+    "soon": "$blossom",
+    "later": "$faint",
+    "young": "$waiting",
+    "unknown": "$faint",
+    "partner": "$open",
+    "alone": "bold $late",
+    "self": "$faint",
+    "to cut": "bold $late",
+    "free": "$open",
+    "keep": "bold $open",
+    "cut": "bold $late",
+    "wait": "$faint",
+}
 STAGE_STYLES = {"seen": "bold $blossom", "past": "$blossom", "predicted": "$coming", "unreached": "$faint"}
 
 

@@ -75,6 +75,12 @@ def bloom_groups(records: Records) -> dict[tuple[str, str], int]:
     return groups
 
 
+def with_bloom_group(note: str, group: int | None) -> str:
+    """A graft's note with this bloom group in the place of the one it gave, or without any."""
+    rest = re.sub(r"\s*[,;]?\s*" + _GROUP.pattern, "", note, flags=re.IGNORECASE).strip(" ,;")
+    return rest if group is None else f"{rest}; bloom group {group}".removeprefix("; ")
+
+
 def bloom_overlaps(records: Records) -> tuple[Overlap, ...]:
     """Every pair of living varieties of one species, where the species needs a partner at all."""
     seen, groups = blooms(records), bloom_groups(records)

@@ -9,7 +9,7 @@ from tendwork.orchard.bloom_overlap import Overlap
 from tendwork.orchard.crown import CrownPlace, wind
 from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening_gaps, ripening_weeks
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
-from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, in_units, short_day
 
 _RIPE, _TO_COME, _BARE, _EMPTY = ("■", "#"), ("□", "o"), ("×", "x"), ("·", ".")
@@ -109,16 +109,14 @@ def _bare_weeks(weeks: tuple[RipeWeek, ...], gaps: tuple[Gap, ...]) -> list[bool
 
 
 def _months(weeks: tuple[RipeWeek, ...], each: int) -> str:
-    """The names of the months, each above the first week that begins in it, where it has room."""
+    """The names of the months, each above the first week that begins in it, where the next one leaves it room."""
+    starts = [place for place, week in enumerate(weeks) if not place or weeks[place - 1].starts[0] != week.starts[0]]
     line = ""
-    month = 0
-    for place, week in enumerate(weeks):
-        if week.starts[0] != month:
-            month = week.starts[0]
-            _, name = _day(week.starts).split()
-            if display_width(line) <= place * each:
-                line = padded(line, place * each) + name + " "
-    return line.rstrip()
+    for place, following in zip(starts, [*starts[1:], len(weeks)], strict=True):
+        _, name = _day(weeks[place].starts).split()
+        if (following - place) * each > len(name):
+            line = padded(line, place * each) + name
+    return line
 
 
 def _day(month_day: tuple[int, int]) -> str:

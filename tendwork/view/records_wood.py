@@ -64,7 +64,7 @@ def _variety(balance: Balance) -> str:
     return plain(f"{balance.variety}, {balance.species}")
 
 
-def bundles_text(records: Records, today: date, check_every_days: int, width: int) -> str:
+def bundles_text(records: Records, today: date, check_every_days: int | None, width: int) -> str:
     """Each bundle with its sticks, then its age, where it is and whence, its promise, its last check and the next."""
     standing = standing_ticks(records.ticks)
     lines = []
@@ -85,9 +85,9 @@ def age_words(age: WoodAge) -> str:
     return f"{age.state}, {length_words(age.age_days)} old{left}"
 
 
-def bundle_words(bundle: Wood, checks: tuple[WoodCheck, ...], check_every_days: int, today: date) -> str:
-    """Age, whence, where, promised to whom, last check and next: one phrase each."""
-    due = check_due(bundle, checks, check_every_days, today)
+def bundle_words(bundle: Wood, checks: tuple[WoodCheck, ...], check_every_days: int | None, today: date) -> str:
+    """Age, whence, where, promised to whom, last check and next: one phrase each. Without a rhythm no check is due."""
+    due = None if check_every_days is None else check_due(bundle, checks, check_every_days, today)
     told = [age_words(wood_age(bundle, today))]
     told += [f"from {bundle.came_from}" if bundle.came_from else "", f"kept {bundle.kept}" if bundle.kept else ""]
     if bundle.promised_sticks:

@@ -57,10 +57,14 @@ class TableScreen(RecordsScreen):
         """Show what there is to know about the row under the cursor."""
         raise NotImplementedError
 
+    def is_heading(self, identity: str) -> bool:
+        """Whether a row stands over others, and so has no margin."""
+        del identity
+        return False
+
     def markable(self, identity: str) -> bool:
         """Whether a row can be marked."""
-        del identity
-        return True
+        return not self.is_heading(identity)
 
     def compose_table(self) -> ComposeResult:
         """The names of the columns, and the rows."""
@@ -162,7 +166,7 @@ class TableScreen(RecordsScreen):
         held.refresh()
 
     def _line(self, identity: str) -> Content:
-        if not self.markable(identity):
+        if self.is_heading(identity):
             return self.line(self.rows[identity])
         mark = ("+" if self.app.ascii_only else "✚") if identity in self.marked else ""
         return Content.assemble((padded(mark, MARK_COLUMNS), "bold $accent"), self.line(self.rows[identity]))

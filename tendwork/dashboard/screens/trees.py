@@ -64,8 +64,8 @@ class TreesScreen(TreeActs):
     def laid(self, width: int) -> tuple[Column, ...]:
         return graft_columns(self.rows.values(), width, self.order)
 
-    def markable(self, identity: str) -> bool:
-        return self.rows[identity].graft is not None
+    def is_heading(self, identity: str) -> bool:
+        return self.rows[identity].graft is None
 
     def grafts(self) -> tuple[Graft, ...]:
         records, row = self.app.state.records, self.row

@@ -14,7 +14,7 @@ from tendwork.view.text import display_width, plain
 from tendwork.view.words import full_day
 
 _ALL_NAMES_FROM_COLUMNS = 110  # a narrower line leaves the other screens their numbers
-SCREENS = ("morning", "season", "trees", "templates", "temperatures")
+SCREENS = ("morning", "season", "trees", "wood", "fruit", "templates", "temperatures")
 
 
 class ScreenName(Static):

@@ -1,0 +1,241 @@
+"""Fruit: what to taste now and how it tasted, what ripens when, what blooms together, what comes off, what takes."""
+
+from __future__ import annotations
+
+import asyncio
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.events import Resize
+from textual.widgets import Static
+
+from tendwork.dashboard.actions import FRUIT, bindings
+from tendwork.dashboard.screens.fruit_pages import PAGES, Look, TablePage, TextPage
+from tendwork.dashboard.screens.table import TableScreen
+from tendwork.dashboard.screens.tasting import taste
+from tendwork.dashboard.state import State
+from tendwork.dashboard.theme import FRUIT_STYLES
+from tendwork.dashboard.widgets.filter_line import FilterLine
+from tendwork.dashboard.widgets.key_line import KeyLine
+from tendwork.dashboard.widgets.notice_line import NoticeLine
+from tendwork.dashboard.widgets.page_line import PageLine
+from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.dashboard.widgets.top_line import TopLine
+from tendwork.orchard.records import VERDICTS, Graft
+from tendwork.view.bloom_table import BloomRow
+from tendwork.view.form_words import FormField
+from tendwork.view.fruit_table import FruitRow
+from tendwork.view.table import MARK, Column
+from tendwork.view.text import plain
+from tendwork.view.words import counted
+
+_COPY_COLUMNS = 80
+_TEXT = "-text"  # the page is a text to read, not a table
+_OF_GRAFTS = frozenset({"taste", "judge", "mark", "mark_all"})
+# The runs of week marks in the ripening chart, and their hues.
+_WEEKS = re.compile(r"(?<=  )(?P<ripe>[■#]+)|(?P<coming>□+)|(?P<bare>×+)|(?P<none>·+)")
+_WEEK_STYLES = {"ripe": "$open", "coming": "$waiting", "bare": "bold $late", "none": "$faint"}
+
+
+class FruitScreen(TableScreen):
+    """Five pages; what a page shows is made off the screen's loop, for the records that are held."""
+
+    HERE = FRUIT
+    CSS_PATH = "records.tcss"
+    BINDINGS = [*bindings(FRUIT), Binding("left", "page(-1)", show=False)]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.page = next(iter(PAGES))
+        self._made: Any = ()
+
+    def compose(self) -> ComposeResult:
+        yield TopLine(FRUIT)
+        yield Static(id="warnings", markup=False)
+        yield PageLine(tuple(PAGES))
+        yield FilterLine()
+        with Horizontal(id="work"):
+            yield from self.compose_table()
+            with Vertical(id="chosen"):
+                yield Static(id="title", markup=False)
+                with VerticalScroll(id="life", can_focus=False):
+                    yield Static(id="life_text", markup=False)
+        with VerticalScroll(id="reading"):
+            yield Static(id="reading_text", markup=False)
+        yield NoticeLine()
+        yield KeyLine(FRUIT)
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(PageLine).show(self.page)
+
+    def show_state(self, state: State) -> None:
+        del state
+        self._make()
+
+    @property
+    def orders(self) -> tuple[str, ...]:
+        page = PAGES[self.page]
+        return page.orders if isinstance(page, TablePage) else ("",)
+
+    def arranged(self) -> Mapping[str, Any]:
+        page = PAGES[self.page]
+        if not isinstance(page, TablePage):
+            return {}
+        return {row.id: row for row in page.arranged(self._made, self.order, self.backwards)}
+
+    def matching(self, rows: Mapping[str, Any], words: str) -> tuple[Mapping[str, Any], str]:
+        wanted = words.casefold().split()
+        kept = {name: row for name, row in rows.items() if all(word in row.words for word in wanted)}
+        return kept, next(iter(kept), "") if wanted else ""
+
+    def laid(self, width: int) -> tuple[Column, ...]:
+        page = PAGES[self.page]
+        return page.columns(self.rows.values(), width) if isinstance(page, TablePage) else ()
+
+    def markable(self, identity: str) -> bool:
+        page = PAGES[self.page]
+        return isinstance(page, TablePage) and bool(page.graft(self.rows[identity]))
+
+    def line(self, row: Any) -> Content:
+        page = PAGES[self.page]
+        assert isinstance(page, TablePage)
+        line = Content(page.cells(row, self.columns, self._look))
+        for column in self.columns:
+            if column.name in (MARK, "state", "ripe", "advice"):
+                style = FRUIT_STYLES.get(row.advice if column.name == "advice" else row.state, "")
+                line = line.stylize(style, column.start, column.start + column.columns)
+        return line
+
+    def grafts(self) -> tuple[Graft, ...]:
+        """The grafts of the marked rows in the order of entry, or else the one under the cursor."""
+        page = PAGES[self.page]
+        if not isinstance(page, TablePage):
+            return ()
+        rows = [self.rows[name] for name in self.rows if name in self.marked] or [self.row]
+        ids = {page.graft(row) for row in rows if row is not None}
+        return tuple(graft for graft in self.app.state.records.grafts if graft.id in ids)
+
+    def can(self, action: str) -> bool:
+        if action == "taste":
+            return len(self.grafts()) == 1
+        if action == "bloom_group":
+            return isinstance(self.row, BloomRow)
+        return action not in _OF_GRAFTS or bool(self.grafts())
+
+    def show_chosen(self) -> None:
+        page, row = PAGES[self.page], self.row
+        title = ""
+        lines: list[str] = []
+        if isinstance(page, TablePage) and row is not None:
+            width = self.query_one("#life").scrollable_content_region.width
+            title, lines = page.about(row, self._look, width)
+        if self.marked:
+            title = f"{counted(len(self.marked), 'graft')} marked; {title}"
+        self.query_one("#title", Static).update(plain(title))
+        self.query_one("#life_text", Static).update("\n".join(lines))
+
+    def copied_text(self) -> str:
+        page, look = PAGES[self.page], self._look
+        if isinstance(page, TextPage):
+            return page.text(self._made, look, _COPY_COLUMNS)
+        if not isinstance(page, TablePage) or self.row is None:
+            return page.summary(self._made, look)
+        title, lines = page.about(self.row, look, _COPY_COLUMNS)
+        return "\n".join([plain(title), *lines])
+
+    def action_menu(self) -> None:
+        grafts = self.grafts()
+        named = f"{grafts[0].variety} ({grafts[0].id})" if len(grafts) == 1 else counted(len(grafts), "marked graft")
+        about = self.row.variety if isinstance(self.row, BloomRow) else self.page
+        self.open_menu(named if grafts else about)
+
+    def action_taste(self) -> None:
+        grafts = self.grafts()
+        if len(grafts) == 1:
+            taste(self, grafts[0])
+
+    def action_judge(self) -> None:
+        """Let the person decide; the suggestion is where the cursor stands."""
+        grafts, row = self.grafts(), self.row
+        if not grafts:
+            return
+        ids = tuple(graft.id for graft in grafts)
+        suggested = row.suggestion.suggested if isinstance(row, FruitRow) and row.suggestion else grafts[0].verdict
+        about = f"{grafts[0].variety} ({grafts[0].id})" if len(ids) == 1 else counted(len(ids), "graft")
+        self.pick(
+            f"Judge {about}",
+            [(verdict, verdict) for verdict in VERDICTS],
+            lambda word: self.act(lambda bench, today: bench.record(lambda room: room.judge(ids, word, today))),
+            suggested,
+        )
+
+    def action_bloom_group(self) -> None:
+        """Note the bloom group of the variety under the cursor."""
+        row = self.row
+        if isinstance(row, BloomRow):
+            group = "" if row.group is None else str(row.group)
+            self.open_form(
+                f"Bloom group of {row.variety}",
+                [FormField("group", "group", group, hint="1 is the earliest")],
+                lambda texts: (
+                    lambda bench, today: bench.record(
+                        lambda room: room.bloom_group(row.species, row.variety, texts["group"], today)
+                    )
+                ),
+                note="Varieties of the same group or the next one bloom together.",
+            )
+
+    def action_page(self, step: int = 1) -> None:
+        """Show the next page."""
+        names = list(PAGES)
+        self._show_page(names[(names.index(self.page) + step) % len(names)])
+
+    def on_page_line_pressed(self, event: PageLine.Pressed) -> None:
+        self._show_page(event.page)
+
+    def on_row_list_selected(self) -> None:
+        self.action_menu()
+
+    def on_resize(self, _: Resize) -> None:
+        self.call_after_refresh(self._show_text)
+
+    @property
+    def _look(self) -> Look:
+        state = self.app.state
+        return Look(state.today, state.south, state.units, self.app.ascii_only)
+
+    def _show_page(self, name: str) -> None:
+        self.page, self._made, self.marked = name, (), frozenset()
+        self.order, self.backwards = self.orders[0], False
+        self.query_one(PageLine).show(name)
+        is_text = isinstance(PAGES[name], TextPage)
+        self.set_class(is_text, _TEXT)
+        self.query_one(RowList).show(())
+        (self.query_one("#reading") if is_text else self.query_one(RowList)).focus()
+        self._make()
+
+    def _make(self) -> None:
+        self.run_worker(self._make_page(), group="page", exclusive=True, exit_on_error=False)
+
+    async def _make_page(self) -> None:
+        page, look = PAGES[self.page], self._look
+        self._made = await asyncio.to_thread(page.made, self.app.state.records, look)
+        self.query_one("#warnings", Static).update(plain(page.summary(self._made, look)))
+        self.show_rows()
+        self._show_text()
+
+    def _show_text(self) -> None:
+        page = PAGES[self.page]
+        if not isinstance(page, TextPage) or not self.has_class(_TEXT):
+            return
+        text = page.text(self._made, self._look, self.query_one("#reading").scrollable_content_region.width)
+        shown = Content(text)
+        for found in _WEEKS.finditer(text):
+            shown = shown.stylize(_WEEK_STYLES[found.lastgroup or "none"], *found.span())
+        self.query_one("#reading_text", Static).update(shown)

@@ -1,0 +1,205 @@
+"""The pages of Fruit: what each is made from, what stands in its rows, and what is shown of the chosen one."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from msgspec import Struct
+
+from tendwork.orchard.records import Records
+from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
+from tendwork.orchard.take_rates import trials
+from tendwork.view import bloom_table, fruit_table, places_table
+from tendwork.view.bloom_table import BloomRow
+from tendwork.view.fruit_table import FruitRow
+from tendwork.view.places_table import PlaceRow
+from tendwork.view.records_fruit import gap_words, ripening_text
+from tendwork.view.records_takes import takes_text
+from tendwork.view.table import Column
+from tendwork.view.words import counted
+
+_NAMED = 5
+
+
+class Look(Struct, frozen=True):
+    """What the pages must know beside the records."""
+
+    today: date
+    south: bool
+    units: str
+    ascii_only: bool
+
+
+class Page:
+    """One page. `made` may take long, and so runs off the screen's loop."""
+
+    name = ""
+
+    def made(self, records: Records, look: Look) -> Any:
+        """What the page shows."""
+        raise NotImplementedError
+
+    def summary(self, made: Any, look: Look) -> str:
+        """The page in one sentence."""
+        raise NotImplementedError
+
+
+class TextPage(Page):
+    """A page to read."""
+
+    def text(self, made: Any, look: Look, width: int) -> str:
+        """The page in so many columns."""
+        raise NotImplementedError
+
+
+class TablePage(Page):
+    """A page of rows, each of which has an id and a `state` that its mark stands for."""
+
+    orders: tuple[str, ...] = ()
+
+    def arranged(self, made: Any, order: str, backwards: bool) -> tuple[Any, ...]:
+        """The rows in an order."""
+        raise NotImplementedError
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        """The columns that there is room for."""
+        raise NotImplementedError
+
+    def cells(self, row: Any, columns: tuple[Column, ...], look: Look) -> str:
+        """One row."""
+        raise NotImplementedError
+
+    def about(self, row: Any, look: Look, width: int) -> tuple[str, list[str]]:
+        """The title and the lines of what there is to know about a row."""
+        raise NotImplementedError
+
+    def graft(self, row: Any) -> str:
+        """The id of the graft that a row stands for; empty for none."""
+        del row
+        return ""
+
+
+class TastingPage(TablePage):
+    name = "Tasting"
+    orders = fruit_table.TASTING_ORDERS
+
+    def made(self, records: Records, look: Look) -> tuple[FruitRow, ...]:
+        return fruit_table.fruit_rows(records, look.today, look.south)
+
+    def summary(self, made: tuple[FruitRow, ...], look: Look) -> str:
+        del look
+        now = list(dict.fromkeys(row.graft.variety for row in made if row.state == "now"))
+        if not now:
+            return "Nothing is ripe now."
+        more = f" and {len(now) - _NAMED} more" if len(now) > _NAMED else ""
+        return f"Ripe now: {', '.join(now[:_NAMED])}{more}."
+
+    def arranged(self, made: tuple[FruitRow, ...], order: str, backwards: bool) -> tuple[FruitRow, ...]:
+        return fruit_table.fruit_in_order(made, order, backwards)
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        return fruit_table.fruit_columns(rows, width)
+
+    def cells(self, row: FruitRow, columns: tuple[Column, ...], look: Look) -> str:
+        return fruit_table.fruit_cells(row, columns, look.ascii_only)
+
+    def about(self, row: FruitRow, look: Look, width: int) -> tuple[str, list[str]]:
+        title = f"{row.graft.variety} ({row.graft.id}) on {row.tree.name}"
+        return title, fruit_table.fruit_lines(row, look.south, width)
+
+    def graft(self, row: FruitRow) -> str:
+        return row.graft.id
+
+
+class RipeningPage(TextPage):
+    name = "Ripening"
+
+    def made(self, records: Records, look: Look) -> Any:
+        return ripening(records, look.south)
+
+    def summary(self, made: Any, look: Look) -> str:
+        gaps = ripening_gaps(ripening_weeks(made, look.south), look.south)
+        if not made or not gaps:
+            return "Something is ripe in every week from high summer to midwinter." if made else "Nothing is known yet."
+        more = f" ({len(gaps) - 1} more below)" if len(gaps) > 1 else ""
+        return gap_words(max(gaps, key=lambda gap: gap.weeks)) + more
+
+    def text(self, made: Any, look: Look, width: int) -> str:
+        return ripening_text(made, look.south, width, look.ascii_only)
+
+
+class BloomPage(TablePage):
+    name = "Bloom"
+    orders = bloom_table.BLOOM_ORDERS
+
+    def made(self, records: Records, look: Look) -> tuple[BloomRow, ...]:
+        del look
+        return bloom_table.bloom_rows(records)
+
+    def summary(self, made: tuple[BloomRow, ...], look: Look) -> str:
+        del look
+        return f"Varieties in bloom: {bloom_table.bloom_summary(made)}"
+
+    def arranged(self, made: tuple[BloomRow, ...], order: str, backwards: bool) -> tuple[BloomRow, ...]:
+        return bloom_table.bloom_in_order(made, order, backwards)
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        return bloom_table.bloom_columns(rows, width)
+
+    def cells(self, row: BloomRow, columns: tuple[Column, ...], look: Look) -> str:
+        return bloom_table.bloom_cells(row, columns, look.ascii_only)
+
+    def about(self, row: BloomRow, look: Look, width: int) -> tuple[str, list[str]]:
+        del look
+        return f"{row.variety}, {row.species}", bloom_table.bloom_lines(row, width)
+
+
+class PlacesPage(TablePage):
+    name = "Cut and free"
+    orders = places_table.PLACE_ORDERS
+
+    def made(self, records: Records, look: Look) -> tuple[PlaceRow, ...]:
+        del look
+        return places_table.place_rows(records)
+
+    def summary(self, made: tuple[PlaceRow, ...], look: Look) -> str:
+        del look
+        to_cut = sum(row.state == "to cut" for row in made)
+        return f"{counted(to_cut, 'graft')} to cut, {counted(len(made) - to_cut, 'place')} free."
+
+    def arranged(self, made: tuple[PlaceRow, ...], order: str, backwards: bool) -> tuple[PlaceRow, ...]:
+        return places_table.places_in_order(made, order, backwards)
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        return places_table.place_columns(rows, width)
+
+    def cells(self, row: PlaceRow, columns: tuple[Column, ...], look: Look) -> str:
+        return places_table.place_cells(row, columns, look.units, look.ascii_only)
+
+    def about(self, row: PlaceRow, look: Look, width: int) -> tuple[str, list[str]]:
+        return row.tree.name, places_table.place_lines(row, look.units, width)
+
+    def graft(self, row: PlaceRow) -> str:
+        return row.graft if row.state == "to cut" else ""
+
+
+class TakesPage(TextPage):
+    name = "What takes"
+
+    def made(self, records: Records, look: Look) -> Any:
+        del look
+        return trials(records)
+
+    def summary(self, made: Any, look: Look) -> str:
+        del look
+        return f"{sum(trial.took for trial in made)} of {counted(len(made), 'graft')} took."
+
+    def text(self, made: Any, look: Look, width: int) -> str:
+        del look
+        return takes_text(made, width)
+
+
+PAGES: dict[str, Page] = {
+    page.name: page for page in (TastingPage(), RipeningPage(), BloomPage(), PlacesPage(), TakesPage())
+}

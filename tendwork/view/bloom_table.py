@@ -1,0 +1,152 @@
+"""Bloom as a table: for every variety how many others of its species bloom with it, and how that is known."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER, Bloom, Overlap, bloom_groups, bloom_overlaps, blooms
+from tendwork.orchard.records import Records
+from tendwork.view.symbols import Mark
+from tendwork.view.table import MARK, Column, lay_columns, row_line
+from tendwork.view.text import display_width, plain, wrapped
+from tendwork.view.words import span_words
+
+BLOOM_ORDERS = ("variety", "bloom", "together")
+BLOOM_MARKS = {
+    "partner": Mark("●", "#", "has a partner"),
+    "unknown": Mark("○", "o", "not known"),
+    "alone": Mark("◆", "!", "none blooms with it"),
+    "self": Mark("✓", "+", "needs no partner"),
+}
+_COLUMNS = ("variety", "species", MARK, "bloom", "together", "apart", "unknown")
+_MOST_VARIETY_COLUMNS = 30
+
+
+class BloomRow(Struct, frozen=True):
+    """One variety with its pairs; `seen` are its blooms, oldest first, and `group` its bloom group where noted."""
+
+    species: str
+    variety: str
+    together: tuple[Overlap, ...] = ()
+    apart: tuple[Overlap, ...] = ()
+    unknown: tuple[Overlap, ...] = ()
+    seen: tuple[Bloom, ...] = ()
+    group: int | None = None
+
+    @property
+    def id(self) -> str:
+        return f"{self.species}/{self.variety}"
+
+    @property
+    def words(self) -> str:
+        """What a filter looks through."""
+        return f"{self.species} {self.variety} {BLOOM_MARKS[self.state].word}".casefold()
+
+    @property
+    def state(self) -> str:
+        """A key of BLOOM_MARKS."""
+        if self.species in NEEDS_NO_PARTNER:
+            return "self"
+        if self.together:
+            return "partner"
+        return "unknown" if self.unknown or not self.apart else "alone"
+
+
+def bloom_rows(records: Records) -> tuple[BloomRow, ...]:
+    """Every living variety, by species and name."""
+    species_of = {tree.id: tree.species for tree in records.trees}
+    pairs: dict[tuple[str, str], list[Overlap]] = {}
+    for graft in records.grafts:
+        if graft.state in ("set", "took", "bearing") and graft.tree in species_of:
+            pairs.setdefault((species_of[graft.tree], graft.variety), [])
+    for overlap in bloom_overlaps(records):
+        for name in (overlap.one, overlap.other):
+            pairs.setdefault((overlap.species, name), []).append(overlap)
+    seen, groups = blooms(records), bloom_groups(records)
+    rows = []
+    for (species, variety), held in sorted(pairs.items()):
+        together, apart, unknown = (
+            tuple(one for one in held if one.verdict == verdict) for verdict in ("together", "apart", "not known")
+        )
+        key = (species, variety)
+        rows.append(BloomRow(species, variety, together, apart, unknown, seen.get(key, ()), groups.get(key)))
+    return tuple(rows)
+
+
+def bloom_in_order(rows: Iterable[BloomRow], order: str, backwards: bool = False) -> tuple[BloomRow, ...]:
+    """In an order of BLOOM_ORDERS; by "bloom" the earliest first, what is not known last."""
+
+    def key(row: BloomRow) -> tuple[object, ...]:
+        if order == "bloom":
+            last = row.seen[-1].first if row.seen else None
+            day = (12, 31) if last is None else (last.month, last.day)
+            return (not row.seen, day, row.group or 9, row.variety.casefold(), row.species)
+        many = -len(row.together) if order == "together" else 0
+        return (many, row.variety.casefold(), row.species)
+
+    return tuple(sorted(rows, key=key, reverse=backwards))
+
+
+def bloom_columns(rows: Iterable[BloomRow], width: int) -> tuple[Column, ...]:
+    """The columns that a page has room for."""
+    varieties = max((display_width(plain(row.variety)) for row in rows), default=0)
+    wanted = {"variety": min(max(varieties, 12), 24, max(width - 4, 8)), MARK: 1, "together": 9, "bloom": 16}
+    wanted |= {"apart": 6, "unknown": 7, "species": 12}
+    return lay_columns(wanted, _COLUMNS, width, "variety", _MOST_VARIETY_COLUMNS)
+
+
+def bloom_cells(row: BloomRow, columns: tuple[Column, ...], ascii_only: bool = False) -> str:
+    """The row of a variety."""
+    mark = BLOOM_MARKS[row.state]
+    cells = {
+        "variety": row.variety,
+        "species": row.species,
+        MARK: mark.ascii if ascii_only else mark.symbol,
+        "bloom": _bloom_words(row),
+        "together": str(len(row.together) or ""),
+        "apart": str(len(row.apart) or ""),
+        "unknown": str(len(row.unknown) or ""),
+    }
+    return row_line(columns, cells)
+
+
+def bloom_lines(row: BloomRow, width: int) -> list[str]:
+    """With whom it blooms and with whom not, how that is known, and the blooms that were seen."""
+    if row.state == "self":
+        return wrapped(f"A {row.species} sets fruit by itself.", width)
+    lines = []
+    for verdict, held in (("Together", row.together), ("Apart", row.apart)):
+        for overlap in held:
+            other = overlap.other if overlap.one == row.variety else overlap.one
+            lines += wrapped(plain(f"{verdict} with {other}: {overlap.because}."), width, "", "  ")
+    if row.unknown:
+        others = [one.other if one.one == row.variety else one.one for one in row.unknown]
+        lines += wrapped(plain(f"Not known with {', '.join(others)}."), width, "", "  ")
+    for bloom in row.seen:
+        whole = "" if bloom.whole else ", not seen whole"
+        lines += wrapped(f"{bloom.year}: in bloom {span_words(bloom.first, bloom.last)}{whole}.", width)
+    if row.group is not None:
+        lines += wrapped(f"Bloom group {row.group}.", width)
+    if not lines:
+        lines += wrapped(f"It is the only {row.species} here.", width)
+    if not row.seen and row.group is None:
+        hint = 'Note its bloom: a sighting with its name in the note, or "bloom group 3" in the note of a graft.'
+        lines += wrapped(hint, width)
+    return lines
+
+
+def bloom_summary(rows: Iterable[BloomRow]) -> str:
+    """How many varieties are sure of a partner, in one sentence."""
+    held = [row for row in rows if row.state != "self"]
+    counts = {state: sum(row.state == state for row in held) for state in ("partner", "unknown", "alone")}
+    return f"{counts['partner']} with a partner in bloom, {counts['alone']} without, {counts['unknown']} not known."
+
+
+def _bloom_words(row: BloomRow) -> str:
+    if row.seen:
+        newest = row.seen[-1]
+        return f"{span_words(newest.first, newest.last)} {date(newest.year, 1, 1):%y}"
+    return "" if row.group is None else f"group {row.group}"

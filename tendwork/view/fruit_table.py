@@ -1,0 +1,187 @@
+"""The fruit as a table: every graft that may bear, when it is ripe, how it tasted, and what that speaks for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.fruit_year import day_of_fruit_year
+from tendwork.orchard.records import Graft, Records, Tasting, Tree
+from tendwork.orchard.ripening import ripening
+from tendwork.orchard.verdicts import Suggestion, first_crop_years, suggestions
+from tendwork.view.symbols import Mark
+from tendwork.view.table import MARK, Column, lay_columns, row_line
+from tendwork.view.text import display_width, plain, wrapped
+from tendwork.view.words import full_day, short_day
+
+TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
+SOON_DAYS = 14
+RIPE_MARKS = {
+    "now": Mark("●", "#", "ripe now"),
+    "soon": Mark("◐", "=", "ripe within two weeks"),
+    "later": Mark("○", "o", "ripe later"),
+    "young": Mark("□", "~", "does not bear yet"),
+    "unknown": Mark("·", ".", "no ripening day known"),
+}
+ADVICE = ("cut", "keep", "wait", "")
+_COLUMNS = ("id", "variety", "tree", MARK, "ripe", "tasted", "score", "advice", "verdict")
+_MOST_VARIETY_COLUMNS = 28
+_YEAR_DAYS = 365
+_TASTED_SHOWN = 4
+
+
+class FruitRow(Struct, frozen=True):
+    """One graft. `away_days` is 0 while it is ripe, None where no day is known; `scores` are the newest tastings'."""
+
+    graft: Graft
+    tree: Tree
+    span: tuple[tuple[int, int], tuple[int, int]] | None
+    away_days: int | None
+    tastings: tuple[Tasting, ...]
+    suggestion: Suggestion | None
+
+    @property
+    def id(self) -> str:
+        return self.graft.id
+
+    @property
+    def words(self) -> str:
+        """What a filter looks through."""
+        graft = self.graft
+        told = (graft.id, graft.variety, self.tree.name, self.tree.species, graft.verdict, self.advice, graft.note)
+        return " ".join((*told, RIPE_MARKS[self.state].word)).casefold()
+
+    @property
+    def state(self) -> str:
+        """A key of RIPE_MARKS."""
+        if self.graft.state != "bearing":
+            return "young"
+        if self.away_days is None:
+            return "unknown"
+        return "now" if self.away_days == 0 else "soon" if self.away_days <= SOON_DAYS else "later"
+
+    @property
+    def advice(self) -> str:
+        """What its fruit speaks for: "keep", "cut", "wait", or nothing where it is judged already."""
+        if self.suggestion is None:
+            return ""
+        return "wait" if self.suggestion.suggested == "on trial" else self.suggestion.suggested
+
+
+def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ...]:
+    """Every graft that took or bears, in the order of entry."""
+    trees = {tree.id: tree for tree in records.trees}
+    spans = {(span.species, span.variety): (span.first, span.last) for span in ripening(records, south)}
+    suggested = {one.graft: one for one in suggestions(records, today, south)}
+    tasted: dict[str, list[Tasting]] = {}
+    for tasting in sorted(records.tastings, key=lambda one: one.day, reverse=True):
+        tasted.setdefault(tasting.graft, []).append(tasting)
+    rows = []
+    for graft in records.grafts:
+        if graft.state in ("took", "bearing") and graft.tree in trees:
+            tree = trees[graft.tree]
+            span = _noted(graft) or spans.get((tree.species, graft.variety))
+            away = None if span is None else _away_days(span, today, south)
+            rows.append(FruitRow(graft, tree, span, away, tuple(tasted.get(graft.id, ())), suggested.get(graft.id)))
+    return tuple(rows)
+
+
+def fruit_in_order(rows: Iterable[FruitRow], order: str, backwards: bool = False) -> tuple[FruitRow, ...]:
+    """In an order of TASTING_ORDERS; by "ripe" what is ripe now stands first, then what comes next."""
+    return tuple(sorted(rows, key=lambda row: _key(row, order), reverse=backwards))
+
+
+def fruit_columns(rows: Iterable[FruitRow], width: int) -> tuple[Column, ...]:
+    """The columns that a page has room for."""
+    held = tuple(rows)
+    ids = min(max((display_width(plain(row.graft.id)) for row in held), default=2), 10)
+    varieties = max((display_width(plain(row.graft.variety)) for row in held), default=0)
+    wanted = {"id": ids, "variety": min(max(varieties, 14), 22, max(width - ids - 9, 8)), MARK: 1, "ripe": 14}
+    wanted |= {"advice": 7, "tasted": 8, "verdict": 8, "score": 6, "tree": 14}
+    return lay_columns(wanted, _COLUMNS, width, "variety", _MOST_VARIETY_COLUMNS)
+
+
+def fruit_cells(row: FruitRow, columns: tuple[Column, ...], ascii_only: bool = False) -> str:
+    """The row of a graft; "tasted" are the newest scores, the last one first."""
+    mark = RIPE_MARKS[row.state]
+    scores = [str(tasting.score) for tasting in row.tastings if tasting.score is not None]
+    mean = None if row.suggestion is None else row.suggestion.score
+    cells = {
+        "id": row.graft.id,
+        "variety": row.graft.variety,
+        "tree": row.tree.name,
+        MARK: mark.ascii if ascii_only else mark.symbol,
+        "ripe": _ripe_words(row),
+        "tasted": " ".join(scores[:_TASTED_SHOWN]),
+        "score": "" if mean is None else f"{mean:.1f}",
+        "advice": row.advice,
+        "verdict": row.graft.verdict,
+    }
+    return row_line(columns, cells)
+
+
+def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
+    """What its fruit speaks for and why, when the first crop is to be expected, and every tasting, the last first."""
+    graft, suggestion = row.graft, row.suggestion
+    lines = []
+    if suggestion is not None and row.advice != "wait":
+        lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide: v."), width)
+    elif suggestion is not None:
+        lines += wrapped(plain(suggestion.because), width)
+    else:
+        lines += wrapped(f"Judged: {graft.verdict}.", width)
+    expected = first_crop_years(graft, south)
+    if graft.state == "took" and expected is not None and suggestion is None:
+        lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)
+    lines += wrapped(plain(graft.note), width, "Note: ") if graft.note else []
+    for tasting in row.tastings:
+        score = "" if tasting.score is None else f"{tasting.score} of 5"
+        said = ", ".join(filter(None, (score, tasting.ripe, tasting.use, tasting.note)))
+        lines += wrapped(plain(f"{full_day(tasting.day)}: {said}"), width, "", "   ")
+    return lines
+
+
+def _noted(graft: Graft) -> tuple[tuple[int, int], tuple[int, int]] | None:
+    first, last = graft.ripens_from or graft.ripens_to, graft.ripens_to or graft.ripens_from
+    return None if first is None or last is None else (first, last)
+
+
+def _away_days(span: tuple[tuple[int, int], tuple[int, int]], today: date, south: bool) -> int:
+    """Days until it is ripe; 0 on every day of the span, which may pass the fruit year's end."""
+    first, last = (day_of_fruit_year(day, south) for day in span)
+    now = day_of_fruit_year((today.month, today.day), south)
+    if (first <= now <= last) if first <= last else (now >= first or now <= last):
+        return 0
+    return (first - now) % _YEAR_DAYS
+
+
+def _ripe_words(row: FruitRow) -> str:
+    if row.span is None or row.away_days is None:
+        return ""
+    first, last = map(_day, row.span)
+    if row.state == "now":
+        return f"now, to {last}"
+    return f"in {row.away_days} days" if row.state == "soon" else f"{first}-{last}"
+
+
+def _day(month_day: tuple[int, int]) -> str:
+    day = date(2004, *month_day)
+    return short_day(day, day)
+
+
+def _key(row: FruitRow, order: str) -> tuple[object, ...]:
+    own: object
+    if order == "ripe":
+        own = (row.state == "young", _YEAR_DAYS if row.away_days is None else row.away_days)
+    elif order == "advice":
+        own = ADVICE.index(row.advice)
+    elif order == "score":
+        mean = None if row.suggestion is None else row.suggestion.score
+        own = 0.0 if mean is None else -mean
+    elif order == "tree":
+        own = row.tree.name.casefold()
+    else:
+        own = row.graft.verdict if order == "verdict" else row.graft.variety.casefold()
+    return own, row.graft.variety.casefold(), row.graft.id

@@ -1,0 +1,182 @@
+"""Fruit: a tasting in two key presses, what ripens when, what blooms together, and verdicts that the person gives."""
+
+from __future__ import annotations
+
+import pytest
+from record_screens import TODAY, go, graft, open_screen, record_app, write
+
+from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.orchard.records import Tasting
+
+__all__ = ["record_app"]
+
+pytestmark = pytest.mark.anyio
+
+SIZES = [(80, 24), (120, 40), (60, 20)]
+
+
+def words_in(app, part: str) -> str:
+    return app.screen.query_one(f"#{part}").render().plain
+
+
+def chosen(app) -> str:
+    return app.screen.query_one(RowList).chosen or ""
+
+
+async def show_page(pilot, page: str) -> None:
+    """Go right until the page is there."""
+    for _ in range(5):
+        if pilot.app.screen.page == page:
+            return
+        await go(pilot, "right")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_what_ripens_next_stands_first_with_its_scores(record_app, seen_on, size) -> None:
+    async with record_app.run_test(size=size) as pilot:
+        await open_screen(pilot, "5")
+        rows = record_app.screen.query_one(RowList).rows
+        # On 11 April nothing is ripe; 1 September comes before 10 and 15 September and 5 October. Blue Lamp took only.
+        assert list(rows) == ["g2", "g4", "g6", "g1", "g3"]
+        assert words_in(record_app, "warnings") == "Nothing is ripe now."
+        assert "Old [red]Lamp[/x]" in seen_on(record_app)
+
+
+async def test_a_tasting_takes_two_key_presses(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await go(pilot, "space", "4")
+        assert record_app.state.records.tastings[-1] == Tasting(TODAY, "g2", "ripe", 4)
+        assert record_app.notice.text == "Old [red]Lamp[/x] (g2) tasted."
+
+
+async def test_the_lines_of_a_tasting_are_there_for_who_wants_them(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await go(pilot, "space", "tab")
+        await write(pilot, "unr")
+        await go(pilot, "tab")
+        await write(pilot, "coo")
+        await go(pilot, "tab")
+        await write(pilot, "5 days early")
+        await go(pilot, "enter", "2")
+        assert record_app.state.records.tastings[-1] == Tasting(TODAY, "g2", "unripe", 2, "cooking", "5 days early")
+
+
+async def test_a_tasting_goes_back(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        before = record_app.state.records
+        await go(pilot, "down", "space", "1", "u")
+        assert record_app.state.records == before
+
+
+async def test_a_suggestion_says_why_and_enter_on_the_verdict_takes_it(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        told = " ".join(words_in(record_app, "life_text").split())
+        await go(pilot, "v", "enter")
+        # 4, 5 and 4 of three crops: a mean of 4.3.
+        assert told.startswith("Keep? 3 crops seen (2023, 2024 and 2025), mean score 4.3 of 5: good enough to keep.")
+        assert graft(record_app, "g2").verdict == "keep"
+
+
+async def test_the_person_may_decide_otherwise(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await go(pilot, "v", "3")
+        assert graft(record_app, "g2").verdict == "cut"
+
+
+async def test_a_cut_verdict_is_next_winters_limb_and_goes_back(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await go(pilot, "v", "3")
+        await show_page(pilot, "Cut and free")
+        listed = list(record_app.screen.query_one(RowList).rows)
+        await go(pilot, "u")
+        assert listed == ["to cut/g2", "to cut/g4"]
+        assert list(record_app.screen.query_one(RowList).rows) == ["to cut/g4"]
+
+
+async def test_many_are_judged_at_once(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await go(pilot, "m", "down", "m", "v", "2")
+        assert [graft(record_app, one).verdict for one in ("g2", "g6", "g4")] == ["keep", "keep", "cut"]
+
+
+async def test_the_ripening_chart_has_a_row_for_each_variety_and_names_the_gaps(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "Ripening")
+        lines = words_in(record_app, "reading_text").splitlines()
+        kernel = next(line for line in lines if line.startswith("Ashmead's Kernel"))
+        bare = next(line for line in lines if line.startswith("nothing ripe"))
+        # From 21 June, week 16 holds 5 October and week 17 holds 20 October: 10-20 October touch weeks 15 to 17.
+        assert [at for at, mark in enumerate(kernel[24:]) if mark == "■"] == [15, 16, 17]
+        # Blue Lamp only took and Dull Lamp is to be cut, so 1 September (week 10) is the first ripe day.
+        assert bare[24:34] == "×" * 10
+        assert any(
+            line.startswith("  - Nothing ripe 21 Jun to 29 Aug (10 weeks); on the way: Blue Lamp.") for line in lines
+        )
+
+
+async def test_bloom_by_groups_says_who_has_a_partner(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "Bloom")
+        await go(pilot, "slash", *"dull", "enter", "b")
+        await write(pilot, "3")
+        await go(pilot, "enter")
+        assert graft(record_app, "g4").note == "bloom group 3"
+        told = " ".join(words_in(record_app, "life_text").split())
+        assert "Together with Blue Lamp: bloom groups 2 and 3, same or adjacent." in told
+        assert "Varieties in bloom: 2 with a partner in bloom" in words_in(record_app, "warnings")
+
+
+async def test_what_takes_names_the_interval(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "What takes")
+        told = words_in(record_app, "reading_text")
+        # 5 of 6: Wilson's interval for 5 of 6 is 43.6 to 97.0 %.
+        assert words_in(record_app, "warnings") == "5 of 6 grafts took."
+        assert "Wilson score interval, 95 %" in told
+
+
+async def test_the_filter_looks_through_a_page(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await go(pilot, "slash", *"keep pear", "enter")
+        assert list(record_app.screen.query_one(RowList).rows) == ["g6"]
+
+
+async def test_a_tasting_by_the_mouse_alone(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        word = next(word for word in record_app.screen.query("KeyWord") if "taste" in word.render().plain)
+        await pilot.click(offset=(word.region.x + 1, word.region.y))
+        await pilot.pause()
+        await pilot.click("#scores", offset=(4, 2))
+        await go(pilot)
+        await record_app.workers.wait_for_complete()
+        assert [(one.graft, one.score) for one in record_app.state.records.tastings[8:9]] == [("g2", 3)]
+
+
+async def test_y_copies_the_chart(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "Ripening")
+        await go(pilot, "y")
+        assert "nothing ripe" in record_app.clipboard
+
+
+@pytest.mark.parametrize("page", ["Tasting", "Ripening", "Bloom", "Cut and free", "What takes"])
+async def test_every_page_stands_without_any_record(record_app, page) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        record_app.state = type(record_app.state)(TODAY, "Bare", "", "metric")
+        await show_page(pilot, page)
+        await go(pilot, "enter", "escape", "space", "v", "m", "y")
+        assert record_app.is_running
