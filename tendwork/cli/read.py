@@ -101,16 +101,16 @@ def trees(session: Session, as_json: bool) -> None:
 @common()
 @click.pass_obj
 def wood(session: Session, as_json: bool) -> None:
-    """The bundles of scion wood."""
-    records = session.bench.records
+    """What presses, the bundles with age and checks, and whether there is enough of every variety."""
+    from tendwork.orchard.wood_age import CHECK_WOOD
+    from tendwork.view.records_pages import wood_page, wood_page_shape
+
+    bench, today = session.bench, session.today
+    every_days = bench.every_days(CHECK_WOOD)
     if as_json:
-        from tendwork.view.json_shape import wood_shape
-
-        print_json(wood_shape(records))
+        print_json(wood_page_shape(bench.records, today, every_days))
     else:
-        from tendwork.view.plain import wood_text
-
-        click.echo(wood_text(records, session.today, width()))
+        click.echo(wood_page(bench.records, today, every_days, width()))
 
 
 @click.command()

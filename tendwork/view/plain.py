@@ -11,7 +11,7 @@ from itertools import groupby
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
@@ -27,7 +27,6 @@ from tendwork.view.words import (
     in_units,
     minutes_words,
     month_words,
-    short_day,
     span_words,
 )
 
@@ -186,37 +185,6 @@ def graft_line(graft: Graft, columns: int) -> str:
     end = "".join("  " + padded(cell, size) for cell, size in cells)
     head = f"  {padded(plain(graft.id), 5)} {plain(graft.variety)}"
     return padded(head, min(columns - display_width(end), _NAME_COLUMNS)) + end
-
-
-def wood_text(records: Records, today: date, width: int) -> str:
-    """The bundles of scion wood: sticks, cut when, kept where, promised to whom."""
-    if not records.wood:
-        return "No wood is recorded yet. `tendwork bring wood.csv --as wood` brings it in."
-    total = sum(bundle.sticks for bundle in records.wood)
-    lines = [f"{counted(len(records.wood), 'bundle')}, {counted(total, 'stick')}"]
-    for bundle in records.wood:
-        lines.append(padded(_bundle_words(bundle, today), _columns(width)).rstrip())
-        lines += (
-            wrapped(_bundle_whereabouts(bundle), _columns(width), _INDENT) if bundle.kept or bundle.promised_to else []
-        )
-    return "\n".join(lines)
-
-
-def _bundle_words(bundle: Wood, today: date) -> str:
-    cells = (
-        ("  " + plain(bundle.id), 6),
-        (plain(bundle.variety), 24),
-        (bundle.species, 14),
-        (counted(bundle.sticks, "stick"), 9),
-        ("not cut yet" if bundle.cut_on is None else f"cut {short_day(bundle.cut_on, today)}", 15),
-    )
-    return "  ".join(padded(cell, size) for cell, size in cells)
-
-
-def _bundle_whereabouts(bundle: Wood) -> str:
-    kept = [f"kept {plain(bundle.kept)}"] if bundle.kept else []
-    promised = [f"{bundle.promised_sticks} promised to {plain(bundle.promised_to)}"] if bundle.promised_to else []
-    return "; ".join(kept + promised)
 
 
 def _columns(width: int) -> int:

@@ -8,10 +8,10 @@ from jobs import TODAY, task, unit, window
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.kept import SpeciesStages
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import TASK_STATES, Plan
 from tendwork.planning.vocabulary import Card
-from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text, wood_text
+from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
 from tendwork.view.text import display_width
 from tendwork.view.week import next_sentence, units_to_tick, week_groups
@@ -140,11 +140,6 @@ def test_trees_show_their_grafts_from_the_lowest_up() -> None:
     grafts = (Graft("g1", "t1", "High", height_m=3.0), Graft("g2", "t1", "Low", height_m=1.0), Graft("g3", "t1", "?"))
     text = trees_text(Records((Tree("t1", "Old Tom", "apple"),), grafts), 80)
     assert text.index("Low") < text.index("High") < text.index("?")
-
-
-def test_wood_shows_what_is_promised() -> None:
-    bundle = Wood("w1", "Old Tom", "apple", 4, promised_to="a neighbour", promised_sticks=2)
-    assert "2 promised to a neighbour" in wood_text(Records(wood=(bundle,)), TODAY, 120)
 
 
 def test_an_empty_orchard_says_how_trees_come_in() -> None:

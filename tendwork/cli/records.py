@@ -1,0 +1,45 @@
+"""The commands about records beside the plan: the fruit, what takes, and taking back."""
+
+from __future__ import annotations
+
+import click
+
+from tendwork.cli.session import Session, common, print_json, width
+
+
+@click.command()
+@common()
+@click.pass_obj
+def fruit(session: Session, as_json: bool) -> None:
+    """What ripens when, what to keep and what to cut, which places are free, what blooms together."""
+    from tendwork.view.records_pages import fruit_page, fruit_shape
+
+    bench, today = session.bench, session.today
+    if as_json:
+        print_json(fruit_shape(bench.records, today, bench.site.south))
+    else:
+        click.echo(fruit_page(bench.records, today, bench.site.south, bench.site.units, width()))
+
+
+@click.command()
+@common()
+@click.pass_obj
+def rates(session: Session, as_json: bool) -> None:
+    """How many of your grafts took, by species, method, wrap, week and age of the wood."""
+    from tendwork.orchard.take_rates import trials
+    from tendwork.view.records_pages import rates_shape
+    from tendwork.view.records_takes import takes_text
+
+    records = session.bench.records
+    if as_json:
+        print_json(rates_shape(records))
+    else:
+        click.echo(takes_text(trials(records), width()))
+
+
+@click.command()
+@common(reads=False)
+@click.pass_obj
+def undo(session: Session) -> None:
+    """Take back the last thing done to the records; again, the one before it."""
+    click.echo(session.bench.undo(session.today).sentence)

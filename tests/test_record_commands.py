@@ -1,0 +1,111 @@
+"""`wood`, `fruit`, `rates` and `undo` on a real folder: what they print and their JSON."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from tendwork.cli.read import wood
+from tendwork.cli.records import fruit, rates, undo
+from tendwork.cli.session import Session
+from tendwork.errors import PersonError
+from tendwork.workbench import Workbench
+
+ON = date(2026, 4, 11)
+WOOD = """id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks
+w1,Green Lamp,apple,2,2026-01-20,R. Dale,fridge,P. Weir,2
+w2,Long Lamp,pear,3,2025-11-20,t2,sand pit,,
+"""
+OLD = """id,tree,variety,state,set_on,ripens_from,ripens_to,verdict
+g8,t1,Old Lamp,bearing,2015-04-01,09-01,09-20,on trial
+g9,t1,Dull Lamp,bearing,2015-04-01,,,cut
+"""
+TASTINGS = "date,graft,ripe,score\n2023-09-10,g8,ripe,5\n2024-09-10,g8,ripe,4\n2025-09-10,g8,ripe,5\n"
+
+
+@pytest.fixture
+def orchard(orchard_path: Path, tmp_path: Path) -> Path:
+    """Two trees, six grafts, one of them planned, two bundles, three tastings."""
+    bench = Workbench.open(orchard_path)
+    for kind, text in (("wood", WOOD), ("grafts", OLD), ("tastings", TASTINGS)):
+        file = tmp_path / f"{kind}.csv"
+        file.write_text(text)
+        bench.bring(file, kind, date(2026, 11, 1))
+    bench.close()
+    return orchard_path
+
+
+def said(command: object, orchard: Path, *words: str) -> str:
+    session = Session(orchard, ON, False)
+    done = CliRunner().invoke(command, list(words), obj=session, catch_exceptions=False)  # type: ignore[arg-type]
+    session.bench.close()
+    assert done.exit_code == 0, done.output
+    return done.output
+
+
+def test_wood_says_what_presses_then_ages_and_the_balance(orchard: Path) -> None:
+    text = said(wood, orchard)
+    # One planned graft needs a stick, 2 are promised, 2 held: 1 is missing.
+    assert text.startswith(
+        "2 bundles, 5 sticks\n! Green Lamp (apple): 1 stick missing for 1 planned graft and 2 sticks"
+    )
+    assert "fresh, 12 weeks old, 10 weeks left; from R. Dale; kept fridge; 2 promised to P. Weir" in " ".join(
+        text.split()
+    )
+    # 142 days from 20 November; pear wood is good for 122 and counts for 152.
+    assert "fading, 20 weeks old, 10 days left; from t2; kept sand pit" in " ".join(text.split())
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_wood_as_json_has_each_bundle_with_its_age_and_the_balances(orchard: Path) -> None:
+    shape = json.loads(said(wood, orchard, "--json"))
+    assert [(one["id"], one["sticks"], one["state"], one["days_left"]) for one in shape["wood"]] == [
+        ("w1", 2, "fresh", 71),
+        ("w2", 3, "fading", 10),
+    ]
+    assert [(one["variety"], one["missing"], one["free"]) for one in shape["balance"]] == [
+        ("Green Lamp", 1, 0),
+        ("Long Lamp", 0, 3),
+    ]
+    assert len(shape["warnings"]) >= 1
+
+
+def test_wood_in_an_orchard_without_any_says_how_it_comes_in(tmp_path: Path) -> None:
+    bench = Workbench.begin(tmp_path / "bare", name="Bare", timezone="UTC", latitude=52.0, longitude=0.0)
+    bench.close()
+    assert "bring wood.csv" in said(wood, tmp_path / "bare")
+
+
+def test_fruit_gives_the_chart_the_suggestion_and_what_comes_off(orchard: Path) -> None:
+    text = said(fruit, orchard)
+    # 5, 4 and 5 of three crops: a mean of 4.7.
+    assert "Old Lamp (g8): keep. 3 crops seen (2023, 2024 and 2025), mean score 4.7 of 5" in " ".join(text.split())
+    assert "Dull Lamp (g9) on t1" in text
+    assert "Nothing ripe 21 Jun to 29 Aug (10 weeks)" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+def test_fruit_as_json_has_its_lists(orchard: Path) -> None:
+    shape = json.loads(said(fruit, orchard, "--json"))
+    assert set(shape) == {"ripening", "weeks", "gaps", "suggestions", "to_cut", "places", "bloom"}
+    assert shape["to_cut"] == ["g9"]
+    assert shape["gaps"][0]["weeks"] == 10
+
+
+def test_rates_name_the_interval(orchard: Path) -> None:
+    assert "Wilson score interval, 95 %" in " ".join(said(rates, orchard).split())
+    shape = json.loads(said(rates, orchard, "--json"))
+    assert shape["interval"] == "Wilson score interval, 95 %"
+    assert [(one["of"], one["tried"], one["took"]) for one in shape["species"]] == [("apple", 2, 2)]
+
+
+def test_undo_takes_back_act_by_act_until_nothing_is_left(orchard: Path) -> None:
+    assert said(undo, orchard) == "Taken back: brought tastings.csv as tastings.\n"
+    for _ in range(4):
+        said(undo, orchard)
+    with pytest.raises(PersonError, match="There is nothing to take back"):
+        said(undo, orchard)
