@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from tendwork import __version__
-from tendwork.cli import act, outputs, read, temps, watch
+from tendwork.cli import act, outputs, read, records, temps
 from tendwork.cli.adjust import adjust
 from tendwork.cli.session import Day, Session
 from tendwork.errors import PersonError
@@ -59,6 +59,9 @@ for _command in (
     act.bring,
     act.give,
     act.restore,
+    records.fruit,
+    records.rates,
+    records.undo,
     adjust,
     outputs.sheet,
     outputs.calendar,
