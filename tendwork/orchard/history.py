@@ -36,7 +36,7 @@ class Event(Struct, frozen=True):
 def history(records: Records, graft: Graft) -> tuple[Event, ...]:
     """What is known of a graft's life, oldest first; what has no day stands where it belongs in a life."""
     bundle = next((bundle for bundle in records.wood if bundle.id == graft.wood), None)
-    ticks = [tick for tick in standing_ticks(records.ticks) if tick.unit == graft.id]
+    ticks = standing_ticks(tick for tick in records.ticks if tick.unit == graft.id)
     tastings = [tasting for tasting in records.tastings if tasting.graft == graft.id]
     events = [
         *_beginnings(graft, bundle),
