@@ -10,7 +10,7 @@ from pathlib import Path
 import click
 
 from tendwork import __version__
-from tendwork.cli import act, outputs, read, records, temps
+from tendwork.cli import act, outputs, read, records, temps, watch
 from tendwork.cli.adjust import adjust
 from tendwork.cli.session import Day, Session
 from tendwork.errors import PersonError

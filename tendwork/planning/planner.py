@@ -87,7 +87,8 @@ class _Writer:
                 continue
             groups.setdefault(subject.group, subject)
             for number, unit in self._units(template, subject, opening, suited):
-                rounds.setdefault((subject.group, number), []).append(unit)
+                if subject.matches or unit.state in ("done", SKIPPED):
+                    rounds.setdefault((subject.group, number), []).append(unit)
         for (group, number), units in rounds.items():
             yield self._task(template, groups[group], number, tuple(units), unsuited)
 

@@ -258,3 +258,14 @@ def test_no_round_opens_after_the_day_that_the_template_sets() -> None:
     found = tasks(orchard(graft()), weekly, on=date(2026, 4, 25))
     # 22 April, 13 May, 3 June; the fourth would open on 24 June
     assert [task.window.opens for task in found] == [date(2026, 4, 22), date(2026, 5, 13), date(2026, 6, 3)]
+
+
+def test_what_no_longer_matches_keeps_the_rounds_that_were_done_and_opens_no_further_ones() -> None:
+    weekly = template(
+        id="look", each="wood", opens=Anchor(after="cut", days=8), closes=Anchor(after="cut", days=14),
+        lapses=None, repeats=Repeats(every_days=12, times=4),
+    )  # fmt: skip
+    used_up = Wood("w1", "Red Lamp", "apple", 0, cut_on=date(2026, 1, 10))
+    tick = Tick("look/site/2026", "w1", date(2026, 1, 20))
+    found = tasks(orchard(ticks=(tick,), wood=(used_up,)), weekly, on=date(2026, 2, 4))
+    assert [(task.key, task.state) for task in found] == [("look/site/2026", "done")]
