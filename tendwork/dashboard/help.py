@@ -5,21 +5,36 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tendwork.dashboard.actions import ACTIONS, key_words, place_words
+from tendwork.view.bloom_table import BLOOM_MARKS
+from tendwork.view.fruit_table import RIPE_MARKS
+from tendwork.view.places_table import PLACE_MARKS
+from tendwork.view.records_crown import GRAFT_MARKS, HEIGHT_MARKS, UNKNOWN_HEIGHT
 from tendwork.view.symbols import STAGE_MARKS, STRIP_MARKS, TASK_MARKS, stage_symbol, strip_symbol, task_symbol
 from tendwork.view.template_rows import TEMPLATE_MARKS, template_symbol
 from tendwork.view.text import padded, wrapped
+from tendwork.view.wood_table import BALANCE_MARKS, WOOD_MARKS
 
 _KEY_COLUMNS = 12
+_RECORD_MARKS = {
+    "Marks of grafts": tuple(GRAFT_MARKS.values()),
+    "Marks of height": (*(mark for _, mark in HEIGHT_MARKS), UNKNOWN_HEIGHT),
+    "Marks of wood": tuple(WOOD_MARKS.values()),
+    "Marks of the balance": tuple(BALANCE_MARKS.values()),
+    "Marks of fruit": tuple(RIPE_MARKS.values()),
+    "Marks of bloom": tuple(BLOOM_MARKS.values()),
+    "Marks of places": tuple(PLACE_MARKS.values()),
+}
 _MOVES = (
     ("up, down", "Go from job to job, or from unit to unit."),
-    ("enter", "Go into the chosen job, to its units; on a unit, tick it."),
+    ("enter", "Go into the chosen job, to its units; on a unit, tick it; on a record, choose what to do with it."),
     ("escape", "Go back to the list of jobs; there, show all jobs again."),
     ("ctrl+p", "The palette: every action and every job of the week by name."),
 )
 _MOUSE = (
     "Everything works by mouse alone: press a job to choose it, press it again to go to its units, press a unit twice "
-    "to tick it; the words of the top and bottom lines can be pressed too. To select text as the terminal does, hold "
-    "shift while you drag. Copying goes through the terminal (OSC 52); inside tmux it needs `set -g set-clipboard on`."
+    "to tick it; press a record twice for all that can be done with it, and its left edge to mark it; the words of the "
+    "top and bottom lines can be pressed too. To select text as the terminal does, hold shift while you drag. Copying "
+    "goes through the terminal (OSC 52); inside tmux it needs `set -g set-clipboard on`."
 )
 
 
@@ -37,6 +52,8 @@ def help_text(columns: int, ascii_only: bool) -> str:
     lines += [f"  {strip_symbol(role, ascii_only)} {mark.word}" for role, mark in STRIP_MARKS.items()]
     lines += ["", "Marks of templates"]
     lines += [f"  {template_symbol(state, ascii_only)} {mark.word}" for state, mark in TEMPLATE_MARKS.items()]
+    for name, marks in _RECORD_MARKS.items():
+        lines += ["", name, *(f"  {mark.ascii if ascii_only else mark.symbol} {mark.word}" for mark in marks)]
     return "\n".join([*lines, "", "Mouse and copying", *wrapped(_MOUSE, columns, "  ")])
 
 

@@ -90,7 +90,7 @@ def bundle_cells(bundle: Bundle, columns: tuple[Column, ...], today: date, ascii
         "state": mark.word,
         "sticks": str(wood.sticks),
         "keeps": keeps,
-        "check": "" if bundle.due is None else f"{'was ' if late else ''}due {short_day(bundle.due, today)}",
+        "check": "" if bundle.due is None else f"{'late,' if late else 'due'} {short_day(bundle.due, today)}",
         "promised": str(wood.promised_sticks or ""),
         "kept": wood.kept,
         "from": wood.came_from,

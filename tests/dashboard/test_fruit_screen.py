@@ -116,6 +116,7 @@ async def test_the_ripening_chart_has_a_row_for_each_variety_and_names_the_gaps(
         # From 21 June, week 16 holds 5 October and week 17 holds 20 October: 10-20 October touch weeks 15 to 17.
         assert [at for at, mark in enumerate(kernel[24:]) if mark == "■"] == [15, 16, 17]
         # Blue Lamp only took and Dull Lamp is to be cut, so 1 September (week 10) is the first ripe day.
+        assert "Jul" in words_in(record_app, "reading_head")
         assert bare[24:34] == "×" * 10
         assert any(
             line.startswith("  - Nothing ripe 21 Jun to 29 Aug (10 weeks); on the way: Blue Lamp.") for line in lines

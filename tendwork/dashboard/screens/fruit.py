@@ -38,7 +38,7 @@ _COPY_COLUMNS = 80
 _TEXT = "-text"  # the page is a text to read, not a table
 _OF_GRAFTS = frozenset({"taste", "judge", "mark", "mark_all"})
 # The runs of week marks in the ripening chart, and their hues.
-_WEEKS = re.compile(r"(?<=  )(?P<ripe>[■#]+)|(?P<coming>□+)|(?P<bare>×+)|(?P<none>·+)")
+_WEEKS = re.compile("(?P<ripe>■+)|(?P<coming>□+)|(?P<bare>×+)|(?P<none>·+)")
 _WEEK_STYLES = {"ripe": "$open", "coming": "$waiting", "bare": "bold $late", "none": "$faint"}
 
 
@@ -65,6 +65,7 @@ class FruitScreen(TableScreen):
                 yield Static(id="title", markup=False)
                 with VerticalScroll(id="life", can_focus=False):
                     yield Static(id="life_text", markup=False)
+        yield Static(id="reading_head", markup=False)
         with VerticalScroll(id="reading"):
             yield Static(id="reading_text", markup=False)
         yield NoticeLine()
@@ -235,6 +236,10 @@ class FruitScreen(TableScreen):
         if not isinstance(page, TextPage) or not self.has_class(_TEXT):
             return
         text = page.text(self._made, self._look, self.query_one("#reading").scrollable_content_region.width)
+        head = ""
+        if page.has_head:
+            head, _, text = text.partition("\n")
+        self.query_one("#reading_head", Static).update(head)
         shown = Content(text)
         for found in _WEEKS.finditer(text):
             shown = shown.stylize(_WEEK_STYLES[found.lastgroup or "none"], *found.span())

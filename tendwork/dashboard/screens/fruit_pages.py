@@ -46,7 +46,9 @@ class Page:
 
 
 class TextPage(Page):
-    """A page to read."""
+    """A page to read; one that `has_head` keeps its first line in sight."""
+
+    has_head = False
 
     def text(self, made: Any, look: Look, width: int) -> str:
         """The page in so many columns."""
@@ -114,6 +116,7 @@ class TastingPage(TablePage):
 
 class RipeningPage(TextPage):
     name = "Ripening"
+    has_head = True
 
     def made(self, records: Records, look: Look) -> Any:
         return ripening(records, look.south)

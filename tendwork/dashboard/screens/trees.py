@@ -23,7 +23,7 @@ from tendwork.view.graft_table import ORDERS, Row, graft_cells, graft_columns, g
 from tendwork.view.graft_words import graft_lines, graft_title, tree_lines
 from tendwork.view.plain import tree_heading
 from tendwork.view.table import MARK, Column
-from tendwork.view.text import plain
+from tendwork.view.text import clipped, plain
 from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
@@ -122,7 +122,7 @@ class TreesScreen(TreeActs):
     def line(self, row: Row) -> Content:
         if row.graft is None:
             own = [graft for graft in self.app.state.records.grafts if graft.tree == row.tree.id]
-            return Content.styled(tree_heading(row.tree, own), "bold $accent")
+            return Content.styled(clipped(tree_heading(row.tree, own), self.query_one(RowList).columns), "bold $accent")
         text = graft_cells(row, self.columns, self.app.state.units, self.app.ascii_only)
         line = Content.styled(text, "$faint" if row.graft.state in ("failed", "removed") else "")
         for column in self.columns:

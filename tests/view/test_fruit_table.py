@@ -1,0 +1,179 @@
+"""The tables of fruit: what is ripe now and next, what is suggested, who blooms with whom, which places are free."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tree
+from tendwork.view.bloom_table import (
+    BLOOM_ORDERS,
+    bloom_cells,
+    bloom_columns,
+    bloom_in_order,
+    bloom_lines,
+    bloom_rows,
+    bloom_summary,
+)
+from tendwork.view.fruit_table import (
+    TASTING_ORDERS,
+    fruit_cells,
+    fruit_columns,
+    fruit_in_order,
+    fruit_lines,
+    fruit_rows,
+)
+from tendwork.view.places_table import (
+    PLACE_ORDERS,
+    place_cells,
+    place_columns,
+    place_lines,
+    place_rows,
+    places_in_order,
+)
+
+APPLE, PEAR, QUINCE = Tree("t1", "Hill apple", "apple"), Tree("t2", "Barn pear", "pear"), Tree("t3", "Quince", "quince")
+OCTOBER = date(2026, 10, 10)
+
+
+def bearing(identity: str, variety: str, first: tuple[int, int] | None, last: tuple[int, int] | None, **more) -> Graft:
+    base = {"tree": "t1", "state": "bearing", "set_on": date(2015, 4, 1)}
+    return Graft(identity, variety=variety, ripens_from=first, ripens_to=last, **{**base, **more})
+
+
+GRAFTS = (
+    bearing("g1", "Now Lamp", (10, 1), (10, 20)),
+    bearing("g2", "Soon Lamp", (10, 15), (10, 30)),
+    bearing("g3", "Later Lamp", (8, 1), (8, 10)),
+    bearing("g4", "Unknown Lamp", None, None),
+    bearing("g5", "Young Lamp", (10, 1), (10, 20), state="took", set_on=date(2026, 4, 1)),
+    bearing("g6", "Winter Lamp", (12, 20), (2, 10)),
+    bearing("g7", "Gone Lamp", (9, 1), (9, 2), state="removed"),
+)
+TASTINGS = tuple(Tasting(date(year, 10, 5), "g1", "ripe", score) for year, score in ((2023, 2), (2024, 3), (2025, 2)))
+RECORDS = Records((APPLE, PEAR, QUINCE), GRAFTS, tastings=TASTINGS)
+
+
+def rows():
+    return fruit_rows(RECORDS, OCTOBER, south=False)
+
+
+def test_a_graft_is_ripe_now_soon_later_or_does_not_bear_yet() -> None:
+    assert {row.id: row.state for row in rows()} == {
+        "g1": "now", "g2": "soon", "g3": "later", "g4": "unknown", "g5": "young", "g6": "later",
+    }  # fmt: skip
+
+
+def test_by_ripeness_what_is_ripe_now_stands_first_and_what_bears_not_yet_last() -> None:
+    # On 10 October: 5 days to 15 October, 71 to 20 December, 295 to 1 August.
+    assert [row.id for row in fruit_in_order(rows(), "ripe")] == ["g1", "g2", "g6", "g3", "g4", "g5"]
+    assert [row.away_days for row in rows()] == [0, 5, 295, None, 0, 71]
+
+
+def test_a_span_over_the_new_year_is_ripe_on_both_sides_of_it() -> None:
+    winter = {day: fruit_rows(RECORDS, day, south=False)[-1].state for day in (date(2026, 12, 25), date(2027, 2, 10))}
+    assert set(winter.values()) == {"now"}
+    assert fruit_rows(RECORDS, date(2027, 2, 11), south=False)[-1].state == "later"
+
+
+def test_an_advice_stands_beside_each_graft_on_trial_and_its_reason_below() -> None:
+    row = rows()[0]
+    # 2, 3 and 2 of three crops: a mean of 2.3, which is not above 2.5.
+    assert row.advice == "cut"
+    assert fruit_lines(row, False, 200)[0] == (
+        "Cut? 3 crops seen (2023, 2024 and 2025), mean score 2.3 of 5: something better could have its place."
+        " You decide: v."
+    )
+
+
+def test_a_judged_graft_has_no_advice() -> None:
+    judged = Records((APPLE,), (bearing("g1", "Now Lamp", None, None, verdict="keep"),))
+    (row,) = fruit_rows(judged, OCTOBER, south=False)
+    assert (row.advice, fruit_lines(row, False, 80)[0]) == ("", "Judged: keep.")
+
+
+def test_the_newest_scores_stand_first() -> None:
+    columns = fruit_columns(rows(), 100)
+    assert "2 3 2" in fruit_cells(rows()[0], columns)
+    assert fruit_cells(rows()[1], columns).count("in 5 days") == 1
+
+
+@pytest.mark.parametrize("width", [24, 36, 60, 78, 118])
+def test_a_row_of_fruit_never_passes_the_page(width: int) -> None:
+    columns = fruit_columns(rows(), width)
+    assert max(len(fruit_cells(row, columns)) for row in rows()) <= width
+
+
+BLOOMING = Records(
+    (APPLE, PEAR, QUINCE),
+    (
+        bearing("g1", "Early Lamp", None, None, note="bloom group 1"),
+        bearing("g2", "Mid Lamp", None, None, note="sharp; bloom group 2"),
+        bearing("g3", "Late Lamp", None, None, note="bloom group 5"),
+        bearing("g4", "Odd Lamp", None, None),
+        bearing("g5", "Lone Pear", None, None, tree="t2"),
+        bearing("g6", "Self Quince", None, None, tree="t3"),
+    ),
+    sightings=(Sighting(date(2025, 5, 2), "apple", "full bloom", "t1", "Mid Lamp on the south side"),),
+)
+
+
+def test_a_variety_has_a_partner_none_or_one_that_is_not_known() -> None:
+    states = {row.variety: row.state for row in bloom_rows(BLOOMING)}
+    assert states == {
+        "Early Lamp": "partner", "Mid Lamp": "partner", "Late Lamp": "unknown", "Odd Lamp": "unknown",
+        "Lone Pear": "unknown", "Self Quince": "self",
+    }  # fmt: skip
+
+
+def test_one_whose_every_pair_blooms_apart_stands_alone() -> None:
+    two = Records((APPLE,), (BLOOMING.grafts[0], BLOOMING.grafts[2]))
+    assert [row.state for row in bloom_rows(two)] == ["alone", "alone"]
+    assert bloom_summary(bloom_rows(two)) == "0 with a partner in bloom, 2 without, 0 not known."
+
+
+def test_the_lines_of_a_variety_say_with_whom_and_why() -> None:
+    (early,) = [row for row in bloom_rows(BLOOMING) if row.variety == "Early Lamp"]
+    assert bloom_lines(early, 200) == [
+        "Together with Mid Lamp: bloom groups 1 and 2, same or adjacent.",
+        "Apart with Late Lamp: bloom groups 1 and 5, not adjacent.",
+        "Not known with Odd Lamp.",
+        "Bloom group 1.",
+    ]
+
+
+def test_a_bloom_that_was_seen_stands_in_the_row_and_orders_it_first() -> None:
+    ordered = bloom_in_order(bloom_rows(BLOOMING), "bloom")
+    assert ordered[0].variety == "Mid Lamp"
+    assert "2 May 25" in bloom_cells(ordered[0], bloom_columns(ordered, 78))
+    assert all(len(bloom_in_order(ordered, order)) == 6 for order in BLOOM_ORDERS)
+
+
+PLACES = Records(
+    (APPLE, PEAR),
+    (
+        bearing("g1", "Cut Lamp", None, None, verdict="cut", bearing=90, height_m=2.0, out_m=1.0),
+        bearing("g2", "Gone Lamp", None, None, tree="t2", state="removed", bearing=0, height_m=1.0, out_m=1.5),
+        bearing("g3", "Kept Lamp", None, None, verdict="keep", bearing=180, height_m=1.0, out_m=1.5),
+    ),
+)
+
+
+def test_what_comes_off_and_what_is_free_stand_together_by_tree() -> None:
+    assert [row.id for row in places_in_order(place_rows(PLACES), "tree")] == ["free/g2", "to cut/g1"]
+    assert [row.id for row in places_in_order(place_rows(PLACES), "state")] == ["to cut/g1", "free/g2"]
+    assert all(len(places_in_order(place_rows(PLACES), order)) == 2 for order in PLACE_ORDERS)
+
+
+def test_a_place_says_where_it_is_in_the_units_of_the_orchard() -> None:
+    (to_cut, free) = place_rows(PLACES)
+    assert place_lines(to_cut, "metric", 200) == [
+        "Cut Lamp (g1) comes off in its season; its place is free then: 2 m up, 1 m out, facing 90° (east)."
+    ]
+    # 1 m is 3.3 ft and 1.5 m is 4.9 ft.
+    assert "3.3 ft up, 4.9 ft out" in place_cells(free, place_columns((to_cut, free), 90), "us")
+
+
+def test_every_order_of_fruit_is_an_order() -> None:
+    assert all(len(fruit_in_order(rows(), order, backwards=True)) == 6 for order in TASTING_ORDERS)
