@@ -159,9 +159,9 @@ async def test_no_season_is_shown_before_the_records_nor_after_this_one(app, vis
 
 async def test_a_job_of_this_week_is_found_by_words_and_enter_goes_to_it_in_morning(sample, visit) -> None:
     async with sample.run_test(size=(80, 24)) as pilot:
-        await visit(pilot, "slash", *"mummies", "enter", "down", "enter")
+        await visit(pilot, "slash", *"above", "enter", "down", "enter")
         await pilot.pause(0.2)
-        assert (sample.current_mode, sample.screen.job.template) == ("morning", "pick-mummies")
+        assert (sample.current_mode, sample.screen.job.template) == ("morning", "head-back-above-bud")
 
 
 async def test_enter_on_a_job_of_another_time_says_why(sample, visit, seen_on) -> None:
@@ -226,7 +226,7 @@ async def test_without_colours_every_state_is_still_told(visit, seen_on, monkeyp
         await visit(pilot)
         shown = seen_on(app)
         assert "[season]" in shown
-        assert "◆ upkeep" in shown
+        assert "◇ grafting" in shown
 
 
 async def test_names_from_files_are_inert(app, visit, seen_on) -> None:
