@@ -19,7 +19,7 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard import changes
 from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.changes import Edit, Held
-from tendwork.orchard.crown import CrownPlace
+from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.records import Records, Tasting, Tick
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
@@ -72,11 +72,21 @@ class Recording:
         return self._do(make, today)
 
     def move(self, ids: Sequence[str], tree: str, typed: Typed, today: date) -> str:
-        """Note that grafts stand on another tree, or that one stands at another place."""
-        place = CrownPlace(**values("grafts", typed))
-        if len(ids) == 1:
-            return self._do(lambda records: changes.move_graft(records, ids[0], place, today, tree), today)
-        return self._do(lambda records: changes.move_grafts(records, ids, tree, today), today)
+        """Note that grafts stand on another tree, or that one stands at another place.
+
+        On its own tree, what is not typed of one graft's place stays; on another, it is not known any more.
+        """
+        fields = values("grafts", typed)
+
+        def make(records: Records) -> Edit:
+            if len(ids) > 1:
+                return changes.move_grafts(records, ids, tree, today)
+            graft = next((graft for graft in records.grafts if graft.id == ids[0]), None)
+            stays = graft is not None and tree in ("", graft.tree)
+            place = msgspec.structs.replace(place_of(graft) if graft and stays else CrownPlace(), **fields)
+            return changes.move_graft(records, ids[0], place, today, tree)
+
+        return self._do(make, today)
 
     def split_graft(self, identity: str, typed: Typed, today: date) -> str:
         """Record a second place of what was noted as one graft."""

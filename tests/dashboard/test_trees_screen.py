@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from datetime import date
 
+import msgspec
 import pytest
-from record_screens import TODAY, go, graft, open_screen, record_app, write
+from record_screens import TODAY, go, graft, make_folder, open_screen, record_app, write
 
+from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.form import FormScreen
 from tendwork.dashboard.widgets.crown_view import CrownPlan
 from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.workbench import Workbench
 
 __all__ = ["record_app"]
 
@@ -363,3 +366,62 @@ async def test_a_day_in_the_future_is_refused_by_the_tasting_and_its_note_stays(
         assert note == "late"
         newest = record_app.state.records.tastings[-1]
         assert (newest.graft, newest.score, newest.note, newest.day) == ("g1", 4, "late", date(2026, 4, 11))
+
+
+async def test_a_key_pressed_twice_saves_once(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "3")
+        await go(pilot, "n")
+        await write(pilot, "Twin")
+        await go(pilot, "tab")
+        await write(pilot, "plum")
+        await pilot.press("ctrl+s", "ctrl+s", "ctrl+s")
+        await go(pilot)
+        assert [tree.name for tree in record_app.state.records.trees].count("Twin") == 1
+
+
+async def test_a_graft_is_set_once_though_its_key_is_pressed_twice(record_app) -> None:
+    async with record_app.run_test(size=(60, 24)) as pilot:
+        await open_screen(pilot, "3")
+        before = len(record_app.state.records.grafts)
+        await go(pilot, "g")
+        await pilot.press("ctrl+s", "ctrl+s")
+        await pilot.pause()
+        await record_app.workers.wait_for_complete()
+        assert len(record_app.state.records.grafts) == before + 1
+
+
+async def test_an_orchard_without_trees_says_how_they_come_in(record_app, seen_on) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "3")
+        record_app.state = type(record_app.state)(TODAY, "Bare", "", "metric")
+        await pilot.pause()
+        assert "No tree is recorded yet. Add one with n" in seen_on(record_app)
+        await go(pilot, "a")
+        assert isinstance(record_app.screen, FormScreen)
+
+
+async def test_feet_that_were_not_touched_stay_as_they_were(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "3")
+        record_app.state = msgspec.structs.replace(record_app.state, units="us")
+        await go(pilot, "slash", "1", "enter", "m")
+        shown = record_app.screen.query_one("#height_m").value
+        await go(pilot, "tab")
+        await write(pilot, "W")
+        await go(pilot, "ctrl+s")
+        # 3 m are 9.8 ft, and 9.8 ft would be 2.99 m.
+        assert shown == "9.8 ft"
+        assert (graft(record_app, "g1").bearing, graft(record_app, "g1").height_m) == (270, 3.0)
+
+
+async def test_without_colours_the_row_of_the_cursor_is_underlined(tmp_path, monkeypatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    monkeypatch.setattr(Dashboard, "reckon", lambda *_: None)
+    app = Dashboard(Workbench.open(make_folder(tmp_path)), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "3")
+        await go(pilot, "slash", "1", "enter")
+        segments = [segment for strip in app.screen._compositor.render_strips() for segment in strip]
+        underlined = "".join(segment.text for segment in segments if segment.style and segment.style.underline)
+        assert "Ashmead's Kernel" in underlined

@@ -6,6 +6,8 @@ from datetime import date
 
 import pytest
 
+from tendwork.demo import sample_records
+from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.view.graft_table import ORDERS, graft_cells, graft_columns, graft_rows, matching_rows
 from tendwork.view.table import head_line
@@ -88,3 +90,11 @@ def test_the_head_stands_over_its_cells_and_marks_the_order() -> None:
 def test_feet_where_the_orchard_has_feet() -> None:
     (row,) = [row for row in graft_rows(RECORDS, "variety") if row.graft and row.graft.id == "g1"]
     assert "9.8 ft" in graft_cells(row, graft_columns([row], 60, "variety"), "us")
+
+
+def test_every_graft_of_the_sample_is_found_by_its_number_which_is_two_keys() -> None:
+    records = sample_records(data_folder(SAMPLE_CONFIG))
+    rows = graft_rows(records)
+    numbers = {graft.id: str(int(graft.id.removeprefix("g"))) for graft in records.grafts}
+    assert max(map(len, numbers.values())) <= 2
+    assert [one for one, number in numbers.items() if matching_rows(rows, number)[1] != f"graft/{one}"] == []

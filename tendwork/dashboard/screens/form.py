@@ -50,6 +50,7 @@ class FormScreen(ModalScreen[bool]):
         self._deed = deed
         self._only_changed = only_changed
         self._note = note
+        self._saving = False
 
     def compose(self) -> ComposeResult:
         today = self.app.state.today
@@ -79,8 +80,10 @@ class FormScreen(ModalScreen[bool]):
             self.action_save()
 
     def action_save(self) -> None:
-        """Hand in what is written."""
-        self.run_worker(self._save(), exclusive=True, exit_on_error=False)
+        """Hand in what is written, once however often it is asked for."""
+        if not self._saving:
+            self._saving = True
+            self.run_worker(self._save(), exit_on_error=False)
 
     async def _save(self) -> None:
         before = {field.name: field.text for field in self._fields}
@@ -91,6 +94,7 @@ class FormScreen(ModalScreen[bool]):
                 self.dismiss(False)
                 return
         fault = await self.app.attempt(self._deed(texts))
+        self._saving = False
         if fault:
             self.query_one("#fault", Static).update(plain(fault))
         else:

@@ -53,6 +53,7 @@ class FruitScreen(TableScreen):
         super().__init__()
         self.page = next(iter(PAGES))
         self._made: Any = ()
+        self._stale = False
 
     def compose(self) -> ComposeResult:
         yield TopLine(FRUIT)
@@ -76,8 +77,16 @@ class FruitScreen(TableScreen):
         self.query_one(PageLine).show(self.page)
 
     def show_state(self, state: State) -> None:
+        """Make the page anew, or once it is looked at again."""
         del state
-        self._make()
+        self._stale = self.app.current_mode != FRUIT
+        if not self._stale:
+            self._make()
+
+    def on_screen_resume(self) -> None:
+        if self._stale:
+            self._stale = False
+            self._make()
 
     @property
     def orders(self) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ Each graft is on the disk as soon as it is set, so that a connection which break
 
 from __future__ import annotations
 
+from collections.abc import Coroutine
 from typing import TYPE_CHECKING
 
 from textual import getters
@@ -56,6 +57,7 @@ class GraftingDayScreen(ModalScreen[None]):
         self._set = 0
         self._last: dict[str, str] = {}
         self._tried: tuple[Trial, ...] = ()
+        self._busy = False
 
     def compose(self) -> ComposeResult:
         state = self.app.state
@@ -102,11 +104,11 @@ class GraftingDayScreen(ModalScreen[None]):
 
     def action_set(self) -> None:
         """Set the graft as it is written."""
-        self.run_worker(self._set_graft(), exclusive=True, exit_on_error=False)
+        self._once(self._set_graft())
 
     def action_take_back(self) -> None:
         """Take the last graft of this series back."""
-        self.run_worker(self._take_back(), exclusive=True, exit_on_error=False)
+        self._once(self._take_back())
 
     @property
     def _tree(self) -> Tree:
@@ -118,6 +120,20 @@ class GraftingDayScreen(ModalScreen[None]):
 
     def _line(self, name: str) -> FormInput:
         return self.query_one(f"#{name}", FormInput)
+
+    def _once(self, deed: Coroutine[None, None, None]) -> None:
+        """Do it unless something is being done, so that a key pressed twice sets one graft."""
+        if self._busy:
+            deed.close()
+            return
+        self._busy = True
+        self.run_worker(self._finish(deed), exit_on_error=False)
+
+    async def _finish(self, deed: Coroutine[None, None, None]) -> None:
+        try:
+            await deed
+        finally:
+            self._busy = False
 
     async def _set_graft(self) -> None:
         texts, tree = self._texts, self._tree_id

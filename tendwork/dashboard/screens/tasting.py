@@ -39,6 +39,7 @@ class TastingScreen(ModalScreen[bool]):
         super().__init__()
         self._graft = graft
         self._fields = fields
+        self._saving = False
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="dialog"):
@@ -72,12 +73,17 @@ class TastingScreen(ModalScreen[bool]):
         self.query_one("#scores").focus()
 
     def _take(self, score: int) -> None:
+        """Hand in the score, once however often its key is pressed."""
+        if self._saving:
+            return
+        self._saving = True
         texts = {field.name: self.query_one(f"#{field.name}", FormInput).text for field in self._fields}
         typed = {**texts, "graft": self._graft.id, "score": str(score)}
-        self.run_worker(self._record(typed), exclusive=True, exit_on_error=False)
+        self.run_worker(self._record(typed), exit_on_error=False)
 
     async def _record(self, typed: dict[str, str]) -> None:
         fault = await self.app.attempt(lambda bench, today: bench.record(lambda room: room.taste(typed, today)))
+        self._saving = False
         if fault:
             self.query_one("#fault", Static).update(plain(fault))
         else:

@@ -49,7 +49,7 @@ class TreeActs(TableScreen):
     def action_add(self) -> None:
         row = self.row
         if row is None:
-            self.app.say("There is no tree yet to graft on. Add one with n.")
+            self.action_add_tree()
             return
         fields = self.fields(FIELDS_OF["grafts"], {"tree": row.tree.id, "state": "planned", "verdict": "on trial"})
         self.open_form(
@@ -90,8 +90,9 @@ class TreeActs(TableScreen):
                 f"Move {self.about()}",
                 self.fields(names, texts),
                 lambda texts: (
-                    lambda bench, today: bench.record(lambda room: room.move(ids, texts.pop("tree"), texts, today))
+                    lambda bench, today: bench.record(lambda room: room.move(ids, texts.pop("tree", ""), texts, today))
                 ),
+                only_changed=True,
                 note="Where it stands now: on which tree, and where in its crown.",
             )
             return

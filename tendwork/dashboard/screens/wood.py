@@ -46,6 +46,7 @@ from tendwork.view.words import counted
 BUNDLES, BALANCE = "Bundles", "Balance"
 PAGES = (BUNDLES, BALANCE)
 _COPY_COLUMNS = 80
+_NO_WOOD = "No wood is recorded yet. Add a bundle with a, cut or still to come."
 _WARNINGS_SHOWN, _WARNINGS_SHOWN_TALL = 2, 4
 
 
@@ -122,7 +123,8 @@ class WoodScreen(WoodActs):
 
     def show_chosen(self) -> None:
         row, state = self.row, self.app.state
-        title, lines = "", []
+        title = ""
+        lines: list[str] = []
         width = self.query_one("#life").scrollable_content_region.width
         if isinstance(row, Balance):
             title = f"{row.variety}, {row.species}"
@@ -131,6 +133,8 @@ class WoodScreen(WoodActs):
             title = f"{row.wood.variety} ({row.wood.id}), {row.wood.species}"
             lines = bundle_lines(row, state.check_wood_every_days, state.today, width)
             lines += self._of_variety(row, width)
+        elif not state.records.wood:
+            lines = [_NO_WOOD]
         if self.marked:
             title = f"{counted(len(self.marked), 'bundle')} marked; {title}"
         self.query_one("#title", Static).update(plain(title))
