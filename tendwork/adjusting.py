@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
 from tendwork.errors import PersonError
-from tendwork.folder.adjustments import write_adjustments
+from tendwork.folder.adjustments import read_adjustments, write_adjustments
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.inputs import ground_of
 from tendwork.planning.absence import absence
@@ -78,8 +78,11 @@ def shifted(adjustments: Adjustments, shift: SiteShift) -> Adjustments:
 
 
 def save(folder: OrchardFolder, adjustments: Adjustments, templates: tuple[Template, ...]) -> None:
-    """Write adjustments.toml: changed values only. Raises PersonError for a template that is not there."""
-    known = {template.id for template in templates}
+    """Write adjustments.toml: changed values only. Raises PersonError for a change of a template that is not there.
+
+    What the file holds of a template that has gone since stays, without effect.
+    """
+    known = {template.id for template in templates} | set(read_adjustments(folder.adjustments_path).template)
     for name in adjustments.template:
         if name not in known:
             raise PersonError(f'There is no template "{name}". `tendwork adjust` lists them.')

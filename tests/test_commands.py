@@ -240,6 +240,21 @@ def test_an_adjustment_moves_the_window_is_named_by_why_and_comes_off_without_a_
     assert "check-take" not in (orchard_path / "adjustments.toml").read_text()
 
 
+def test_a_weather_limit_can_be_taken_away(run: Run, orchard_path: Path) -> None:
+    assert run("adjust", "graft-peach-apricot", "--min-c", "none", "--on", "2026-05-12").returncode == 0
+    assert 'min_c = "none"' in (orchard_path / "adjustments.toml").read_text()
+    assert "as cold as it comes" in run("adjust").stdout
+    assert run("check").returncode == 0
+    assert "tropic" in run("adjust", "graft-peach-apricot", "--min-c", "tropic").stderr
+
+
+def test_a_change_of_a_template_that_has_gone_does_not_hinder_another(run: Run, orchard_path: Path) -> None:
+    (orchard_path / "adjustments.toml").write_text("[template.long-gone]\noff = true\n")
+    assert run("adjust", "check-take", "--later", "2", "--on", "2026-05-12").returncode == 0
+    assert "[template.long-gone]" in (orchard_path / "adjustments.toml").read_text()
+    assert run("adjust", "never-there", "--later", "2").returncode == 1
+
+
 def test_a_preview_keeps_nothing(run: Run, orchard_path: Path) -> None:
     done = run("adjust", "check-take", "--later", "9", "--preview", "--on", "2026-05-12")
     assert "9 days later" in done.stdout

@@ -14,6 +14,17 @@ if TYPE_CHECKING:
 _SHIFTS = ("opens_later_days", "best_later_days", "closes_later_days", "lapses_later_days")
 
 
+class _Limit(click.ParamType):
+    """Degrees C, or "none" to take the template's limit away."""
+
+    name = "degrees|none"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        from tendwork.planning.adjustments import NO_LIMIT
+
+        return NO_LIMIT if value == NO_LIMIT else click.FLOAT.convert(value, param, ctx)
+
+
 @click.command()
 @common()
 @click.argument("template", required=False)
@@ -26,8 +37,8 @@ _SHIFTS = ("opens_later_days", "best_later_days", "closes_later_days", "lapses_l
 @click.option("--closes-later", "closes_later_days", type=int, help="Only the closing.")
 @click.option("--lapses-later", "lapses_later_days", type=int, help="Only the last day on which it is worth doing.")
 @click.option("--species", help="Only for these, commas between them.")
-@click.option("--min-c", type=float, help="The day's maximum must reach this.")
-@click.option("--max-c", type=float, help="The day's maximum must not pass this.")
+@click.option("--min-c", type=_Limit(), help="The day's maximum must reach this; `none` for no limit.")
+@click.option("--max-c", type=_Limit(), help="The day's maximum must not pass this; `none` for no limit.")
 @click.option("--frost-free", "frost_free_nights", type=int, help="Nights without frost that must follow.")
 @click.option("--dry/--wet-or-dry", "dry", default=None, help="Whether it wants a dry day.")
 @click.option("--setup-minutes", type=float, help="Minutes to set up.")

@@ -112,7 +112,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("more", ("plus", "equals_sign"), "more", "A day later, or one more; also right.", TEMPLATES),
     Action("much_more", ("asterisk",), "much more", "A week later, or much more; also shift+right.", TEMPLATES),
     Action("read", ("w",), "whole", "Read the chosen template as a whole.", TEMPLATES),
-    Action("turn", ("space",), "yes or no", "Turn a yes to no; in the list, leave the template out.", TEMPLATES),
+    Action(
+        "turn",
+        ("space",),
+        "yes or no",
+        "Turn a yes to no, a weather limit off; in the list, leave the template out.",
+        TEMPLATES,
+    ),
     Action("save", ("ctrl+s",), "save", "Keep what is changed, and work the plan out anew.", TEMPLATES, (TEMPLATES,)),
     Action(
         "take_draft_back",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 import msgspec
 from msgspec import Struct, field
@@ -10,10 +10,15 @@ from msgspec import Struct, field
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather
 
 _Value = TypeVar("_Value")
+NoLimit = Literal["none"]
+NO_LIMIT: NoLimit = "none"
 
 
 class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """What is changed in one template. Shifts are in days, later than the template says where positive."""
+    """What is changed in one template. Shifts are in days, later than the template says where positive.
+
+    `min_c` and `max_c` may be "none", which takes away the limit that the template gives.
+    """
 
     off: bool = False
     species: tuple[str, ...] | None = None
@@ -22,8 +27,8 @@ class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=
     closes_later_days: int = 0
     lapses_later_days: int = 0
     dry: bool | None = None
-    min_c: float | None = None
-    max_c: float | None = None
+    min_c: float | NoLimit | None = None
+    max_c: float | NoLimit | None = None
     frost_free_nights: int | None = None
     setup_minutes: float | None = None
     minutes_each: float | None = None
@@ -70,10 +75,16 @@ def words(change: Adjustment) -> str:
             parts.append(f"{name} {_shift_words(days)}")
     if change.species is not None:
         parts.append(f"only for {', '.join(change.species)}")
-    for name, unit in (("min_c", "°C at least"), ("max_c", "°C at most"), ("frost_free_nights", "frost-free nights")):
-        value = getattr(change, name)
-        if value is not None:
-            parts.append(f"{value:g} {unit}")
+    for name, end in (("min_c", "least"), ("max_c", "most")):
+        limit = getattr(change, name)
+        if limit is not None:
+            parts.append(
+                f"as {'cold' if end == 'least' else 'warm'} as it comes"
+                if limit == NO_LIMIT
+                else f"{limit:g} °C at {end}"
+            )
+    if change.frost_free_nights is not None:
+        parts.append(f"{change.frost_free_nights} frost-free nights")
     if change.dry is not None:
         parts.append("a dry day" if change.dry else "wet or dry")
     for name, unit in (("setup_minutes", "minutes to set up"), ("minutes_each", "minutes each")):
@@ -110,8 +121,8 @@ def _laid_over(template: Template, change: Adjustment) -> Template:
         repeats=repeats,
         weather=Weather(
             dry=_or(change.dry, weather.dry),
-            min_c=_or(change.min_c, weather.min_c),
-            max_c=_or(change.max_c, weather.max_c),
+            min_c=_limit(change.min_c, weather.min_c),
+            max_c=_limit(change.max_c, weather.max_c),
             frost_free_nights=_or(change.frost_free_nights, weather.frost_free_nights),
         ),
         effort=Effort(_or(change.setup_minutes, effort.setup_minutes), _or(change.minutes_each, effort.minutes_each)),
@@ -121,6 +132,10 @@ def _laid_over(template: Template, change: Adjustment) -> Template:
 
 def _later(anchor: Anchor, days: int) -> Anchor:
     return msgspec.structs.replace(anchor, days=anchor.days + days) if days else anchor
+
+
+def _limit(changed: float | NoLimit | None, own: float | None) -> float | None:
+    return None if changed == NO_LIMIT else _or(changed, own)
 
 
 def _or(changed: _Value | None, own: _Value) -> _Value:

@@ -13,6 +13,7 @@ from tendwork.dashboard.screens.templates_site import site_fields, site_stepped
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather, Where
 from tendwork.species import SPECIES
+from tendwork.view.template_words import laid_over
 
 LOOK = Template(
     "look",
@@ -95,11 +96,23 @@ def test_a_window_does_not_move_by_more_than_half_a_year() -> None:
         stepped(LOOK, Adjustment(opens_later_days=180), "opens", 1, big=True)
 
 
-@pytest.mark.parametrize("field", ["use", "dry", "species:apple", "species:quince"])
+@pytest.mark.parametrize("field", ["use", "dry", "species:apple", "species:quince", "min_c", "max_c"])
 def test_yes_and_no_turn_and_turn_back_to_nothing_changed(field: str) -> None:
     there = turned(LOOK, OWN, field)
     assert there != OWN
     assert turned(LOOK, there, field) == OWN
+
+
+def test_a_limit_that_the_template_gives_can_be_taken_away() -> None:
+    change = turned(LOOK, OWN, "min_c")
+    assert (value("min_c", change), value("max_c", change)) == ("no limit", "30 °C")
+    assert laid_over(LOOK, change).weather == Weather(max_c=30)
+
+
+def test_a_limit_that_is_turned_on_may_not_pass_the_other() -> None:
+    free = Template("free", "Free", "upkeep", "site", Anchor(date="01-05"), Anchor(date="02-05"))
+    with pytest.raises(Refused):
+        turned(free, Adjustment(min_c=35.0), "max_c")
 
 
 def test_a_species_can_be_added_and_taken_away() -> None:
@@ -117,7 +130,7 @@ def test_the_last_species_stays() -> None:
         turned(LOOK, Adjustment(species=("apple",)), "species:apple")
 
 
-@pytest.mark.parametrize("field", ["opens", "min_c"])
+@pytest.mark.parametrize("field", ["opens", "every_days"])
 def test_a_number_cannot_be_turned(field: str) -> None:
     with pytest.raises(Refused):
         turned(LOOK, OWN, field)

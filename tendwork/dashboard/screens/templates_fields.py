@@ -11,7 +11,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.planning.adjustments import Adjustment
+from tendwork.planning.adjustments import NO_LIMIT, Adjustment
 from tendwork.planning.vocabulary import Template
 from tendwork.species import SPECIES
 from tendwork.view.template_words import anchor_words, laid_over
@@ -60,6 +60,7 @@ _NUMBERS = (
 )
 _BY_ID = {number.id: number for number in _NUMBERS}
 _WHOLE_NUMBERS = ("frost_free_nights", "every_days", "times")
+_LIMITS = ("min_c", "max_c")
 
 
 def fields_of(template: Template, change: Adjustment, season: Season, units: str) -> tuple[Field, ...]:
@@ -109,17 +110,15 @@ def stepped(template: Template, change: Adjustment, field: str, direction: int, 
     value = number.start if now is None else now + direction * (number.big_step if big else number.step)
     value = min(max(value, number.least), number.most)
     value = int(value) if field in _WHOLE_NUMBERS else float(value)
-    after = msgspec.structs.replace(change, **{field: None if value == own else value})
-    weather = laid_over(template, after).weather
-    if weather.min_c is not None and weather.max_c is not None and weather.min_c > weather.max_c:
-        raise Refused("No day could be that: the least would pass the most.")
-    return after
+    return _set(template, change, field, None if value == own else value)
 
 
 def turned(template: Template, change: Adjustment, field: str) -> Adjustment:
-    """The adjustment with a yes turned to no, or a no to yes. Raises Refused."""
+    """The adjustment with a yes turned to no, a no to yes, or a weather limit off and on. Raises Refused."""
     if field == USE:
         return msgspec.structs.replace(change, off=not change.off)
+    if field in _LIMITS:
+        return _limit_turned(template, change, field)
     laid = laid_over(template, change)
     if field == DRY:
         dry = not laid.weather.dry
@@ -160,6 +159,20 @@ def _shifted(change: Adjustment, names: tuple[str, ...], days: int) -> Adjustmen
     return msgspec.structs.replace(change, **after)
 
 
+def _limit_turned(template: Template, change: Adjustment, field: str) -> Adjustment:
+    own, now = _held(template, field), _held(laid_over(template, change), field)
+    after = (None if own is None else NO_LIMIT) if now is not None else (_BY_ID[field].start if own is None else None)
+    return _set(template, change, field, after)
+
+
+def _set(template: Template, change: Adjustment, field: str, value: Any) -> Adjustment:
+    after = msgspec.structs.replace(change, **{field: value})
+    weather = laid_over(template, after).weather
+    if weather.min_c is not None and weather.max_c is not None and weather.min_c > weather.max_c:
+        raise Refused("No day could be that: the least would pass the most.")
+    return after
+
+
 def _shift_name(end: str) -> str:
     return f"{end}_later_days"
 
@@ -188,4 +201,4 @@ def _number_words(field: str, laid: Template, units: str) -> str:
     value = _held(laid, field)
     if value is None:
         return "no limit"
-    return in_units(f"{value:g} °C", units) if field in ("min_c", "max_c") else f"{value:g}"
+    return in_units(f"{value:g} °C", units) if field in _LIMITS else f"{value:g}"
