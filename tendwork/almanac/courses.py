@@ -75,8 +75,10 @@ class Courses(Struct, frozen=True):
 
 
 def coming_days(days: Days, count: int) -> tuple[ComingDay, ...]:
-    """The `count` days after today."""
+    """Today, where it is not held yet, and the `count` days after it."""
     first, last = days.today + _DAY, days.today + count * _DAY
+    if days.day(days.today) is None:
+        first, count = days.today, count + 1
     known = days.known(first, last)
     coming = [
         ComingDay(first + step * _DAY, (low, low, low), (high, high, high), True)

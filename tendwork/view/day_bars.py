@@ -24,11 +24,12 @@ _Spread = tuple[float, float, float]
 
 
 class DayLine(Struct, frozen=True):
-    """One day: its words, its bar, and whether it freezes."""
+    """One day: its words, its bar, whether it freezes, and whether it is today."""
 
     words: str
     runs: tuple[Run, ...]
     is_frost: bool
+    is_today: bool
 
     @property
     def text(self) -> str:
@@ -47,13 +48,10 @@ def day_lines(held: HeldTemperatures, units: str, columns: int, ascii_only: bool
     days = [*_last_days(held), *_coming_days(held)]
     room = columns - _WORDS_COLUMNS
     if room < _LEAST_BAR_COLUMNS or not days:
-        return tuple(DayLine(_words(day, held.today, units), (), day.tmin_c[0] <= 0) for day in days)
+        return tuple(_line(day, held.today, units, ()) for day in days)
     lowest = floor(min(0.0, *(min(day.tmin_c) for day in days)))
     highest = ceil(max(day for each in days for day in each.tmax_c))
-    return tuple(
-        DayLine(_words(day, held.today, units), _bar(day, lowest, highest, room, ascii_only), day.tmin_c[0] <= 0)
-        for day in days
-    )
+    return tuple(_line(day, held.today, units, _bar(day, lowest, highest, room, ascii_only)) for day in days)
 
 
 def day_legend(units: str, ascii_only: bool = False) -> str:
@@ -77,6 +75,10 @@ def _last_days(held: HeldTemperatures) -> Iterable[_Day]:
 def _coming_days(held: HeldTemperatures) -> Iterable[_Day]:
     for day in held.coming:
         yield _Day(day.day, day.tmin_c, day.tmax_c, HOW_KNOWN[FORECAST] if day.is_forecast else "usual")
+
+
+def _line(day: _Day, today: date, units: str, bar: tuple[Run, ...]) -> DayLine:
+    return DayLine(_words(day, today, units), bar, day.tmin_c[0] <= 0, day.day == today)
 
 
 def _words(day: _Day, today: date, units: str) -> str:

@@ -96,6 +96,12 @@ def test_the_forecast_has_no_range_and_the_days_behind_it_have_one() -> None:
     assert [day.day for day in days] == [date(2026, 3, 13) + step * DAY for step in range(5)]
 
 
+def test_a_today_that_is_not_held_yet_is_the_first_of_the_days_to_come() -> None:
+    days = days_of(date(2026, 3, 12), {})
+    late = Days(Place(LATITUDE), days._series, date(2026, 3, 14))
+    assert [day.day for day in coming_days(late, 2)] == [date(2026, 3, 14) + step * DAY for step in range(3)]
+
+
 @settings(max_examples=20, deadline=None)
 @given(
     today=st.dates(date(2024, 11, 2), date(2026, 10, 30)),

@@ -50,13 +50,14 @@ def visit(at_rest, press):
 
 
 @pytest.mark.parametrize("size", SIZES)
-async def test_heat_its_picture_and_the_last_days_stand_on_the_first_page(sample, visit, seen_on, size) -> None:
+async def test_heat_its_picture_and_today_stand_on_the_first_page(sample, visit, seen_on, size) -> None:
     async with sample.run_test(size=size) as pilot:
         await visit(pilot)
         shown = seen_on(sample)
         assert "Heat 186 degree-days above 5 °C since 1 Jan" in shown
         assert [mark for mark in "░▒╌●○" if mark not in shown] == []
-        assert "Wed 15 Apr" in shown
+        assert "Tue 21 Apr" in shown
+        assert shown.count("Wed 22 Apr") == 2  # in the top line, and among the days
         assert {len(line) for line in shown.splitlines()} == {size[0]}
 
 
@@ -160,7 +161,8 @@ async def test_without_colours_frost_and_ranges_are_still_told(made_sample, visi
     monkeypatch.setenv("NO_COLOR", "1")
     app = Dashboard(Workbench.open(made_sample), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
-        await visit(pilot)
+        await visit(pilot, "home")
+        await pilot.pause(0.6)
         shown = seen_on(app)
         assert "-0.3 °C" in shown
         assert "▒" in shown

@@ -13,28 +13,36 @@ from tendwork.view.day_bars import DayLine, day_legend, day_lines
 from tendwork.view.temperatures import HeldTemperatures, frost_lines, shift_lines, source_lines
 from tendwork.view.text import plain, wrapped
 
+_DAYS_BEFORE = 2
 _HEAD = "Minimum and maximum of the days"
 _STYLES = {"": "", "known": "$open", "usual": "$faint", "range": "$faint", "freezing": "$waiting"}
 
 
 class DayPage(VerticalScroll):
-    """Scrolls; the newest days stand first in sight."""
+    """Scrolls; at first today stands in sight, with the two days before it."""
 
     def __init__(self, ascii_only: bool) -> None:
         super().__init__(id="page")
         self._ascii_only = ascii_only
         self._shown: tuple[HeldTemperatures, str] | None = None
+        self._today_at = 0
 
     def compose(self) -> ComposeResult:
         yield Static(id="days", markup=False)
 
     def show(self, held: HeldTemperatures, units: str) -> None:
         """Show what is held."""
+        first = self._shown is None
         self._shown = (held, units)
         self._draw()
+        if first:
+            self.call_after_refresh(self._to_today)
 
     def on_resize(self, _: Resize) -> None:
         self._draw()
+
+    def _to_today(self) -> None:
+        self.scroll_to(y=max(0, self._today_at - _DAYS_BEFORE), animate=False)
 
     def _draw(self) -> None:
         columns = self.scrollable_content_region.width
@@ -42,6 +50,7 @@ class DayPage(VerticalScroll):
             return
         held, units = self._shown
         days = day_lines(held, units, columns, self._ascii_only)
+        self._today_at = next((at for at, line in enumerate(days, 1) if line.is_today), 0)
         notes = [line for sentence in held.words for line in wrapped(plain(sentence), columns, "- ")]
         sections: tuple[tuple[str, list[str]], ...] = (
             ("Frost", [line.removeprefix("  ") for line in frost_lines(held, units, columns)]),
@@ -63,6 +72,5 @@ class DayPage(VerticalScroll):
 
 
 def _day(line: DayLine) -> Content:
-    return Content.assemble(
-        (line.words, "$waiting" if line.is_frost else ""), *((run.text, _STYLES[run.role]) for run in line.runs)
-    )
+    style = f"{'bold ' if line.is_today else ''}{'$waiting' if line.is_frost else ''}".strip()
+    return Content.assemble((line.words, style), *((run.text, _STYLES[run.role]) for run in line.runs))
