@@ -19,7 +19,7 @@ _STYLES = {"": "", "known": "$open", "usual": "$faint", "range": "$faint", "free
 
 
 class DayPage(VerticalScroll):
-    """Scrolls; at first today stands in sight, with the two days before it."""
+    """Scrolls; at first today stands in sight, on a low page with the two days before it."""
 
     def __init__(self, ascii_only: bool) -> None:
         super().__init__(id="page")
@@ -42,7 +42,8 @@ class DayPage(VerticalScroll):
         self._draw()
 
     def _to_today(self) -> None:
-        self.scroll_to(y=max(0, self._today_at - _DAYS_BEFORE), animate=False)
+        if self._today_at >= self.scrollable_content_region.height:
+            self.scroll_to(y=self._today_at - _DAYS_BEFORE, animate=False)
 
     def _draw(self) -> None:
         columns = self.scrollable_content_region.width
