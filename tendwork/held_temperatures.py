@@ -9,6 +9,7 @@ from msgspec import Struct
 from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.courses import ComingDay, Courses, chill_courses, coming_days, frost_days, heat_courses
 from tendwork.almanac.days import Days
+from tendwork.almanac.frost import has_kill_temperatures
 from tendwork.almanac.results import FrostNight
 from tendwork.almanac.temperature import DailySeries
 from tendwork.folder.orchard_folder import OrchardFolder
@@ -42,6 +43,7 @@ class HeldTemperatures(Struct, frozen=True):
     """All temperatures of the folder as one series, the files behind it, and what follows for the orchard.
 
     The series is as held; everything else is shifted by what the orchard is colder than it, `colder_by_c`.
+    `frost_unknown` are the species grown of which no temperature is published that kills their buds.
     """
 
     today: date
@@ -55,6 +57,7 @@ class HeldTemperatures(Struct, frozen=True):
     frosts: int
     last_frost: date | None
     frost_nights: tuple[FrostNight, ...]
+    frost_unknown: tuple[str, ...]
 
 
 def held_temperatures(
@@ -65,6 +68,7 @@ def held_temperatures(
     place = place_of(folder.site, adjustments.site)
     days = Days(place, held.series, today)
     frosts, last_frost = frost_days(days, place.south)
+    species = species_of(records)
     return HeldTemperatures(
         today=today,
         series=held.series,
@@ -76,7 +80,8 @@ def held_temperatures(
         chill=chill_courses(days, place.south, place.latitude),
         frosts=frosts,
         last_frost=last_frost,
-        frost_nights=Almanac(place, held.series, seen_of(records), today).frost_nights(species_of(records)),
+        frost_nights=Almanac(place, held.series, seen_of(records), today).frost_nights(species),
+        frost_unknown=tuple(name for name in species if not has_kill_temperatures(name)),
     )
 
 

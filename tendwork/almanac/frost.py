@@ -24,8 +24,6 @@ _SOURCES = {
     "sour cherry": "Intermountain Fruit, tart cherry",
     "peach": f"{_MSU} (EB0914)",
     "apricot": f"{_MSU} (EB1240)",
-    "quince": "no kill temperatures are published for quince",
-    "medlar": "no kill temperatures are published for medlar",
 }
 
 # Stage -> temperatures that kill 10 % and 90 % of the buds, in °F as published; None where no value is.
@@ -139,9 +137,9 @@ def kill_temperatures(species: str, stage: str) -> Kill | None:
     return Kill(_celsius(low), None if high is None else _celsius(high), source)
 
 
-def kill_source(species: str) -> str:
-    """Where the kill temperatures of a species come from, or that none are published."""
-    return _SOURCES[species]
+def has_kill_temperatures(species: str) -> bool:
+    """Whether any are published for the species; a species without them gives no frost night."""
+    return species in _KILL_F
 
 
 def frost_nights(species: str, nights: Iterable[tuple[date, float, str]]) -> tuple[FrostNight, ...]:

@@ -87,14 +87,6 @@ def bloom_overlaps(records: Records) -> tuple[Overlap, ...]:
     return tuple(_overlap(*pair, seen, groups) for pair in combinations(_growing(records), 2) if _may_pair(*pair))
 
 
-def partners(records: Records, species: str, variety: str) -> tuple[Overlap, ...]:
-    """The pairs of one variety with every other of its species."""
-    seen, groups = blooms(records), bloom_groups(records)
-    own = (species, variety)
-    others = [key for key in _growing(records) if key != own and _may_pair(key, own)]
-    return tuple(_overlap(own, other, seen, groups) for other in others)
-
-
 def _growing(records: Records) -> list[tuple[str, str]]:
     species_of = {tree.id: tree.species for tree in records.trees}
     living: Iterable[Graft] = (graft for graft in records.grafts if graft.state in _LIVING and graft.tree in species_of)

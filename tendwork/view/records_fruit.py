@@ -39,15 +39,6 @@ def ripening_text(spans: tuple[Ripening, ...], south: bool, width: int, ascii_on
     return "\n".join([*lines, "", *wrapped(legend, width), *notes])
 
 
-def ripening_weeks_text(weeks: Iterable[RipeWeek], width: int) -> str:
-    """A line for each week: its first day, what is ripe, and in brackets what will be."""
-    lines = []
-    for week in weeks:
-        names = [*map(plain, week.ripe), *(f"({plain(name)})" for name in week.to_come)]
-        lines += wrapped(", ".join(names) or "-", width, f"{padded(_day(week.starts), 6, right=True)}  ", " " * 8)
-    return "\n".join(lines)
-
-
 def gap_words(gap: Gap) -> str:
     """ "Nothing ripe 16 Aug to 22 Aug (1 week); on its way: Harvest Psalm."."""
     on_its_way = f"; on the way: {', '.join(map(plain, gap.to_come))}" if gap.to_come else ""

@@ -66,6 +66,8 @@ class HeldTemperatures(Protocol):
     def last_frost(self) -> date | None: ...
     @property
     def frost_nights(self) -> tuple[FrostNight, ...]: ...
+    @property
+    def frost_unknown(self) -> tuple[str, ...]: ...
 
 
 def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
@@ -118,6 +120,7 @@ def temperatures_shape(held: HeldTemperatures) -> dict[str, Any]:
             "nights": held.frosts,
             "last": _iso(held.last_frost),
             "coming": [msgspec.to_builtins(night) for night in held.frost_nights],
+            "unknown": list(held.frost_unknown),
         },
         "words": list(held.words),
     }
@@ -277,18 +280,18 @@ def _course_words(courses: Courses, what: str, factor: float) -> str:
 
 
 def frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
-    """The frosts so far, and the forecast nights that can hurt buds."""
+    """The frosts so far, the forecast nights that can hurt buds, and the species of which that is not known."""
     zero = temperature_words(0.0, units).replace(".0", "")
     so_far = f"This season {counted(held.frosts, 'day')} at {zero} or below"
     so_far += f", the last on {short_day(held.last_frost, held.today)}." if held.last_frost is not None else "."
     lines = wrapped(so_far, columns, "  ")
     if not held.frost_nights:
-        return [
-            *lines,
-            *wrapped("No forecast night reaches a temperature that kills a tenth of the buds.", columns, "  "),
-        ]
+        lines += wrapped("No forecast night reaches a temperature that kills a tenth of the buds.", columns, "  ")
     for _, group in groupby(sorted(held.frost_nights, key=lambda night: night.night), key=lambda night: night.night):
         lines += wrapped(frost_sentence(tuple(group), held.today, units), columns, "  ! ")
+    if held.frost_unknown:
+        named = " and ".join(held.frost_unknown)
+        lines += wrapped(f"Of {named} no such temperature is published: watch them yourself.", columns, "  ")
     return lines
 
 

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 from orchard_records import graft, orchard
 
-from tendwork.orchard.bloom_overlap import Bloom, Overlap, bloom_groups, bloom_overlaps, blooms, partners
+from tendwork.orchard.bloom_overlap import Bloom, Overlap, bloom_groups, bloom_overlaps, blooms
 from tendwork.orchard.records import Records, Sighting
 
 RED, BLUE = graft("g1", variety="Red Lamp"), graft("g2", variety="Blue Lamp")
@@ -120,11 +120,6 @@ def test_a_stage_outside_bloom_says_nothing_of_it() -> None:
 
 def test_only_varieties_of_one_species_are_paired() -> None:
     assert bloom_overlaps(orchard(RED, graft("g2", tree="t2", variety="Long Lamp"))) == ()
-
-
-def test_partners_are_the_pairs_of_one_variety() -> None:
-    records = orchard(RED, BLUE, graft("g3", variety="Green Lamp"), sightings=bloom("Blue Lamp", 1, 9))
-    assert [found.other for found in partners(records, "apple", "Red Lamp")] == ["Blue Lamp", "Green Lamp"]
 
 
 def test_an_empty_orchard_has_no_pairs() -> None:

@@ -12,7 +12,7 @@ from tendwork.orchard.bloom_overlap import Overlap
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.history import Event
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
-from tendwork.orchard.ripening import ripening, ripening_weeks
+from tendwork.orchard.ripening import ripening
 from tendwork.orchard.take_rates import Trial
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
 from tendwork.orchard.wood_age import WoodAge
@@ -22,7 +22,6 @@ from tendwork.view.records_fruit import (
     crown_place_words,
     places_text,
     ripening_text,
-    ripening_weeks_text,
     verdicts_text,
 )
 from tendwork.view.records_history import history_text
@@ -131,11 +130,6 @@ def test_the_ripening_chart_has_an_ascii_form() -> None:
 def test_the_ripening_chart_keeps_to_the_page(width: int) -> None:
     lines = ripening_text(ripening(RIPE), False, width).splitlines()
     assert max(map(display_width, lines)) <= width
-
-
-def test_weeks_list_what_is_ripe_and_in_brackets_what_will_be() -> None:
-    lines = ripening_weeks_text(ripening_weeks(ripening(RIPE)), 80).splitlines()
-    assert lines[:4] == ["21 Jun  Early", "28 Jun  Early", " 5 Jul  (Hope)", "12 Jul  Middle"]
 
 
 def test_bloom_verdicts_and_places_are_sentences() -> None:

@@ -52,6 +52,7 @@ class Held:
     frosts: int = 2
     last_frost: date | None = TODAY - DAY
     frost_nights: tuple[FrostNight, ...] = (FROST,)
+    frost_unknown: tuple[str, ...] = ()
 
 
 def text(units: str = "metric", width: int = 80, **changes: object) -> str:
@@ -62,6 +63,11 @@ def test_a_day_to_come_is_a_forecast_or_a_usual_day_with_its_range() -> None:
     lines = text().splitlines()
     assert "  Fri 13 Mar    1.0 °C   9.0 °C  forecast" in lines
     assert "  Sat 14 Mar    2.0 °C  10.0 °C  usual; -3 to 6, 5 to 14" in lines
+
+
+def test_a_species_whose_kill_temperatures_are_unknown_is_named() -> None:
+    said = " ".join(text(frost_unknown=("quince", "medlar")).split())
+    assert "Of quince and medlar no such temperature is published" in said
 
 
 def test_every_temperature_is_in_fahrenheit_where_the_site_says_so() -> None:
