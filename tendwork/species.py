@@ -1,4 +1,4 @@
-"""The ten species, their groups and their bud stages: the words that every other package shares.
+"""The species and their bud stages: the words that every other package shares.
 
 Stage names are the trade's (Chapman & Catlin 1976 and the extension guides that follow it); BBCH codes are our own
 reading of the BBCH wording, since no published page maps trade names to codes.
@@ -18,8 +18,6 @@ SPECIES: tuple[str, ...] = (
     "peach",
     "apricot",
 )
-POME: frozenset[str] = frozenset({"apple", "pear", "quince", "medlar"})
-STONE: frozenset[str] = frozenset(SPECIES) - POME
 
 # (stage name, other names in use, BBCH code of its beginning), in the order in which the buds pass through them.
 StageRow = tuple[str, tuple[str, ...], int]

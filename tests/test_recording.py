@@ -12,6 +12,7 @@ import pytest
 from tendwork.errors import PersonError
 from tendwork.orchard.records import Graft, Records, Tasting, Wood
 from tendwork.recording import Recording
+from tendwork.species import SPECIES
 from tendwork.workbench import Workbench
 
 TODAY = date(2026, 11, 2)
@@ -115,8 +116,9 @@ REFUSED: dict[str, Deed] = {
     ),
     'Height "high" is not a number.': lambda room: room.move(("g1",), "", {"height_m": "high"}, TODAY),
     "Facing 400 is not between 0 and 359.": lambda room: room.split_graft("g1", {"bearing": "400"}, TODAY),
-    'Species "oak" is not a species. Known: apple, pear, quince, medlar, plum, japanese plum, sweet cherry,'
-    " sour cherry, peach, apricot.": lambda room: room.add("trees", {"name": "New", "species": "oak"}, TODAY),
+    f'Species "oak" is not a species. Known: {", ".join(SPECIES)}.': lambda room: room.add(
+        "trees", {"name": "New", "species": "oak"}, TODAY
+    ),
     "Name is missing.": lambda room: room.add("trees", {"name": " ", "species": "apple"}, TODAY),
     'Set on "12/4/26" is not a date, such as 2026-03-15.': lambda room: room.change(
         "grafts", ("g1",), {"set_on": "12/4/26"}, TODAY

@@ -117,7 +117,7 @@ class Kill(Struct, frozen=True):
 
 
 def kill_temperatures(species: str, stage: str) -> Kill | None:
-    """What kills buds of `species` at `stage`, in °C; None for dormant buds, for autumn, and for quince and medlar.
+    """What kills buds of `species` at `stage`, in °C; None for dormant buds, for autumn, and where none are published.
 
     A stage without published values takes those of the next stage that has some, which are the more careful ones; young
     fruit takes the last ones. The source says so. Raises KeyError for a stage that the species does not have.

@@ -9,7 +9,6 @@ from orchard_records import bundle, tick
 
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wood_age import KEEPING, WoodAge, WoodCheck, check_due, checks_made, usable, wood_age
-from tendwork.species import SPECIES
 
 CUT = date(2026, 1, 20)
 
@@ -38,10 +37,6 @@ def test_wood_without_a_day_of_cutting_or_with_one_to_come_is_not_cut(cut_on: da
 def test_peach_wood_fades_before_plum_before_apple() -> None:
     days = [KEEPING[species].last_days for species in ("peach", "sweet cherry", "plum", "apple")]
     assert days == sorted(set(days))
-
-
-def test_every_species_has_a_keeping_time() -> None:
-    assert set(KEEPING) == set(SPECIES)
 
 
 @pytest.mark.parametrize(

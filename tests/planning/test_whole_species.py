@@ -1,0 +1,78 @@
+"""A species stands in a few tables and in the templates that are meant for it: what one lacks is said in sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from shipped import BUD_METHODS, SPRING_METHODS, TEMPLATES, WRAPS, chosen, fits, offering
+
+from tendwork.almanac.callus import callus_range
+from tendwork.almanac.requirements import heat_to_bloom, share_of_bloom
+from tendwork.orchard.wood_age import KEEPING
+from tendwork.species import SPECIES, STAGES
+
+TABLES: dict[str, Callable[[str], object]] = {
+    "its place in SPECIES of tendwork/species.py": SPECIES.index,
+    "its stages in STAGES of tendwork/species.py": STAGES.__getitem__,
+    "its heat to full bloom in _HEAT_TO_FULL_BLOOM of tendwork/almanac/requirements.py": heat_to_bloom,
+    "its shares in _SHARES, or its model in _LIKE, of tendwork/almanac/requirements.py": lambda of: share_of_bloom(
+        of, 65
+    ),
+    "its callus weather in _RANGES of tendwork/almanac/callus.py": callus_range,
+    "how long its wood keeps in KEEPING of tendwork/orchard/wood_age.py": KEEPING.__getitem__,
+}
+
+
+def absent(species: str) -> Iterator[str]:
+    for what, found in TABLES.items():
+        try:
+            found(species)
+        except (KeyError, ValueError):
+            yield f"{species} lacks {what}"
+
+
+def without_share(species: str) -> Iterator[str]:
+    for stage, _, code in STAGES[species]:
+        if 0 < code < 90 and share_of_bloom(species, code) is None:
+            yield f"{species} lacks a share for {stage} (BBCH {code}) in _SHARES of tendwork/almanac/requirements.py"
+
+
+def without_template(species: str) -> Iterator[str]:
+    def counted(wanted: int, found: int, job: str) -> Iterator[str]:
+        if found != wanted:
+            yield f"{species}: {found} templates {job}, where there should be {wanted}"
+
+    cutting = [t for t in TEMPLATES if t.each == "variety" and "cut" in t.outcomes and fits(t.where.species, species)]
+    yield from counted(1, len(cutting), "cut its wood")
+    for method in (*SPRING_METHODS, *BUD_METHODS):
+        ways = 2 if method in BUD_METHODS else 1  # buds are set in spring or in summer
+        setting = offering("set", chosen(species, "planned", method))
+        yield from counted(ways, len(setting), f"set its {method} grafts")
+        if not offering("took", chosen(species, "set", method)):
+            yield f"{species}: no template looks whether its {method} grafts took"
+    for method in ("cleft", "T-bud"):
+        for wrap in WRAPS:
+            taking_off = offering("off", chosen(species, "took", method, wrap))
+            yield from counted(1, len(taking_off), f"take {wrap} off its {method} grafts")
+
+
+@pytest.mark.parametrize("species", SPECIES)
+def test_a_species_stands_in_every_table(species: str) -> None:
+    assert not [*absent(species)]
+
+
+@pytest.mark.parametrize("species", SPECIES)
+def test_every_stage_from_swelling_to_young_fruit_has_its_share_of_the_heat(species: str) -> None:
+    assert not [*without_share(species)]
+
+
+@pytest.mark.parametrize("species", SPECIES)
+def test_every_graft_of_a_species_has_templates_from_its_wood_to_its_wrap(species: str) -> None:
+    assert not [*without_template(species)]
+
+
+def test_a_species_that_stands_nowhere_is_told_every_place() -> None:
+    assert len([*absent("oak")]) == len(TABLES)
+    assert "oak: 0 templates cut its wood, where there should be 1" in [*without_template("oak")]
+    assert "oak: 0 templates set its cleft grafts, where there should be 1" in [*without_template("oak")]
