@@ -26,8 +26,8 @@ class Action(Struct, frozen=True):
     shown: tuple[str, ...] = ()
 
 
-# Every screen: its keys for help and leaving never leave it.
-_ALL = (MORNING, SEASON, TREES, WOOD, FRUIT, TEMPLATES, TEMPERATURES)
+SCREENS = (MORNING, SEASON, TREES, WOOD, FRUIT, TEMPLATES, TEMPERATURES)
+"""In the order of the top line. An action whose id is the name of a screen goes there."""
 
 ACTIONS: tuple[Action, ...] = (
     Action(
@@ -156,8 +156,8 @@ ACTIONS: tuple[Action, ...] = (
         "temperatures", ("7",), "Temperatures", "Go to Temperatures: heat and chill against other years, and the days."
     ),
     Action("colours", ("t",), "colours", "Change between the dark, the light and the terminal's own colours."),
-    Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=_ALL),
-    Action("leave", ("q",), "leave", "Leave the program; what is not saved yet is asked about.", shown=_ALL),
+    Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=SCREENS),
+    Action("leave", ("q",), "leave", "Leave the program; what is not saved yet is asked about.", shown=SCREENS),
 )
 
 _KEY_WORDS = {
@@ -184,10 +184,15 @@ def place_words(action: Action) -> str:
     return "everywhere" if action.on == EVERYWHERE else action.on.capitalize()
 
 
+def to_run(action: Action) -> str:
+    """What Textual runs for an action."""
+    return f"switch_mode('{action.id}')" if action.id in SCREENS else action.id
+
+
 def bindings(on: str) -> list[Binding]:
     """The bindings of one screen, or of the whole program; each has its id, so that a key can be put elsewhere."""
     return [
-        Binding(key, action.id, action.label, show=False, id=action.id)
+        Binding(key, to_run(action), action.label, show=False, id=action.id)
         for action in ACTIONS
         if action.on == on
         for key in action.keys

@@ -11,7 +11,7 @@ import msgspec
 from textual.app import App
 from textual.reactive import var
 
-from tendwork.dashboard.actions import EVERYWHERE, bindings
+from tendwork.dashboard.actions import EVERYWHERE, TEMPLATES, bindings
 from tendwork.dashboard.commands import OrchardCommands
 from tendwork.dashboard.desk import Desk
 from tendwork.dashboard.help import help_text
@@ -152,27 +152,6 @@ class Dashboard(App[None]):
             return
         self.push_screen(SawScreen(self.state.stages, self._today(), self.ascii_only), self._saw)
 
-    def action_morning(self) -> None:
-        self.switch_mode("morning")
-
-    def action_season(self) -> None:
-        self.switch_mode("season")
-
-    def action_trees(self) -> None:
-        self.switch_mode("trees")
-
-    def action_wood(self) -> None:
-        self.switch_mode("wood")
-
-    def action_fruit(self) -> None:
-        self.switch_mode("fruit")
-
-    def action_templates(self) -> None:
-        self.switch_mode("templates")
-
-    def action_temperatures(self) -> None:
-        self.switch_mode("temperatures")
-
     def action_help(self) -> None:
         self.push_screen(
             ReadingScreen("Keys and marks", "question_mark", lambda columns: help_text(columns, self.ascii_only))
@@ -206,7 +185,7 @@ class Dashboard(App[None]):
         elif choice == DROP:
             self.exit()
         else:
-            self.action_templates()
+            self.switch_mode(TEMPLATES)
 
     async def _save_and_leave(self) -> None:
         try:

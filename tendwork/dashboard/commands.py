@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 
-from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, key_words
+from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, key_words, to_run
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.view.text import plain
 from tendwork.view.week import where_words
@@ -38,7 +38,7 @@ class OrchardCommands(Provider):
             if action.on in (EVERYWHERE, here):
                 place = "app" if action.on == EVERYWHERE else "screen"
                 words = f"{action.label[0].upper()}{action.label[1:]} ({key_words(action)})"
-                yield words, action.help, partial(self.screen.run_action, f"{place}.{action.id}")
+                yield words, action.help, partial(self.screen.run_action, f"{place}.{to_run(action)}")
 
     def _jobs(self) -> Iterator[tuple[str, str, Callable[[], Any]]]:
         app: Dashboard = self.app  # type: ignore[assignment]

@@ -12,12 +12,12 @@ import pytest
 from conftest import BRACKETS
 from textual.color import Color
 
+from tendwork.dashboard.actions import SCREENS
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.theme import TERMINAL
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel, UnitList
-from tendwork.dashboard.widgets.top_line import SCREENS
 from tendwork.errors import PersonError
 from tendwork.workbench import Workbench
 

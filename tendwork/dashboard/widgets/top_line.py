@@ -8,13 +8,12 @@ from textual.content import Content
 from textual.events import Click, Resize
 from textual.widgets import Static
 
-from tendwork.dashboard.actions import ACTIONS, key_words
+from tendwork.dashboard.actions import ACTIONS, SCREENS, key_words, to_run
 from tendwork.dashboard.state import State
 from tendwork.view.text import display_width, plain
 from tendwork.view.words import full_day
 
 _ALL_NAMES_FROM_COLUMNS = 110  # a narrower line leaves the other screens their numbers
-SCREENS = ("morning", "season", "trees", "wood", "fruit", "templates", "temperatures")
 
 
 class ScreenName(Static):
@@ -34,7 +33,7 @@ class ScreenName(Static):
 
     async def on_click(self, event: Click) -> None:
         event.stop()
-        await self.run_action(f"app.{self._action.id}")
+        await self.run_action(f"app.{to_run(self._action)}")
 
 
 class TopLine(Horizontal):
