@@ -1,22 +1,52 @@
-"""The `tendwork` command: thin, each command asks the workbench and prints what the view makes of it."""
+"""The `tendwork` command: thin, each command asks the workbench and prints what the view makes of it.
+
+A command's file is loaded when the command is asked for, so that one that reads does not pay for those that write.
+"""
 
 from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator, Mapping
 from datetime import date
+from importlib import import_module
 from pathlib import Path
 
 import click
 
 from tendwork import __version__
-from tendwork.cli import act, outputs, read, records, temps, watch
-from tendwork.cli.adjust import adjust
 from tendwork.cli.session import Day, Session
 from tendwork.errors import PersonError
 
+_COMMANDS_BY_FILE = {
+    "act": ("begin", "bring", "give", "put-off", "restore", "saw", "tick", "untick"),
+    "adjust": ("adjust",),
+    "outputs": ("calendar", "labels", "sheet"),
+    "read": ("check", "season", "stages", "trees", "week", "why", "wood"),
+    "records": ("fruit", "rates", "undo"),
+    "temps": ("temps",),
+    "watch": ("watch",),
+}
+_FILES = {command: file for file, commands in _COMMANDS_BY_FILE.items() for command in commands}
 
-@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+
+class _Commands(Mapping[str, click.Command]):
+    """The commands by name, each loaded when it is taken out."""
+
+    def __getitem__(self, name: str) -> click.Command:
+        command: click.Command = getattr(import_module(f"tendwork.cli.{_FILES[name]}"), name.replace("-", "_"))
+        return command
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_FILES)
+
+    def __len__(self) -> int:
+        return len(_FILES)
+
+
+@click.group(
+    commands=_Commands(), invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]}
+)
 @click.option("--demo", is_flag=True, help="Use a throw-away copy of the invented sample orchard.")
 @click.option("--orchard", type=click.Path(path_type=Path), help="The orchard folder.")
 @click.option("--on", type=Day(), help="The day to plan for.")
@@ -34,40 +64,13 @@ def cli(context: click.Context, demo: bool, orchard: Path | None, on: date | Non
 
             run_dashboard(context.obj.bench, on)
         else:
-            context.invoke(read.week, as_json=False)
+            from tendwork.cli.read import week
+
+            context.invoke(week, as_json=False)
 
 
 def _has_terminal() -> bool:
     return sys.stdin.isatty() and sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
-
-
-for _command in (
-    act.begin,
-    read.check,
-    read.week,
-    read.season,
-    read.stages,
-    read.wood,
-    read.trees,
-    read.why,
-    act.tick,
-    act.untick,
-    act.put_off,
-    act.saw,
-    temps.temps,
-    watch.watch,
-    act.bring,
-    act.give,
-    act.restore,
-    records.fruit,
-    records.rates,
-    records.undo,
-    adjust,
-    outputs.sheet,
-    outputs.calendar,
-    outputs.labels,
-):
-    cli.add_command(_command)
 
 
 def main() -> None:
