@@ -64,7 +64,7 @@ def reckon(
     week = fit_week(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
-    return Reckoned(token, made, week, stages, frost, (*words, *almanac.warnings()))
+    return Reckoned(token, week, stages, frost, (*words, *almanac.warnings()), plan=made)
 
 
 def species_of(records: Records) -> tuple[str, ...]:

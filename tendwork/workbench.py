@@ -8,33 +8,30 @@ opens at once.
 from __future__ import annotations
 
 from datetime import date
-from difflib import get_close_matches
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from tendwork.almanac.results import FrostNight
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.folder.site import Site
-from tendwork.kept import Reckoned, SpeciesStages, keep, read_kept, token_of
-from tendwork.orchard.records import Records
-from tendwork.planning.results import FittedWeek, Plan, Task
-from tendwork.planning.vocabulary import Card
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tendwork.adjusting import Preview
+    from tendwork.almanac.results import FrostNight
+    from tendwork.folder.site import Site
     from tendwork.folder.templates import LoadedTemplates
     from tendwork.held_temperatures import HeldTemperatures
+    from tendwork.kept import Glance, Reckoned, SpeciesStages
+    from tendwork.orchard.records import Records
     from tendwork.planning.adjustments import Adjustments
+    from tendwork.planning.results import FittedWeek, Plan, Task
+    from tendwork.planning.vocabulary import Card
     from tendwork.reckoning import Shelf
     from tendwork.recording import Recording
     from tendwork.rounds_kept import Entry
-
-__all__ = ["Act", "SpeciesStages", "Workbench"]
 
 
 class Act(Struct, frozen=True):
@@ -100,21 +97,34 @@ class Workbench:
     def last_plan(self, today: date) -> Plan | None:
         """The newest plan kept for this folder, which may be of another day; None if there is none."""
         del today
-        kept = self._reckoned or read_kept(self._folder)
-        return None if kept is None else kept.plan
+        last = self.last_reckoned()
+        return None if last is None else last.plan
 
-    def last_stages(self) -> tuple[SpeciesStages, ...]:
-        """The bud stages that were kept with the newest plan."""
-        kept = self._reckoned or read_kept(self._folder)
-        return () if kept is None else kept.stages
+    def last_reckoned(self) -> Reckoned | None:
+        """The newest reckoning kept for this folder, which may be of another day; None if there is none."""
+        from tendwork.kept import Reckoned, read_kept
+
+        if self._reckoned is None:
+            self._reckoned = read_kept(self._folder, Reckoned)
+        return self._reckoned
+
+    def last_glance(self) -> Glance | None:
+        """The week, buds, frost and words of the newest reckoning kept: what is read soonest."""
+        from tendwork.kept import Glance, read_kept
+
+        return self._reckoned or read_kept(self._folder, Glance)
 
     def plan(self, today: date) -> Plan:
         """Every task of the season as of `today`. Raises PersonError where the folder's files must be mended."""
         return self._reckoning(today).plan
 
-    def reckoned(self, today: date) -> Reckoned:
-        """Plan, week, buds, frost and words of one reckoning: for a caller that wants several of them."""
-        return self._reckoning(today)
+    def glance(self, today: date) -> Glance:
+        """Week, buds, frost and words as of `today`; where they are kept, the whole plan is left unread."""
+        from tendwork.kept import token_of
+
+        last = self.last_glance()
+        current = last is not None and last.token == token_of(self._folder, today)
+        return last if last is not None and current else self._reckoning(today)
 
     def week(self, today: date) -> tuple[Task, ...]:
         """The tasks that matter from today to today + 6, each with its days."""
@@ -167,6 +177,8 @@ class Workbench:
         for task in tasks:
             if task.key == key:
                 return task
+        from difflib import get_close_matches
+
         found = [task for task in tasks if task.key.startswith(key)]
         if len(found) == 1:
             return found[0]
@@ -314,6 +326,8 @@ class Workbench:
         """Whether the folder's content is no longer what the last plan was made from: another process wrote."""
         if self._reckoned is None:
             return False
+        from tendwork.kept import token_of
+
         return token_of(self._folder, self._reckoned.plan.today) != self._reckoned.token
 
     def refresh_files(self) -> None:
@@ -334,9 +348,11 @@ class Workbench:
         return self._shelf
 
     def _reckoning(self, today: date) -> Reckoned:
+        from tendwork.kept import Reckoned, keep, read_kept, token_of
+
         token = token_of(self._folder, today)
         if self._reckoned is None or self._reckoned.token != token:
-            kept = read_kept(self._folder)
+            kept = read_kept(self._folder, Reckoned)
             if kept is None or kept.token != token:
                 from tendwork.reckoning import reckon
 

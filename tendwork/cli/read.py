@@ -18,15 +18,15 @@ def week(session: Session, as_json: bool) -> None:
     if as_json:
         from tendwork.view.json_shape import week_shape
 
-        reckoned = bench.reckoned(today)
-        print_json(week_shape(reckoned.week, today, reckoned.frost))
+        glance = bench.glance(today)
+        print_json(week_shape(glance.week, today, glance.frost))
     else:
         from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
 
-        reckoned = bench.reckoned(today)
-        click.echo(week_text(reckoned.week.tasks, today, bench.site_name, reckoned.words, width()))
-        click.echo("\n" + days_text(reckoned.week, width()))
+        glance = bench.glance(today)
+        click.echo(week_text(glance.week.tasks, today, bench.site_name, glance.words, width()))
+        click.echo("\n" + days_text(glance.week, width()))
 
 
 @click.command()

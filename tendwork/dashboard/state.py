@@ -7,13 +7,13 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight
+from tendwork.kept import SpeciesStages
 from tendwork.orchard.records import Records
 from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.planning.results import FittedWeek, Plan, Task
 from tendwork.planning.vocabulary import Card
 from tendwork.view.changes import Changes, changes
-from tendwork.view.week import week_jobs
-from tendwork.workbench import SpeciesStages, Workbench
+from tendwork.workbench import Workbench
 
 
 class Earlier(Struct, frozen=True):
@@ -52,16 +52,17 @@ class State(Struct, frozen=True):
 
 def first_state(bench: Workbench, today: date) -> State:
     """What can be shown before the almanac has run: the last plan, or only the day and the place."""
-    last = bench.last_plan(today)
+    last = bench.last_reckoned()
     return State(
         today,
         bench.site_name,
         bench.place_words,
         bench.site.units,
-        plan_day=None if last is None else last.today,
-        plan=last,
-        jobs=() if last is None else week_jobs(last),
-        stages=bench.last_stages(),
+        plan_day=None if last is None else last.day,
+        plan=None if last is None else last.plan,
+        week=None if last is None else last.week,
+        jobs=() if last is None else last.week.tasks,
+        stages=() if last is None else last.stages,
         records=bench.records,
         south=bench.site.south,
     )

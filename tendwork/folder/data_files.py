@@ -10,8 +10,6 @@ SAMPLE_CONFIG = "sample_config"
 
 def data_folder(name: str) -> Path:
     """The folder TASK_TEMPLATES or SAMPLE_CONFIG, in a checkout, an editable install and a wheel alike."""
-    from importlib.resources import files
-
-    package = Path(str(files("tendwork")))
+    package = Path(__file__).parents[1]
     packed = package / "_data" / name
     return packed if packed.is_dir() else package.parent / name

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from tendwork.errors import PersonError, located
@@ -31,6 +30,8 @@ def read_text(path: Path, name: str = "") -> str:
 
 def write_whole(path: Path, content: bytes) -> None:
     """Write `content` with owner-only rights: the whole new file stands afterwards, or the old. Raises PersonError."""
+    import tempfile
+
     temporary = ""
     try:
         handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)

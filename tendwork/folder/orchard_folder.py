@@ -1,21 +1,24 @@
-"""The orchard folder: where it is, whether it can be opened, how one is begun, and what stands in it."""
+"""The orchard folder: where it is, whether it can be opened, how one is begun, and what stands in it.
+
+What reads records, templates and temperatures is imported when it is asked for, so that a folder opens at once.
+"""
 
 from __future__ import annotations
 
 import os
-from datetime import date
-from hashlib import blake2b
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
-from tendwork.folder.backups import BACKUPS, COPIES, back_up_daily
 from tendwork.folder.files import make_folder, read_text, reason, write_whole
-from tendwork.folder.records_db import RecordStore, create_records
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
-from tendwork.folder.site_text import site_text
-from tendwork.folder.temperature_origins import ORIGINS_FILE
-from tendwork.folder.temperature_sources import SourceFile, ranked_files
-from tendwork.folder.templates import LoadedTemplates, load_templates
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from tendwork.folder.records_db import RecordStore
+    from tendwork.folder.temperature_sources import SourceFile
+    from tendwork.folder.templates import LoadedTemplates
 
 ENVIRONMENT = "TENDWORK_ORCHARD"
 RECORDS_FILE = "records.db"
@@ -43,6 +46,9 @@ class OrchardFolder:
 
         Raises PersonError where a folder holds anything already, so that nothing is ever overwritten.
         """
+        from tendwork.folder.records_db import create_records
+        from tendwork.folder.site_text import site_text
+
         text = site_text(name, timezone, latitude, longitude)
         read_site(text)
         _refuse_unless_empty(path)
@@ -56,6 +62,9 @@ class OrchardFolder:
     @property
     def records(self) -> RecordStore:
         """The records database, opened once. Raises PersonError."""
+        from tendwork.folder.backups import BACKUPS, COPIES
+        from tendwork.folder.records_db import RecordStore
+
         if self._records is None:
             records = self.path / RECORDS_FILE
             may_be_new = not any((self.path / BACKUPS).glob(COPIES))
@@ -70,6 +79,8 @@ class OrchardFolder:
 
     def templates(self) -> LoadedTemplates:
         """The shipped templates with the person's own laid over them. Raises PersonError."""
+        from tendwork.folder.templates import load_templates
+
         return load_templates(self.path / "templates")
 
     def temperature_files(self, source: TemperatureSource) -> tuple[Path, ...]:
@@ -85,24 +96,26 @@ class OrchardFolder:
 
     def ranked_temperature_files(self) -> tuple[SourceFile, ...]:
         """All temperature files, best first, with how to read each. Raises PersonError."""
+        from tendwork.folder.temperature_sources import ranked_files
+
         return ranked_files(self.path, self.site.temperatures, self.temperature_files)
 
     def content_token(self) -> str:
         """A word that is the same as long as site, templates, adjustments, temperature files and records are."""
-        digest = blake2b(self.records.content_token().encode(), digest_size=12)
         files = [self.path / SITE_FILE, self.adjustments_path, *sorted((self.path / "templates").glob("*.toml"))]
-        digest.update(self.temperatures_token().encode())
-        for file in files:
-            digest.update(_stamp(file).encode())
-        return digest.hexdigest()
+        return f"{self.records.content_token()};{self.temperatures_token()}{''.join(map(_stamp, files))}"
 
     def temperatures_token(self) -> str:
         """A word that is the same as long as the temperature files are. Raises PersonError."""
+        from tendwork.folder.temperature_origins import ORIGINS_FILE
+
         files = [self.path / ORIGINS_FILE, *(file.path for file in self.ranked_temperature_files())]
         return "".join(map(_stamp, files))
 
     def back_up(self, today: date) -> Path | None:
         """Copy the records once a day into backups/; None if done, or the folder is read-only. Raises PersonError."""
+        from tendwork.folder.backups import BACKUPS, back_up_daily
+
         return back_up_daily(self.records, self.path / BACKUPS, today) if self.records.writable else None
 
     def read_cache(self, key: str) -> bytes | None:

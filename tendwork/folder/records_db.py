@@ -7,16 +7,13 @@ is opened instead, because SQLite cannot read a write-ahead log without writing 
 from __future__ import annotations
 
 import os
-import secrets
-import shutil
 import sqlite3
-import tempfile
 import threading
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
@@ -27,6 +24,9 @@ from tendwork.folder.fields import KINDS, Form, Kind, from_cell
 from tendwork.folder.schema import STEPS, is_blank, is_ours, schema_number, upgrade
 from tendwork.folder.sqlite_words import CAN_ONLY_READ, in_words
 from tendwork.orchard.records import Records
+
+if TYPE_CHECKING:
+    import tempfile
 
 _WAIT_SECONDS = 30.0
 
@@ -195,6 +195,8 @@ class RecordStore:
         return str(self._connection.execute("SELECT token FROM content").fetchone()[0])
 
     def _renew_token(self) -> None:
+        import secrets
+
         self._connection.execute("UPDATE content SET token = ?", (secrets.token_hex(8),))
 
     def _refuse_unless_writable(self) -> None:
@@ -220,6 +222,9 @@ def _may_write(path: Path) -> bool:
 
 
 def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
+    import shutil
+    import tempfile
+
     aside = tempfile.TemporaryDirectory(prefix="tendwork-")
     try:
         for name in (path.name, f"{path.name}-wal"):

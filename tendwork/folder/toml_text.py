@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterable, Sequence
-from difflib import get_close_matches
 from typing import Any
 
 import msgspec
@@ -73,6 +72,8 @@ def key_words(path: Path) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """`Did you mean "opens"?`, or the known words where none is near."""
+    from difflib import get_close_matches
+
     words = list(known)
     close = get_close_matches(word.lower(), words, 1, 0.6)
     if close:

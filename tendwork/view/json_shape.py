@@ -10,8 +10,8 @@ import msgspec
 
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.orchard.records import Records
+from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
-from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.given import StagesOfSpecies
 
 Shape = dict[str, Any]

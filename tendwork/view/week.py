@@ -7,9 +7,8 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.planning.results import Plan, Task, Unit
+from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import ACTIONABLE, pressing
-from tendwork.planning.week import week_of
 from tendwork.view.text import plain
 from tendwork.view.words import counted, minutes_words, until_short, until_words
 
@@ -43,11 +42,6 @@ class Group(Struct, frozen=True):
 
     name: str
     rows: tuple[Row, ...]
-
-
-def week_jobs(plan: Plan) -> tuple[Task, ...]:
-    """The jobs of the plan's own week."""
-    return week_of(plan)
 
 
 def matching(tasks: Iterable[Task], words: str) -> tuple[Task, ...]:

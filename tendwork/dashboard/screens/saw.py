@@ -14,10 +14,10 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import STAGE_STYLES
+from tendwork.kept import SpeciesStages
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import padded
 from tendwork.view.words import full_day, short_day
-from tendwork.workbench import SpeciesStages
 
 
 class Seen(Struct, frozen=True):

@@ -24,6 +24,7 @@ from tendwork.dashboard.widgets.season_head import SeasonHead, ZoomWord
 from tendwork.dashboard.widgets.season_list import SeasonList
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
+from tendwork.kept import SpeciesStages
 from tendwork.planning.results import Plan, Task
 from tendwork.view.plain import stages_text, why_text
 from tendwork.view.season_axis import SEASON, ZOOMS, Axis, head, stepped, zoomed
@@ -42,7 +43,7 @@ from tendwork.view.season_strip import BUDS, JOB, PART, Row, Strip
 from tendwork.view.text import clipped, wrapped
 from tendwork.view.week import matching
 from tendwork.view.words import full_day
-from tendwork.workbench import SpeciesStages, Workbench
+from tendwork.workbench import Workbench
 
 _COPY_COLUMNS = 80
 _NO_LATER = "The season after this one is planned when it begins."
