@@ -147,7 +147,7 @@ async def test_list_and_job_stand_side_by_side_only_where_there_is_room(app, at_
     ("key", "said"), [("w", "own-unwrap/t1/2026"), ("c", "Knives and cleft tools"), ("question_mark", "Marks of buds")]
 )
 async def test_a_page_opens_and_the_same_key_closes_it(app, at_rest, seen_on, go_to, press, key, said) -> None:
-    async with app.run_test(size=(100, 120)) as pilot:
+    async with app.run_test(size=(100, 200)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, RAFFIA)
         await press(pilot, key)

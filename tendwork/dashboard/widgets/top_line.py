@@ -13,7 +13,7 @@ from tendwork.dashboard.state import State
 from tendwork.view.text import display_width, plain
 from tendwork.view.words import full_day
 
-_ALL_NAMES_FROM_COLUMNS = 110  # a narrower line leaves the other screens their numbers
+_PLACE_COLUMNS = 16  # where less is left for the place, the other screens keep their numbers alone
 
 
 class ScreenName(Static):
@@ -60,9 +60,12 @@ class TopLine(Horizontal):
     def _draw(self) -> None:
         if self._state is None:
             return
-        columns = self.app.size.width
-        taken = sum(name.show(columns >= _ALL_NAMES_FROM_COLUMNS) for name in self.query(ScreenName))
-        words = Content.assemble((full_day(self._state.today), "bold"), "  ", plain(self._state.site_name))
+        columns, names = self.app.size.width - 2, self.query(ScreenName)
+        day, place = full_day(self._state.today), plain(self._state.site_name)
+        taken = sum(name.show(whole=True) for name in names)
+        if taken + display_width(day) + 2 + min(display_width(place), _PLACE_COLUMNS) > columns:
+            taken = sum(name.show(whole=False) for name in names)
+        words = Content.assemble((day, "bold"), "  ", place)
         whole = Content.assemble(words, "  ", (self._state.place, "$faint"))
-        fits = display_width(whole.plain) + taken + 2 <= columns
+        fits = display_width(whole.plain) + taken <= columns
         self.query_one("#day", Static).update(whole if fits else words)
