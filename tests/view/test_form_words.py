@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from tendwork.folder.fields import KINDS
 from tendwork.orchard.bloom_overlap import bloom_groups, with_bloom_group
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.take_rates import trials
@@ -130,3 +131,8 @@ def test_a_bloom_group_takes_the_place_of_the_one_that_was_noted(note: str, grou
     assert with_bloom_group(note, group) == after
     noted = Records((TREE,), (Graft("g1", "t1", "X", note=after),))
     assert bloom_groups(noted) == ({} if group is None else {("apple", "X"): group})
+
+
+@pytest.mark.parametrize("kind", FIELDS_OF)
+def test_a_form_has_a_line_for_every_field_of_its_record(kind: str) -> None:
+    assert set(FIELDS_OF[kind]) == {field.name for field in KINDS[kind].fields}
