@@ -96,9 +96,8 @@ def test_a_newer_schema_is_left_alone(full_store: RecordStore) -> None:
     with sqlite3.connect(full_store.path) as newer:
         newer.execute("PRAGMA user_version = 99")
     newer.close()
-    assert f"was written by a newer tendwork (schema 99; this one knows {len(schema.STEPS)})" in open_fails(
-        full_store.path
-    )
+    known = len(schema.STEPS)
+    assert f"was written by a newer tendwork (schema 99; this one knows {known})" in open_fails(full_store.path)
 
 
 def test_a_folder_in_the_place_of_the_database_is_told(tmp_path: Path) -> None:

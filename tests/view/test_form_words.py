@@ -10,7 +10,7 @@ from tendwork.folder.fields import KINDS
 from tendwork.orchard.bloom_overlap import bloom_groups, with_bloom_group
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.take_rates import trials
-from tendwork.view.form_words import completed, field_choices, field_text, form_field
+from tendwork.view.form_words import FIELDS_OF, completed, field_choices, field_text, form_field
 from tendwork.view.grafting_words import (
     following_variety,
     planned_texts,
