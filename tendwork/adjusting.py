@@ -51,8 +51,9 @@ def planned(
 ) -> Plan:
     """The plan as these adjustments would make it; nothing is kept."""
     records = folder.records.read()
-    almanac, _ = shelf.almanac(records, adjustments.site, today)
-    return plan(ground_of(folder.site), records, almanac, adjusted(templates, adjustments), today)
+    held = shelf.shelved(records, adjustments.site, today)
+    rules = adjusted(templates, adjustments)
+    return plan(ground_of(folder.site), records, held.almanac, rules, today, held.openings)
 
 
 def changed(adjustments: Adjustments, template: str, values: dict[str, object]) -> Adjustments:
@@ -94,7 +95,7 @@ def absences(
 ) -> dict[str, str]:
     """For each template in force without a task this season, the condition that keeps its jobs away."""
     records = folder.records.read()
-    almanac, _ = shelf.almanac(records, adjustments.site, today)
+    almanac = shelf.shelved(records, adjustments.site, today).almanac
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
     orchard = Orchard(records, Standing(records.ticks), ground.south)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from msgspec import Struct
+
 from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
@@ -14,10 +16,19 @@ from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.planner import plan
+from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
 
 _SHELF_PLACES = 4  # one in force, and a few that a preview compares
+
+
+class Shelved(Struct, frozen=True):
+    """The almanac of the place, words about the temperatures behind it, and the windows that follow from it."""
+
+    almanac: Almanac
+    words: tuple[str, ...]
+    openings: Openings
 
 
 class Shelf:
@@ -25,10 +36,10 @@ class Shelf:
 
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
-        self._held: dict[tuple[object, ...], tuple[Almanac, tuple[str, ...]]] = {}
+        self._held: dict[tuple[object, ...], Shelved] = {}
 
-    def almanac(self, records: Records, shift: SiteShift, today: date) -> tuple[Almanac, tuple[str, ...]]:
-        """The almanac of the place, and words about the temperatures behind it. Raises PersonError."""
+    def shelved(self, records: Records, shift: SiteShift, today: date) -> Shelved:
+        """The almanac of the place with what goes with it. Raises PersonError."""
         seen = seen_of(records)
         place = place_of(self._folder.site, shift)
         key = (today, place, self._folder.temperatures_token(), seen)
@@ -36,7 +47,8 @@ class Shelf:
             held = temperatures_of(self._folder, today)
             while len(self._held) >= _SHELF_PLACES:
                 del self._held[next(iter(self._held))]
-            self._held[key] = (Almanac(place, held.series, seen, today), held.words)
+            almanac = Almanac(place, held.series, seen, today)
+            self._held[key] = Shelved(almanac, held.words, Openings(almanac))
         return self._held[key]
 
 
@@ -54,17 +66,18 @@ def reckon(
     Raises PersonError where a temperature file must be mended.
     """
     records = folder.records.read()
-    almanac, words = shelf.almanac(records, adjustments.site, today)
+    shelved = shelf.shelved(records, adjustments.site, today)
+    almanac = shelved.almanac
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
-    made = plan(ground, records, almanac, adjusted(templates.templates, adjustments), today)
+    made = plan(ground, records, almanac, adjusted(templates.templates, adjustments), today, shelved.openings)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))
     week = fit_week(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
-    return Reckoned(token, week, stages, frost, (*words, *almanac.warnings()), plan=made)
+    return Reckoned(token, week, stages, frost, (*shelved.words, *almanac.warnings()), plan=made)
 
 
 def species_of(records: Records) -> tuple[str, ...]:

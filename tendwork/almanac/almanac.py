@@ -41,7 +41,7 @@ class Almanac:
 
     def stages(self, species: str, season: Season, variety: str = "") -> tuple[StageDate, ...]:
         """All stages of a species in one season, in the order of the buds, from dormant wood to leaf fall."""
-        variety = self._sightings.standing_for(species, variety)
+        variety = self.standing_for(species, variety)
         key = (species, season, variety)
         if key not in self._stages:
             self._stages[key] = self._all_stages(species, season, variety)
@@ -53,6 +53,10 @@ class Almanac:
             if found.stage == stage:
                 return found
         raise KeyError(stage)
+
+    def standing_for(self, species: str, variety: str) -> str:
+        """A name under which every stage is the same as under this variety: all that no sighting names are alike."""
+        return self._sightings.standing_for(species, variety)
 
     def day(self, day: date) -> tuple[float, float, str] | None:
         """(tmin_c, tmax_c, mark) of a day measured, forecast or filled in; None for a day outside what is known."""

@@ -1,6 +1,7 @@
 """When a heat sum is reached: running sums over the known days and over each way the weather may go on, kept.
 
-Templates ask this for every graft and every anchor, so each question is a few searches in sums that are made once.
+Templates ask this for every graft and every anchor, so the sums are made once, each question is a few searches
+in them, and its answer is kept.
 """
 
 from __future__ import annotations
@@ -27,10 +28,17 @@ class HeatCalendar:
         self._last_known = days.last_known
         self._first = days.last_known
         self._known: list[float] = [0.0]
+        self._found: dict[tuple[date, float], Reached] = {}
         self._coming: dict[int, list[list[float]]] = {}
 
     def after(self, start: date, degree_days_c: float) -> Reached:
         """Median day and 80 % range; None where the horizon of about two years does not hold the sum."""
+        key = (start, degree_days_c)
+        if key not in self._found:
+            self._found[key] = self._after(start, degree_days_c)
+        return self._found[key]
+
+    def _after(self, start: date, degree_days_c: float) -> Reached:
         begin = start - self._late
         if begin < self._last_known:
             self._reach_back(begin)

@@ -22,7 +22,7 @@ class Season(Struct, frozen=True):
     @property
     def end(self) -> date:
         """Its last day."""
-        return self.following.start - timedelta(days=1)
+        return date(self.name + 1, 4, 30) if self.south else date(self.name, 10, 31)
 
     @property
     def following(self) -> Season:
@@ -33,7 +33,7 @@ class Season(Struct, frozen=True):
         return Season(self.name - 1, self.south)
 
     def __contains__(self, day: date) -> bool:
-        return self.start <= day <= self.end
+        return _name_of(day, self.south) == self.name
 
     def on(self, month: int, day: int) -> date:
         """The date of a month and day that are written for the north, moved by six months in the south.
@@ -50,9 +50,13 @@ class Season(Struct, frozen=True):
 
 def season_of(day: date, south: bool = False) -> Season:
     """The season that `day` falls in."""
+    return Season(_name_of(day, south), south)
+
+
+def _name_of(day: date, south: bool) -> int:
     if south:
-        return Season(day.year if day.month >= 5 else day.year - 1, True)
-    return Season(day.year + 1 if day.month >= 11 else day.year, False)
+        return day.year if day.month >= 5 else day.year - 1
+    return day.year + 1 if day.month >= 11 else day.year
 
 
 def _days_in(year: int, month: int) -> int:

@@ -35,6 +35,7 @@ class Sightings:
     def __init__(self, seen: Iterable[SeenStage], today: date, south: bool) -> None:
         self.words: list[str] = []
         self._by_season: dict[str, dict[Season, list[SeenStage]]] = {}
+        self._named: dict[str, set[str]] = {}
         later = 0
         for sighting in sorted(seen, key=lambda entry: (entry.day, entry.species, entry.stage, entry.variety)):
             stage = stage_named(sighting.species, sighting.stage) if sighting.species in STAGES else None
@@ -46,6 +47,8 @@ class Sightings:
                     season = season.previous
                 named = SeenStage(sighting.day, sighting.species, stage, sighting.variety)
                 self._by_season.setdefault(sighting.species, {}).setdefault(season, []).append(named)
+                if sighting.variety:
+                    self._named.setdefault(sighting.species, set()).add(sighting.variety)
         if later:
             self.words.append(
                 f"{later} sighting{'s lie' if later != 1 else ' lies'} after {today.isoformat()} and "
@@ -71,9 +74,7 @@ class Sightings:
 
     def standing_for(self, species: str, variety: str) -> str:
         """A name that is seen and reckoned as this variety is: all that no sighting names are alike."""
-        named = {
-            entry.variety for found in self._by_season.get(species, {}).values() for entry in found if entry.variety
-        }
+        named = self._named.get(species)
         if not variety or not named:
             return ""
         return variety if variety in named else _ANY_OTHER

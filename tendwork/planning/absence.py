@@ -7,9 +7,9 @@ from typing import Any
 import msgspec
 
 from tendwork.almanac.seasons import Season
-from tendwork.planning.anchors import Anchors
+from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.subjects import Orchard
-from tendwork.planning.vocabulary import Anchor, Template, Where
+from tendwork.planning.vocabulary import Template, Where
 from tendwork.planning.windows import opening_of
 
 _CONDITIONS = ("species", "state", "method", "wrap", "verdict", "above_m", "age_years")
@@ -32,7 +32,8 @@ def absence(template: Template, orchard: Orchard, anchors: Anchors, season: Seas
     for subject in orchard.subjects(template, season):
         if subject.matches and opening_of(template, subject, anchors, season) is not None:
             return ""
-    events = sorted(_events(template.opens) | _events(template.closes))
+    bases = (*bases_of(template.opens), *bases_of(template.closes))
+    events = sorted({base.after for base in bases if base.after is not None})
     if events:
         return f"Nothing that it waits for ({', '.join(events)}) gives a day in this season."
     return "Its window has no day in this season."
@@ -50,10 +51,3 @@ def _condition_words(name: str, wanted: Any) -> str:
         return f"an age of {wanted[0]} to {wanted[1]} years"
     words = " or ".join(str(word) for word in wanted)
     return f"the {name} {words}" + (" and what was asked before" if name != "species" else "")
-
-
-def _events(anchor: Anchor) -> set[str]:
-    found: set[str] = set() if anchor.after is None else {anchor.after}
-    for part in (*(anchor.latest_of or ()), *(anchor.earliest_of or ())):
-        found |= _events(part)
-    return found

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from datetime import date, timedelta
+from operator import attrgetter
 from typing import Protocol
 
 from msgspec import Struct
 
 from tendwork.almanac.results import Reached, StageDate
 from tendwork.almanac.seasons import Season
+from tendwork.planning.day_words import day_words
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Anchor
 from tendwork.species import stage_named
@@ -33,36 +36,57 @@ class SeasonAlmanac(Protocol):
     """What the planner asks of the almanac."""
 
     def stage(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate: ...
+    def standing_for(self, species: str, variety: str) -> str: ...
     def heat_after(self, start: date, degree_days_c: float) -> Reached: ...
     def day(self, day: date) -> tuple[float, float, str] | None: ...
 
 
 class Moment(Struct, frozen=True):
-    """A resolved anchor: the day, its 80 % range where buds or heat move it, and the sentence that says why."""
+    """A resolved anchor: the day, its 80 % range where buds or heat move it, and `say`, the words for why.
+
+    The words are made only when asked for: most moments decide about a window, few are shown.
+    """
 
     day: date
-    words: str
+    say: Callable[[], str]
     low: date | None = None
     high: date | None = None
     buds: tuple[str, ...] = ()
 
 
+def bases_of(anchor: Anchor) -> Iterator[Anchor]:
+    """The dates, stages and events that an anchor hangs on, each as an anchor of its own."""
+    parts = anchor.latest_of or anchor.earliest_of
+    if parts is None:
+        yield anchor
+        return
+    for part in parts:
+        yield from bases_of(part)
+
+
 class Anchors:
-    """Resolves the anchors of one season; asks the almanac once per stage."""
+    """Resolves the anchors of one season."""
 
     def __init__(self, almanac: SeasonAlmanac, season: Season) -> None:
         self._almanac = almanac
         self._season = season
-        self._stages: dict[tuple[str, str, str], StageDate | None] = {}
-        self._heat: dict[tuple[date, float], Reached] = {}
+        self._dates: dict[str, Moment] = {}
+        self._events: dict[tuple[str, date], Moment] = {}
+        self._stages: dict[tuple[str, tuple[str, ...], str], Moment | None] = {}
 
     def resolve(self, anchor: Anchor, subject: Subject) -> Moment | None:
         """The anchor's day for this unit; None where the record or the almanac gives no day."""
-        base = self._base(anchor, subject)
-        if base is None:
-            return None
-        moment = _later(base, anchor.days + round(anchor.weeks * 7))
-        return moment if anchor.heat is None else self._warmed(moment, anchor.heat)
+        if anchor.after is not None:
+            moment = self._event(anchor.after, subject)
+        elif anchor.date is not None:
+            moment = self._date(anchor.date)
+        elif anchor.stage is not None:
+            moment = self._stage(anchor.stage, subject)
+        else:
+            moment = self._chosen(anchor, subject)
+        if moment is not None and (anchor.days or anchor.weeks):
+            moment = _later(moment, _shift_days(anchor))
+        return moment if moment is None or anchor.heat is None else self._warmed(moment, anchor.heat)
 
     def event_floor(self, anchor: Anchor, subject: Subject) -> date | None:
         """The day that the record's events alone give; None for an anchor that asks for no event.
@@ -70,84 +94,95 @@ class Anchors:
         A job that hangs on an event belongs to the season of this day only, however its other anchors move.
         """
         if anchor.after is not None:
-            moment = self.resolve(anchor, subject)
-            return None if moment is None else moment.day
+            floor = subject.events.get(anchor.after)
+            if floor is None:
+                return None
+            floor += timedelta(days=_shift_days(anchor))
+            return floor if anchor.heat is None else self._almanac.heat_after(floor, anchor.heat).day
         parts = anchor.latest_of or anchor.earliest_of or ()
         floors = [floor for floor in (self.event_floor(part, subject) for part in parts) if floor is not None]
         if not floors:
             return None
         floor = max(floors) if anchor.latest_of else min(floors)
-        return floor + timedelta(days=anchor.days + round(anchor.weeks * 7))
+        return floor + timedelta(days=_shift_days(anchor))
 
-    def _base(self, anchor: Anchor, subject: Subject) -> Moment | None:
-        if anchor.date is not None:
-            month, day = (int(part) for part in anchor.date.split("-"))
-            when = self._season.on(month, day)
-            return Moment(when, _day_words(when))
-        if anchor.stage is not None:
-            return self._stage(anchor.stage, subject)
-        if anchor.after is not None:
-            when_it_was = subject.events.get(anchor.after)
-            if when_it_was is None:
-                return None
-            year = "" if when_it_was in self._season else f" {when_it_was.year}"
-            return Moment(when_it_was, f"it was {EVENT_WORDS[anchor.after]} on {_day_words(when_it_was)}{year}")
-        moments = [self.resolve(part, subject) for part in (anchor.latest_of or anchor.earliest_of or ())]
-        known = [moment for moment in moments if moment is not None]
-        if not known:
+    def _event(self, event: str, subject: Subject) -> Moment | None:
+        day = subject.events.get(event)
+        if day is None:
             return None
-        if anchor.latest_of is not None:
-            return None if len(known) < len(moments) else max(known, key=lambda moment: moment.day)
-        return min(known, key=lambda moment: moment.day)
+        key = (event, day)
+        if key not in self._events:
+            year = "" if day in self._season else f" {day.year}"
+            self._events[key] = Moment(day, lambda: f"it was {EVENT_WORDS[event]} on {day_words(day)}{year}")
+        return self._events[key]
+
+    def _date(self, written: str) -> Moment:
+        if written not in self._dates:
+            month, day = (int(part) for part in written.split("-"))
+            when = self._season.on(month, day)
+            self._dates[written] = Moment(when, lambda: day_words(when))
+        return self._dates[written]
 
     def _stage(self, word: str, subject: Subject) -> Moment | None:
+        key = (word, subject.species, subject.variety)
+        if key not in self._stages:
+            self._stages[key] = self._first_to_reach(*key)
+        return self._stages[key]
+
+    def _first_to_reach(self, word: str, names: tuple[str, ...], variety: str) -> Moment | None:
         reached: list[tuple[date, str, StageDate]] = []
-        for species in subject.species:
-            found = self._stage_date(species, word, subject.variety)
+        for species in names:
+            stage = stage_named(species, word)
+            found = None if stage is None else self._almanac.stage(species, stage, self._season, variety)
             if found is not None and found.date is not None:
                 reached.append((found.date, species, found))
         if not reached:
             return None
         when, species, found = min(reached, key=lambda entry: (entry[0], entry[1]))
-        seen = "seen" if found.state == "seen" else "expected" if found.state == "predicted" else "reckoned"
-        words = f"{species} {found.stage}, {seen} {_day_words(when)}"
-        if found.state != "seen" and found.low is not None and found.high is not None and found.low != found.high:
-            words += f" ({_day_words(found.low)} to {_day_words(found.high)})"
-        return Moment(when, words, found.low, found.high, found.because)
+        return Moment(when, lambda: _stage_words(species, when, found), found.low, found.high, found.because)
 
-    def _stage_date(self, species: str, word: str, variety: str) -> StageDate | None:
-        key = (species, word, variety)
-        if key not in self._stages:
-            stage = stage_named(species, word)
-            self._stages[key] = None if stage is None else self._almanac.stage(species, stage, self._season, variety)
-        return self._stages[key]
+    def _chosen(self, anchor: Anchor, subject: Subject) -> Moment | None:
+        """The latest of all, or the earliest of those that are known."""
+        moments = [self.resolve(part, subject) for part in (anchor.latest_of or anchor.earliest_of or ())]
+        known = [moment for moment in moments if moment is not None]
+        if not known or (anchor.latest_of is not None and len(known) < len(moments)):
+            return None
+        return (max if anchor.latest_of is not None else min)(known, key=attrgetter("day"))
 
     def _warmed(self, moment: Moment, heat: float) -> Moment | None:
-        key = (moment.day, heat)
-        if key not in self._heat:
-            self._heat[key] = self._almanac.heat_after(moment.day, heat)
-        reached = self._heat[key]
+        reached = self._almanac.heat_after(moment.day, heat)
         if reached.day is None:
             return None
-        words = f"{heat:g} degree-days after {moment.words}"
-        return Moment(reached.day, words, reached.low, reached.high, moment.buds)
+        say = lambda: f"{heat:g} degree-days after {moment.say()}"  # noqa: E731
+        return Moment(reached.day, say, reached.low, reached.high, moment.buds)
+
+
+def _shift_days(anchor: Anchor) -> int:
+    return anchor.days + round(anchor.weeks * 7) if anchor.weeks else anchor.days
 
 
 def _later(moment: Moment, days: int) -> Moment:
-    if days == 0:
-        return moment
     shift = timedelta(days=days)
-    size = abs(days)
-    amount = f"{size // 7} weeks" if size % 7 == 0 and size >= 14 else f"{size} day{'s' if size != 1 else ''}"
-    words = f"{amount} {'after' if days > 0 else 'before'} {moment.words}"
     return Moment(
         moment.day + shift,
-        words,
+        lambda: _later_words(moment, days),
         None if moment.low is None else moment.low + shift,
         None if moment.high is None else moment.high + shift,
         moment.buds,
     )
 
 
-def _day_words(day: date) -> str:
-    return f"{day.day} {day:%b}"
+def _later_words(moment: Moment, days: int) -> str:
+    if days == 0:
+        return moment.say()
+    size = abs(days)
+    amount = f"{size // 7} weeks" if size % 7 == 0 and size >= 14 else f"{size} day{'s' if size != 1 else ''}"
+    return f"{amount} {'after' if days > 0 else 'before'} {moment.say()}"
+
+
+def _stage_words(species: str, when: date, found: StageDate) -> str:
+    seen = "seen" if found.state == "seen" else "expected" if found.state == "predicted" else "reckoned"
+    words = f"{species} {found.stage}, {seen} {day_words(when)}"
+    if found.state != "seen" and found.low is not None and found.high is not None and found.low != found.high:
+        words += f" ({day_words(found.low)} to {day_words(found.high)})"
+    return words

@@ -10,7 +10,7 @@ from msgspec import Struct
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.vigour import growth_sentences
-from tendwork.planning.anchors import Anchors, SeasonAlmanac
+from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.standing import SKIPPED, Standing
@@ -18,7 +18,7 @@ from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_stat
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import PARTS, Template
 from tendwork.planning.weather import suits, weather_words
-from tendwork.planning.windows import Opening, ended_by, opening_of, round_after
+from tendwork.planning.windows import Opening, Openings, rounds_of
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
 LADDER = "ladder"
@@ -37,20 +37,32 @@ class Ground(Struct, frozen=True):
     latitude_deg: float | None = None
 
 
-def plan(ground: Ground, records: Records, almanac: SeasonAlmanac, templates: Iterable[Template], today: date) -> Plan:
+def plan(
+    ground: Ground,
+    records: Records,
+    almanac: SeasonAlmanac,
+    templates: Iterable[Template],
+    today: date,
+    openings: Openings | None = None,
+) -> Plan:
     """The tasks of today's season, with what is still alive of the last and what opens soon in the next.
 
-    Sorted by opening, part and key, so that the same input gives the same list.
+    Sorted by opening, part and key, so that the same input gives the same list. `openings`, kept from an earlier plan
+    by the same almanac, spare time and change nothing.
     """
+    if openings is None or openings.almanac is not almanac:
+        openings = Openings(almanac)
     season = season_of(today, ground.south)
     standing = Standing(records.ticks)
     orchard = Orchard(records, standing, ground.south)
-    shipped = tuple(templates)
     tasks: list[Task] = []
-    for which in (season.previous, season, season.following):
-        writer = _Writer(ground, orchard, almanac, which, today)
-        for template in shipped:
-            tasks.extend(task for task in writer.tasks(template) if _shown(task, which, season, today))
+    writers = [
+        _Writer(ground, orchard, openings, which, today) for which in (season.previous, season, season.following)
+    ]
+    for template in templates:
+        unsuited = _unsuited(template, almanac, today)
+        for writer in writers:
+            tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
     return Plan(today, season.name, tuple(tasks), week_days(today, ground.minutes_by_weekday, ground.latitude_deg))
 
@@ -63,26 +75,31 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
     return task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
 
 
+def _unsuited(template: Template, almanac: SeasonAlmanac, today: date) -> tuple[date, ...]:
+    week = (today + timedelta(days=step) for step in range(WEEK_DAYS))
+    return tuple(day for day in week if suits(template.weather, day, almanac) is False)
+
+
 class _Writer:
     """Writes the tasks of one season."""
 
-    def __init__(self, ground: Ground, orchard: Orchard, almanac: SeasonAlmanac, season: Season, today: date) -> None:
+    def __init__(self, ground: Ground, orchard: Orchard, openings: Openings, season: Season, today: date) -> None:
         self._ground = ground
         self._orchard = orchard
-        self._almanac = almanac
-        self._season = season
+        self._openings = openings
+        self.season = season
         self._today = today
-        self._anchors = Anchors(almanac, season)
 
-    def tasks(self, template: Template) -> Iterator[Task]:
+    def tasks(self, template: Template, unsuited: tuple[date, ...]) -> Iterator[Task]:
+        """The tasks that the template gives; on `unsuited` days the weather is against them."""
         rounds: dict[tuple[str, int], list[Unit]] = {}
         groups: dict[str, Subject] = {}
-        unsuited = self._unsuited(template)
         suited = self._today not in unsuited
-        for subject in self._orchard.subjects(template, self._season):
+        openings = self._openings.of(template, self.season)
+        for subject in self._orchard.subjects(template, self.season):
             if not subject.matches and not self._was_ticked(template, subject):
                 continue
-            opening = opening_of(template, subject, self._anchors, self._season)
+            opening = openings.unit(subject)
             if opening is None:
                 continue
             groups.setdefault(subject.group, subject)
@@ -92,12 +109,8 @@ class _Writer:
         for (group, number), units in rounds.items():
             yield self._task(template, groups[group], number, tuple(units), unsuited)
 
-    def _unsuited(self, template: Template) -> tuple[date, ...]:
-        week = (self._today + timedelta(days=step) for step in range(WEEK_DAYS))
-        return tuple(day for day in week if suits(template.weather, day, self._almanac) is False)
-
     def _key(self, template: Template, group: str, number: int) -> str:
-        key = f"{template.id}/{group}/{self._season.name}"
+        key = f"{template.id}/{group}/{self.season.name}"
         return key if number == 1 else f"{key}.{number}"
 
     def _was_ticked(self, template: Template, subject: Subject) -> bool:
@@ -106,35 +119,32 @@ class _Writer:
     def _units(
         self, template: Template, subject: Subject, opening: Opening, suited: bool
     ) -> Iterator[tuple[int, Unit]]:
-        window = opening.window
+        ticks = self._ticks(template, subject)
+        windows: Iterable[Window] = opening.rounds
+        if ticks:
+            done_on = {number: tick.day for number, tick in ticks.items()}
+            windows = rounds_of(opening.window, template.repeats, opening.until, done_on)
+        above = template.work_at == "crown" and (subject.height_m or 0.0) > self._ground.reach_m
+        for number, window in enumerate(windows, 1):
+            because = opening.because if number == 1 else ()
+            yield number, self._unit(subject, window, ticks.get(number), because, suited, above)
+
+    def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
+        """What was ticked of this unit, or the record says by itself, by the number of the round."""
+        recorded = _recorded(template, subject)
+        if recorded is None and subject.id not in self._orchard.standing.events:
+            return {}
         times = 1 if template.repeats is None else template.repeats.times
-        last_opening = self._last_opening(template, subject)
-        for number in range(1, times + 1):
-            if number > 1 and last_opening is not None and window.opens > last_opening:
-                return
-            tick = self._orchard.standing.tick(self._key(template, subject.group, number), subject.id)
-            if tick is None:
-                tick = _recorded(template, subject)
-            following = None if template.repeats is None else round_after(window, _done_on(tick), template.repeats)
-            if following is not None and number < times:
-                window = ended_by(window, following.opens)
-            above = template.work_at == "crown" and (subject.height_m or 0.0) > self._ground.reach_m
-            yield number, self._unit(subject, window, tick, opening.because if number == 1 else (), suited, above)
-            if following is not None:
-                window = following
+        keys = {number: self._key(template, subject.group, number) for number in range(1, times + 1)}
+        ticks = {number: self._orchard.standing.tick(key, subject.id) or recorded for number, key in keys.items()}
+        return {number: tick for number, tick in ticks.items() if tick is not None}
 
     def _growth(self, template: Template, subject: Subject) -> tuple[str, ...]:
         """Whom to shorten and whom to spare, where a job prunes the crown of one tree."""
         if template.part != "pruning" or template.each != "tree" or template.work_at != "crown":
             return ()
         grafts = tuple(self._orchard.grafts_of.get(subject.id, ()))
-        return growth_sentences(self._orchard.growth, grafts, self._season.name)
-
-    def _last_opening(self, template: Template, subject: Subject) -> date | None:
-        if template.repeats is None or template.repeats.until is None:
-            return None
-        until = self._anchors.resolve(template.repeats.until, subject)
-        return None if until is None else until.day
+        return growth_sentences(self._orchard.growth, grafts, self.season.name)
 
     def _unit(
         self,

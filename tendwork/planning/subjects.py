@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.vigour import growth_noted
 from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import Template, Where
@@ -57,9 +57,10 @@ class Orchard:
         self.standing = standing
         self.south = south
         self._graft_events: dict[str, dict[str, date]] = {}
+        self._made: dict[tuple[str, int, bool], Subject] = {}
 
     def subjects(self, template: Template, season: Season) -> Iterator[Subject]:
-        """All units of the template's kind; `matches` says whether its conditions hold now."""
+        """The units of the template's kind whose conditions hold now, and those that do not match but were ticked."""
         makers: dict[str, Callable[[Where, Season], Iterator[Subject]]] = {
             "site": self._site,
             "tree": self._trees,
@@ -71,53 +72,71 @@ class Orchard:
 
     def _site(self, where: Where, season: Season) -> Iterator[Subject]:
         species = tuple(sorted({tree.species for tree in self.records.trees if _accepts(where.species, tree.species)}))
-        carried = any(self._graft_fits(where, graft, season) for graft in self.records.grafts)
-        if species and (carried or not _asks_about_grafts(where)):
+        if species and (
+            not _asks_about_grafts(where)
+            or any(self._graft_fits(where, graft, season) for graft in self.records.grafts)
+        ):
             yield Subject(SITE, "the orchard", SITE, "", "", species, {})
 
     def _trees(self, where: Where, season: Season) -> Iterator[Subject]:
+        asks = _asks_about_grafts(where)
         for tree in self.records.trees:
             if not _accepts(where.species, tree.species):
                 continue
-            carried = not _asks_about_grafts(where) or any(
-                self._graft_fits(where, graft, season, aged=False) for graft in self.grafts_of[tree.id]
+            matches = _age_fits(where, None if tree.planted is None else season.name - tree.planted) and (
+                not asks or any(self._graft_fits(where, graft, season, aged=False) for graft in self.grafts_of[tree.id])
             )
-            old_enough = _age_fits(where, None if tree.planted is None else season.name - tree.planted)
-            planted = {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)}
-            heights = [graft.height_m for graft in self.grafts_of[tree.id] if graft.height_m is not None]
-            yield Subject(
-                tree.id,
-                tree.name,
-                tree.id,
-                tree.name,
-                tree.place,
-                (tree.species,),
-                planted,
-                height_m=max(heights, default=None),
-                matches=carried and old_enough,
-            )
+            if self._may_have_a_task(tree.id, matches):
+                yield Subject(
+                    tree.id,
+                    tree.name,
+                    tree.id,
+                    tree.name,
+                    tree.place,
+                    (tree.species,),
+                    {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)},
+                    height_m=self._height_m(tree.id),
+                    matches=matches,
+                )
 
     def _grafts(self, where: Where, season: Season) -> Iterator[Subject]:
         for tree in self.records.trees:
             if not _accepts(where.species, tree.species):
                 continue
             for graft in self.grafts_of[tree.id]:
-                yield Subject(
-                    graft.id,
-                    graft.variety,
-                    tree.id,
-                    tree.name,
-                    _crown_place(graft),
-                    (tree.species,),
-                    self._events(graft, season),
-                    variety=graft.variety,
-                    height_m=graft.height_m,
-                    matches=self._graft_fits(where, graft, season),
-                )
+                matches = self._held_fits(where, graft, season)
+                if self._may_have_a_task(graft.id, matches):
+                    yield self._graft(tree, graft, season, matches)
+
+    def _graft(self, tree: Tree, graft: Graft, season: Season, matches: bool) -> Subject:
+        key = (graft.id, season.name, matches)
+        made = self._made.get(key)
+        if made is None:
+            made = self._made[key] = Subject(
+                graft.id,
+                graft.variety,
+                tree.id,
+                tree.name,
+                _crown_place(graft),
+                (tree.species,),
+                self._events(graft, season),
+                variety=graft.variety,
+                height_m=graft.height_m,
+                matches=matches,
+            )
+        return made
+
+    def _height_m(self, tree: str) -> float | None:
+        return max((graft.height_m for graft in self.grafts_of[tree] if graft.height_m is not None), default=None)
+
+    def _may_have_a_task(self, unit: str, matches: bool) -> bool:
+        """A unit that the conditions leave out shows only what was ticked of it."""
+        return matches or unit in self.standing.events
 
     def _wood(self, where: Where, season: Season) -> Iterator[Subject]:
         for bundle in self.records.wood:
-            if _accepts(where.species, bundle.species):
+            matches = bundle.sticks > 0
+            if _accepts(where.species, bundle.species) and self._may_have_a_task(bundle.id, matches):
                 yield Subject(
                     bundle.id,
                     f"{bundle.variety} ({_count(bundle.sticks, 'stick')})",
@@ -127,7 +146,7 @@ class Orchard:
                     (bundle.species,),
                     _wood_events(bundle, season),
                     bundle.variety,
-                    matches=bundle.sticks > 0,
+                    matches=matches,
                 )
 
     def _varieties(self, where: Where, season: Season) -> Iterator[Subject]:
@@ -149,18 +168,23 @@ class Orchard:
 
     def _graft_fits(self, where: Where, graft: Graft, season: Season, aged: bool = True) -> bool:
         tree = self.trees.get(graft.tree)
-        if tree is None or not _accepts(where.species, tree.species):
-            return False
-        if where.above_m is not None and (graft.height_m is None or graft.height_m <= where.above_m):
-            return False
-        age = None if graft.set_on is None else season.name - season_of(graft.set_on, self.south).name
         return (
-            _accepts(where.state, graft.state)
-            and _accepts(where.method, graft.method)
-            and _accepts(where.wrap, graft.wrap)
-            and _accepts(where.verdict, graft.verdict)
-            and (not aged or _age_fits(where, age))
+            tree is not None and _accepts(where.species, tree.species) and self._held_fits(where, graft, season, aged)
         )
+
+    def _held_fits(self, where: Where, graft: Graft, season: Season, aged: bool = True) -> bool:
+        """Whether all conditions but the tree's species hold; written out, as every template asks it of every graft."""
+        return (
+            (where.state is None or graft.state in where.state)
+            and (where.method is None or graft.method in where.method)
+            and (where.wrap is None or graft.wrap in where.wrap)
+            and (where.verdict is None or graft.verdict in where.verdict)
+            and (where.above_m is None or (graft.height_m is not None and graft.height_m > where.above_m))
+            and (not aged or where.age_years is None or _age_fits(where, self._seasons_since_set(graft, season)))
+        )
+
+    def _seasons_since_set(self, graft: Graft, season: Season) -> int | None:
+        return None if graft.set_on is None else season.name - season_of(graft.set_on, self.south).name
 
     def _events(self, graft: Graft, season: Season) -> dict[str, date]:
         known = self._graft_events.get(graft.id)

@@ -2,28 +2,96 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from datetime import date, timedelta
 
 from msgspec import Struct
 
-from tendwork.almanac.seasons import Season, season_of
-from tendwork.planning.anchors import Anchors, Moment
+from tendwork.almanac.seasons import Season
+from tendwork.planning.anchors import Anchors, Moment, SeasonAlmanac, bases_of
+from tendwork.planning.day_words import day_words
 from tendwork.planning.results import Window
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Repeats, Template
 
 
 class Opening(Struct, frozen=True):
-    """A window with the reasons for its ends."""
+    """A first window with the reasons for its ends, and the windows of all `rounds` while none of them is ticked.
+
+    No round opens after `until`.
+    """
 
     window: Window
     because: tuple[str, ...]
+    until: date | None
+    rounds: tuple[Window, ...]
+
+
+class Openings:
+    """The first windows that follow from one almanac, each reckoned once for all units alike, kept from plan to plan.
+
+    A tick, a new graft or a changed template makes new only what hangs on it.
+    """
+
+    def __init__(self, almanac: SeasonAlmanac) -> None:
+        self.almanac = almanac
+        self._anchors: dict[Season, Anchors] = {}
+        self._held: dict[tuple[str, Season], TemplateOpenings] = {}
+
+    def of(self, template: Template, season: Season) -> TemplateOpenings:
+        """Those of one template in one season."""
+        key = (template.id, season)
+        held = self._held.get(key)
+        if held is None or held.template != template:
+            if season not in self._anchors:
+                self._anchors[season] = Anchors(self.almanac, season)
+            held = self._held[key] = TemplateOpenings(template, self.almanac, self._anchors[season], season)
+        return held
+
+
+class TemplateOpenings:
+    """The first windows of a template's units in one season.
+
+    Alike are units of the same species, with the same days of the events that the template asks for and, if it asks
+    for buds, with varieties that the almanac reckons as one.
+    """
+
+    def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors, season: Season) -> None:
+        self.template = template
+        self._almanac = almanac
+        self._anchors = anchors
+        self._season = season
+        until = None if template.repeats is None else template.repeats.until
+        bases = [
+            base
+            for anchor in (template.opens, template.closes, template.best, template.lapses, until)
+            if anchor is not None
+            for base in bases_of(anchor)
+        ]
+        self._events = sorted({base.after for base in bases if base.after is not None})
+        self._buds = any(base.stage is not None for base in bases)
+        self._found: dict[tuple[object, ...], Opening | None] = {}
+
+    def unit(self, subject: Subject) -> Opening | None:
+        """The unit's first window; None where it has none in this season."""
+        key = (subject.species, self._bud_names(subject), *[subject.events.get(event) for event in self._events])
+        if key not in self._found:
+            self._found[key] = opening_of(self.template, subject, self._anchors, self._season)
+        return self._found[key]
+
+    def _bud_names(self, subject: Subject) -> tuple[str, ...]:
+        if not self._buds or not subject.variety:
+            return ()
+        return tuple(self._almanac.standing_for(species, subject.variety) for species in subject.species)
 
 
 def opening_of(template: Template, subject: Subject, anchors: Anchors, season: Season) -> Opening | None:
     """The unit's first window in `season`; None where an anchor has no day or the job belongs to another season."""
+    floor = anchors.event_floor(template.opens, subject)
+    if floor is not None and floor not in season:
+        return None
     opens = anchors.resolve(template.opens, subject)
-    if opens is None or not _belongs(opens, anchors.event_floor(template.opens, subject), season):
+    if opens is None or opens.day not in season:
         return None
     closes = anchors.resolve(template.closes, subject)
     if closes is None:
@@ -39,33 +107,34 @@ def opening_of(template: Template, subject: Subject, anchors: Anchors, season: S
         opens_low=opens.low,
         opens_high=opens.high,
     )
-    return Opening(window, _reasons(opens, closes))
+    repeats = template.repeats
+    last = None if repeats is None or repeats.until is None else anchors.resolve(repeats.until, subject)
+    until = None if last is None else last.day
+    return Opening(window, _reasons(opens, closes), until, tuple(rounds_of(window, repeats, until, {})))
 
 
-def round_after(window: Window, done_on: date | None, repeats: Repeats) -> Window:
-    """The next round's window: `every_days` after the last round was done, or else after it opened."""
-    start = window.opens if done_on is None else done_on
-    shift = start + timedelta(days=repeats.every_days) - window.opens
-    return Window(window.opens + shift, window.best + shift, window.closes + shift, window.lapses + shift)
+def rounds_of(
+    window: Window, repeats: Repeats | None, until: date | None, done_on: Mapping[int, date]
+) -> Iterator[Window]:
+    """The windows of all rounds from the first on; `done_on` are the days of those that were done, by their number.
 
-
-def ended_by(window: Window, next_opens: date) -> Window:
-    """A round that is over, at the latest, on the day before the next one opens: that one does its work."""
-    last = max(next_opens - timedelta(days=1), window.opens)
-    return Window(
-        window.opens,
-        min(window.best, last),
-        min(window.closes, last),
-        min(window.lapses, last),
-        window.opens_low,
-        window.opens_high,
-    )
-
-
-def _belongs(opens: Moment, floor: date | None, season: Season) -> bool:
-    if opens.day not in season:
-        return False
-    return floor is None or season_of(floor, season.south) == season
+    A round opens `every_days` after the last one was done, or else after it opened, and none after `until`. It is over,
+    at the latest, on the day before the next one opens: that one does its work.
+    """
+    if repeats is None:
+        yield window
+        return
+    shift, low, high = timedelta(), window.opens_low, window.opens_high
+    for number in range(1, repeats.times + 1):
+        opens = window.opens + shift
+        if number > 1 and until is not None and opens > until:
+            return
+        next_opens = done_on.get(number, opens) + timedelta(days=repeats.every_days)
+        end = date.max if number == repeats.times else max(next_opens - timedelta(days=1), opens)
+        best, closes, lapses = window.best + shift, window.closes + shift, window.lapses + shift
+        yield Window(opens, min(best, end), min(closes, end), min(lapses, end), low, high)
+        shift += next_opens - opens
+        low = high = None
 
 
 def _reasons(opens: Moment, closes: Moment) -> tuple[str, ...]:
@@ -75,9 +144,6 @@ def _reasons(opens: Moment, closes: Moment) -> tuple[str, ...]:
 
 
 def _sentence(word: str, moment: Moment) -> str:
-    day = _day(moment.day)
-    return f"{word} {day}, by the calendar." if moment.words == day else f"{word} {day}: {moment.words}."
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%b}"
+    day = day_words(moment.day)
+    why = moment.say()
+    return f"{word} {day}, by the calendar." if why == day else f"{word} {day}: {why}."

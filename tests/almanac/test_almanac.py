@@ -185,6 +185,19 @@ def test_a_variety_seen_late_is_late_and_the_species_less_so() -> None:
     assert other == species
 
 
+@pytest.mark.parametrize("variety", ["Late Keeper", "Never Seen", ""])
+def test_a_variety_has_the_stages_of_the_name_that_it_is_reckoned_under(variety: str) -> None:
+    taught = almanac(JULY, seen(date(2026, 5, 8)), seen(date(2026, 5, 16), variety="Late Keeper"))
+    name = taught.standing_for("apple", variety)
+    assert taught.stages("apple", SEASON, variety) == taught.stages("apple", SEASON, name)
+
+
+def test_varieties_that_no_sighting_names_are_reckoned_under_one_name() -> None:
+    taught = almanac(JULY, seen(JULY - timedelta(days=60), variety="Late Keeper"))
+    late, one, other = (taught.standing_for("apple", name) for name in ("Late Keeper", "Never Seen", "Nor This"))
+    assert one == other != late
+
+
 def test_colder_by_degrees_is_later_and_by_days_is_later_by_just_those() -> None:
     colder = almanac(place=Place(latitude=49.0, elevation_m=200.0, colder_degrees_c=1.5))
     higher = almanac(place=Place(latitude=49.0, elevation_m=200.0, colder_elevation_m=230.0))

@@ -25,6 +25,7 @@ from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.planner import Ground, plan
 from tendwork.planning.results import Plan
 from tendwork.planning.vocabulary import Template
+from tendwork.planning.windows import Openings
 
 pytestmark = pytest.mark.bench
 
@@ -70,8 +71,8 @@ def thirty_templates() -> tuple[Template, ...]:
     return tuple(found[:30])
 
 
-def planned(records: Records, weather: Almanac, templates: tuple[Template, ...]) -> Plan:
-    return plan(Ground(latitude_deg=52.0), records, weather, templates, TODAY)
+def planned(records: Records, weather: Almanac, templates: tuple[Template, ...], held: Openings | None = None) -> Plan:
+    return plan(Ground(latitude_deg=52.0), records, weather, templates, TODAY, held)
 
 
 def timed(run: Callable[[], Any]) -> tuple[float, Any]:

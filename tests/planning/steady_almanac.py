@@ -24,6 +24,9 @@ class SteadyAlmanac:
         spread = timedelta(days=5)
         return StageDate(stage, code, "predicted", day, day - spread, day + spread, ("fixed for the test",))
 
+    def standing_for(self, species: str, variety: str) -> str:  # noqa: ARG002
+        return ""
+
     def heat_after(self, start: date, degree_days_c: float) -> Reached:
         day = start + timedelta(days=round(degree_days_c / DEGREE_DAYS_A_DAY))
         return Reached(day, day, day)

@@ -1,0 +1,130 @@
+"""Windows kept from an earlier plan change nothing: a warm plan is the cold one, whatever happened between the two."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import date, timedelta
+from pathlib import Path
+
+import msgspec
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from steady_almanac import SteadyAlmanac
+
+from tendwork.almanac.results import StageDate
+from tendwork.almanac.seasons import Season
+from tendwork.orchard.records import Graft, Records, Tick, Tree
+from tendwork.planning.anchors import Anchors
+from tendwork.planning.fit import fit_week
+from tendwork.planning.planner import Ground, plan
+from tendwork.planning.standing import Standing
+from tendwork.planning.subjects import Orchard
+from tendwork.planning.vocabulary import Anchor, Template, TemplateFile
+from tendwork.planning.windows import Openings, opening_of
+
+FOLDER = Path(__file__).parents[2] / "task_templates"
+TEMPLATES = tuple(
+    template
+    for file in sorted(FOLDER.glob("*.toml"))
+    for template in msgspec.convert(tomllib.loads(file.read_text(encoding="utf-8")), TemplateFile).template
+    if template.each in ("graft", "tree", "variety")
+)
+TODAY = date(2026, 5, 9)
+EARLY = "Early Lamp"
+TREES = (Tree("t1", "Old apple", "apple", planted=1990), Tree("t2", "Wall pear", "pear"), Tree("t3", "Plum", "plum"))
+LOOK = Template("look", "Look", "aftercare", "graft", Anchor(stage="green tip"), Anchor(stage="full bloom"))
+
+
+class OneEarlyVariety(SteadyAlmanac):
+    """The steady almanac in which one variety is reckoned by itself, a week before its species."""
+
+    def standing_for(self, species: str, variety: str) -> str:  # noqa: ARG002
+        return variety if variety == EARLY else ""
+
+    def stage(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate:
+        found = super().stage(species, stage, season, variety)
+        if variety != EARLY or found.date is None:
+            return found
+        return msgspec.structs.replace(found, date=found.date - timedelta(days=7))
+
+
+def grafts() -> st.SearchStrategy[tuple[Graft, ...]]:
+    one = st.builds(
+        Graft,
+        id=st.just(""),
+        tree=st.sampled_from([tree.id for tree in TREES]),
+        variety=st.sampled_from((EARLY, "Red Lamp", "Long Lamp")),
+        method=st.sampled_from(("cleft", "whip and tongue", "T-bud", "chip bud")),
+        wrap=st.sampled_from(("PVC tape", "raffia", "budding rubber", "")),
+        state=st.sampled_from(("planned", "set", "took", "bearing", "failed")),
+        set_on=st.none() | st.sampled_from([TODAY - timedelta(days=days) for days in (1, 12, 24, 30, 290, 1200)]),
+        height_m=st.none() | st.sampled_from((1.0, 3.5)),
+    )
+    drawn = st.lists(one, min_size=1, max_size=8)
+    return drawn.map(lambda held: tuple(msgspec.structs.replace(one, id=f"g{n}") for n, one in enumerate(held)))
+
+
+def ticked(data: st.DataObject, records: Records, almanac: SteadyAlmanac) -> tuple[Tick, ...]:
+    """A few ticks on jobs of these records, with outcomes that their templates offer."""
+    offered = [
+        Tick(task.key, unit.id, TODAY - timedelta(days=days), outcome)
+        for task in plan(Ground(), records, almanac, TEMPLATES, TODAY).tasks
+        for unit in task.units
+        for days, outcome in enumerate((*task.outcomes, "skipped", "not yet"))
+    ]
+    return tuple(data.draw(st.lists(st.sampled_from(offered), max_size=6))) if offered else ()
+
+
+@settings(max_examples=10, deadline=None)
+@given(before=grafts(), after=grafts(), south=st.booleans(), data=st.data())
+def test_a_warm_plan_and_its_week_equal_cold_ones_after_ticks_and_other_grafts(
+    before: tuple[Graft, ...], after: tuple[Graft, ...], south: bool, data: st.DataObject
+) -> None:
+    ground, almanac = Ground(south=south), OneEarlyVariety()
+    openings = Openings(almanac)
+    first = Records(trees=TREES, grafts=before)
+    plan(ground, first, almanac, TEMPLATES, TODAY, openings)
+    for grown in (before, after):
+        records = Records(trees=TREES, grafts=grown, ticks=ticked(data, first, almanac))
+        warm, cold = (plan(ground, records, almanac, TEMPLATES, TODAY, held) for held in (openings, None))
+        assert warm == cold
+        assert fit_week(warm) == fit_week(cold)
+
+
+@settings(max_examples=8, deadline=None)
+@given(held=grafts())
+def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tuple[Graft, ...]) -> None:
+    almanac, season = OneEarlyVariety(), Season(2026)
+    orchard = Orchard(Records(trees=TREES, grafts=held), Standing(()), south=False)
+    openings = Openings(almanac)
+    for template in (*TEMPLATES, LOOK):
+        for subject in orchard.subjects(template, season):
+            alone = opening_of(template, subject, Anchors(almanac, season), season)
+            assert openings.of(template, season).unit(subject) == alone
+
+
+def test_a_variety_that_is_reckoned_by_itself_keeps_its_own_window() -> None:
+    records = Records(trees=TREES, grafts=(Graft("g1", "t1", "Red Lamp"), Graft("g2", "t1", EARLY)))
+    almanac = OneEarlyVariety()
+    (task,) = plan(Ground(), records, almanac, (LOOK,), TODAY).tasks
+    red, early = (unit.window.opens for unit in task.units)
+    assert red - early == timedelta(days=7)
+
+
+def test_a_changed_template_gets_new_windows() -> None:
+    records, almanac = Records(trees=TREES, grafts=(Graft("g1", "t1", "Red Lamp"),)), SteadyAlmanac()
+    openings = Openings(almanac)
+    later = msgspec.structs.replace(LOOK, opens=Anchor(stage="green tip", days=3))
+    opens = [
+        plan(Ground(), records, almanac, (template,), TODAY, openings).tasks[0].window.opens
+        for template in (LOOK, later)
+    ]
+    assert opens[1] - opens[0] == timedelta(days=3)
+
+
+def test_windows_of_another_almanac_are_not_taken() -> None:
+    records = Records(trees=TREES, grafts=(Graft("g1", "t1", EARLY),))
+    openings = Openings(SteadyAlmanac())
+    plan(Ground(), records, openings.almanac, (LOOK,), TODAY, openings)
+    early = OneEarlyVariety()
+    assert plan(Ground(), records, early, (LOOK,), TODAY, openings) == plan(Ground(), records, early, (LOOK,), TODAY)
