@@ -13,9 +13,10 @@ from tendwork.folder.bring import Changes, bring, changes
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS
-from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, locate, refuse_unless_readable
+from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
 from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
+from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Records
 

@@ -1,7 +1,8 @@
 """The last plan on disk: what the first paint shows, and what spares a second command the reckoning.
 
 Most of the file is the whole plan, and msgspec passes over what the wanted type does not name, so that the week and
-what belongs to it are read in a fraction of the time.
+what belongs to it are read in a fraction of the time. Beside it stands the newest one of an earlier day, so that what
+has changed since then can be told however often, and by whatever process, the plan of today is made.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import os
 import sys
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import TypeVar
 
@@ -22,6 +24,7 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.planning.results import FittedWeek, Plan
 
 CACHE_FILE = "plan.msgpack"
+EARLIER_FILE = "earlier.msgpack"
 
 
 class SpeciesStages(Struct, frozen=True):
@@ -52,13 +55,29 @@ class Reckoned(Glance, frozen=True, kw_only=True):
     plan: Plan
 
 
-_Kept = TypeVar("_Kept", bound=Glance)
+_Kept = TypeVar("_Kept")
+
+
+class _Day(Struct, frozen=True):
+    today: date
+
+
+class _DayOf(Struct, frozen=True):
+    """The day of a reckoning, read without the rest of it."""
+
+    plan: _Day
 
 
 def token_of(folder: OrchardFolder, today: date) -> str:
     """A word for the day and all that a reckoning depends on: the folder's content, the shipped rules, the program."""
-    program = _times(Path(__file__).parent), _times(data_folder(TASK_TEMPLATES))
-    return f"{__version__}|{sys.version_info[:2]}|{program}|{today}|{folder.content_token()}"
+    return f"{_program()}|{today}|{folder.content_token()}"
+
+
+@cache
+def _program() -> str:
+    """A word for the program that runs, with its rules."""
+    times = _times(Path(__file__).parent), _times(data_folder(TASK_TEMPLATES))
+    return f"{__version__}|{sys.version_info[:2]}|{times}"
 
 
 def _times(root: str | Path) -> int:
@@ -75,15 +94,45 @@ def _times(root: str | Path) -> int:
 
 def read_kept(folder: OrchardFolder, wanted: type[_Kept]) -> _Kept | None:
     """The newest reckoning kept, of whatever day and content; None if there is none that can be read."""
-    content = folder.read_cache(CACHE_FILE)
-    if content is None:
-        return None
-    try:
-        return msgspec.msgpack.decode(content, type=wanted)
-    except msgspec.MsgspecError:
-        return None
+    return _decoded(folder.read_cache(CACHE_FILE), wanted)
+
+
+def read_earlier(folder: OrchardFolder, today: date) -> Reckoned | None:
+    """The newest reckoning of a day before `today` that is kept; None if there is none that can be read."""
+    for name in (CACHE_FILE, EARLIER_FILE):
+        day = _day_of(folder.read_cache(name))
+        if day is not None and day < today:
+            return _decoded(folder.read_cache(name), Reckoned)
+    return None
 
 
 def keep(folder: OrchardFolder, reckoned: Reckoned) -> None:
-    """Keep a reckoning if the folder takes it."""
+    """Keep a reckoning, and a front page for the next paint, if the folder takes them.
+
+    The plan that stood there goes on as the earlier one, unless it is of no earlier day or of one before that.
+    """
+    from tendwork.front_page import FRONT_PAGE_FILE, FrontPage
+    from tendwork.view.text import plain
+    from tendwork.view.week import next_sentence
+
+    was = folder.read_cache(CACHE_FILE)
+    day, earlier = _day_of(was), _day_of(folder.read_cache(EARLIER_FILE))
+    today = reckoned.plan.today
+    if was is not None and day is not None and day < today and (earlier is None or not day < earlier < today):
+        folder.write_cache(EARLIER_FILE, was)
     folder.write_cache(CACHE_FILE, msgspec.msgpack.encode(reckoned))
+    next_job = next_sentence(reckoned.week.tasks, today)
+    page = FrontPage(today, folder.site.timezone, plain(folder.site.name), next_job)
+    folder.write_cache(FRONT_PAGE_FILE, page.encoded())
+
+
+def _day_of(content: bytes | None) -> date | None:
+    held = _decoded(content, _DayOf)
+    return None if held is None else held.plan.today
+
+
+def _decoded(content: bytes | None, wanted: type[_Kept]) -> _Kept | None:
+    try:
+        return None if content is None else msgspec.msgpack.decode(content, type=wanted)
+    except msgspec.MsgspecError:
+        return None

@@ -114,6 +114,18 @@ class Workbench:
 
         return self._reckoned or read_kept(self._folder, Glance)
 
+    def earlier(self, today: date) -> Reckoned | None:
+        """The newest reckoning of a day before `today`; None if none is kept."""
+        from tendwork.kept import read_earlier
+
+        return read_earlier(self._folder, today)
+
+    def as_of(self, day: date) -> Reckoned:
+        """The reckoning of another day, to look at: it is not kept. Raises PersonError."""
+        from tendwork.kept import token_of
+
+        return self._made(day, token_of(self._folder, day), None)
+
     def plan(self, today: date) -> Plan:
         """Every task of the season as of `today`. Raises PersonError where the folder's files must be mended."""
         return self._reckoning(today).plan
@@ -125,6 +137,10 @@ class Workbench:
         last = self.last_glance()
         current = last is not None and last.token == token_of(self._folder, today)
         return last if last is not None and current else self._reckoning(today)
+
+    def reckoned(self, today: date) -> Reckoned:
+        """Plan, week, buds, frost and words of one reckoning. Raises PersonError."""
+        return self._reckoning(today)
 
     def week(self, today: date) -> tuple[Task, ...]:
         """The tasks that matter from today to today + 6, each with its days."""
@@ -354,12 +370,15 @@ class Workbench:
         if self._reckoned is None or self._reckoned.token != token:
             kept = read_kept(self._folder, Reckoned)
             if kept is None or kept.token != token:
-                from tendwork.reckoning import reckon
-
-                kept = reckon(self._folder, self._almanacs(), self.templates(), self.adjustments(), today, token, kept)
+                kept = self._made(today, token, kept)
                 keep(self._folder, kept)
             self._reckoned = kept
         return self._reckoned
+
+    def _made(self, today: date, token: str, before: Reckoned | None) -> Reckoned:
+        from tendwork.reckoning import reckon
+
+        return reckon(self._folder, self._almanacs(), self.templates(), self.adjustments(), today, token, before)
 
 
 def _listed(keys: list[str]) -> str:

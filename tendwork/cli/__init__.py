@@ -60,9 +60,9 @@ def cli(context: click.Context, demo: bool, orchard: Path | None, on: date | Non
     context.obj = Session(orchard, on, demo)
     if context.invoked_subcommand is None:
         if _has_terminal():
-            from tendwork.dashboard.app import run_dashboard
+            from tendwork.dashboard.opening import run_dashboard
 
-            run_dashboard(context.obj.bench, on)
+            run_dashboard(context.obj.folder(), on)
         else:
             from tendwork.cli.read import week
 

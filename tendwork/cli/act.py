@@ -9,7 +9,6 @@ from pathlib import Path
 import click
 
 from tendwork.cli.session import Day, Session, common
-from tendwork.workbench import Workbench
 
 KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks")
 
@@ -34,6 +33,8 @@ def begin(
         for key in missing:
             values[key] = click.prompt(key.capitalize(), default=SAMPLE_SITE[key], type=type(SAMPLE_SITE[key]))
         missing = []
+    from tendwork.workbench import Workbench
+
     bench = Workbench.begin(directory, **values)  # type: ignore[arg-type]
     if missing:
         click.echo(f"Not given, so taken from the sample site: {', '.join(f'{key} {values[key]}' for key in missing)}.")

@@ -6,11 +6,12 @@ import sys
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from tendwork.workbench import Workbench
+if TYPE_CHECKING:
+    from tendwork.workbench import Workbench
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 
@@ -39,7 +40,9 @@ class Session:
     @property
     def bench(self) -> Workbench:
         if self._bench is None:
-            self._bench = Workbench.open(self._folder())
+            from tendwork.workbench import Workbench
+
+            self._bench = Workbench.open(self.folder())
         return self._bench
 
     @property
@@ -48,17 +51,24 @@ class Session:
 
     def check(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
-        return Workbench.check(self._folder())
+        from tendwork.workbench import Workbench
+
+        return Workbench.check(self.folder())
 
     def restore(self, copy: Path | None) -> tuple[str, ...]:
         """Put a copy of the records back, even where they keep the folder from being opened."""
-        return Workbench.restore(self._folder(), copy)
+        from tendwork.workbench import Workbench
+
+        return Workbench.restore(self.folder(), copy)
 
     def copies(self) -> tuple[str, ...]:
         """Every copy of the records, one line each."""
-        return Workbench.copies(self._folder())
+        from tendwork.workbench import Workbench
 
-    def _folder(self) -> Path | None:
+        return Workbench.copies(self.folder())
+
+    def folder(self) -> Path | None:
+        """The orchard folder that was named, or the throw-away copy of the sample."""
         if not self.demo:
             return self.orchard
         from tendwork.demo import throw_away_demo

@@ -5,58 +5,63 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from datetime import date
-from typing import TypeVar
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, TypeVar
 
-import msgspec
+from msgspec.structs import replace
 from textual.app import App
 from textual.reactive import var
 
-from tendwork.dashboard.actions import EVERYWHERE, TEMPLATES, bindings
-from tendwork.dashboard.commands import OrchardCommands
-from tendwork.dashboard.desk import Desk
-from tendwork.dashboard.help import help_text
-from tendwork.dashboard.screens.base import OrchardScreen
-from tendwork.dashboard.screens.fruit import FruitScreen
-from tendwork.dashboard.screens.morning import MorningScreen
-from tendwork.dashboard.screens.reading import ReadingScreen
-from tendwork.dashboard.screens.saw import SawScreen, Seen
-from tendwork.dashboard.screens.season import SeasonScreen
-from tendwork.dashboard.screens.temperatures import TemperaturesScreen
-from tendwork.dashboard.screens.templates import TemplatesScreen
-from tendwork.dashboard.screens.templates_draft import Draft, saving
-from tendwork.dashboard.screens.templates_leaving import DROP, SAVE, LeavingScreen
-from tendwork.dashboard.screens.trees import TreesScreen
-from tendwork.dashboard.screens.wood import WoodScreen
-from tendwork.dashboard.state import State, first_state, made_state
+from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, TEMPLATES, bindings
+from tendwork.dashboard.notice import Notice
+from tendwork.dashboard.screens.templates_draft import Draft
+from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import NIGHT, PAPER, TERMINAL, THEMES
-from tendwork.dashboard.widgets.notice_line import Notice
 from tendwork.errors import PersonError
-from tendwork.watch.rounds import DayRounds
-from tendwork.watch.ticker import Ticker
-from tendwork.workbench import Act, Workbench
+
+if TYPE_CHECKING:
+    from textual.command import Provider
+    from textual.screen import Screen
+
+    from tendwork.dashboard.desk import Desk
+    from tendwork.dashboard.screens.saw import Seen
+    from tendwork.watch.rounds import DayRounds
+    from tendwork.watch.ticker import Ticker
+    from tendwork.workbench import Act, Workbench
 
 _COPIED_FILE = "copied.txt"
 _WORKING = Notice("Working out the plan anew.")
-Deed = Callable[[Workbench, date], Act]
+Deed = Callable[["Workbench", date], "Act"]
 _Answer = TypeVar("_Answer")
 
 
+def _screen(name: str) -> Callable[[], Screen[Any]]:
+    """Makes a screen; its module is loaded on the first visit."""
+
+    def make() -> Screen[Any]:
+        module = import_module(f"tendwork.dashboard.screens.{name}")
+        screen: Screen[Any] = getattr(module, f"{name.capitalize()}Screen")()
+        return screen
+
+    return make
+
+
+def _commands() -> type[Provider]:
+    from tendwork.dashboard.commands import OrchardCommands
+
+    return OrchardCommands
+
+
 class Dashboard(App[None]):
-    """`on` fixes the day; without it the day is the orchard's own and rolls over at midnight."""
+    """`on` fixes the day; without it the day is the orchard's own and rolls over at midnight.
+
+    What a screen or a deed needs is imported with it, so that the first paint waits for nothing else.
+    """
 
     TITLE = "tendwork"
-    CSS_PATH = "app.tcss"
-    MODES = {
-        "morning": MorningScreen,
-        "season": SeasonScreen,
-        "trees": TreesScreen,
-        "wood": WoodScreen,
-        "fruit": FruitScreen,
-        "templates": TemplatesScreen,
-        "temperatures": TemperaturesScreen,
-    }
-    DEFAULT_MODE = "morning"
-    COMMANDS = {OrchardCommands}
+    MODES = {name: _screen(name) for name in SCREENS}
+    DEFAULT_MODE = MORNING
+    COMMANDS = {_commands}
     BINDINGS = [*bindings(EVERYWHERE)]
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]
     VERTICAL_BREAKPOINTS = [(0, "-low"), (24, "-usual"), (32, "-tall")]
@@ -65,31 +70,51 @@ class Dashboard(App[None]):
     notice: var[Notice] = var(Notice())
     draft: var[Draft] = var(Draft())
 
-    def __init__(self, bench: Workbench, on: date | None = None, ticker: Ticker | None = None) -> None:
+    def __init__(self, bench: Workbench | None, on: date | None = None, ticker: Ticker | None = None) -> None:
         no_color = "NO_COLOR" in os.environ
         super().__init__(ansi_color=True if no_color else None)
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = TERMINAL if no_color else NIGHT
         self.ascii_only = os.environ.get("TERM") == "linux"
-        self._bench = bench
         self._on = on
+        self._ticker = ticker
+        self._bench: Workbench
+        self._desk: Desk
+        self._rounds: DayRounds | None = None
+        if bench is not None:
+            self.take(bench)
+
+    def take(self, bench: Workbench) -> None:
+        """Show this orchard: at first as it was last reckoned."""
+        from tendwork.dashboard.desk import Desk
+        from tendwork.dashboard.making import first_state
+        from tendwork.watch.rounds import DayRounds
+
+        self._bench = bench
         self._desk = Desk(bench)
-        self._rounds = DayRounds(self._today, bench.changed, self._folder_turned, self._trouble, ticker)
+        self._rounds = DayRounds(self._today, bench.changed, self._folder_turned, self._trouble, self._ticker)
         self.set_reactive(Dashboard.state, first_state(bench, self._today()))
+
+    def begin(self) -> None:
+        """Work out the plan of the day, and look for another day and for what other processes write from now on."""
+        if self._rounds is not None:
+            self._rounds.start()
+        self.notice = _WORKING
+        self.reckon()
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """The house's own colour names, for themes that do not define them."""
         return THEMES[0].variables
 
     def on_mount(self) -> None:
-        self._rounds.start()
-        self.notice = _WORKING
-        self.reckon()
+        if self._rounds is not None:
+            self.begin()
 
     def on_unmount(self) -> None:
-        self._rounds.stop()
-        self._desk.close()
+        if self._rounds is not None:
+            self._rounds.stop()
+            self._desk.close()
 
     def say(self, text: str, trouble: bool = False) -> None:
         """Show a sentence in the notice line."""
@@ -127,11 +152,13 @@ class Dashboard(App[None]):
     def go_to_job(self, key: str) -> None:
         """Show Morning with the cursor on a job."""
 
+        from tendwork.dashboard.screens.morning import MorningScreen
+
         def choose() -> None:
             if isinstance(self.screen, MorningScreen):
                 self.screen.choose(key)
 
-        self.switch_mode("morning")
+        self.switch_mode(MORNING)
         self.call_after_refresh(choose)
 
     def action_reckon(self) -> None:
@@ -139,20 +166,29 @@ class Dashboard(App[None]):
         self.reckon(again=True)
 
     def action_copy(self) -> None:
+        from tendwork.dashboard.screens.base import OrchardScreen
+
         if isinstance(self.screen, OrchardScreen):
             self.copy_text(self.screen.copied_text())
 
     def action_filter(self) -> None:
+        from tendwork.dashboard.screens.base import OrchardScreen
+
         if isinstance(self.screen, OrchardScreen):
             self.screen.action_filter()
 
     def action_saw(self) -> None:
+        from tendwork.dashboard.screens.saw import SawScreen
+
         if not self.state.stages:
             self.say("The buds are still being worked out.")
             return
         self.push_screen(SawScreen(self.state.stages, self._today(), self.ascii_only), self._saw)
 
     def action_help(self) -> None:
+        from tendwork.dashboard.help import help_text
+        from tendwork.dashboard.screens.reading import ReadingScreen
+
         self.push_screen(
             ReadingScreen("Keys and marks", "question_mark", lambda columns: help_text(columns, self.ascii_only))
         )
@@ -167,6 +203,8 @@ class Dashboard(App[None]):
 
     def action_leave(self) -> None:
         """Leave; with unsaved changes ask once what becomes of them."""
+        from tendwork.dashboard.screens.templates_leaving import LeavingScreen
+
         if self.draft.unsaved and not isinstance(self.screen, LeavingScreen):
             self.push_screen(LeavingScreen(self.draft.unsaved_words()), self._leave)
         else:
@@ -180,6 +218,8 @@ class Dashboard(App[None]):
             self.act(lambda bench, _: bench.saw(seen.species, seen.stage, seen.day))
 
     def _leave(self, choice: str | None) -> None:
+        from tendwork.dashboard.screens.templates_leaving import DROP, SAVE
+
         if choice == SAVE:
             self.run_worker(self._save_and_leave(), group="acts", exit_on_error=False)
         elif choice == DROP:
@@ -188,6 +228,8 @@ class Dashboard(App[None]):
             self.switch_mode(TEMPLATES)
 
     async def _save_and_leave(self) -> None:
+        from tendwork.dashboard.screens.templates_draft import saving
+
         try:
             await self.ask(saving(self.draft))
         except PersonError as error:
@@ -196,11 +238,13 @@ class Dashboard(App[None]):
             self.exit()
 
     async def _reckon(self, again: bool) -> None:
-        today, before = self._today(), self.state
+        from tendwork.dashboard.making import made_state
+
+        today = self._today()
         try:
             if again:
                 await self._desk.do(lambda bench: bench.refresh_files())
-            self.state = await self._desk.do(lambda bench: made_state(bench, today, before))
+            self.state = await self._desk.do(lambda bench: made_state(bench, today))
         except PersonError as error:
             self._trouble(str(error))
         except Exception as error:
@@ -218,7 +262,7 @@ class Dashboard(App[None]):
         except Exception as error:
             return f"That could not be done ({type(error).__name__}: {error}). Nothing was changed."
         self.say(done.sentence)
-        self.state = msgspec.structs.replace(self.state, records=records)
+        self.state = replace(self.state, records=records)
         self.reckon()
         return ""
 
@@ -234,8 +278,3 @@ class Dashboard(App[None]):
 
     def _trouble(self, sentence: str) -> None:
         self.say(sentence, trouble=True)
-
-
-def run_dashboard(bench: Workbench, on: date | None = None) -> None:
-    """Run the dashboard until the person leaves. The caller has made sure of a terminal."""
-    Dashboard(bench, on).run()

@@ -5,13 +5,13 @@ What reads records, templates and temperatures is imported when it is asked for,
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
 from tendwork.folder.files import make_folder, read_text, reason, write_whole
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
+from tendwork.location import locate
 
 if TYPE_CHECKING:
     from datetime import date
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from tendwork.folder.temperature_sources import SourceFile
     from tendwork.folder.templates import LoadedTemplates
 
-ENVIRONMENT = "TENDWORK_ORCHARD"
 RECORDS_FILE = "records.db"
 
 
@@ -132,18 +131,6 @@ class OrchardFolder:
             write_whole(self.path / "cache" / key, content)
         except PersonError:
             return
-
-
-def locate(path: Path | None = None) -> Path:
-    """Where the orchard folder is: `path`, else TENDWORK_ORCHARD, else the platform's place for a person's data."""
-    if path is not None:
-        return path.expanduser()
-    named = os.environ.get(ENVIRONMENT)
-    if named:
-        return Path(named).expanduser()
-    from platformdirs import user_data_path
-
-    return user_data_path("tendwork", appauthor=False) / "orchard"
 
 
 def refuse_unless_readable(path: Path) -> None:

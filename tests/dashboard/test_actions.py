@@ -20,7 +20,9 @@ def test_a_key_line_has_at_most_seven_keys(screen: str) -> None:
     assert 1 <= sum(screen in action.shown for action in ACTIONS) <= 7
 
 
-@pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), *Dashboard.MODES.items()])
+@pytest.mark.parametrize(
+    ("on", "owner"), [(EVERYWHERE, Dashboard), *((name, type(make())) for name, make in Dashboard.MODES.items())]
+)
 def test_every_action_is_done_by_somebody(on: str, owner: type) -> None:
     deeds = [to_run(action).partition("(")[0] for action in ACTIONS if action.on == on]
     assert [name for name in deeds if not hasattr(owner, f"action_{name}")] == []

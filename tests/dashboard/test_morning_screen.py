@@ -34,13 +34,13 @@ SIZES = [(80, 24), (120, 40)]
 def held_back(bench: Workbench, monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
     """An event without which the workbench makes no plan."""
     go = threading.Event()
-    week = bench.fitted
+    reckoned = bench.reckoned
 
-    def waiting_week(today: date) -> tuple:
+    def waiting(today: date) -> object:
         assert go.wait(20)
-        return week(today)
+        return reckoned(today)
 
-    monkeypatch.setattr(bench, "fitted", waiting_week)
+    monkeypatch.setattr(bench, "reckoned", waiting)
     yield go
     go.set()
 
@@ -233,7 +233,7 @@ async def test_a_plan_that_cannot_be_made_is_one_sentence_and_the_last_one_stays
     def fail(_: date) -> None:
         raise failure
 
-    monkeypatch.setattr(bench, "fitted", fail)
+    monkeypatch.setattr(bench, "reckoned", fail)
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
         assert (app.notice.text, app.notice.trouble) == (said, True)

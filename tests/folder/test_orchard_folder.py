@@ -11,8 +11,9 @@ import pytest
 
 from tendwork.errors import PersonError
 from tendwork.folder.check import folder_faults
-from tendwork.folder.orchard_folder import OrchardFolder, locate
+from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import TemperatureSource
+from tendwork.location import locate
 from tendwork.orchard.records import Records, Tree
 
 

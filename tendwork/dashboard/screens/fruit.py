@@ -46,7 +46,7 @@ class FruitScreen(TableScreen):
     """Five pages; what a page shows is made off the screen's loop, for the records that are held."""
 
     HERE = FRUIT
-    CSS_PATH = "records.tcss"
+    CSS_PATH = ["common.tcss", "records.tcss"]
     BINDINGS = [*bindings(FRUIT), Binding("left", "page(-1)", show=False)]
 
     def __init__(self) -> None:

@@ -43,7 +43,7 @@ class MorningScreen(OrchardScreen):
     """Space ticks what is marked, else what the cursor is on: a unit, or the whole job."""
 
     HERE = MORNING
-    CSS_PATH = "morning.tcss"
+    CSS_PATH = ["common.tcss", "morning.tcss"]
     BINDINGS = [*bindings(MORNING), Binding("escape", "step_back", show=False)]
 
     def __init__(self) -> None:

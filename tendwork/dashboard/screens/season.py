@@ -61,7 +61,7 @@ class SeasonScreen(OrchardScreen):
     """`_focus` is a day within the span that the axis shows; None follows today."""
 
     HERE = HERE
-    CSS_PATH = "season.tcss"
+    CSS_PATH = ["common.tcss", "season.tcss"]
     BINDINGS = [*bindings(HERE), Binding("escape", "step_back", show=False)]
 
     def __init__(self) -> None:
@@ -290,7 +290,7 @@ class SeasonScreen(OrchardScreen):
 
 
 def _as_it_ended(bench: Workbench, season: Season, today: date) -> Held:
-    """A season as of its last day. Today's plan is asked for last, so that it stays the one that is kept."""
-    held = Held(bench.plan(season.end), bench.stages(season.end))
-    bench.plan(today)
-    return held
+    """A season as of its last day."""
+    del today
+    made = bench.as_of(season.end)
+    return Held(made.plan, made.stages)

@@ -25,7 +25,7 @@ class TemperaturesScreen(OrchardScreen):
     """What is held is asked for when the screen is looked at, and again after each change."""
 
     HERE = TEMPERATURES
-    CSS_PATH = "temperatures.tcss"
+    CSS_PATH = ["common.tcss", "temperatures.tcss"]
     BINDINGS = [*bindings(TEMPERATURES)]
 
     def __init__(self) -> None:

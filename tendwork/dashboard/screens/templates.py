@@ -55,7 +55,7 @@ class TemplatesScreen(OrchardScreen):
     """Keys change what the cursor is on: a field, or from the list the whole window. The draft is the app's."""
 
     HERE = TEMPLATES
-    CSS_PATH = "templates.tcss"
+    CSS_PATH = ["common.tcss", "templates.tcss"]
     BINDINGS = [*bindings(TEMPLATES), Binding("escape", "step_back", show=False)]
 
     def __init__(self) -> None:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
+from typing import TYPE_CHECKING
 
 import msgspec
 from msgspec import Struct
 
 from tendwork.planning.adjustments import Adjustments
 from tendwork.view.words import counted
-from tendwork.workbench import Act, Workbench
+
+if TYPE_CHECKING:
+    from tendwork.workbench import Act, Workbench
 
 
 class Draft(Struct, frozen=True):
@@ -78,6 +81,8 @@ def saving(draft: Draft) -> Callable[[Workbench, date], Act]:
     """The act that saves what is unsaved. What another process wrote meanwhile stays."""
 
     def save(bench: Workbench, today: date) -> Act:
+        from tendwork.workbench import Act
+
         del today
         bench.adjust(carried(draft.saved, draft.now, bench.adjustments()))
         return Act(f"Saved: {draft.unsaved_words()}. u takes it back.")
@@ -89,6 +94,8 @@ def taking_back(draft: Draft) -> Callable[[Workbench, date], Act]:
     """The act that takes the newest save back. Only for a draft that has one."""
 
     def take_back(bench: Workbench, today: date) -> Act:
+        from tendwork.workbench import Act
+
         del today
         before, after = draft.last_save or (draft.saved, draft.saved)
         bench.adjust(carried(after, before, bench.adjustments()))

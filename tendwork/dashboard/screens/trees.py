@@ -35,7 +35,7 @@ class TreesScreen(TreeActs):
     """The cursor goes over trees and grafts; what stands beside the list is about what the cursor is on."""
 
     HERE = TREES
-    CSS_PATH = "trees.tcss"
+    CSS_PATH = ["common.tcss", "trees.tcss"]
     BINDINGS = [*bindings(TREES)]
 
     def compose(self) -> ComposeResult:

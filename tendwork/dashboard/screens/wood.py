@@ -54,7 +54,7 @@ class WoodScreen(WoodActs):
     """Two pages in one table; what presses stands above both."""
 
     HERE = WOOD
-    CSS_PATH = "records.tcss"
+    CSS_PATH = ["common.tcss", "records.tcss"]
     BINDINGS = [*bindings(WOOD), Binding("left", "page(-1)", show=False)]
 
     def __init__(self) -> None:

@@ -1,0 +1,42 @@
+"""The first two lines of Morning, kept beside the plan: what a dashboard paints before anything else is loaded."""
+
+from __future__ import annotations
+
+import json
+from datetime import date, datetime
+from pathlib import Path
+from typing import NamedTuple
+
+FRONT_PAGE_FILE = "front.json"
+
+
+class FrontPage(NamedTuple):
+    """The orchard's name, and its next job as it stood on `day`; `day` is None where nothing is kept yet."""
+
+    day: date | None = None
+    timezone: str = ""
+    site_name: str = ""
+    next_job: str = ""
+
+    def today(self) -> date:
+        """The person's day at the orchard; at this computer, where nothing is kept."""
+        if not self.timezone:
+            return date.today()
+        from zoneinfo import ZoneInfo
+
+        return datetime.now(ZoneInfo(self.timezone)).date()
+
+    def encoded(self) -> bytes:
+        """As it is kept."""
+        return json.dumps({**self._asdict(), "day": None if self.day is None else self.day.isoformat()}).encode()
+
+
+def read_front_page(folder: Path) -> FrontPage:
+    """What the folder keeps; an empty page where it keeps none that can be read."""
+    try:
+        held = json.loads((folder / "cache" / FRONT_PAGE_FILE).read_bytes())
+        page = FrontPage(date.fromisoformat(held["day"]), *(str(held[name]) for name in FrontPage._fields[1:]))
+        page.today()
+    except (OSError, ValueError, KeyError, TypeError):
+        return FrontPage()
+    return page
