@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from msgspec import Struct
 
 from tendwork.weather.readers.reading import Reading
+
+if TYPE_CHECKING:
+    from tendwork.weather.fetching.web import Web
 
 
 class Spot(Struct, frozen=True):
@@ -38,8 +41,9 @@ class Service(Struct, frozen=True):
 class Fetcher(Protocol):
     """Asks one service for daily temperatures."""
 
-    @property
-    def service(self) -> Service: ...
+    service: Service
+
+    def __init__(self, web: Web, base_url: str = "") -> None: ...
 
     def fetch(self, spot: Spot, first: date, last: date, today: date) -> Reading:
         """The days of first..last that the service has; those from `today` on are a forecast. Raises PersonError.

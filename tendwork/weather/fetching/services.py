@@ -12,9 +12,7 @@ from tendwork.weather.fetching.port import Fetcher, Service
 from tendwork.weather.fetching.us_weather_service import UsWeatherService
 from tendwork.weather.fetching.web import Web, user_agent
 
-_FETCHERS: dict[str, type[OpenMeteo] | type[MetNorway] | type[UsWeatherService]] = {
-    made.service.name: made for made in (OpenMeteo, MetNorway, UsWeatherService)
-}
+_FETCHERS: dict[str, type[Fetcher]] = {made.service.name: made for made in (OpenMeteo, MetNorway, UsWeatherService)}
 SERVICES: tuple[Service, ...] = tuple(fetcher.service for fetcher in _FETCHERS.values())
 
 
