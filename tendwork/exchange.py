@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
@@ -12,13 +13,16 @@ from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import Changes, bring, changes
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
-from tendwork.folder.fields import KINDS
+from tendwork.folder.fields import KINDS, Record
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
 from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
+from tendwork.folder.toml_text import nearest
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import Graft, Records
+from tendwork.orchard.wording import listed
+from tendwork.planning.vocabulary import Template
 
 
 def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_run: bool) -> tuple[str, ...]:
@@ -28,12 +32,13 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     found = changes(rows, held)
     _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
+    unheard = unheard_words((*found.new, *(now for _, now in found.changed)), _templates(folder.path))
     if dry_run:
-        return (f"Would bring {summary}.", *_lines(found))
+        return (f"Would bring {summary}.", *_lines(found), *unheard)
     if found.new or found.changed:
         with folder.records.act(f"brought {path.name} as {kind}") as act:
             bring(act, found)
-    return (f"Brought {summary}.",)
+    return (f"Brought {summary}.", *unheard)
 
 
 def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
@@ -46,9 +51,12 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     from tendwork.temperature_fetching import service_faults
 
     folder = locate(path)
+    unheard: tuple[str, ...] = ()
     faults = folder_faults(folder)
     if not faults:
-        faults = service_faults(OrchardFolder.open(folder))
+        opened = OrchardFolder.open(folder)
+        faults = service_faults(opened)
+        unheard = unheard_words(opened.records.read().grafts, _templates(folder))
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     known = {template.id for template in loaded.templates}
@@ -57,7 +65,25 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
         for identity in adjustments.template
         if identity not in known
     ]
-    return faults, (*loaded.warnings, *idle)
+    return faults, (*loaded.warnings, *idle, *unheard)
+
+
+def unheard_words(records: Iterable[Record], templates: Iterable[Template]) -> tuple[str, ...]:
+    """Methods and wraps of living grafts that no template speaks of: misspelt, or in need of a template."""
+    asked = [template.where for template in templates]
+    living = [one for one in records if isinstance(one, Graft) and one.state not in ("failed", "removed")]
+    sentences = []
+    for field in ("method", "wrap"):
+        known = sorted({word for where in asked for word in getattr(where, field) or ()})
+        for word in sorted({getattr(graft, field) for graft in living} - {"", *known}):
+            of = listed([graft.id for graft in living if getattr(graft, field) == word])
+            what = f'No template speaks of the {field} "{word}" (graft {of}), so its jobs never come.'
+            sentences.append(f"{what} {nearest(word, known)}")
+    return tuple(sentences)
+
+
+def _templates(folder: Path) -> tuple[Template, ...]:
+    return check_templates(folder / "templates")[0].templates
 
 
 def _refuse_faults(rows: CsvRows, held: Records, found: Changes, today: date) -> None:

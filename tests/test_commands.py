@@ -177,6 +177,17 @@ def test_check_says_all_well_of_a_sound_folder(run: Run) -> None:
     assert (done.returncode, done.stdout) == (0, "All well.\n")
 
 
+def test_a_method_that_no_template_speaks_of_is_told_when_it_is_brought_and_when_all_is_looked_through(
+    run: Run, tmp_path: Path
+) -> None:
+    more = tmp_path / "more.csv"
+    more.write_text("id,tree,variety,method,wrap\ng8,t1,Odd One,clef,film\n")
+    told = 'No template speaks of the method "clef" (graft g8), so its jobs never come. Did you mean "cleft"?'
+    assert told in run("bring", str(more), "--as", "grafts").stdout
+    done = run("check")
+    assert (done.returncode, told in done.stdout) == (0, True)
+
+
 def test_records_given_and_brought_into_a_new_folder_are_given_again_byte_for_byte(run: Run, tmp_path: Path) -> None:
     assert run("give", str(tmp_path / "out")).returncode == 0
     second = tmp_path / "second"
