@@ -41,6 +41,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("tick_and_note", ("n",), "note", "Tick the same, and say how it went or write a note.", MORNING),
     Action("mark", ("m",), "mark", "Mark the unit, or the whole job, to tick or skip many at once.", MORNING),
     Action("skip", ("x",), "skip", "Skip the same, and say why.", MORNING),
+    Action("put_off", ("p",), "put off", "Leave the marked jobs, or the chosen one, for another day.", MORNING),
     Action("arrange", ("b",), "days", "Show the week day by day, or by urgency again.", MORNING),
     Action("changed", ("d",), "news", "All that changed since the last day with a plan, and why.", MORNING),
     Action(

@@ -70,7 +70,9 @@ def fit_week(
     short_of_time = explained(filling.board, pressing, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
         tasks=tuple(
-            _dated(task, placed.get(number, ()), plan.today, filling)
+            replace(
+                _dated(task, placed.get(number, ()), plan.today, filling), put_off=wishes.put_off(task.key, plan.today)
+            )
             for number, task in enumerate(plan.tasks)
             if in_sight(task, plan.today)
         ),

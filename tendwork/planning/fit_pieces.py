@@ -48,6 +48,11 @@ class Wishes(Struct, frozen=True):
     chosen: Mapping[str, date] = {}
     snoozed: Mapping[str, date] = {}
 
+    def put_off(self, key: str, today: date) -> date | None:
+        """The day after `today` for which a task is left; None for one that is not."""
+        day = self.chosen.get(key) or self.snoozed.get(key)
+        return day if day is not None and day > today else None
+
 
 def pieces_of(number: int, task: Task, today: date, wishes: Wishes, kept: Mapping[str, date]) -> tuple[Piece, ...]:
     """The pieces of a task that have to do with the week from `today`; none for one that is put off beyond it.

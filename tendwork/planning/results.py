@@ -70,6 +70,7 @@ class Task(Struct, frozen=True):
     setup_minutes: float = 0
     minutes_each: float = 0
     unsuited: tuple[date, ...] = ()
+    put_off: date | None = None
 
 
 class DayHours(Struct, frozen=True):

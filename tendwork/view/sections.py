@@ -12,7 +12,7 @@ from tendwork.planning.results import FittedDay, FittedWeek, Task
 from tendwork.planning.states import ACTIONABLE
 from tendwork.view.days import day_jobs
 from tendwork.view.text import plain
-from tendwork.view.week import Row, row_of, units_to_tick, week_groups, where_words
+from tendwork.view.week import PUT_OFF, Row, row_of, units_to_tick, week_groups, where_words
 from tendwork.view.words import counted, day_words, minutes_words
 
 _DAYS_NAMED = 2
@@ -30,7 +30,8 @@ class Section(Struct, frozen=True):
 def urgency_sections(tasks: Iterable[Task], today: date) -> tuple[Section, ...]:
     """The most urgent first; an urgency without a job is left out."""
     return tuple(
-        Section(group.name, _amount(group.rows), group.rows, group.rows[0].state) for group in week_groups(tasks, today)
+        Section(group.name, _amount(group.rows), group.rows, "coming" if group.name == PUT_OFF else group.rows[0].state)
+        for group in week_groups(tasks, today)
     )
 
 

@@ -10,14 +10,17 @@ from msgspec import Struct
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import ACTIONABLE, pressing
 from tendwork.view.text import plain
-from tendwork.view.words import counted, minutes_words, until_short, until_words
+from tendwork.view.words import counted, day_words, minutes_words, until_short, until_words
 
+LAST_DAY, PUT_OFF = "Last day", "Put off"
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (LAST_DAY, ()),
     ("Late", ("late",)),
     ("Closing", ("closing",)),
     ("Open now", ("open",)),
     ("Waiting for weather", ("waiting",)),
     ("Coming this week", ("coming",)),
+    (PUT_OFF, ()),
     ("Done this week", ("done", "skipped")),
     ("Missed", ("missed",)),
 )
@@ -25,7 +28,10 @@ _FINISHED = ("done", "skipped")
 
 
 class Row(Struct, frozen=True):
-    """One job as a line: every text in it is safe to show. `done` of `total` units are ticked."""
+    """One job as a line: every text in it is safe to show. `done` of `total` units are ticked.
+
+    `put_off` says that the person left it for a later day.
+    """
 
     key: str
     state: str
@@ -35,6 +41,7 @@ class Row(Struct, frozen=True):
     done: int
     total: int
     minutes: float
+    put_off: bool = False
 
 
 class Group(Struct, frozen=True):
@@ -57,13 +64,28 @@ def _haystack(task: Task) -> str:
 
 def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     """The jobs by urgency; a group without a job is left out."""
-    held = tuple(tasks)
-    groups = []
-    for name, states in GROUPS:
-        chosen = sorted((task for task in held if task.state in states), key=_pressing_first)
-        if chosen:
-            groups.append(Group(name, tuple(row_of(task, today) for task in chosen)))
-    return tuple(groups)
+    found: dict[str, list[Task]] = {name: [] for name, _ in GROUPS}
+    for task in tasks:
+        found[group_of(task, today)].append(task)
+    return tuple(
+        Group(name, tuple(row_of(task, today) for task in sorted(held, key=_pressing_first)))
+        for name, held in found.items()
+        if held
+    )
+
+
+def group_of(task: Task, today: date) -> str:
+    """The group in which a job stands. What is not worth doing after today goes before all that is late."""
+    if task.put_off is not None and task.state in (*ACTIONABLE, "coming"):
+        return PUT_OFF
+    if task.state in ("late", "closing", "open") and last_day(task) <= today:
+        return LAST_DAY
+    return next(name for name, states in GROUPS if task.state in states)
+
+
+def last_day(task: Task) -> date:
+    """The day until which a job is in time, or until which a late one is still worth doing."""
+    return task.window.lapses if task.state == "late" else task.window.closes
 
 
 def row_of(task: Task, today: date) -> Row:
@@ -73,10 +95,11 @@ def row_of(task: Task, today: date) -> Row:
         state=task.state,
         title=plain(task.title),
         where=short_where(task),
-        until=until_short(task, today),
+        until=until_short(task, today) if task.put_off is None else f"to {day_words(task.put_off, today)}",
         done=sum(unit.state in _FINISHED for unit in task.units),
         total=len(task.units),
         minutes=task.minutes,
+        put_off=task.put_off is not None,
     )
 
 
@@ -96,6 +119,8 @@ def next_sentence(tasks: tuple[Task, ...], today: date) -> str:
     waiting = False
     for group in week_groups(tasks, today):
         first = group.rows[0]
+        if group.name == PUT_OFF:
+            return f"Nothing to do today; {first.title}, {first.where}, was put off {first.until}."
         if first.state in ("late", "closing", "open"):
             by_key = {task.key: task for task in tasks}
             return job_sentence(by_key[first.key], today)
@@ -127,13 +152,13 @@ def units_to_tick(task: Task) -> tuple[Unit, ...]:
 
 def to_do_words(tasks: Iterable[Task]) -> str:
     """How much there is to do now: "5 jobs, 2 h 10"."""
-    actionable = [task for task in tasks if task.state in ACTIONABLE]
+    actionable = [task for task in tasks if task.state in ACTIONABLE and task.put_off is None]
     return f"{counted(len(actionable), 'job')}, {minutes_words(sum(task.minutes for task in actionable))}"
 
 
 def _pressing_first(task: Task) -> tuple[date, date, str]:
     if task.state == "coming":
         return task.window.opens, task.window.closes, task.key
-    if task.state == "missed":
+    if task.state in ("missed", "late"):
         return task.window.lapses, task.window.closes, task.key
     return task.window.closes, task.window.lapses, task.key

@@ -13,8 +13,9 @@ from textual.widgets import OptionList, Static
 from tendwork.dashboard.actions import ACTIONS, MORNING, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
+from tendwork.dashboard.screens.putting_off import Put, PuttingOffScreen
 from tendwork.dashboard.screens.reading import ReadingScreen
-from tendwork.dashboard.screens.ticking import Batch, Marks, SkipScreen, batches, marked_jobs, tick_batch
+from tendwork.dashboard.screens.ticking import Batch, Marks, SkipScreen, batches, marked_jobs, put_off_batch, tick_batch
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.bud_strip import BudStrip
 from tendwork.dashboard.widgets.filter_line import FilterLine
@@ -28,6 +29,7 @@ from tendwork.view.buds import frost_sentence
 from tendwork.view.changes import changes_line, changes_text
 from tendwork.view.job import NO_CARD, cards_text
 from tendwork.view.plain import why_text
+from tendwork.view.putting_off import day_choices
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick, where_words
@@ -36,7 +38,7 @@ from tendwork.view.words import counted
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
 _ABOUT_WEEK = ("changed", "arrange")
-_ABOUT_JOB = ("mark", "tick_and_note", "skip")
+_ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip")
 
 
 class MorningScreen(OrchardScreen):
@@ -162,6 +164,17 @@ class MorningScreen(OrchardScreen):
             batch = Batch(jobs, ())
             self.app.push_screen(SkipScreen(batch.title, batch.labels), lambda outcome: self._take([batch], outcome))
 
+    def action_put_off(self) -> None:
+        tasks, today = [task for task, _ in self._meant()], self.app.state.today
+        choices = day_choices(tasks, self.app.state.week, today)
+        if not tasks:
+            return
+        if not choices:
+            self.app.say("No later day is left for this job. Tick it, or skip it with x.")
+            return
+        title = plain(tasks[0].title) if len(tasks) == 1 else counted(len(tasks), "job")
+        self.app.push_screen(PuttingOffScreen(f"Put off: {title}", choices), lambda put: self._put_off(tasks, put))
+
     def action_take_back(self) -> None:
         task = self.job
         if task is None:
@@ -251,6 +264,12 @@ class MorningScreen(OrchardScreen):
         self._marks -= {(task.key, unit) for task, units in batch.jobs for unit in units}
         self._show_jobs()
         self._tick_next(rest, ask)
+
+    def _put_off(self, tasks: list[Task], put: Put | None) -> None:
+        if put is not None:
+            self.app.act(lambda bench, today: put_off_batch(bench, today, tasks, put.day, put.fixed))
+            self._marks = frozenset()
+            self._show_jobs()
 
     def _mark(self, marks: Marks) -> None:
         self._marks = marks

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from msgspec import Struct
@@ -75,6 +75,19 @@ def tick_batch(bench: Workbench, today: date, batch: Batch, outcome: Outcome) ->
                 raise
             return Act(f"{_done_words(done)} Then it stopped: {error}")
     return Act(_done_words(done))
+
+
+def put_off_batch(bench: Workbench, today: date, tasks: Sequence[Task], day: date, fixed: bool) -> Act:
+    """Leave jobs for another day, one after the other. Raises PersonError where not even the first can be."""
+    done: list[str] = []
+    for task in tasks:
+        try:
+            done.append(bench.put_off(task.key, day, today, fixed).sentence)
+        except PersonError as error:
+            if not done:
+                raise
+            return Act(f"{counted(len(done), 'job')} put off. Then it stopped: {error}")
+    return Act(done[0] if len(done) == 1 else f"{counted(len(done), 'job')} put off; u takes the last one back.")
 
 
 def _done_words(sentences: list[str]) -> str:

@@ -43,18 +43,17 @@ class JobList(ChoosingList):
     def show(self, sections: tuple[Section, ...], marked: Collection[str] = ()) -> None:
         """Show these sections, with a mark before the jobs that have marked units.
 
-        A job that was just finished gives the cursor to the one that takes its place.
+        A job that was just finished or put off gives the cursor to the one that takes its place.
         """
-        before = {row.key: row.state for section in self._sections for row in section.rows}
-        after = {row.key: row.state for section in sections for row in section.rows}
+        before, after = _settled(self._sections), _settled(sections)
         option, place = self.highlighted_option, self.highlighted
         key, identity = self.chosen_key, "" if option is None else str(option.id)
         self._sections, self._marked = sections, marked
         self._draw()
         if not after:
             return
-        just_finished = key in after and after[key] in _FINISHED and before.get(key) not in _FINISHED
-        if key in after and not just_finished:
+        just_settled = after.get(key or "", False) and not before.get(key or "", False)
+        if key in after and not just_settled:
             held = any(option.id == identity for option in self.options)
             self.highlighted = self.get_option_index(identity if held else key)
         else:
@@ -113,6 +112,11 @@ class JobList(ChoosingList):
         title = padded(row.title, max(columns - 3 - display_width(end), 0))
         mark = (MARKED, "bold $accent") if row.key in self._marked else " "
         return Content.assemble(mark, (symbol, TASK_STYLES[row.state]), " ", (title, style), (end, style))
+
+
+def _settled(sections: tuple[Section, ...]) -> dict[str, bool]:
+    """For each job whether there is nothing to do about it for now."""
+    return {row.key: row.put_off or row.state in _FINISHED for section in sections for row in section.rows}
 
 
 def _key(identity: str) -> str:
