@@ -7,6 +7,7 @@ from typing import Any
 import msgspec
 
 from tendwork.almanac.seasons import Season
+from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template, Where
@@ -19,7 +20,7 @@ _KIND_WORDS = {"site": "tree", "tree": "tree", "graft": "graft", "wood": "bundle
 def absence(template: Template, orchard: Orchard, anchors: Anchors, season: Season) -> str:
     """One sentence that names the condition which keeps the template's jobs away; empty if it has jobs."""
     kind = _KIND_WORDS[template.each]
-    where = Where()
+    where, fitting = Where(), ""
     if not _has_units(template, where, orchard, season):
         return f"It is about each {kind}, and the orchard has none."
     for name in _CONDITIONS:
@@ -28,7 +29,10 @@ def absence(template: Template, orchard: Orchard, anchors: Anchors, season: Seas
             continue
         where = msgspec.structs.replace(where, **{name: wanted})
         if not _has_units(template, where, orchard, season):
-            return f"No {kind} has {_condition_words(name, wanted)}."
+            if template.each == "site" and name != "species":
+                kind = "graft"  # what is asked of the whole site beside its species is asked of its grafts
+            return f"No {kind}{fitting} {_condition_words(name, wanted, kind)}."
+        fitting = " that fits otherwise"
     for subject in orchard.subjects(template, season):
         if subject.matches and opening_of(template, subject, anchors, season) is not None:
             return ""
@@ -44,10 +48,19 @@ def _has_units(template: Template, where: Where, orchard: Orchard, season: Seaso
     return any(subject.matches for subject in orchard.subjects(probe, season))
 
 
-def _condition_words(name: str, wanted: Any) -> str:
+def _condition_words(name: str, wanted: Any, kind: str) -> str:
     if name == "above_m":
-        return f"a place above {wanted:g} m"
+        return f"has a place above {wanted:g} m"
     if name == "age_years":
-        return f"an age of {wanted[0]} to {wanted[1]} years"
-    words = " or ".join(str(word) for word in wanted)
-    return f"the {name} {words}" + (" and what was asked before" if name != "species" else "")
+        least, most = wanted
+        return _age_words(least, most, "was planted" if kind == "tree" else "was set")
+    return f"has the {name} {' or '.join(map(str, wanted))}"
+
+
+def _age_words(least: int, most: int, began: str) -> str:
+    """ "was set this season", "was set 2 to 3 seasons ago"; an age counts the seasons since the first."""
+    if least:
+        span = counted(most, "season") if least == most else f"{least} to {counted(most, 'season')}"
+        return f"{began} last season" if most == 1 else f"{began} {span} ago"
+    ends = ("", " or last season")
+    return f"{began} this season{ends[most] if most < len(ends) else f' or up to {most} seasons ago'}"

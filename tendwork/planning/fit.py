@@ -56,6 +56,7 @@ def fit_week(
     pieces = [
         piece
         for number, task in enumerate(plan.tasks)
+        if not task.behind
         for piece in pieces_of(number, task, plan.today, wishes, had.get(task.key, {}))
     ]
     pressing = _by_task(piece for piece in pieces if piece.pressing)

@@ -13,6 +13,7 @@ from tendwork.orchard.vigour import growth_sentences
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.results import Plan, Task, Unit, Window
+from tendwork.planning.rounds import linked
 from tendwork.planning.standing import SKIPPED, Standing
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
@@ -64,7 +65,9 @@ def plan(
         for writer in writers:
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
-    return Plan(today, season.name, tuple(tasks), week_days(today, ground.minutes_by_weekday, ground.latitude_deg))
+    return Plan(
+        today, season.name, tuple(linked(tasks)), week_days(today, ground.minutes_by_weekday, ground.latitude_deg)
+    )
 
 
 def _shown(task: Task, own: Season, season: Season, today: date) -> bool:

@@ -46,7 +46,8 @@ class Task(Struct, frozen=True):
     `key` is template id / subject id / season; a repeating job adds its round after a dot ("…/2026.2").
     `minutes` counts the units that are still to do: `setup_minutes` once and `minutes_each` for each of them.
     `unsuited` are the days of the coming week whose known weather is against the job. `because` are sentences, most
-    telling first.
+    telling first. `again` is when the next round opens, as long as this one is not ticked; `behind` says of a coming
+    round that the one before it is still to do. `put_off` is the day after today for which the person left it.
     """
 
     key: str
@@ -71,6 +72,8 @@ class Task(Struct, frozen=True):
     minutes_each: float = 0
     unsuited: tuple[date, ...] = ()
     put_off: date | None = None
+    again: date | None = None
+    behind: bool = False
 
 
 class DayHours(Struct, frozen=True):

@@ -16,7 +16,7 @@ def in_sight(task: Task, today: date) -> bool:
     if task.state in ACTIONABLE:
         return True
     if task.state == "coming":
-        return task.window.opens < today + timedelta(days=WEEK_DAYS)
+        return task.window.opens < today + timedelta(days=WEEK_DAYS) and not task.behind
     if task.state == "missed":
         return task.window.lapses >= today - timedelta(days=MISSED_DAYS) and not _is_lapsed_round(task)
     done = [unit.done_on for unit in task.units if unit.done_on is not None]

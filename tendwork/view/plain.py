@@ -16,6 +16,7 @@ from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
+from tendwork.view.repeats import rounds_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.week import Row, next_sentence, row_of, to_do_words, week_groups
@@ -128,7 +129,7 @@ def why_text(
         "",
     ]
     sections = (
-        ("When", [window_sentence(task, today)]),
+        ("When", [window_sentence(task, today), *([rounds] if (rounds := rounds_words(task, (), today)) else [])]),
         ("Why", list(reason_sentences(task))),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import ACTIONABLE, pressing
+from tendwork.view.repeats import without_later_rounds
 from tendwork.view.text import plain
 from tendwork.view.words import counted, day_words, minutes_words, until_short, until_words
 
@@ -65,7 +66,7 @@ def _haystack(task: Task) -> str:
 def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     """The jobs by urgency; a group without a job is left out."""
     found: dict[str, list[Task]] = {name: [] for name, _ in GROUPS}
-    for task in tasks:
+    for task in without_later_rounds(tasks):
         found[group_of(task, today)].append(task)
     return tuple(
         Group(name, tuple(row_of(task, today) for task in sorted(held, key=_pressing_first)))

@@ -59,7 +59,7 @@ def anyio_backend() -> str:
     return "asyncio"
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="session", autouse=True)
 def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The orchard's folder, with its first plan kept."""
     place = tmp_path_factory.mktemp("dashboard")

@@ -18,6 +18,7 @@ from tendwork.dashboard.widgets.choosing_list import ChoosingList
 from tendwork.dashboard.widgets.job_list import MARKED
 from tendwork.planning.results import Task, Unit
 from tendwork.view.job import caution_lines, caution_names, reason_sentences, unit_state_words
+from tendwork.view.repeats import rounds_words
 from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
@@ -115,7 +116,8 @@ class JobPanel(VerticalScroll):
         self.query_one("#reasons", Static).update(reasons)
 
     def _about(self, task: Task, state: State) -> Content:
-        until = until_words(task, state.plan_day or state.today)
+        day = state.plan_day or state.today
+        until = until_words(task, day)
         facts = [until[0].upper() + until[1:]]
         if task.minutes:
             facts.append(minutes_words(task.minutes))
@@ -125,8 +127,9 @@ class JobPanel(VerticalScroll):
         for short in () if state.week is None else state.week.short:
             if short.task == task.key:
                 lines.append(Content.styled(f"Comes short: {plain(short.words)}", "bold $late"))
-        if planned := planned_words(task, state.plan_day or state.today):
-            lines.append(Content(f"{planned}."))
+        planned, rounds = planned_words(task, day), rounds_words(task, state.jobs, day)
+        if planned or rounds:
+            lines.append(Content(" ".join([*([f"{planned}."] if planned else []), rounds]).strip()))
         if task.cautions and self.size.height < _LOW_ROWS:
             lines.append(Content.styled(f"Caution (c): {caution_names(task, state.cards)}", "bold $closing"))
         elif task.cautions:

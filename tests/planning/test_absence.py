@@ -1,0 +1,62 @@
+"""Why a template has no job this season, in words that a person would use."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import msgspec
+import pytest
+from steady_almanac import SteadyAlmanac
+
+from tendwork.almanac.seasons import Season
+from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.planning.absence import absence
+from tendwork.planning.anchors import Anchors
+from tendwork.planning.standing import Standing
+from tendwork.planning.subjects import Orchard
+from tendwork.planning.vocabulary import Anchor, Template, Where
+
+SEASON = Season(2026)
+RECORDS = Records(
+    trees=(Tree("t1", "Old apple", "apple", planted=2001),),
+    grafts=(Graft("g1", "t1", "Red Lamp", state="took", set_on=date(2023, 4, 1)),),
+)
+
+
+def why(each: str = "graft", **where: object) -> str:
+    template = Template("look", "Look", "aftercare", each, Anchor(date="04-01"), Anchor(date="05-01"))
+    asked = Where(**where)  # type: ignore[arg-type]
+    template = msgspec.structs.replace(template, where=asked)
+    orchard = Orchard(RECORDS, Standing(()), south=False)
+    return absence(template, orchard, Anchors(SteadyAlmanac(), SEASON), SEASON)
+
+
+@pytest.mark.parametrize(
+    ("each", "years", "words"),
+    [
+        ("graft", (0, 0), "No graft was set this season."),
+        ("graft", (0, 1), "No graft was set this season or last season."),
+        ("graft", (1, 1), "No graft was set last season."),
+        ("graft", (1, 2), "No graft was set 1 to 2 seasons ago."),
+        ("graft", (4, 80), "No graft was set 4 to 80 seasons ago."),
+        ("tree", (0, 3), "No tree was planted this season or up to 3 seasons ago."),
+    ],
+)
+def test_an_age_is_said_in_seasons_since_the_first(each: str, years: tuple[int, int], words: str) -> None:
+    assert why(each, age_years=years) == words
+
+
+def test_a_condition_after_others_is_about_what_fits_those() -> None:
+    assert why(state=("took",), age_years=(0, 0)) == "No graft that fits otherwise was set this season."
+
+
+def test_what_is_asked_of_the_whole_orchard_beside_its_species_is_asked_of_its_grafts() -> None:
+    assert why("site", state=("failed",)) == "No graft has the state failed."
+
+
+def test_the_first_condition_that_leaves_nothing_is_named() -> None:
+    assert why(species=("pear",), age_years=(0, 0)) == "No graft has the species pear."
+
+
+def test_a_template_with_jobs_has_no_reason_to_be_absent() -> None:
+    assert why(age_years=(3, 3)) == ""
