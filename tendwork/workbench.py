@@ -326,7 +326,7 @@ class Workbench:
 
     @staticmethod
     def restore(path: Path | None, copy: Path | None = None) -> tuple[str, ...]:
-        """Put a copy of the records back, the newest good one unless one is named. Raises PersonError."""
+        """Put `copy` back, or the newest good one where the records cannot be read. Raises PersonError."""
         from tendwork.exchange import restore_records
 
         return restore_records(path, copy)

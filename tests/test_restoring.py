@@ -25,6 +25,15 @@ def test_damaged_records_come_back_as_they_were_before_the_day_s_first_act(run: 
     assert (aside / "records.db").read_bytes() == damaged
 
 
+def test_sound_records_give_way_only_to_a_copy_that_is_named(run: Run, orchard_path: Path) -> None:
+    assert run("saw", "apple", "dormant", "--on", "2026-12-01").returncode == 0
+    (copy,) = (orchard_path / "backups").glob("records-2026-12-01*.db")
+    refused = run("restore")
+    assert (refused.returncode, "can be read, so nothing was changed" in refused.stderr) == (1, True)
+    assert not [*(orchard_path / "backups").glob("set-aside-*")]
+    assert run("restore", str(copy)).returncode == 0
+
+
 def test_a_copy_that_cannot_be_read_is_refused_and_nothing_is_changed(
     run: Run, orchard_path: Path, tmp_path: Path
 ) -> None:

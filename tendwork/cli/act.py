@@ -116,6 +116,9 @@ def give(session: Session, directory: Path) -> None:
 @click.option("--list", "only_list", is_flag=True, help="Only list the copies.")
 @click.pass_obj
 def restore(session: Session, copy: Path | None, only_list: bool) -> None:
-    """Put a copy of the records back: COPY, or the newest that can be read. Close tendwork elsewhere first."""
+    """Put a copy of the records back: COPY, or the newest good one where they cannot be read.
+
+    Close tendwork elsewhere first.
+    """
     for line in session.copies() if only_list else session.restore(copy):
         click.echo(line)

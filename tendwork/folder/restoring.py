@@ -20,11 +20,14 @@ def copies(records: Path) -> tuple[tuple[Path, bool], ...]:
 
 
 def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
-    """Put `copy`, or the newest good one, in the place of the records.
+    """Put `copy`, or in the place of records that cannot be read the newest good one.
 
     Returns the copy used and the folder to which the records that stood there were moved, None if none did. Raises
     PersonError, and then the records are as they were.
     """
+    if copy is None and records.is_file() and is_good(records):
+        remedy = "To go back to a copy, name it: `tendwork restore FILE`; `tendwork restore --list` shows them all."
+        raise PersonError(f"{records}: can be read, so nothing was changed. {remedy}")
     chosen = copy or newest_good_backup(records.parent / BACKUPS)
     if chosen is None:
         raise PersonError(f"{records.parent / BACKUPS}: holds no copy that can be read back. Nothing was changed.")
