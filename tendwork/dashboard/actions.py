@@ -1,4 +1,4 @@
-"""The one table of what can be done: it feeds the key bindings, the key line, the palette, the help and the README."""
+"""The one table of what can be done: it feeds the key bindings, the key line, the palette and the help."""
 
 from __future__ import annotations
 
@@ -198,9 +198,3 @@ def bindings(on: str) -> list[Binding]:
         if action.on == on
         for key in action.keys
     ]
-
-
-def key_table() -> str:
-    """The keys as a Markdown table for the README."""
-    rows = "".join(f"| `{key_words(action)}` | {place_words(action)} | {action.help} |\n" for action in ACTIONS)
-    return f"| key | where | what it does |\n|---|---|---|\n{rows}"

@@ -1,10 +1,10 @@
-"""The one action table: what feeds keys, key lines, palette, help and README must be sound in itself."""
+"""The one action table: what feeds keys, key lines, palette and help must be sound in itself."""
 
 from __future__ import annotations
 
 import pytest
 
-from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, SCREENS, bindings, key_table, to_run
+from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, SCREENS, bindings, to_run
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.help import help_text
 
@@ -40,7 +40,3 @@ def test_every_binding_has_an_id() -> None:
 def test_the_help_names_every_action() -> None:
     page = " ".join(help_text(80, ascii_only=False).split())
     assert [action.id for action in ACTIONS if action.help not in page] == []
-
-
-def test_the_key_table_has_a_row_for_every_action() -> None:
-    assert len(key_table().splitlines()) == len(ACTIONS) + 2

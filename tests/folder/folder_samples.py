@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import tempfile
 from datetime import date
+from pathlib import Path
 
 from tendwork.folder.records_db import RecordStore
+from tendwork.folder.schema import APPLICATION_ID, STEPS
 from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tick, Tree, Wood
 
 AWKWARD_NAMES = (
@@ -54,3 +57,20 @@ def fill(store: RecordStore, records: Records) -> None:
         kinds = (records.trees, records.wood, records.grafts, records.sightings, records.ticks, records.tastings)
         for record in (record for kind in kinds for record in kind):
             act.add(record)
+
+
+def write_fixture() -> None:
+    """Keep FULL as the newest schema holds it, so that later ones can be tried on it. One that is there is kept."""
+    number = len(STEPS)
+    target = Path(__file__).parent / "fixtures" / f"records-schema-{number}.sql"
+    with tempfile.TemporaryDirectory() as folder, RecordStore.open(Path(folder) / "records.db", create=True) as store:
+        fill(store, FULL)
+        lines = [*store._connection.iterdump(), f"PRAGMA application_id = {APPLICATION_ID};"]
+    head = f"-- Records of an invented orchard as schema {number} kept them. A released fixture is never edited.\n"
+    with target.open("x", encoding="utf-8") as fixture:
+        fixture.write(head)
+        fixture.write("\n".join([*lines, f"PRAGMA user_version = {number};", ""]))
+
+
+if __name__ == "__main__":
+    write_fixture()
