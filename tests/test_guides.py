@@ -1,0 +1,32 @@
+"""The README and the developers' guide name what is there: every command, and only files that exist."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from tendwork.cli import cli
+from tendwork.cli.temps import temps
+
+HOUSE = Path(__file__).parents[1]
+GUIDES = ("README.md", "DEVELOPERS.md")
+FILE = re.compile(r"`((?:tendwork|tests|task_templates|sample_config|\.ci)/[\w./-]+)`")
+
+
+def text(guide: str) -> str:
+    return (HOUSE / guide).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("command", [*cli.commands, *(f"temps {name}" for name in temps.commands)])
+def test_the_readme_has_a_row_for_every_command(command: str) -> None:
+    rows = [line.split("|")[1] for line in text("README.md").splitlines() if line.startswith("| `tendwork ")]
+    assert re.search(rf"`(tendwork )?{command}\b", " ".join(rows)), f"the README's table of commands lacks {command}"
+
+
+@pytest.mark.parametrize("guide", GUIDES)
+def test_every_file_that_a_guide_names_is_there(guide: str) -> None:
+    named = FILE.findall(text(guide))
+    assert named
+    assert [path for path in named if not (HOUSE / path).exists()] == []
