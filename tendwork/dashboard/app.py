@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -35,15 +36,23 @@ Deed = Callable[["Workbench", date], "Act"]
 _Answer = TypeVar("_Answer")
 
 
-def _screen(name: str) -> Callable[[], Screen[Any]]:
-    """Makes a screen; its module is loaded on the first visit."""
+def screen_class(name: str) -> type[Screen[Any]]:
+    """The class of the screen of this name; its module is loaded on the first visit."""
+    module = import_module(f"tendwork.dashboard.screens.{name}")
+    found: type[Screen[Any]] = getattr(module, f"{name.capitalize()}Screen")
+    return found
 
-    def make() -> Screen[Any]:
-        module = import_module(f"tendwork.dashboard.screens.{name}")
-        screen: Screen[Any] = getattr(module, f"{name.capitalize()}Screen")()
-        return screen
 
-    return make
+def _new_screen(name: str) -> Screen[Any]:
+    """A new screen, whose style sheets alone are read: Textual would parse all that it knows three times over."""
+    screen = screen_class(name)()
+    sheet = screen.app.stylesheet
+    for path in screen.css_path:
+        if not sheet.has_source(str(path)):
+            sheet.read(path)
+    sheet.parse()
+    screen._css_update_count = screen.app._css_update_count
+    return screen
 
 
 def _commands() -> type[Provider]:
@@ -59,7 +68,7 @@ class Dashboard(App[None]):
     """
 
     TITLE = "tendwork"
-    MODES = {name: _screen(name) for name in SCREENS}
+    MODES = {name: partial(_new_screen, name) for name in SCREENS}
     DEFAULT_MODE = MORNING
     COMMANDS = {_commands}
     BINDINGS = [*bindings(EVERYWHERE)]
@@ -97,9 +106,7 @@ class Dashboard(App[None]):
         self.set_reactive(Dashboard.state, first_state(bench, self._today()))
 
     def begin(self) -> None:
-        """Work out the plan of the day, and look for another day and for what other processes write from now on."""
-        if self._rounds is not None:
-            self._rounds.start()
+        """Work out the plan of the day, and then look for another day and for what other processes write."""
         self.notice = _WORKING
         self.reckon()
 
@@ -252,6 +259,8 @@ class Dashboard(App[None]):
         else:
             if self.notice in (_WORKING, Notice()) or self.notice.trouble:
                 self.notice = Notice(" ".join(self.state.words))
+        if self._rounds is not None:
+            self._rounds.start()
 
     async def attempt(self, deed: Deed) -> str:
         """Do something to the records, show them at once and then the plan that follows; why it could not be, or ""."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
+from textual.events import Event, InputEvent
 from textual.screen import Screen
 
 from tendwork.dashboard.app import Dashboard
@@ -29,6 +30,7 @@ class OpeningDashboard(Dashboard):
         day = on or page.today()
         self._front = FrontScreen(full_day(day), page.site_name, page.next_job if page.day == day else "")
         self._folder = folder
+        self._pressed: list[InputEvent] | None = []
         self.fault: PersonError | None = None
 
     def get_default_screen(self) -> Screen[None]:
@@ -38,7 +40,7 @@ class OpeningDashboard(Dashboard):
         self.call_after_refresh(self._open)
 
     async def _open(self) -> None:
-        """Open the orchard and go to Morning, which gets the keys that were pressed meanwhile."""
+        """Open the orchard and go to Morning, which gets what was pressed meanwhile."""
         from tendwork.workbench import Workbench
 
         try:
@@ -47,10 +49,19 @@ class OpeningDashboard(Dashboard):
             self.fault = fault
             self.exit()
             return
-        await self.switch_mode(Dashboard.DEFAULT_MODE)
+        with self.batch_update():
+            await self.switch_mode(Dashboard.DEFAULT_MODE)
         self.begin()
-        for key in self._front.pressed:
-            self.post_message(key)
+        pressed, self._pressed = self._pressed or [], None
+        for event in pressed:
+            await self.on_event(event)
+
+    async def on_event(self, event: Event) -> None:
+        """Hold what is pressed until Morning stands, so that all of it comes there, and in its order."""
+        if self._pressed is not None and isinstance(event, InputEvent):
+            self._pressed.append(event)
+        else:
+            await super().on_event(event)
 
 
 def run_dashboard(folder: Path | None, on: date | None = None) -> None:

@@ -35,10 +35,13 @@ class DayRounds:
         self._trouble = trouble
         self._ticker = ticker or SchedulerTicker()
         self._day = today()
+        self._begun = False
 
     def start(self) -> None:
-        """Begin the rounds. Needs a running loop."""
-        self._ticker.start(LOOK_SECONDS, self.look, self._trouble)
+        """Begin the rounds unless they have begun. Needs a running loop."""
+        if not self._begun:
+            self._begun = True
+            self._ticker.start(LOOK_SECONDS, self.look, self._trouble)
 
     def stop(self) -> None:
         self._ticker.stop()

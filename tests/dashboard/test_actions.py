@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, SCREENS, bindings, to_run
-from tendwork.dashboard.app import Dashboard
+from tendwork.dashboard.app import Dashboard, screen_class
 from tendwork.dashboard.help import help_text
 
 
@@ -20,9 +20,7 @@ def test_a_key_line_has_at_most_seven_keys(screen: str) -> None:
     assert 1 <= sum(screen in action.shown for action in ACTIONS) <= 7
 
 
-@pytest.mark.parametrize(
-    ("on", "owner"), [(EVERYWHERE, Dashboard), *((name, type(make())) for name, make in Dashboard.MODES.items())]
-)
+@pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), *((name, screen_class(name)) for name in SCREENS)])
 def test_every_action_is_done_by_somebody(on: str, owner: type) -> None:
     deeds = [to_run(action).partition("(")[0] for action in ACTIONS if action.on == on]
     assert [name for name in deeds if not hasattr(owner, f"action_{name}")] == []

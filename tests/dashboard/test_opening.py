@@ -8,18 +8,20 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from textual.css.stylesheet import Stylesheet
 
+from tendwork.dashboard.app import screen_class
 from tendwork.dashboard.opening import OpeningDashboard
 from tendwork.dashboard.screens.front import FrontScreen
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.trees import TreesScreen
+from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.front_page import FRONT_PAGE_FILE, FrontPage, read_front_page
 from tendwork.workbench import Workbench
 
 pytestmark = pytest.mark.anyio
 
 TODAY = date(2026, 3, 12)
-NEXT = "Take down mummies, rake the leaves, the orchard"
 PROBE = """
 import sys
 import tendwork.cli
@@ -46,6 +48,10 @@ def at_the_front(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(OpeningDashboard, "_open", _stay)
 
 
+def _refuse(_: Stylesheet) -> None:
+    raise AssertionError("every style sheet was parsed again")
+
+
 async def _stay(_: OpeningDashboard) -> None:
     return
 
@@ -57,7 +63,7 @@ async def test_the_front_page_has_the_day_the_orchard_and_its_next_job(folder: P
         await pilot.pause()
         first, second, *_ = seen_on(app).splitlines()
         assert first.startswith(" Thu 12 Mar 2026  Bank [/end] Orchard")
-        assert second.startswith(f" Next: {NEXT}")
+        assert second.startswith(f" Next: {read_front_page(folder).next_job[:60]}")
 
 
 @pytest.mark.usefixtures("at_the_front")
@@ -66,7 +72,18 @@ async def test_the_next_job_of_another_day_is_not_shown(folder: Path, seen_on) -
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         assert "Fri 13 Mar 2026" in seen_on(app)
-        assert NEXT not in seen_on(app)
+        assert "Next:" not in seen_on(app)
+
+
+async def test_a_first_visit_reads_the_style_sheets_of_that_screen_alone(folder, at_rest, monkeypatch) -> None:
+    app = OpeningDashboard(folder, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await at_rest(pilot)
+        monkeypatch.setattr(Stylesheet, "reparse", _refuse)
+        await pilot.press("2")
+        await at_rest(pilot)
+        assert isinstance(app.screen, screen_class("season"))
 
 
 async def test_morning_takes_the_place_of_the_front_page(folder: Path, seen_on, at_rest) -> None:
@@ -89,6 +106,19 @@ async def test_keys_pressed_at_the_front_page_are_not_lost(folder: Path, at_rest
         await opened(app)
         await at_rest(pilot)
         assert isinstance(app.screen, TreesScreen)
+
+
+async def test_a_key_pressed_at_the_front_page_moves_the_cursor_of_morning(folder: Path, at_rest, monkeypatch) -> None:
+    opened = OpeningDashboard._open
+    monkeypatch.setattr(OpeningDashboard, "_open", _stay)
+    app = OpeningDashboard(folder, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.press("down")
+        await opened(app)
+        await at_rest(pilot)
+        jobs = app.screen.query_one(JobList)
+        rows = [option for option in jobs.options if not option.disabled]
+        assert jobs.highlighted_option is rows[1]
 
 
 async def test_a_folder_that_cannot_be_opened_is_a_sentence_and_no_screen(folder: Path) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.events import Key
 from textual.screen import Screen
 from textual.widgets import Static
 
@@ -12,7 +11,7 @@ _READING = "Reading the orchard."
 
 
 class FrontScreen(Screen[None]):
-    """The two top lines of Morning. What is pressed meanwhile is `pressed`, for the screen that follows.
+    """The two top lines of Morning.
 
     The style stands here, and not in a file, so that Textual reads its styles once and not twice.
     """
@@ -28,12 +27,7 @@ class FrontScreen(Screen[None]):
         super().__init__()
         self._top = Content.assemble((day, "bold"), "  ", site_name)
         self._next_job = next_job
-        self.pressed: list[Key] = []
 
     def compose(self) -> ComposeResult:
         yield Static(self._top, id="top")
         yield Static(f"Next: {self._next_job}" if self._next_job else _READING, id="next", markup=False)
-
-    def on_key(self, event: Key) -> None:
-        event.stop()
-        self.pressed.append(event)

@@ -77,7 +77,7 @@ class MorningScreen(OrchardScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.query_one(JobList).focus()
+        self.set_focus(self.query_one(JobList))
 
     def show_state(self, state: State) -> None:
         tonight = tuple(night for night in state.frost if night.night == state.today)
