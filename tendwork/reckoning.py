@@ -20,6 +20,10 @@ from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
 
+_NO_TREE = (
+    "No tree is recorded yet, so there are no jobs: `tendwork bring trees.csv --as trees` brings them in, "
+    "or add one on the screen Trees."
+)
 _SHELF_PLACES = 4  # one in force, and a few that a preview compares
 
 
@@ -77,10 +81,11 @@ def reckon(
     week = fit_week(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
-    return Reckoned(token, week, stages, frost, (*shelved.words, *almanac.warnings()), plan=made)
+    words = (*(() if records.trees else (_NO_TREE,)), *shelved.words, *almanac.warnings())
+    return Reckoned(token, week, stages, frost, words, plan=made)
 
 
 def species_of(records: Records) -> tuple[str, ...]:
-    """The species in the orchard in their fixed order; all ten while it has no tree."""
+    """The species in the orchard in their fixed order; all while it has no tree."""
     grown = {tree.species for tree in records.trees}
     return tuple(name for name in SPECIES if name in grown) or SPECIES

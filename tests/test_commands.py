@@ -6,8 +6,11 @@ import json
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+
+from tendwork.cli.act import SAMPLE_SITE, _default
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -212,6 +215,36 @@ def test_begin_without_a_terminal_says_which_values_it_took_from_the_sample(run:
     assert done.returncode == 0
     assert "timezone Europe/London" in done.stdout
     assert 'name = "Mine"' in (tmp_path / "new" / "site.toml").read_text()
+
+
+def test_without_a_directory_an_orchard_is_begun_where_the_other_commands_look(run: Run) -> None:
+    done = run("begin", orchard=None)
+    assert done.stdout.endswith("  tendwork bring trees.csv --as trees\n")
+    assert run("check", orchard=None).stdout == "All well.\n"
+
+
+def test_an_orchard_without_a_tree_says_how_trees_come_in(run: Run, tmp_path: Path) -> None:
+    run("begin", str(tmp_path / "new"), orchard=None)
+    said = " ".join(run("week", orchard=tmp_path / "new").stdout.split())
+    assert "No tree is recorded yet, so there are no jobs" in said
+
+
+def test_begin_offers_the_time_zone_of_this_computer_where_it_has_a_name(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("pendulum.tz.get_local_timezone", lambda: SimpleNamespace(name="America/Halifax"))
+    assert _default("timezone") == "America/Halifax"
+    monkeypatch.setattr("pendulum.tz.get_local_timezone", lambda: SimpleNamespace(name="UTC"))
+    assert _default("timezone") == SAMPLE_SITE["timezone"]
+
+
+@pytest.mark.parametrize(("written", "kept"), [("-33.5", "-33.5"), ("52,1", "52.1"), ("7", "7.0")])
+def test_a_number_may_have_a_decimal_comma(run: Run, tmp_path: Path, written: str, kept: str) -> None:
+    assert run("begin", str(tmp_path / "new"), "--latitude", written, orchard=None).returncode == 0
+    assert f"latitude = {kept}\n" in (tmp_path / "new" / "site.toml").read_text()
+
+
+def test_what_is_no_number_is_refused_in_plain_words(run: Run, tmp_path: Path) -> None:
+    done = run("begin", str(tmp_path / "new"), "--latitude", "north", orchard=None)
+    assert (done.returncode, "'north' is not a number such as 52.1." in done.stderr) == (2, True)
 
 
 def test_begin_never_writes_over_an_orchard(run: Run, orchard_path: Path) -> None:

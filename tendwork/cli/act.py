@@ -5,41 +5,76 @@ from __future__ import annotations
 import sys
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import click
 
-from tendwork.cli.session import Day, Session, common
+from tendwork.cli.session import Day, Number, Session, common
 
 KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks")
 
 # What a new orchard starts from where nothing else is said: the invented sample's place.
-SAMPLE_SITE = {"name": "Home orchard", "timezone": "Europe/London", "latitude": 52.1, "longitude": -3.0}
+SAMPLE_SITE: dict[str, str | float] = {
+    "name": "Home orchard",
+    "timezone": "Europe/London",
+    "latitude": 52.1,
+    "longitude": -3.0,
+}
+_QUESTIONS = {
+    "name": "What is it called",
+    "timezone": "Its time zone, such as America/Halifax",
+    "latitude": "Its latitude, degrees north (south with a minus)",
+    "longitude": "Its longitude, degrees east (west with a minus)",
+}
+_KINDS_OF_ANSWER: dict[str, Any] = {"name": str, "timezone": str, "latitude": Number(), "longitude": Number()}
+
+
+def _default(key: str) -> str | float:
+    """What is offered for a question: this computer's time zone where it is told, else the sample's value."""
+    if key == "timezone":
+        from pendulum.tz import get_local_timezone
+
+        name = get_local_timezone().name
+        return name if "/" in name else SAMPLE_SITE[key]
+    return SAMPLE_SITE[key]
 
 
 @click.command()
-@click.argument("directory", type=click.Path(path_type=Path))
+@click.argument("directory", type=click.Path(path_type=Path), required=False)
 @click.option("--name", help="What the orchard is called.")
 @click.option("--timezone", help="Its IANA time zone, such as Europe/London.")
-@click.option("--latitude", type=float, help="Degrees north.")
-@click.option("--longitude", type=float, help="Degrees east.")
+@click.option("--latitude", type=Number(), help="Degrees north.")
+@click.option("--longitude", type=Number(), help="Degrees east.")
 def begin(
-    directory: Path, name: str | None, timezone: str | None, latitude: float | None, longitude: float | None
+    directory: Path | None, name: str | None, timezone: str | None, latitude: float | None, longitude: float | None
 ) -> None:
-    """Begin a new orchard folder, asking for what is not given where there is a terminal."""
-    given = {"name": name, "timezone": timezone, "latitude": latitude, "longitude": longitude}
+    """Begin a new orchard in DIRECTORY, asking for what is not given where there is a terminal.
+
+    Without DIRECTORY it is begun where the other commands look for it.
+    """
+    given: dict[str, str | float | None] = {
+        "name": name,
+        "timezone": timezone,
+        "latitude": latitude,
+        "longitude": longitude,
+    }
     values = {key: SAMPLE_SITE[key] if value is None else value for key, value in given.items()}
     missing = [key for key, value in given.items() if value is None]
     if missing and sys.stdin.isatty():
         for key in missing:
-            values[key] = click.prompt(key.capitalize(), default=SAMPLE_SITE[key], type=type(SAMPLE_SITE[key]))
+            values[key] = click.prompt(_QUESTIONS[key], default=_default(key), type=_KINDS_OF_ANSWER[key])
         missing = []
+    from shlex import quote
+
+    from tendwork.location import locate
     from tendwork.workbench import Workbench
 
-    bench = Workbench.begin(directory, **values)  # type: ignore[arg-type]
+    bench = Workbench.begin(locate(directory), **values)  # type: ignore[arg-type]
     if missing:
         click.echo(f"Not given, so taken from the sample site: {', '.join(f'{key} {values[key]}' for key in missing)}.")
     click.echo(f"{bench.path} is ready. Look through site.toml, then bring your trees:")
-    click.echo(f"  tendwork --orchard {bench.path} bring trees.csv --as trees")
+    named = "" if directory is None else f"--orchard {quote(str(bench.path))} "
+    click.echo(f"  tendwork {named}bring trees.csv --as trees")
     bench.close()
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tendwork.cli.session import Session, common, print_json, width
+from tendwork.cli.session import Number, Session, common, print_json, width
 
 if TYPE_CHECKING:
     from tendwork.planning.adjustments import Adjustments
@@ -28,9 +28,9 @@ class _Limit(click.ParamType):
 @click.command()
 @common()
 @click.argument("template", required=False)
-@click.option("--colder", "degrees_c", type=float, help="The site is colder than its temperatures, by degrees C.")
-@click.option("--higher", "elevation_m", type=float, help="The site lies higher than its temperatures, by metres.")
-@click.option("--behind", "days", type=float, help="The site is behind its temperatures, by days.")
+@click.option("--colder", "degrees_c", type=Number(), help="The site is colder than its temperatures, by degrees C.")
+@click.option("--higher", "elevation_m", type=Number(), help="The site lies higher than its temperatures, by metres.")
+@click.option("--behind", "days", type=Number(), help="The site is behind its temperatures, by days.")
 @click.option("--later", "all_later", type=int, help="The whole window later by days; earlier with a minus.")
 @click.option("--opens-later", "opens_later_days", type=int, help="Only the opening.")
 @click.option("--best-later", "best_later_days", type=int, help="Only the best day.")
@@ -41,8 +41,8 @@ class _Limit(click.ParamType):
 @click.option("--max-c", type=_Limit(), help="The day's maximum must not pass this; `none` for no limit.")
 @click.option("--frost-free", "frost_free_nights", type=int, help="Nights without frost that must follow.")
 @click.option("--dry/--wet-or-dry", "dry", default=None, help="Whether it wants a dry day.")
-@click.option("--setup-minutes", type=float, help="Minutes to set up.")
-@click.option("--minutes-each", type=float, help="Minutes for each unit.")
+@click.option("--setup-minutes", type=Number(), help="Minutes to set up.")
+@click.option("--minutes-each", type=Number(), help="Minutes for each unit.")
 @click.option("--every-days", type=int, help="Days between rounds.")
 @click.option("--rounds", "times", type=int, help="How many rounds.")
 @click.option("--leave-out/--take-in", "off", default=None, help="Leave the template out, or take it in again.")

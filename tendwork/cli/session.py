@@ -28,6 +28,18 @@ class Day(click.ParamType):
             self.fail(f"{value!r} is not a date such as 2026-04-12.", param, ctx)
 
 
+class Number(click.ParamType):
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        if isinstance(value, float):
+            return value
+        try:
+            return float(value.replace(",", "."))
+        except ValueError:
+            self.fail(f"{value!r} is not a number such as 52.1.", param, ctx)
+
+
 class Session:
     """What the options before and after the command say, and the workbench once it is open."""
 
