@@ -28,6 +28,11 @@ class BudLine(Struct, frozen=True):
     after: str
     away: str
 
+    @property
+    def following(self) -> str:
+        """`after` as it is written behind the present stage, if there is one."""
+        return f"; {self.after}" if self.now and self.after else self.after
+
 
 def bud_line(held: StagesOfSpecies, today: date) -> BudLine:
     """Where the buds of one species stand on `today`."""

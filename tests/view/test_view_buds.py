@@ -30,13 +30,17 @@ def test_the_line_says_the_present_stage_and_the_next_with_its_range() -> None:
     )
 
 
+def test_the_next_stage_is_set_off_from_the_present_one() -> None:
+    assert bud_line(SpeciesStages("apple", (SEEN, COMING)), TODAY).following == "; green tip 24 Mar (18-31 Mar)"
+
+
 def test_the_line_has_a_bud_for_every_stage() -> None:
     assert bud_line(SpeciesStages("apple", (SEEN, COMING, FAR)), TODAY).buds == ("seen", "predicted", "unreached")
 
 
 def test_before_the_first_stage_only_the_next_is_said() -> None:
     line = bud_line(SpeciesStages("apple", (COMING,)), TODAY)
-    assert (line.now, line.after) == ("", "green tip 24 Mar (18-31 Mar)")
+    assert (line.now, line.following) == ("", "green tip 24 Mar (18-31 Mar)")
 
 
 def test_after_the_last_stage_nothing_is_said_to_come() -> None:

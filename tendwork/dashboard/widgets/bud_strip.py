@@ -53,8 +53,7 @@ class BudStrip(Static):
             twig.append((stage_symbol(state, self._ascii_only), STAGE_STYLES[state]))
         gap = " " * ((most - len(line.buds)) * (1 + len(between)) + 2)
         room = self.size.width - _SPECIES_COLUMNS - most - (most - 1) * len(between) - 2
-        after = f"; {line.after}" if line.after else ""
-        now, said = _as_much_as_fits(line, after, room)
+        now, said = _as_much_as_fits(line, line.following, room)
         return Content.assemble(padded(line.species, _SPECIES_COLUMNS), *twig, gap, (now, "$blossom"), said)
 
 
