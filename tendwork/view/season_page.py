@@ -123,7 +123,7 @@ def buds_words(held: StagesOfSpecies, today: date) -> str:
     """Where the buds of a species stand, and when the next stages are expected."""
     line = bud_line(held, today)
     now = f"{line.now}, seen {line.seen}" if line.seen else line.now
-    after = line.following
+    after = f"; {line.after}" if line.after else ""
     coming = [stage for stage in held.stages if stage.state == "predicted" and stage.date is not None][1:]
     later = ", ".join(
         f"{plain(stage.stage)} {short_day(stage.date, today)}" for stage in coming if stage.date is not None

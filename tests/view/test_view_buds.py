@@ -11,6 +11,7 @@ from tendwork.kept import SpeciesStages
 from tendwork.planning.vocabulary import Card
 from tendwork.view.buds import bud_line, frost_sentence
 from tendwork.view.job import cards_text, caution_names
+from tendwork.view.season_page import buds_words
 from tendwork.view.text import display_width
 from tendwork.view.week import matching
 
@@ -32,6 +33,10 @@ def test_the_line_says_the_present_stage_and_the_next_with_its_range() -> None:
 
 def test_the_next_stage_is_set_off_from_the_present_one() -> None:
     assert bud_line(SpeciesStages("apple", (SEEN, COMING)), TODAY).following == "; green tip 24 Mar (18-31 Mar)"
+
+
+def test_the_words_of_the_season_say_that_no_stage_is_reached() -> None:
+    assert buds_words(SpeciesStages("apple", (COMING,)), TODAY) == "apple: no stage yet; green tip 24 Mar (18-31 Mar)."
 
 
 def test_the_line_has_a_bud_for_every_stage() -> None:
