@@ -79,6 +79,11 @@ def test_the_words_begin_with_file_format_unit_and_span():
     )
 
 
+def test_the_columns_are_named_as_they_stand_without_what_a_terminal_would_obey(tmp_path):
+    words = read(tmp_path, "date,\x1bLow (°C),tmax_c\n2023-03-01,-2.7,3.5\n").words
+    assert 'Minimum from column "Low (°C)", maximum from "tmax_c".' in words
+
+
 def test_a_flagged_value_is_set_aside_with_its_line_and_reason():
     assert sample("ghcn_access.csv").rejected == (
         (6, "2023-03-05: TMAX is flagged I by the source, inconsistent within itself"),

@@ -22,11 +22,12 @@ _ACCENTS = str.maketrans("áàâäéèêëíìîïóòôöúùûüñç", "aaaaee
 
 
 class Column(Struct, frozen=True):
-    """A column that is read: its place in the row, its name without unit, and the unit that the name states."""
+    """A column that is read: its place in the row, its name without unit and as it stands, and the unit it states."""
 
     index: int
     key: str
     unit: Unit | None
+    written: str
 
 
 class Header(Struct, frozen=True):
@@ -104,10 +105,11 @@ def _first(columns: Sequence[Column], wanted: frozenset[str]) -> Column | None:
 
 
 def _column(index: int, name: str) -> Column:
-    text = name.strip().strip('"').strip().lower()
+    written = "".join(filter(str.isprintable, name)).strip().strip('"').strip()
+    text = written.lower()
     unit: Unit | None = None
     if _TENTHS.search(text):
         unit, text = "tenths", _TENTHS.sub("", text)
     elif found := _UNIT.search(text):
         unit, text = ("c" if found.group(1)[0] in "c℃" else "f"), text[: found.start()]
-    return Column(index, _NOT_WORD.sub("", text.translate(_ACCENTS)), unit)
+    return Column(index, _NOT_WORD.sub("", text.translate(_ACCENTS)), unit, written)

@@ -46,7 +46,9 @@ def read_daily_table(table: Table, asked: DateOrder | None) -> Reading:
             None if high is None else to_celsius(high, high_unit),
         )
     units = " and ".join(dict.fromkeys((UNIT_NAMES[low_unit], UNIT_NAMES[high_unit])))
-    columns = "" if form.keys else f'Minimum from column "{header.minimum.key}", maximum from "{header.maximum.key}".'
+    columns = (
+        "" if form.keys else f'Minimum from column "{header.minimum.written}", maximum from "{header.maximum.written}".'
+    )
     words = (columns, ground, *form.words, _observed(table) if form.quality_in_attributes else "")
     return gathering.reading(form.name, units, words, form.attribution)
 

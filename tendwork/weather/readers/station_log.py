@@ -55,7 +55,7 @@ def read_station_log(table: Table, timezone: str, asked: DateOrder | None) -> Re
     return table.gathering.reading(
         _FORMAT,
         UNIT_NAMES[unit],
-        (read, f'Temperature from column "{low.key}".', ground, clock_words, incomplete, _SUN_WORDS),
+        (read, f'Temperature from column "{low.written}".', ground, clock_words, incomplete, _SUN_WORDS),
     )
 
 
