@@ -156,17 +156,9 @@ class Dashboard(App[None]):
         else:
             self.say(f"Copied; if your terminal does not take it, it stands in {target}.")
 
-    def go_to_job(self, key: str) -> None:
-        """Show Morning with the cursor on a job."""
-
-        from tendwork.dashboard.screens.morning import MorningScreen
-
-        def choose() -> None:
-            if isinstance(self.screen, MorningScreen):
-                self.screen.choose(key)
-
-        self.switch_mode(MORNING)
-        self.call_after_refresh(choose)
+    def go_to(self, screen: str, row: str = "") -> None:
+        """Show a screen, with the cursor on a row where one is named."""
+        self.run_worker(self._go_to(screen, row), group="going", exclusive=True, exit_on_error=False)
 
     def action_reckon(self) -> None:
         self.notice = _WORKING
@@ -243,6 +235,13 @@ class Dashboard(App[None]):
             self._trouble(str(error))
         else:
             self.exit()
+
+    async def _go_to(self, screen: str, row: str) -> None:
+        from tendwork.dashboard.screens.base import OrchardScreen
+
+        await self.switch_mode(screen)
+        if row and isinstance(self.screen, OrchardScreen):
+            self.screen.call_after_refresh(self.screen.choose, row)
 
     async def _reckon(self, again: bool) -> None:
         from tendwork.dashboard.making import made_state

@@ -28,7 +28,7 @@ _MOVES = (
     ("up, down", "Go from job to job, or from unit to unit."),
     ("enter", "Go into the chosen job, to its units; on a unit, tick it; on a record, choose what to do with it."),
     ("escape", "Go back to the list of jobs; there, show all jobs again."),
-    ("ctrl+p", "The palette: every action and every job of the week by name."),
+    ("ctrl+p", "The palette: every action, and every job, tree and graft by name."),
 )
 _MOUSE = (
     "Everything works by mouse alone: press a job to choose it, press it again to go to its units, press a unit twice "

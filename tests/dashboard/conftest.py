@@ -133,7 +133,7 @@ def go_to() -> Callable:
     """Puts the cursor of the job list on a job, as the palette does."""
 
     async def go(pilot: Pilot, key: str) -> None:
-        pilot.app.go_to_job(key)
+        pilot.app.go_to("morning", key)
         await settled(pilot)
 
     return go

@@ -33,6 +33,10 @@ class OrchardScreen(Screen[None]):
         """Show a new state."""
         raise NotImplementedError
 
+    def choose(self, row: str) -> None:
+        """Put the cursor on a row, whatever hid it; it stays where it is on a screen that has no such row."""
+        del row
+
     def copied_text(self) -> str:
         """What `copy` copies: what the cursor is on, as text."""
         raise NotImplementedError

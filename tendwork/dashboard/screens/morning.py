@@ -10,7 +10,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.widgets import OptionList, Static
 
-from tendwork.dashboard.actions import ACTIONS, MORNING, bindings
+from tendwork.dashboard.actions import ACTIONS, MORNING, SEASON, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.dashboard.screens.putting_off import Put, PuttingOffScreen
@@ -96,13 +96,15 @@ class MorningScreen(OrchardScreen):
         key = self.query_one(JobList).chosen_key
         return next((task for task in self.app.state.jobs if task.key == key), None)
 
-    def choose(self, key: str) -> None:
-        """Put the cursor on a job of this week, whatever the filter hid."""
+    def choose(self, row: str) -> None:
+        """Put the cursor on a job of this week, whatever the filter hid; a later round of one stands on Season."""
         self.query_one(FilterLine).action_clear()
         self._show_jobs()
         jobs = self.query_one(JobList)
-        jobs.choose(key)
-        jobs.focus()
+        if jobs.choose(row):
+            jobs.focus()
+        else:
+            self.app.go_to(SEASON, row)
 
     def copied_text(self) -> str:
         task, state = self.job, self.app.state

@@ -11,8 +11,8 @@ from textual.events import Resize
 from textual.widgets import Static
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.dashboard.actions import MORNING, bindings
 from tendwork.dashboard.actions import SEASON as HERE
-from tendwork.dashboard.actions import bindings
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.state import State
@@ -41,7 +41,7 @@ from tendwork.view.season_page import (
 )
 from tendwork.view.season_strip import BUDS, JOB, PART, Row, Strip
 from tendwork.view.text import clipped, wrapped
-from tendwork.view.week import matching
+from tendwork.view.week import job_sentence, matching
 from tendwork.view.words import full_day
 from tendwork.workbench import Workbench
 
@@ -91,6 +91,20 @@ class SeasonScreen(OrchardScreen):
         if self._earlier is not None:
             self._go(self._day, self._zoom)
         self._draw()
+
+    def choose(self, row: str) -> None:
+        """Put the cursor on a job of this season; one that has no row of its own is told about instead."""
+        self.query_one(FilterLine).action_clear()
+        self._go(self.app.state.today, SEASON)
+        task, shown = self._tasks.get(row), self.query_one(SeasonList)
+        if task is None:
+            return
+        self._open |= {task.part}
+        self._draw()
+        if row in shown.rows:
+            shown.choose(row)
+        else:
+            self.app.say(job_sentence(task, self.app.state.today))
 
     def copied_text(self) -> str:
         held = self._held
@@ -156,7 +170,7 @@ class SeasonScreen(OrchardScreen):
             self._open ^= {row.id}
             self._draw()
         elif row.kind == JOB and self._earlier is None and row.id in {task.key for task in self.app.state.jobs}:
-            self.app.go_to_job(row.id)
+            self.app.go_to(MORNING, row.id)
         else:
             self.action_why()
 

@@ -98,6 +98,13 @@ class TableScreen(RecordsScreen):
         self.query_one(RowList).show(tuple(self.rows), likeliest if to_likeliest else "")
         self.show_chosen()
 
+    def choose(self, row: str) -> None:
+        held = self.query_one(RowList)
+        if row not in held.rows:
+            self.query_one(FilterLine).action_clear()
+            self.show_rows()
+        held.choose(row)
+
     def mark(self, marked: frozenset[str]) -> None:
         """Mark these rows and no others."""
         self.marked = marked

@@ -114,11 +114,7 @@ class TreesScreen(TreeActs):
         self.action_menu()
 
     def on_crown_plan_chosen(self, event: CrownPlan.Chosen) -> None:
-        rows = self.query_one(RowList)
-        if f"graft/{event.graft}" not in rows.rows:
-            self.query_one(FilterLine).action_clear()
-            self.show_rows()
-        rows.choose(f"graft/{event.graft}")
+        self.choose(f"graft/{event.graft}")
 
     def line(self, row: Row) -> Content:
         if row.graft is None:

@@ -59,9 +59,12 @@ class JobList(ChoosingList):
         else:
             self.highlighted = self._job_near(place or 0)
 
-    def choose(self, key: str) -> None:
-        """Put the cursor on a job."""
-        self.highlighted = self.get_option_index(key)
+    def choose(self, key: str) -> bool:
+        """Put the cursor on a job; False where it is not in the list."""
+        place = next((index for index, option in enumerate(self.options) if option.id == key), None)
+        if place is not None:
+            self.highlighted = place
+        return place is not None
 
     def on_resize(self, _: Resize) -> None:
         self._draw()
