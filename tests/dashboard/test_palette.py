@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 import pytest
 from msgspec.structs import replace
 from textual.command import CommandList
@@ -74,14 +72,13 @@ async def test_a_later_round_has_no_row_and_so_its_days_are_said(app, at_rest) -
         assert later.title in app.notice.text
 
 
-async def test_twenty_thousand_grafts_are_searched_within_a_key_press_or_two(app, at_rest) -> None:
+async def test_of_thousands_of_grafts_only_the_best_are_shown(app, at_rest) -> None:
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
-        grafts = tuple(Graft(f"x{number}", "t1", f"Variety {number}") for number in range(20_000))
+        grafts = tuple(Graft(f"x{number}", "t1", f"Variety {number}") for number in range(5_000))
         app.state = replace(app.state, records=Records(trees=(Tree("t1", "Old", "apple"),), grafts=grafts))
         provider = OrchardCommands(app.screen)
         await provider.startup()
-        began = time.perf_counter()
-        hits = [hit async for hit in provider.search("variety 777")]
-        assert hits
-        assert time.perf_counter() - began < 1.5
+        hits = [hit.text async for hit in provider.search("variety 777")]
+        assert "Variety 777 (x777), Old" in hits[:20]
+        assert len(hits) < 100
