@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import msgspec
 import pytest
 
 from tendwork.cli import cli
 from tendwork.cli.temps import temps
+from tendwork.planning.vocabulary import TemplateFile
 
 HOUSE = Path(__file__).parents[1]
 GUIDES = ("README.md", "DEVELOPERS.md")
@@ -23,6 +25,12 @@ def text(guide: str) -> str:
 def test_the_readme_has_a_row_for_every_command(command: str) -> None:
     rows = [line.split("|")[1] for line in text("README.md").splitlines() if line.startswith("| `tendwork ")]
     assert re.search(rf"`(tendwork )?{command}\b", " ".join(rows)), f"the README's table of commands lacks {command}"
+
+
+def test_the_rule_that_the_readme_shows_is_a_template() -> None:
+    (shown,) = re.findall(r"```toml\n(\[\[template\]\].*?)```", text("README.md"), re.DOTALL)
+    (template,) = msgspec.toml.decode(shown, type=TemplateFile).template
+    assert (template.id, template.part) == ("wash-tools", "upkeep")
 
 
 @pytest.mark.parametrize("guide", GUIDES)
