@@ -5,7 +5,7 @@ Every function takes the columns of the page and gives text without a trailing n
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from itertools import groupby
 
@@ -159,7 +159,7 @@ def trees_text(records: Records, width: int) -> str:
     return "\n\n".join(blocks)
 
 
-def tree_heading(tree: Tree, grafts: list[Graft]) -> str:
+def tree_heading(tree: Tree, grafts: Sequence[Graft]) -> str:
     """ "Old Tom (t1): apple on MM106, planted 1998, by the gate; 40 grafts"."""
     stock = f" on {plain(tree.stock)}" if tree.stock else ""
     planted = f", planted {tree.planted}" if tree.planted else ""

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 
-from tendwork.view.text import display_width, padded, plain
+from tendwork.view.text import padded, plain
 
 MARK = ""  # the name of a column that holds one symbol, and stands close to the next
 _BETWEEN = 2
@@ -58,7 +58,8 @@ def head_line(columns: Sequence[Column], order: str, backwards: bool, ascii_only
 
 def row_line(columns: Sequence[Column], cells: Mapping[str, str]) -> str:
     """Cells by the names of their columns in one line, clipped where they are too long."""
-    line = ""
+    line, end = "", 0
     for column in columns:
-        line += " " * (column.start - display_width(line)) + padded(plain(cells[column.name]), column.columns)
+        line += " " * (column.start - end) + padded(plain(cells[column.name]), column.columns)
+        end = column.start + column.columns
     return line

@@ -14,11 +14,12 @@ _JOINERS = "\u200c\u200d"  # zero-width (non-)joiners: part of the spelling in s
 _UNSHOWN_CATEGORIES = frozenset({"Cc", "Cf", "Cn", "Co", "Cs"})
 _CONTROL_PICTURES = 0x2400
 _DELETE = 0x7F
+_SOFT_HYPHEN, _FIRST_COMBINING = "\u00ad", "\u0300"  # below the second, the first alone takes no column, and none two
 
 
 def plain(text: str) -> str:
     """`text` in one line with nothing in it that acts: controls as their pictures, bidi and other invisibles as "?"."""
-    if text.isascii() and text.isprintable():
+    if text.isprintable():
         return text
     return "".join(map(_shown, text))
 
@@ -44,6 +45,8 @@ def display_width(text: str) -> int:
 
 
 def _width(character: str) -> int:
+    if character < _FIRST_COMBINING and character != _SOFT_HYPHEN:
+        return 1
     if unicodedata.category(character) in ("Mn", "Me", "Cf") or "\u1160" <= character <= "\u11ff":
         return 0
     return 2 if unicodedata.east_asian_width(character) in "WF" else 1
@@ -88,6 +91,8 @@ def wrapped(text: str, columns: int, first: str = "", later: str | None = None) 
 
 def _pieces(word: str, columns: int) -> list[str]:
     """A word that is longer than a line, cut up; any other as it is."""
+    if display_width(word) <= columns:
+        return [word]
     pieces, piece, used = [], "", 0
     for character in word:
         width = _width(character)

@@ -25,6 +25,7 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.page_line import PageLine
 from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.orchard.records import VERDICTS, Graft
 from tendwork.view.bloom_table import BloomRow
@@ -63,9 +64,9 @@ class FruitScreen(TableScreen):
         with Horizontal(id="work"):
             yield from self.compose_table()
             with Vertical(id="chosen"):
-                yield Static(id="title", markup=False)
+                yield SteadyText("title")
                 with VerticalScroll(id="life", can_focus=False):
-                    yield Static(id="life_text", markup=False)
+                    yield SteadyText("life_text")
         yield Static(id="reading_head", markup=False)
         with VerticalScroll(id="reading"):
             yield Static(id="reading_text", markup=False)
@@ -147,8 +148,8 @@ class FruitScreen(TableScreen):
             title, lines = page.about(row, self._look, width)
         if self.marked:
             title = f"{counted(len(self.marked), 'graft')} marked; {title}"
-        self.query_one("#title", Static).update(plain(title))
-        self.query_one("#life_text", Static).update("\n".join(lines))
+        self.query_one("#title", SteadyText).show(plain(title))
+        self.query_one("#life_text", SteadyText).show("\n".join(lines))
 
     def copied_text(self) -> str:
         page, look = PAGES[self.page], self._look

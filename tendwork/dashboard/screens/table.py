@@ -108,7 +108,7 @@ class TableScreen(RecordsScreen):
     def mark(self, marked: frozenset[str]) -> None:
         """Mark these rows and no others."""
         self.marked = marked
-        self.query_one(RowList).refresh()
+        self.query_one(RowList).redraw()
         self.show_chosen()
 
     def order_by(self, order: str) -> None:
@@ -170,7 +170,7 @@ class TableScreen(RecordsScreen):
         self.columns = self.laid(held.columns - MARK_COLUMNS)
         line = head_line(self.columns, self.order, self.backwards, self.app.ascii_only)
         self.query_one(TableHead).show(line, self.columns)
-        held.refresh()
+        held.redraw()
 
     def _line(self, identity: str) -> Content:
         if self.is_heading(identity):

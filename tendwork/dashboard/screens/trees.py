@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
-from textual.widgets import Static
 
 from tendwork.dashboard.actions import TREES, bindings
 from tendwork.dashboard.screens.tree_acts import TreeActs
+from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import GRAFT_STYLES
 from tendwork.dashboard.widgets.crown_view import CrownPlan, CrownView
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
-from tendwork.orchard.records import Graft
+from tendwork.orchard.records import Graft, Tree
 from tendwork.view.graft_table import ORDERS, Row, graft_cells, graft_columns, graft_rows, matching_rows
 from tendwork.view.graft_words import graft_lines, graft_title, tree_lines
 from tendwork.view.plain import tree_heading
@@ -38,18 +40,28 @@ class TreesScreen(TreeActs):
     CSS_PATH = ["common.tcss", "trees.tcss"]
     BINDINGS = [*bindings(TREES)]
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._by_tree: defaultdict[str, list[Graft]] = defaultdict(list)
+
     def compose(self) -> ComposeResult:
         yield TopLine(TREES)
         yield FilterLine()
         with Horizontal(id="work"):
             yield from self.compose_table()
             with Vertical(id="chosen"):
-                yield Static(id="title", markup=False)
+                yield SteadyText("title")
                 yield CrownView(self.app.ascii_only)
                 with VerticalScroll(id="life", can_focus=False):
-                    yield Static(id="life_text", markup=False)
+                    yield SteadyText("life_text")
         yield NoticeLine()
         yield KeyLine(TREES)
+
+    def show_state(self, state: State) -> None:
+        self._by_tree = defaultdict(list)
+        for graft in state.records.grafts:
+            self._by_tree[graft.tree].append(graft)
+        super().show_state(state)
 
     @property
     def orders(self) -> tuple[str, ...]:
@@ -118,8 +130,8 @@ class TreesScreen(TreeActs):
 
     def line(self, row: Row) -> Content:
         if row.graft is None:
-            own = [graft for graft in self.app.state.records.grafts if graft.tree == row.tree.id]
-            return Content.styled(clipped(tree_heading(row.tree, own), self.query_one(RowList).columns), "bold $accent")
+            heading = tree_heading(row.tree, self._grafts_of(row.tree))
+            return Content.styled(clipped(heading, self.query_one(RowList).columns), "bold $accent")
         text = graft_cells(row, self.columns, self.app.state.units, self.app.ascii_only)
         line = Content.styled(text, "$faint" if row.graft.state in ("failed", "removed") else "")
         for column in self.columns:
@@ -134,7 +146,7 @@ class TreesScreen(TreeActs):
         lines: list[str] = []
         if row is not None:
             width = self.query_one("#life").scrollable_content_region.width
-            grafts = tuple(graft for graft in state.records.grafts if graft.tree == row.tree.id)
+            grafts = self._grafts_of(row.tree)
             if row.graft is None:
                 lines = tree_lines(state.records, row.tree, width)
             else:
@@ -144,9 +156,12 @@ class TreesScreen(TreeActs):
             lines = [_NO_TREE]
         if self.marked:
             title = f"{counted(len(self.marked), 'graft')} marked; {title}"
-        self.query_one("#title", Static).update(title)
+        self.query_one("#title", SteadyText).show(title)
         self.query_one(CrownView).show(grafts, chosen, state.units)
-        self.query_one("#life_text", Static).update("\n".join(lines))
+        self.query_one("#life_text", SteadyText).show("\n".join(lines))
+
+    def _grafts_of(self, tree: Tree) -> tuple[Graft, ...]:
+        return tuple(self._by_tree[tree.id])
 
     def _leave_picture(self) -> None:
         self.remove_class(_PICTURE)

@@ -20,6 +20,7 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.page_line import PageLine
 from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.view.records_wood import balance_text, bundles_text
@@ -69,9 +70,9 @@ class WoodScreen(WoodActs):
         with Horizontal(id="work"):
             yield from self.compose_table()
             with Vertical(id="chosen"):
-                yield Static(id="title", markup=False)
+                yield SteadyText("title")
                 with VerticalScroll(id="life", can_focus=False):
-                    yield Static(id="life_text", markup=False)
+                    yield SteadyText("life_text")
         yield NoticeLine()
         yield KeyLine(WOOD)
 
@@ -137,8 +138,8 @@ class WoodScreen(WoodActs):
             lines = [_NO_WOOD]
         if self.marked:
             title = f"{counted(len(self.marked), 'bundle')} marked; {title}"
-        self.query_one("#title", Static).update(plain(title))
-        self.query_one("#life_text", Static).update("\n".join(lines))
+        self.query_one("#title", SteadyText).show(plain(title))
+        self.query_one("#life_text", SteadyText).show("\n".join(lines))
 
     def copied_text(self) -> str:
         state = self.app.state

@@ -11,6 +11,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from tendwork.dashboard.theme import GRAFT_STYLES
+from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.crown import lay_out
 from tendwork.orchard.records import Graft
 from tendwork.view.crown_moves import neighbour
@@ -56,15 +57,16 @@ class CrownPlan(Static, can_focus=True):
         self._grafts, self._chosen = grafts, chosen
         columns, rows = self.size
         if columns < _LEAST_COLUMNS or rows < _LEAST_ROWS:
-            self.picture = None
-            self.update("")
+            if self.picture is not None:
+                self.picture = None
+                self.update("", layout=False)
             return
         self.picture = crown_picture(grafts.values(), columns, rows, chosen, self._ascii_only)
         lines = []
         for row in self.picture.cells:
             parts = [(cell.character, self._style(cell.role, cell.graft)) for cell in row]
             lines.append(Content.assemble(*parts))
-        self.update(Content("\n").join(lines))
+        self.update(Content("\n").join(lines), layout=False)
 
     def action_go(self, down: int, right: int) -> None:
         """Go to the next graft that way."""
@@ -110,7 +112,7 @@ class CrownView(Vertical):
     def compose(self) -> ComposeResult:
         yield CrownPlan(self._ascii_only)
         with VerticalScroll(id="crown_words", can_focus=False):
-            yield Static(id="crown_text", markup=False)
+            yield SteadyText("crown_text")
 
     def show(self, grafts: tuple[Graft, ...], chosen: str, units: str) -> None:
         """Show the grafts of one tree; `chosen` may be none of them."""
@@ -122,10 +124,10 @@ class CrownView(Vertical):
 
     def _draw(self) -> None:
         grafts, chosen, units = self._shown
-        plan, words = self.query_one(CrownPlan), self.query_one("#crown_text", Static)
+        plan, words = self.query_one(CrownPlan), self.query_one("#crown_text", SteadyText)
         plan.show({graft.id: graft for graft in grafts}, chosen)
         if plan.picture is None:
-            words.update("")
+            words.show("")
             return
         lines = crown_words(
             grafts,
@@ -135,4 +137,4 @@ class CrownView(Vertical):
             units,
             self._ascii_only,
         )
-        words.update("\n".join(lines))
+        words.show("\n".join(lines))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from textual.binding import Binding
+from textual.cache import LRUCache
 from textual.content import Content
 from textual.events import Click, Leave, MouseMove, Resize
 from textual.geometry import Region, Size
@@ -14,6 +15,7 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.visual import Visual
 
+_DRAWN_ROWS = 500  # lines that are kept as they were drawn: several screens full
 MARK_COLUMNS = 2  # pressed here, a row is marked rather than chosen
 
 
@@ -32,8 +34,8 @@ class RowList(ScrollView, can_focus=True):
         Binding("enter", "select", show=False),
     ]
 
-    cursor: reactive[int | None] = reactive(None)
-    hover: reactive[int | None] = reactive(None)
+    cursor: reactive[int | None] = reactive(None, repaint=False)
+    hover: reactive[int | None] = reactive(None, repaint=False)
 
     class Chosen(Message):
         """The cursor is on another row, or the row under it is new."""
@@ -55,6 +57,7 @@ class RowList(ScrollView, can_focus=True):
         super().__init__(id=id)
         self._draw_row = draw
         self._rows: Sequence[str] = ()
+        self._drawn: LRUCache[tuple[str, int, str], Strip] = LRUCache(_DRAWN_ROWS)
 
     @property
     def chosen(self) -> str | None:
@@ -80,7 +83,17 @@ class RowList(ScrollView, can_focus=True):
             self.cursor = rows.index(kept) if kept in rows else min(place, len(rows) - 1)
         else:
             self.post_message(self.Chosen())
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Draw every row anew: what stands in them has changed."""
+        self._drawn.clear()
         self.refresh()
+
+    def notify_style_update(self) -> None:
+        """Forget lines that were drawn in other colours."""
+        super().notify_style_update()
+        self._drawn.clear()
 
     def choose(self, row: str) -> None:
         """Put the cursor on a row, if it is shown."""
@@ -105,9 +118,13 @@ class RowList(ScrollView, can_focus=True):
         if self.cursor is not None:
             self.post_message(self.Selected())
 
-    def watch_cursor(self) -> None:
+    def watch_cursor(self, before: int | None, now: int | None) -> None:
+        self._refresh_rows(before, now)
         self._show_cursor()
         self.post_message(self.Chosen())
+
+    def watch_hover(self, before: int | None, now: int | None) -> None:
+        self._refresh_rows(before, now)
 
     def on_resize(self, _: Resize) -> None:
         self.virtual_size = Size(self.columns, len(self._rows))
@@ -136,10 +153,19 @@ class RowList(ScrollView, can_focus=True):
         columns = self.columns
         if row >= len(self._rows):
             return Strip.blank(columns, self.rich_style)
-        names = [name for name, on in (("cursor", row == self.cursor), ("hover", row == self.hover)) if on]
-        style = self.get_visual_style(*(f"row-list--{name}" for name in names[:1]))
-        (strip, *_) = Visual.to_strips(self, self._draw_row(self._rows[row]), columns, 1, style, pad=True)
+        name = "cursor" if row == self.cursor else "hover" if row == self.hover else ""
+        key = (self._rows[row], columns, name)
+        strip = self._drawn.get(key)
+        if strip is None:
+            style = self.get_visual_style(f"row-list--{name}") if name else self.visual_style
+            (strip, *_) = Visual.to_strips(self, self._draw_row(self._rows[row]), columns, 1, style, pad=True)
+            self._drawn[key] = strip
         return strip
+
+    def _refresh_rows(self, *rows: int | None) -> None:
+        for row in rows:
+            if row is not None:
+                self.refresh_line(row)
 
     def _row_at(self, y: int) -> int | None:
         row = y + self.scroll_offset.y
