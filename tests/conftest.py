@@ -38,6 +38,7 @@ maximum_c = [6.9, 7.4, 9.9, 12.9, 16.3, 19.1, 21.2, 20.8, 18.2, 14.0, 10.0, 7.3]
 def _away_from_the_person_s_own_orchard(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """No test may touch the orchard, home or terminal settings of whoever runs it."""
     monkeypatch.delenv("TENDWORK_ORCHARD", raising=False)
+    monkeypatch.setenv("TENDWORK_SETTINGS", str(tmp_path / "settings" / "dashboard.toml"))
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data-home"))
     monkeypatch.setenv("HOME", str(tmp_path / "home"))
 

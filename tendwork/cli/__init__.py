@@ -23,6 +23,7 @@ _COMMANDS_BY_FILE = {
     "adjust": ("adjust",),
     "outputs": ("calendar", "labels", "sheet"),
     "read": ("check", "season", "stages", "trees", "week", "why", "wood"),
+    "keys": ("keys",),
     "records": ("fruit", "rates", "undo"),
     "temps": ("temps",),
     "watch": ("watch",),

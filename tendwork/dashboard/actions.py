@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from msgspec import Struct
-from textual.binding import Binding
+from typing import TYPE_CHECKING
 
-EVERYWHERE = "app"
+from msgspec import Struct
+from msgspec.structs import replace
+
+if TYPE_CHECKING:
+    from textual.binding import Binding
+
+EVERYWHERE = "everywhere"
 MORNING = "morning"
 SEASON = "season"
 TREES = "trees"
@@ -13,21 +18,29 @@ WOOD = "wood"
 FRUIT = "fruit"
 TEMPLATES = "templates"
 TEMPERATURES = "temperatures"
+PAGE = "page"
+FORM = "form"
+GRAFTING_DAY = "grafting_day"
 
 
 class Action(Struct, frozen=True):
     """One thing to do: `keys` as Textual names them, `on` the screen that does it, `shown` whose key lines have it."""
 
-    id: str
+    name: str
     keys: tuple[str, ...]
     label: str
     help: str
     on: str = EVERYWHERE
     shown: tuple[str, ...] = ()
 
+    @property
+    def id(self) -> str:
+        """The screen and the name, "wood.mark": what a person's own keys are put under."""
+        return f"{self.on}.{self.name}"
+
 
 SCREENS = (MORNING, SEASON, TREES, WOOD, FRUIT, TEMPLATES, TEMPERATURES)
-"""In the order of the top line. An action whose id is the name of a screen goes there."""
+"""In the order of the top line. An action whose name is that of a screen goes there."""
 
 ACTIONS: tuple[Action, ...] = (
     Action(
@@ -96,14 +109,16 @@ ACTIONS: tuple[Action, ...] = (
     Action("split", ("l",), "split", "Put some of its sticks into a new bundle.", WOOD),
     Action("remove", ("x",), "remove", "Remove the record of the bundle.", WOOD),
     Action("order", ("o",), "order", "Order the rows by the next column.", WOOD),
-    Action("page", ("right",), "page", "The next page; left goes back: the bundles, and the balance.", WOOD, (WOOD,)),
+    Action("page", ("right",), "page", "The next page: the bundles, and the balance.", WOOD, (WOOD,)),
+    Action("page_back", ("left",), "page back", "The page before it.", WOOD),
     Action("taste", ("space",), "taste", "Record a tasting: a number takes the score.", FRUIT, (FRUIT,)),
     Action("judge", ("v",), "verdict", "Give the verdict: on trial, keep or cut.", FRUIT, (FRUIT,)),
     Action("bloom_group", ("b",), "bloom group", "Note the bloom group of the chosen variety.", FRUIT),
     Action("mark", ("m",), "mark", "Mark the graft, to judge many at once.", FRUIT),
     Action("mark_all", ("asterisk",), "mark all", "Mark every graft that shows, or take all marks away.", FRUIT),
     Action("order", ("o",), "order", "Order the rows by the next column.", FRUIT),
-    Action("page", ("right",), "page", "The next page; left goes back: tasting, ripening, bloom.", FRUIT, (FRUIT,)),
+    Action("page", ("right",), "page", "The next page: tasting, ripening, bloom.", FRUIT, (FRUIT,)),
+    Action("page_back", ("left",), "page back", "The page before it.", FRUIT),
     *(
         Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)
         for screen in (TREES, WOOD, FRUIT)
@@ -145,6 +160,7 @@ ACTIONS: tuple[Action, ...] = (
         "Show only what has these words in it.",
         shown=(SEASON, TREES, WOOD, FRUIT, TEMPLATES),
     ),
+    Action("write", ("f",), "to a file", "Write all that the screen shows into a file, as text."),
     Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING,)),
     Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
@@ -156,12 +172,25 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "temperatures", ("7",), "Temperatures", "Go to Temperatures: heat and chill against other years, and the days."
     ),
-    Action("colours", ("t",), "colours", "Change between the dark, the light and the terminal's own colours."),
-    Action("help", ("question_mark", "f1"), "help", "Show all keys and marks.", shown=SCREENS),
+    Action(
+        "colours",
+        ("t",),
+        "colours",
+        "Change the colours: dark, light, for colour-blind eyes, the terminal's own.",
+    ),
+    Action(
+        "command_palette", ("ctrl+p",), "all", "Every action, and every job, tree and graft by name.", shown=SCREENS
+    ),
+    Action("help", ("question_mark", "f1"), "help", "The keys that work here, then all keys and marks.", shown=SCREENS),
     Action("leave", ("q",), "leave", "Leave the program; what is not saved yet is asked about.", shown=SCREENS),
+    Action("copy", ("y",), "copy", "Copy the page.", PAGE),
+    Action("write", ("f",), "to a file", "Write the page into a file, as text.", PAGE),
+    Action("save", ("ctrl+s",), "save", "Save the form as it is written; on grafting day, set the graft.", FORM),
+    Action("help", ("f1",), "help", "Show what a form takes, and the keys.", FORM),
+    Action("take_back", ("ctrl+z",), "back", "Take back the graft that was set last.", GRAFTING_DAY),
 )
 
-_KEY_WORDS = {
+KEY_WORDS = {
     "slash": "/",
     "question_mark": "?",
     "f1": "F1",
@@ -175,23 +204,62 @@ _KEY_WORDS = {
 }
 
 
+class Keys(Struct, frozen=True):
+    """The table as this person has it: every action with the keys that do it."""
+
+    actions: tuple[Action, ...] = ACTIONS
+
+    def on(self, *places: str) -> tuple[Action, ...]:
+        """The actions of these screens."""
+        return tuple(action for action in self.actions if action.on in places)
+
+    def action(self, identity: str) -> Action:
+        """An action by its id. Raises StopIteration for an id that stands nowhere in the table."""
+        return next(action for action in self.actions if action.id == identity)
+
+    def word(self, identity: str) -> str:
+        """The first key of an action, as a person reads it."""
+        return key_word(self.action(identity).keys[0])
+
+    def moved(self, changes: dict[str, tuple[str, ...]]) -> Keys:
+        """The table with other keys for some ids."""
+        return Keys(tuple(replace(action, keys=changes.get(action.id, action.keys)) for action in self.actions))
+
+    def keymap(self) -> dict[str, str]:
+        """What Textual must know of it: the keys of each id that are not the usual ones."""
+        usual = {action.id: action.keys for action in ACTIONS}
+        return {action.id: ",".join(action.keys) for action in self.actions if action.keys != usual[action.id]}
+
+
+def key_word(key: str) -> str:
+    """One key as a person reads it: "?" for question_mark."""
+    return KEY_WORDS.get(key, key)
+
+
 def key_words(action: Action) -> str:
     """The keys as a person reads them: "?, F1"."""
-    return ", ".join(_KEY_WORDS.get(key, key) for key in action.keys)
+    return ", ".join(map(key_word, action.keys))
 
 
-def place_words(action: Action) -> str:
-    """Where an action can be done: "everywhere", or the name of its screen."""
-    return "everywhere" if action.on == EVERYWHERE else action.on.capitalize()
+def place_words(place: str) -> str:
+    """A screen's name as a person reads it: "grafting day"."""
+    return place.replace("_", " ").capitalize()
 
 
 def to_run(action: Action) -> str:
     """What Textual runs for an action."""
-    return f"switch_mode('{action.id}')" if action.id in SCREENS else action.id
+    return f"switch_mode('{action.name}')" if action.name in SCREENS else action.name
+
+
+def run_words(action: Action) -> str:
+    """The same with the one who does it, for what is pressed or chosen from a list."""
+    return f"{'app' if action.on == EVERYWHERE else 'screen'}.{to_run(action)}"
 
 
 def bindings(on: str) -> list[Binding]:
     """The bindings of one screen, or of the whole program; each has its id, so that a key can be put elsewhere."""
+    from textual.binding import Binding
+
     return [
         Binding(key, to_run(action), action.label, show=False, id=action.id)
         for action in ACTIONS

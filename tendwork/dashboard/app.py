@@ -15,10 +15,12 @@ from textual.reactive import var
 
 from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, TEMPLATES, bindings
 from tendwork.dashboard.notice import Notice
+from tendwork.dashboard.own_choices import COLOUR_NAMES, TERMINAL, own_choices
 from tendwork.dashboard.screens.templates_draft import Draft
 from tendwork.dashboard.state import State
-from tendwork.dashboard.theme import NIGHT, PAPER, TERMINAL, THEMES
+from tendwork.dashboard.theme import THEMES
 from tendwork.errors import PersonError
+from tendwork.own_settings import keep_colours, read_own_settings, settings_file
 
 if TYPE_CHECKING:
     from textual.command import Provider
@@ -84,7 +86,11 @@ class Dashboard(App[None]):
         super().__init__(ansi_color=True if no_color else None)
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = TERMINAL if no_color else NIGHT
+        self._settings = settings_file()
+        chosen = own_choices(read_own_settings(self._settings))
+        self.keys = chosen.keys
+        self._wrong_settings = Notice(chosen.fault_words, trouble=True)
+        self.theme = TERMINAL if no_color else chosen.colours
         self.ascii_only = os.environ.get("TERM") == "linux"
         self._on = on
         self._ticker = ticker
@@ -107,7 +113,7 @@ class Dashboard(App[None]):
 
     def begin(self) -> None:
         """Work out the plan of the day, and then look for another day and for what other processes write."""
-        self.notice = _WORKING
+        self.notice = self._wrong_settings if self._wrong_settings.text else _WORKING
         self.reckon()
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -115,6 +121,7 @@ class Dashboard(App[None]):
         return THEMES[0].variables
 
     def on_mount(self) -> None:
+        self.set_keymap(self.keys.keymap())
         if self._rounds is not None:
             self.begin()
 
@@ -185,20 +192,36 @@ class Dashboard(App[None]):
         self.push_screen(SawScreen(self.state.stages, self._today(), self.ascii_only), self._saw)
 
     def action_help(self) -> None:
-        from tendwork.dashboard.help import help_text
-        from tendwork.dashboard.screens.reading import ReadingScreen
+        from tendwork.dashboard.screens.base import OrchardScreen
 
-        self.push_screen(
-            ReadingScreen("Keys and marks", "question_mark", lambda columns: help_text(columns, self.ascii_only))
-        )
+        self.show_help("everywhere.help", (self.screen.HERE,) if isinstance(self.screen, OrchardScreen) else ())
+
+    def show_help(self, opened_by: str, here: tuple[str, ...], first: str = "") -> None:
+        """The keys where the cursor is and those of the places `here`, then all the others; `first` stands above."""
+        from tendwork.dashboard.help import help_text
+        from tendwork.dashboard.moves import moves_of
+        from tendwork.dashboard.screens.reading import ReadingScreen
+        from tendwork.view.text import wrapped
+
+        moves = moves_of(self.focused)
+
+        def page(columns: int) -> str:
+            words = [*wrapped(first, columns), ""] if first else []
+            return "\n".join([*words, help_text(self.keys, here, moves, columns, self.ascii_only)])
+
+        self.push_screen(ReadingScreen("Keys and marks", opened_by, page))
 
     def action_colours(self) -> None:
         if self.no_color:
             self.say("NO_COLOR is set, so there are none.")
             return
-        names = (NIGHT, PAPER, TERMINAL)
-        self.theme = names[(names.index(self.theme) + 1) % len(names)] if self.theme in names else NIGHT
-        self.say(f"Colours: {self.theme}.")
+        self.theme = COLOUR_NAMES[(COLOUR_NAMES.index(self.theme) + 1) % len(COLOUR_NAMES)]
+        try:
+            keep_colours(self._settings, self.theme)
+        except PersonError as error:
+            self._trouble(f"Colours: {self.theme}, until you leave. {error}")
+        else:
+            self.say(f"Colours: {self.theme}.")
 
     def action_leave(self) -> None:
         """Leave; with unsaved changes ask once what becomes of them."""
@@ -256,7 +279,7 @@ class Dashboard(App[None]):
         except Exception as error:
             self._trouble(f"The plan could not be worked out ({type(error).__name__}: {error}). The last one stays.")
         else:
-            if self.notice in (_WORKING, Notice()) or self.notice.trouble:
+            if self.notice in (_WORKING, Notice()) or (self.notice.trouble and self.notice != self._wrong_settings):
                 self.notice = Notice(" ".join(self.state.words))
         if self._rounds is not None:
             self._rounds.start()

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 
-from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, MORNING, SEASON, TREES, Action, key_words, to_run
+from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, SEASON, TREES, Action, key_words, run_words
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.view.season_strip import most_pressing
 from tendwork.view.text import plain
@@ -62,12 +62,12 @@ class OrchardCommands(Provider):
 
     def _actions(self) -> Iterator[Entry]:
         here = self.screen.HERE if isinstance(self.screen, OrchardScreen) else ""
-        for action in ACTIONS:
+        actions = self._dashboard.keys.actions
+        for action in sorted(actions, key=lambda action: action.on == EVERYWHERE):
             if action.on in (EVERYWHERE, here):
-                place = "app" if action.on == EVERYWHERE else "screen"
-                deed = partial(self.screen.run_action, f"{place}.{to_run(action)}")
+                deed = partial(self.screen.run_action, run_words(action))
                 yield Entry(f"{_capital(action.label)} ({key_words(action)})", action.help, deed)
-            else:
+            elif action.on in SCREENS:
                 words = f"{_capital(action.on)}: {action.label} ({key_words(action)})"
                 yield Entry(words, action.help, partial(self._show_where, action), _ELSEWHERE)
 

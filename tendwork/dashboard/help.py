@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tendwork.dashboard.actions import ACTIONS, key_words, place_words
+from tendwork.dashboard.actions import EVERYWHERE, Keys, key_words, place_words
+from tendwork.dashboard.moves import Moves
 from tendwork.view.bloom_table import BLOOM_MARKS
 from tendwork.view.fruit_table import RIPE_MARKS
 from tendwork.view.places_table import PLACE_MARKS
@@ -24,27 +25,23 @@ _RECORD_MARKS = {
     "Marks of bloom": tuple(BLOOM_MARKS.values()),
     "Marks of places": tuple(PLACE_MARKS.values()),
 }
-_MOVES = (
-    ("up, down", "Go from job to job, or from unit to unit."),
-    ("enter", "Go into the chosen job, to its units; on a unit, tick it; on a record, choose what to do with it."),
-    ("escape", "Go back to the list of jobs; there, show all jobs again."),
-    ("ctrl+p", "The palette: every action, and every job, tree and graft by name."),
-)
 _MOUSE = (
     "Everything works by mouse alone: press a job to choose it, press it again to go to its units, press a unit twice "
     "to tick it; press a record twice for all that can be done with it, and its left edge to mark it; the words of the "
-    "top and bottom lines can be pressed too. To select text as the terminal does, hold shift while you drag. Copying "
-    "goes through the terminal (OSC 52); inside tmux it needs `set -g set-clipboard on`."
+    "top and bottom lines can be pressed too, and 'all' among them lists everything that can be done. To select text "
+    "as the terminal does, hold shift while you drag. Copying goes through the terminal (OSC 52); inside tmux it needs "
+    "`set -g set-clipboard on`."
 )
 
 
-def help_text(columns: int, ascii_only: bool) -> str:
-    """The whole page in so many columns."""
-    lines = []
-    for place in dict.fromkeys(map(place_words, ACTIONS)):
-        here = [(key_words(action), action.help) for action in ACTIONS if place_words(action) == place]
-        lines += [place.capitalize(), *_key_lines(here, columns), ""]
-    lines += ["Moving", *_key_lines(_MOVES, columns), "", "Marks of jobs and units"]
+def help_text(keys: Keys, here: tuple[str, ...], moves: Moves | None, columns: int, ascii_only: bool) -> str:
+    """The whole page in so many columns: where the cursor is, the places `here`, then everything else."""
+    lines = [] if moves is None else [f"Here: {moves.name}", *_key_lines(moves.keys, columns), ""]
+    places = dict.fromkeys((*here, EVERYWHERE, *(action.on for action in keys.actions)))
+    for place in places:
+        held = [(key_words(action), action.help) for action in keys.on(place)]
+        lines += [place_words(place), *_key_lines(held, columns), ""]
+    lines += ["Marks of jobs and units"]
     lines += [f"  {task_symbol(state, ascii_only)} {mark.word}" for state, mark in TASK_MARKS.items()]
     lines += ["", "Marks of buds"]
     lines += [f"  {stage_symbol(state, ascii_only)} {mark.word}" for state, mark in STAGE_MARKS.items()]

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from textual.theme import Theme
 
-NIGHT = "orchard night"
-PAPER = "orchard paper"
-TERMINAL = "terminal colours"
+from tendwork.dashboard.own_choices import CLEAR, NIGHT, PAPER, TERMINAL
 
 # The hue of each task state and bud state, as a variable that style sheets and text spans share.
 TASK_STYLES = {
@@ -116,6 +114,25 @@ THEMES: tuple[Theme, ...] = (
         variables=_own(
             "#a83018", "#7d5200", "#2a6638", "#1f5f85", "#5d665f", "#9c1f4c", ("#d3e0c2", "#101c17"), "#cfc6a9"
         ),
+    ),
+    # The hues of M. Okabe and K. Ito, "Color Universal Design" (2008), three of them lightened for a dark ground.
+    Theme(
+        name=CLEAR,
+        primary="#56b4e9",
+        secondary="#1aa881",
+        accent="#56b4e9",
+        warning="#f0e442",
+        error="#db7626",
+        success="#1aa881",
+        foreground="#ffffff",
+        background="#0a0d10",
+        surface="#101417",
+        panel="#171c21",
+        dark=True,
+        variables=_own(
+            "#db7626", "#f0e442", "#1aa881", "#56b4e9", "#8d979e", "#e6bcd3", ("#0e2a38", "#ffffff"), "#264b66"
+        )
+        | {"block-cursor-text-style": "bold"},
     ),
     Theme(
         name=TERMINAL,

@@ -14,8 +14,8 @@ from textual.color import Color
 
 from tendwork.dashboard.actions import SCREENS
 from tendwork.dashboard.app import Dashboard
+from tendwork.dashboard.own_choices import TERMINAL
 from tendwork.dashboard.screens.reading import ReadingScreen
-from tendwork.dashboard.theme import TERMINAL
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel, UnitList
 from tendwork.errors import PersonError

@@ -12,6 +12,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tendwork.dashboard.actions import FORM, bindings
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
 from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.view.form_words import FormField
@@ -33,7 +34,7 @@ class FormScreen(ModalScreen[bool]):
     CSS_PATH = ["dialog.tcss", "form.tcss"]
     BINDINGS = [
         Binding("escape", "dismiss(False)", show=False),
-        Binding("ctrl+s", "save", show=False),
+        *bindings(FORM),
     ]
 
     def __init__(
@@ -61,7 +62,7 @@ class FormScreen(ModalScreen[bool]):
             yield Static(id="fault", markup=False)
             yield Static(plain(self._note), id="form_note", markup=False)
             with Horizontal(classes="hint"):
-                yield PressWord("ctrl+s", "save", "screen.save")
+                yield PressWord(self.app.keys.word("form.save"), "save", "screen.save")
                 yield PressWord("escape", "leave", "screen.dismiss(False)")
                 yield Static("enter goes on, arrows offer words", markup=False)
 

@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from typing import Any
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import Resize
@@ -48,7 +47,7 @@ class FruitScreen(TableScreen):
 
     HERE = FRUIT
     CSS_PATH = ["common.tcss", "records.tcss"]
-    BINDINGS = [*bindings(FRUIT), Binding("left", "page(-1)", show=False)]
+    BINDINGS = [*bindings(FRUIT)]
 
     def __init__(self) -> None:
         super().__init__()
@@ -202,10 +201,13 @@ class FruitScreen(TableScreen):
                 note="Varieties of the same group or the next one bloom together.",
             )
 
-    def action_page(self, step: int = 1) -> None:
+    def action_page(self) -> None:
         """Show the next page."""
-        names = list(PAGES)
-        self._show_page(names[(names.index(self.page) + step) % len(names)])
+        self._turn(1)
+
+    def action_page_back(self) -> None:
+        """Show the page before."""
+        self._turn(-1)
 
     def on_page_line_pressed(self, event: PageLine.Pressed) -> None:
         self._show_page(event.page)
@@ -220,6 +222,10 @@ class FruitScreen(TableScreen):
     def _look(self) -> Look:
         state = self.app.state
         return Look(state.today, state.south, state.units, self.app.ascii_only)
+
+    def _turn(self, step: int) -> None:
+        names = list(PAGES)
+        self._show_page(names[(names.index(self.page) + step) % len(names)])
 
     def _show_page(self, name: str) -> None:
         self.page, self._made, self.marked = name, (), frozenset()

@@ -16,6 +16,7 @@ from textual.events import DescendantFocus
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from tendwork.dashboard.actions import FORM, GRAFTING_DAY, bindings
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
 from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.orchard.records import Tree
@@ -47,8 +48,8 @@ class GraftingDayScreen(ModalScreen[None]):
     CSS_PATH = ["dialog.tcss", "form.tcss", "grafting_day.tcss"]
     BINDINGS = [
         Binding("escape", "dismiss", show=False),
-        Binding("ctrl+s", "set", show=False),
-        Binding("ctrl+z", "take_back", show=False),
+        *bindings(FORM),
+        *bindings(GRAFTING_DAY),
     ]
 
     def __init__(self, tree: str) -> None:
@@ -71,8 +72,8 @@ class GraftingDayScreen(ModalScreen[None]):
             yield Static(id="wood_words", markup=False)
             yield Static(id="rates", markup=False)
             with Horizontal(classes="hint"):
-                yield PressWord("ctrl+s", "set it", "screen.set")
-                yield PressWord("ctrl+z", "back", "screen.take_back")
+                yield PressWord(self.app.keys.word("form.save"), "set it", "screen.save")
+                yield PressWord(self.app.keys.word("grafting_day.take_back"), "back", "screen.take_back")
                 yield PressWord("escape", "end", "screen.dismiss")
 
     def on_mount(self) -> None:
@@ -100,9 +101,9 @@ class GraftingDayScreen(ModalScreen[None]):
         if following:
             self._line(following[0]).focus()
         else:
-            self.action_set()
+            self.action_save()
 
-    def action_set(self) -> None:
+    def action_save(self) -> None:
         """Set the graft as it is written."""
         self._once(self._set_graft())
 

@@ -10,7 +10,7 @@ from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.widgets import OptionList, Static
 
-from tendwork.dashboard.actions import ACTIONS, MORNING, SEASON, bindings
+from tendwork.dashboard.actions import MORNING, SEASON, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.dashboard.screens.putting_off import Put, PuttingOffScreen
@@ -62,7 +62,7 @@ class MorningScreen(OrchardScreen):
         yield Static(id="short", markup=False)
         with Horizontal(id="week"):
             yield Static(id="since", markup=False)
-            yield from _key_words(_ABOUT_WEEK)
+            yield from self._key_words(_ABOUT_WEEK)
         yield FilterLine()
         with Vertical(id="work"):
             yield JobList(ascii_only)
@@ -70,7 +70,7 @@ class MorningScreen(OrchardScreen):
                 with Horizontal(id="head"):
                     yield Static(id="title", markup=False)
                     with Horizontal(id="acts"):
-                        yield from _key_words(_ABOUT_JOB)
+                        yield from self._key_words(_ABOUT_JOB)
                 yield JobPanel(ascii_only)
         yield NoticeLine()
         yield KeyLine(MORNING)
@@ -139,7 +139,9 @@ class MorningScreen(OrchardScreen):
             self.app.say("No plan of an earlier day is held to compare with.")
             return
         self.app.push_screen(
-            ReadingScreen("What has changed", "d", lambda columns: changes_text(changed, state.today, columns))
+            ReadingScreen(
+                "What has changed", "morning.changed", lambda columns: changes_text(changed, state.today, columns)
+            )
         )
 
     def action_mark(self) -> None:
@@ -195,7 +197,9 @@ class MorningScreen(OrchardScreen):
             day, ascii_only = state.plan_day or state.today, self.app.ascii_only
             self.app.push_screen(
                 ReadingScreen(
-                    "Why", "w", lambda columns: why_text(task, state.cards, day, columns, state.units, ascii_only)
+                    "Why",
+                    "morning.why",
+                    lambda columns: why_text(task, state.cards, day, columns, state.units, ascii_only),
                 )
             )
 
@@ -204,7 +208,9 @@ class MorningScreen(OrchardScreen):
         if task is not None and not task.cautions:
             self.app.say(NO_CARD)
         elif task is not None:
-            self.app.push_screen(ReadingScreen("Cautions", "c", lambda columns: cards_text(task, cards, columns)))
+            self.app.push_screen(
+                ReadingScreen("Cautions", "morning.cautions", lambda columns: cards_text(task, cards, columns))
+            )
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         if isinstance(event.option_list, JobList):
@@ -237,7 +243,8 @@ class MorningScreen(OrchardScreen):
         """What is marked, else what the cursor is on; says so where that is nothing."""
         jobs = marked_jobs(self.app.state.jobs, self._marks) or self._under_cursor()
         if not jobs and self.job is not None:
-            self.app.say("All of this job is ticked. Take it back with u, or go into its units with enter.")
+            back = self._word("take_back")
+            self.app.say(f"All of this job is ticked. Take it back with {back}, or go into its units with enter.")
         return jobs
 
     def _tick(self, ask: bool) -> None:
@@ -277,7 +284,8 @@ class MorningScreen(OrchardScreen):
         self._marks = marks
         self._show_jobs()
         units = counted(len(marks), "unit")
-        self.app.say(f"{units} marked: space ticks, x skips, escape unmarks." if marks else "Nothing is marked.")
+        tick, skip = self._word("tick"), self._word("skip")
+        self.app.say(f"{units} marked: {tick} ticks, {skip} skips, escape unmarks." if marks else "Nothing is marked.")
 
     def _show_jobs(self) -> None:
         chosen = matching(self.app.state.jobs, self.query_one(FilterLine).words)
@@ -303,6 +311,14 @@ class MorningScreen(OrchardScreen):
         held.update(words)
         held.display = bool(words)
 
+    def _word(self, name: str) -> str:
+        """The key of an action, as a person reads it."""
+        return self.app.keys.word(f"{MORNING}.{name}")
+
+    def _key_words(self, names: tuple[str, ...]) -> Iterable[KeyWord]:
+        """The keys of these actions as words that a mouse can press."""
+        return [KeyWord(self.app.keys.action(f"{MORNING}.{name}")) for name in names]
+
     def _next_words(self, state: State) -> str:
         if state.plan_day is None:
             return "Working out the plan: the first one takes a moment."
@@ -316,8 +332,3 @@ class MorningScreen(OrchardScreen):
 
 def _is_finished(state: str) -> bool:
     return state in ("done", "skipped")
-
-
-def _key_words(names: tuple[str, ...]) -> Iterable[KeyWord]:
-    """The keys of these actions as words that a mouse can press."""
-    return [KeyWord(action) for name in names for action in ACTIONS if action.on == MORNING and action.id == name]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
+from textual import getters
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
@@ -13,16 +15,24 @@ from textual.events import Key, Resize
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from tendwork.dashboard.actions import PAGE, bindings
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
+
 _LABEL = re.compile(r"^ {0,2}[A-Z][a-z]+(?= {2,}|$)", re.MULTILINE)
 
 
 class ReadingScreen(ModalScreen[None]):
-    """Shows `text_of(columns)`; escape, enter, q and the key that opened it close it."""
+    """Shows `text_of(columns)`; escape, enter, q and the keys of the action that opened it close it."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
 
     CSS_PATH = "dialog.tcss"
     BINDINGS = [
         Binding("escape,enter,q", "dismiss", show=False),
-        Binding("y", "copy", show=False),
+        *bindings(PAGE),
     ]
 
     def __init__(self, title: str, opened_by: str, text_of: Callable[[int], str]) -> None:
@@ -42,7 +52,7 @@ class ReadingScreen(ModalScreen[None]):
         self.query_one("#pages").focus()
 
     def on_key(self, event: Key) -> None:
-        if event.key == self._opened_by:
+        if event.key in self.app.keys.action(self._opened_by).keys:
             event.stop()
             self.dismiss()
 
@@ -51,7 +61,7 @@ class ReadingScreen(ModalScreen[None]):
 
     def action_copy(self) -> None:
         """Copy the page."""
-        self.app.copy_text(self._text_of(self._columns))  # type: ignore[attr-defined]
+        self.app.copy_text(self._text_of(self._columns))
 
     @property
     def _columns(self) -> int:

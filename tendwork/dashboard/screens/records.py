@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from tendwork.dashboard.actions import ACTIONS, key_words
+from tendwork.dashboard.actions import key_words
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.screens.form import FormScreen
 from tendwork.dashboard.screens.menu import Item, MenuScreen
@@ -35,8 +35,8 @@ class RecordsScreen(OrchardScreen):
 
     def open_menu(self, title: str) -> None:
         """Let the person choose among what can be done here."""
-        shown = [action for action in ACTIONS if action.on == self.HERE and self.can(action.id)]
-        items = [Item(action.id, action.keys[0], key_words(action), action.help) for action in shown]
+        shown = [action for action in self.app.keys.on(self.HERE) if self.can(action.name)]
+        items = [Item(action.name, action.keys[0], key_words(action), action.help) for action in shown]
         self.app.push_screen(MenuScreen(title, items), self._run)
 
     def pick(self, title: str, items: Sequence[tuple[str, str]], take: Callable[[str], None], chosen: str = "") -> None:

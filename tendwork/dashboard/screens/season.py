@@ -153,11 +153,15 @@ class SeasonScreen(OrchardScreen):
         if row.kind == JOB:
             task = self._tasks[row.id]
             self.app.push_screen(
-                ReadingScreen("Why", "w", lambda columns: why_text(task, state.cards, day, columns, state.units))
+                ReadingScreen(
+                    "Why", "season.why", lambda columns: why_text(task, state.cards, day, columns, state.units)
+                )
             )
         elif row.kind == BUDS:
             own = [stages for stages in held.stages if stages.species == row.id]
-            self.app.push_screen(ReadingScreen("Buds", "w", lambda columns: stages_text(own, day, columns, ascii_only)))
+            self.app.push_screen(
+                ReadingScreen("Buds", "season.why", lambda columns: stages_text(own, day, columns, ascii_only))
+            )
 
     def on_row_list_chosen(self) -> None:
         self._show_chosen()

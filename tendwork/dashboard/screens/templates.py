@@ -46,7 +46,6 @@ from tendwork.view.text import plain
 _INSIDE = "-inside"  # the person went into the chosen template, which gets the room of the list on a narrow terminal
 _COPY_COLUMNS = 80
 _PREVIEW_AFTER_SECONDS = 0.25  # a key that is held down asks for one preview, not for thirty
-_NOT_SAVED = "Not saved yet: ctrl+s keeps it, u takes it back."
 _TEMPLATE = Callable[[Template, Adjustment], Adjustment]
 _SITE = Callable[[SiteShift], SiteShift]
 
@@ -131,7 +130,7 @@ class TemplatesScreen(OrchardScreen):
 
     def action_read(self) -> None:
         held, draft, template = self._held, self.app.draft, self.template
-        page = ReadingScreen("Template", "w", lambda columns: text_of(held, draft, template, columns))
+        page = ReadingScreen("Template", "templates.read", lambda columns: text_of(held, draft, template, columns))
         self.app.push_screen(page)
 
     def action_own(self) -> None:
@@ -212,7 +211,9 @@ class TemplatesScreen(OrchardScreen):
 
     def _show_draft(self, draft: Draft) -> None:
         self.app.draft = draft
-        self.app.say(_NOT_SAVED if draft.unsaved else "All is as it is saved.")
+        keys = self.app.keys
+        save, back = keys.word("templates.save"), keys.word("templates.take_draft_back")
+        self.app.say(f"Not saved yet: {save} keeps it, {back} takes it back." if draft.unsaved else "All is as saved.")
 
     async def _save(self, draft: Draft) -> None:
         if why := await self.app.attempt(saving(draft)):
@@ -264,7 +265,9 @@ class TemplatesScreen(OrchardScreen):
         held, draft = self._held, self.app.draft
         rows = groups(held, draft, self.query_one(FilterLine).words)
         if draft.unsaved:
-            standing = f"Unsaved changes: {draft.unsaved_words()}. Only ctrl+s keeps them."
+            standing = (
+                f"Unsaved changes: {draft.unsaved_words()}. Only {self.app.keys.word('templates.save')} keeps them."
+            )
         elif held.templates:
             shift = site_words(held, draft)
             standing = f"{count_words(rows)}{f'; site {shift}' if shift else ''}."

@@ -85,7 +85,7 @@ def saving(draft: Draft) -> Callable[[Workbench, date], Act]:
 
         del today
         bench.adjust(carried(draft.saved, draft.now, bench.adjustments()))
-        return Act(f"Saved: {draft.unsaved_words()}. u takes it back.")
+        return Act(f"Saved: {draft.unsaved_words()}.")
 
     return save
 

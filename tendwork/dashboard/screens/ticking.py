@@ -92,5 +92,7 @@ def put_off_batch(bench: Workbench, today: date, tasks: Sequence[Task], day: dat
 
 def _done_words(sentences: list[str]) -> str:
     return (
-        sentences[0] if len(sentences) == 1 else f"{counted(len(sentences), 'job')} ticked; u takes the last one back."
+        sentences[0]
+        if len(sentences) == 1
+        else f"{counted(len(sentences), 'job')} ticked; take back takes the last one."
     )

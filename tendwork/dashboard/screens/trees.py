@@ -29,7 +29,7 @@ from tendwork.view.text import clipped, plain
 from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
-_NO_TREE = "No tree is recorded yet. Add one with n, or bring a spreadsheet: tendwork bring trees.csv --as trees."
+_BRING = "or bring a spreadsheet: tendwork bring trees.csv --as trees."
 _PICTURE = "-picture"  # on a narrow screen the crown has taken the place of the life
 
 
@@ -153,7 +153,7 @@ class TreesScreen(TreeActs):
                 title, chosen = graft_title(row.graft, row.tree), row.graft.id
                 lines = graft_lines(state.records, row.graft, state.south, state.units, width)
         elif not state.records.trees:
-            lines = [_NO_TREE]
+            lines = [f"No tree is recorded yet. Add one with {self.app.keys.word('trees.add_tree')}, {_BRING}"]
         if self.marked:
             title = f"{counted(len(self.marked), 'graft')} marked; {title}"
         self.query_one("#title", SteadyText).show(title)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import Any
 
 from textual.app import ComposeResult
-from textual.binding import Binding
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
@@ -47,7 +46,6 @@ from tendwork.view.words import counted
 BUNDLES, BALANCE = "Bundles", "Balance"
 PAGES = (BUNDLES, BALANCE)
 _COPY_COLUMNS = 80
-_NO_WOOD = "No wood is recorded yet. Add a bundle with a, cut or still to come."
 _WARNINGS_SHOWN, _WARNINGS_SHOWN_TALL = 2, 4
 
 
@@ -56,7 +54,7 @@ class WoodScreen(WoodActs):
 
     HERE = WOOD
     CSS_PATH = ["common.tcss", "records.tcss"]
-    BINDINGS = [*bindings(WOOD), Binding("left", "page(-1)", show=False)]
+    BINDINGS = [*bindings(WOOD)]
 
     def __init__(self) -> None:
         super().__init__()
@@ -135,7 +133,8 @@ class WoodScreen(WoodActs):
             lines = bundle_lines(row, state.check_wood_every_days, state.today, width)
             lines += self._of_variety(row, width)
         elif not state.records.wood:
-            lines = [_NO_WOOD]
+            add = self.app.keys.word("wood.add")
+            lines = [f"No wood is recorded yet. Add a bundle with {add}, cut or still to come."]
         if self.marked:
             title = f"{counted(len(self.marked), 'bundle')} marked; {title}"
         self.query_one("#title", SteadyText).show(plain(title))
@@ -147,15 +146,22 @@ class WoodScreen(WoodActs):
             return balance_text(wood_balance(state.records, state.today), _COPY_COLUMNS)
         return bundles_text(state.records, state.today, state.check_wood_every_days, _COPY_COLUMNS)
 
-    def action_page(self, step: int = 1) -> None:
+    def action_page(self) -> None:
         """Show the next page."""
-        self._show_page(PAGES[(PAGES.index(self.page) + step) % len(PAGES)])
+        self._turn(1)
+
+    def action_page_back(self) -> None:
+        """Show the page before."""
+        self._turn(-1)
 
     def on_page_line_pressed(self, event: PageLine.Pressed) -> None:
         self._show_page(event.page)
 
     def on_row_list_selected(self) -> None:
         self.action_menu()
+
+    def _turn(self, step: int) -> None:
+        self._show_page(PAGES[(PAGES.index(self.page) + step) % len(PAGES)])
 
     def _show_page(self, page: str) -> None:
         self.page = page

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from textual import getters
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
-from tendwork.dashboard.actions import ACTIONS, TEMPLATES
+from tendwork.dashboard.actions import TEMPLATES
 from tendwork.dashboard.widgets.key_line import KeyWord
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
 
 _EDITS = ("much_less", "less", "more", "much_more", "turn")
 
@@ -14,5 +20,8 @@ _EDITS = ("much_less", "less", "more", "much_more", "turn")
 class EditLine(Horizontal):
     """One line, while the cursor is in the panel."""
 
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
+
     def compose(self) -> ComposeResult:
-        yield from (KeyWord(action) for action in ACTIONS if action.on == TEMPLATES and action.id in _EDITS)
+        yield from (KeyWord(self.app.keys.action(f"{TEMPLATES}.{name}")) for name in _EDITS)

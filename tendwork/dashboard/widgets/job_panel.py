@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from typing import TYPE_CHECKING
 
+from textual import getters
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -24,6 +26,9 @@ from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.words import in_units, minutes_words, until_short, until_words
 
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
+
 _REASONS_SHOWN = 2
 _LOW_ROWS = 12  # a panel lower than this names the cautions and leaves their lines to the cards
 _LABEL_COLUMNS = 24
@@ -38,6 +43,9 @@ class UnitList(ChoosingList):
 
 class JobPanel(VerticalScroll):
     """Shows one job; a job of one unit needs no list of units."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
 
     def __init__(self, ascii_only: bool) -> None:
         super().__init__(id="panel")
@@ -105,7 +113,10 @@ class JobPanel(VerticalScroll):
         ]
         reasons = reason_sentences(task)
         more = len(reasons) - _REASONS_SHOWN
-        told = [*reasons[:_REASONS_SHOWN], *([f"({more} more: press w)"] if more > 0 else [])]
+        told = [
+            *reasons[:_REASONS_SHOWN],
+            *([f"({more} more: press {self.app.keys.word('morning.why')})"] if more > 0 else []),
+        ]
         self._texts(self._about(task, state), "\n".join(steps), "\n".join(told))
         said = until_short(task, state.plan_day or state.today)
         self._units(task.units if len(task.units) > 1 else (), state, said)

@@ -2,40 +2,47 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+from textual import getters
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.events import Click
 from textual.widgets import Static
 
-from tendwork.dashboard.actions import ACTIONS, EVERYWHERE, Action, key_words
+from tendwork.dashboard.actions import Action, key_word, run_words
 
-_ALWAYS = ("help", "leave")
+_ALWAYS = ("command_palette", "help", "leave")
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
 
 
 class KeyWord(Static):
     """One key and what it does."""
 
     def __init__(self, action: Action) -> None:
-        key = key_words(action).split(",")[0]
-        super().__init__(Content.assemble((key, "bold $accent"), f" {action.label}"))
+        super().__init__(Content.assemble((key_word(action.keys[0]), "bold $accent"), f" {action.label}"))
         self._action = action
 
     async def on_click(self, event: Click) -> None:
         event.stop()
-        place = "app" if self._action.on == EVERYWHERE else "screen"
-        await self.run_action(f"{place}.{self._action.id}")
+        await self.run_action(run_words(self._action))
 
 
 class KeyLine(Horizontal):
     """The keys of one screen."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
 
     def __init__(self, here: str) -> None:
         super().__init__()
         self._here = here
 
     def compose(self) -> ComposeResult:
-        shown = [action for action in ACTIONS if self._here in action.shown]
+        shown = [action for action in self.app.keys.actions if self._here in action.shown]
         with Horizontal():
-            yield from (KeyWord(action) for action in shown if action.id not in _ALWAYS)
-        yield from (KeyWord(action) for action in shown if action.id in _ALWAYS)
+            yield from (KeyWord(action) for action in shown if action.name not in _ALWAYS)
+        yield from (KeyWord(action) for action in shown if action.name in _ALWAYS)
