@@ -163,6 +163,13 @@ class Dashboard(App[None]):
         else:
             self.say(f"Copied; if your terminal does not take it, it stands in {target}.")
 
+    def write_text(self, name: str, text: str) -> None:
+        """Ask for a file and write the text into it; `name` and the day are what it is called at first."""
+        from tendwork.dashboard.screens.writing import WriteScreen
+
+        words = "-".join(name.lower().split())
+        self.push_screen(WriteScreen(f"{words}-{self._today().isoformat()}.txt", text), self._written)
+
     def go_to(self, screen: str, row: str = "") -> None:
         """Show a screen, with the cursor on a row where one is named."""
         self.run_worker(self._go_to(screen, row), group="going", exclusive=True, exit_on_error=False)
@@ -176,6 +183,12 @@ class Dashboard(App[None]):
 
         if isinstance(self.screen, OrchardScreen):
             self.copy_text(self.screen.copied_text())
+
+    def action_write(self) -> None:
+        from tendwork.dashboard.screens.base import OrchardScreen
+
+        if isinstance(self.screen, OrchardScreen):
+            self.write_text(self.screen.view_name(), self.screen.view_text())
 
     def action_filter(self) -> None:
         from tendwork.dashboard.screens.base import OrchardScreen
@@ -238,6 +251,10 @@ class Dashboard(App[None]):
     def _saw(self, seen: Seen | None) -> None:
         if seen is not None:
             self.act(lambda bench, _: bench.saw(seen.species, seen.stage, seen.day))
+
+    def _written(self, file: str | None) -> None:
+        if file is not None:
+            self.say(f"Written: {file}")
 
     def _leave(self, choice: str | None) -> None:
         from tendwork.dashboard.screens.templates_leaving import DROP, SAVE

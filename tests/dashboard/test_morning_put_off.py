@@ -110,7 +110,7 @@ async def test_the_mouse_alone_puts_a_job_off(app, go_to, at_rest) -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, GATE)
-        await pilot.click(next(word for word in app.screen.query("KeyWord") if word._action.id == "put_off"))
+        await pilot.click(next(word for word in app.screen.query("KeyWord") if word._action.name == "put_off"))
         await at_rest(pilot)
         await pilot.click(app.screen.query(PressWord).first())
         await at_rest(pilot)

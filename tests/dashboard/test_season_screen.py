@@ -187,13 +187,21 @@ async def test_escape_takes_the_filter_away(sample, visit, press) -> None:
         assert (none, len(rows.rows)) == (0, before)
 
 
-async def test_y_copies_the_view_as_text(sample, visit) -> None:
+async def test_the_view_as_text_is_the_strip(sample, visit) -> None:
     async with sample.run_test(size=(120, 40)) as pilot:
-        await visit(pilot, "plus", "a", "y")
-        lines = sample.clipboard.splitlines()
+        await visit(pilot, "plus", "a")
+        lines = sample.screen.view_text().splitlines()
         assert lines[0].startswith("1 Mar to ")
         assert any("Cleft graft" in line and "▲" in line for line in lines)
         assert max(map(len, lines)) <= 80
+
+
+async def test_y_copies_the_job_under_the_cursor(sample, visit, press) -> None:
+    async with sample.run_test(size=(120, 40)) as pilot:
+        rows = await visit(pilot, "a")
+        rows.choose(next(row for row in rows.rows if row.startswith("suckers/")))
+        await press(pilot, "y")
+        assert "sucker" in sample.clipboard.splitlines()[0]
 
 
 async def test_all_of_it_works_by_mouse_alone(sample, visit, at_rest, seen_on) -> None:

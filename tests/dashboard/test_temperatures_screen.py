@@ -114,7 +114,7 @@ async def test_y_copies_pictures_and_words_as_text(sample, visit) -> None:
 async def test_the_pictures_change_by_mouse_alone(sample, visit, at_rest, seen_on) -> None:
     async with sample.run_test(size=(80, 24)) as pilot:
         await visit(pilot)
-        chill = next(word for word in sample.screen.query(KeyWord) if word._action.id == "other_course")
+        chill = next(word for word in sample.screen.query(KeyWord) if word._action.name == "other_course")
         await pilot.click(chill)
         await at_rest(pilot)
         assert "Chill 126" in seen_on(sample)

@@ -153,11 +153,12 @@ async def test_everything_about_a_bundle_can_be_done_by_the_mouse(record_app) ->
         assert [wood.id for wood in record_app.state.records.wood] == ["w1", "w3"]
 
 
-async def test_y_copies_the_page(record_app) -> None:
+async def test_y_copies_what_there_is_to_know_about_the_row(record_app) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "4")
-        await go(pilot, "right", "y")
-        assert record_app.clipboard.startswith("Sticks of")
+        await go(pilot, "y")
+        bundle = record_app.screen.row.wood
+        assert record_app.clipboard.startswith(f"{bundle.variety} ({bundle.id}), {bundle.species}\n")
 
 
 FEBRUARY = date(2026, 2, 19)

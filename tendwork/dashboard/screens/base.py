@@ -41,6 +41,14 @@ class OrchardScreen(Screen[None]):
         """What `copy` copies: what the cursor is on, as text."""
         raise NotImplementedError
 
+    def view_text(self) -> str:
+        """What `write` puts into a file: all that the screen shows, as text."""
+        raise NotImplementedError
+
+    def view_name(self) -> str:
+        """What a file with that text is called at first."""
+        return self.HERE
+
     def action_filter(self) -> None:
         """Show only what has the person's words in it."""
         raise NotImplementedError

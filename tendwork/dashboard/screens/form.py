@@ -5,36 +5,29 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from textual import getters
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical, VerticalScroll
-from textual.screen import ModalScreen
+from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Static
 
-from tendwork.dashboard.actions import FORM, bindings
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
-from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.view.form_words import FormField
 from tendwork.view.text import plain
 
 if TYPE_CHECKING:
-    from tendwork.dashboard.app import Dashboard, Deed
+    from tendwork.dashboard.app import Deed
 
 
-class FormScreen(ModalScreen[bool]):
+class FormScreen(Dialog[bool]):
     """Enter goes from line to line and saves on the last one. Gives whether something was recorded.
 
     `deed` makes of the texts, by field name, what is to be done; with `only_changed` it gets those that are new.
     """
 
-    if TYPE_CHECKING:
-        app: getters.app[Dashboard]
-
     CSS_PATH = ["dialog.tcss", "form.tcss"]
     BINDINGS = [
         Binding("escape", "dismiss(False)", show=False),
-        *bindings(FORM),
     ]
 
     def __init__(
@@ -61,10 +54,7 @@ class FormScreen(ModalScreen[bool]):
                 yield from (FormLine(field, today) for field in self._fields)
             yield Static(id="fault", markup=False)
             yield Static(plain(self._note), id="form_note", markup=False)
-            with Horizontal(classes="hint"):
-                yield PressWord(self.app.keys.word("form.save"), "save", "screen.save")
-                yield PressWord("escape", "leave", "screen.dismiss(False)")
-                yield Static("enter goes on, arrows offer words", markup=False)
+            yield hint(self.save_word("save"), leave_word("False"), also="enter goes on, arrows offer words")
 
     def on_mount(self) -> None:
         self.query_one("#form_note").display = bool(self._note)

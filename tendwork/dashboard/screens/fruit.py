@@ -30,7 +30,7 @@ from tendwork.orchard.records import VERDICTS, Graft
 from tendwork.view.bloom_table import BloomRow
 from tendwork.view.form_words import FormField
 from tendwork.view.fruit_table import FruitRow
-from tendwork.view.table import MARK, Column
+from tendwork.view.table import MARK, Column, head_line
 from tendwork.view.text import plain
 from tendwork.view.words import counted
 
@@ -158,6 +158,19 @@ class FruitScreen(TableScreen):
             return page.summary(self._made, look)
         title, lines = page.about(self.row, look, _COPY_COLUMNS)
         return "\n".join([plain(title), *lines])
+
+    def view_name(self) -> str:
+        return f"fruit-{'-'.join(self.page.lower().split())}"
+
+    def view_text(self) -> str:
+        page, look = PAGES[self.page], self._look
+        if isinstance(page, TextPage):
+            return page.text(self._made, look, _COPY_COLUMNS)
+        assert isinstance(page, TablePage)
+        columns = page.columns(self.rows.values(), _COPY_COLUMNS)
+        head = head_line(columns, self.order, self.backwards, look.ascii_only)
+        rows = [page.cells(row, columns, look).rstrip() for row in self.rows.values()]
+        return "\n".join([page.summary(self._made, look), "", head.rstrip(), *rows])
 
     def action_menu(self) -> None:
         grafts = self.grafts()

@@ -6,17 +6,15 @@ Each graft is on the disk as soon as it is set, so that a connection which break
 from __future__ import annotations
 
 from collections.abc import Coroutine
-from typing import TYPE_CHECKING
 
-from textual import getters
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.events import DescendantFocus
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from tendwork.dashboard.actions import FORM, GRAFTING_DAY, bindings
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
 from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.orchard.records import Tree
@@ -35,22 +33,17 @@ from tendwork.view.grafting_words import (
 )
 from tendwork.view.text import plain
 
-if TYPE_CHECKING:
-    from tendwork.dashboard.app import Dashboard
 
-
-class GraftingDayScreen(ModalScreen[None]):
+class GraftingDayScreen(Dialog[None]):
     """Enter goes on and sets the graft on the last line; from the second graft on it asks only for what is new."""
-
-    if TYPE_CHECKING:
-        app: getters.app[Dashboard]
 
     CSS_PATH = ["dialog.tcss", "form.tcss", "grafting_day.tcss"]
     BINDINGS = [
         Binding("escape", "dismiss", show=False),
-        *bindings(FORM),
         *bindings(GRAFTING_DAY),
     ]
+
+    PLACES = (FORM, GRAFTING_DAY)
 
     def __init__(self, tree: str) -> None:
         super().__init__()
@@ -71,10 +64,8 @@ class GraftingDayScreen(ModalScreen[None]):
             yield Static(id="fault", markup=False)
             yield Static(id="wood_words", markup=False)
             yield Static(id="rates", markup=False)
-            with Horizontal(classes="hint"):
-                yield PressWord(self.app.keys.word("form.save"), "set it", "screen.save")
-                yield PressWord(self.app.keys.word("grafting_day.take_back"), "back", "screen.take_back")
-                yield PressWord("escape", "end", "screen.dismiss")
+            back = PressWord(self.app.keys.word("grafting_day.take_back"), "back", "screen.take_back")
+            yield hint(self.save_word("set it"), back, leave_word(words="end"))
 
     def on_mount(self) -> None:
         self._tried = trials(self.app.state.records)

@@ -8,10 +8,10 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
 from textual.events import Key
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.view.text import padded, plain
 
 
@@ -24,7 +24,7 @@ class Item(Struct, frozen=True):
     words: str
 
 
-class MenuScreen(ModalScreen[str | None]):
+class MenuScreen(Dialog[str | None]):
     """Gives the id of the chosen item, or None."""
 
     CSS_PATH = ["dialog.tcss", "form.tcss"]
@@ -45,7 +45,7 @@ class MenuScreen(ModalScreen[str | None]):
         with Vertical(classes="dialog"):
             yield Static(plain(self._title), classes="heading", markup=False)
             yield OptionList(*options, markup=False, compact=True, id="items")
-            yield Static("enter or the key takes it; escape leaves", classes="hint", markup=False)
+            yield hint(leave_word(), also="enter, the key or a press takes it")
 
     def on_mount(self) -> None:
         held = self.query_one("#items", OptionList)

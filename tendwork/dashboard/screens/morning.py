@@ -27,8 +27,9 @@ from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
 from tendwork.view.buds import frost_sentence
 from tendwork.view.changes import changes_line, changes_text
+from tendwork.view.days import days_text
 from tendwork.view.job import NO_CARD, cards_text
-from tendwork.view.plain import why_text
+from tendwork.view.plain import week_text, why_text
 from tendwork.view.putting_off import day_choices
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
@@ -111,6 +112,15 @@ class MorningScreen(OrchardScreen):
         if task is None:
             return self._next_words(state)
         return why_text(task, state.cards, state.plan_day or state.today, _COPY_COLUMNS, state.units)
+
+    def view_text(self) -> str:
+        state = self.app.state
+        if state.week is None:
+            return self._next_words(state)
+        jobs, ascii_only = matching(state.jobs, self.query_one(FilterLine).words), self.app.ascii_only
+        day = state.plan_day or state.today
+        text = week_text(jobs, day, state.site_name, state.words, _COPY_COLUMNS, ascii_only)
+        return f"{text}\n\n{days_text(state.week, _COPY_COLUMNS)}"
 
     def action_filter(self) -> None:
         self.query_one(FilterLine).open()

@@ -8,10 +8,10 @@ from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
 from textual.events import Key
-from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.planning.standing import SKIPPED
 from tendwork.view.text import plain
 
@@ -25,10 +25,9 @@ class Outcome(Struct, frozen=True):
     note: str = ""
 
 
-class OutcomeScreen(ModalScreen[Outcome | None]):
+class OutcomeScreen(Dialog[Outcome | None]):
     """Enter or a number takes an outcome, tab goes to the note, escape leaves all as it was."""
 
-    CSS_PATH = "dialog.tcss"
     BINDINGS = [Binding("escape", "dismiss(None)", show=False)]
 
     def __init__(self, title: str, labels: list[str], outcomes: tuple[str, ...]) -> None:
@@ -44,7 +43,7 @@ class OutcomeScreen(ModalScreen[Outcome | None]):
             yield Static(self._about, markup=False)
             yield OptionList(*self._options(), markup=False, compact=True, id="outcomes")
             yield Input(placeholder="a note, if you like", id="note", compact=True)
-            yield Static("enter or a number takes it; tab to the note; escape leaves", classes="hint", markup=False)
+            yield hint(leave_word(), also="enter, a number or a press takes it; tab to the note")
 
     def on_mount(self) -> None:
         self.query_one("#outcomes").focus()

@@ -9,10 +9,11 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
+from tendwork.dashboard.widgets.choosing_list import ChoosingList
 from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.view.putting_off import DayChoice
 from tendwork.view.text import padded
@@ -27,10 +28,9 @@ class Put(Struct, frozen=True):
     fixed: bool
 
 
-class PuttingOffScreen(ModalScreen[Put | None]):
+class PuttingOffScreen(Dialog[Put | None]):
     """Enter leaves the jobs until the day, f plans them for just that day, escape leaves all as it was."""
 
-    CSS_PATH = "dialog.tcss"
     BINDINGS = [Binding("escape", "dismiss(None)", show=False), Binding("f", "fix", show=False)]
 
     def __init__(self, title: str, choices: tuple[DayChoice, ...]) -> None:
@@ -41,11 +41,10 @@ class PuttingOffScreen(ModalScreen[Put | None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="dialog"):
             yield Static(self._title, classes="heading", markup=False)
-            yield OptionList(*map(_option, self._choices), markup=False, compact=True, id="days")
-            with Vertical(classes="hint"):
-                yield PressWord("enter", "not before this day", "screen.leave")
-                yield PressWord("f", "on just this day", "screen.fix")
-                yield PressWord("escape", "leave it as it is", "screen.dismiss(None)")
+            yield ChoosingList(*map(_option, self._choices), markup=False, compact=True, id="days")
+            yield hint(PressWord("enter", "not before this day", "screen.leave"))
+            yield hint(PressWord("f", "on just this day", "screen.fix"))
+            yield hint(leave_word(words="leave it as it is"))
 
     def on_mount(self) -> None:
         days = self.query_one("#days", OptionList)

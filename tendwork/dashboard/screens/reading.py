@@ -16,10 +16,14 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import PAGE, bindings
+from tendwork.dashboard.screens.dialog import hint, leave_word
+from tendwork.dashboard.widgets.press_word import PressWord
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
 
+_CAN = (("copy", "copy"), ("write", "to a file"))
+_FILE_COLUMNS = 80
 _LABEL = re.compile(r"^ {0,2}[A-Z][a-z]+(?= {2,}|$)", re.MULTILINE)
 
 
@@ -46,7 +50,8 @@ class ReadingScreen(ModalScreen[None]):
             yield Static(self._title, classes="heading", markup=False)
             with VerticalScroll(id="pages"):
                 yield Static(id="page", markup=False)
-            yield Static("escape closes, arrows scroll, y copies", classes="hint", markup=False)
+            words = (PressWord(self.app.keys.word(f"page.{name}"), label, f"screen.{name}") for name, label in _CAN)
+            yield hint(leave_word(words="close"), *words, also="arrows scroll")
 
     def on_mount(self) -> None:
         self.query_one("#pages").focus()
@@ -58,6 +63,10 @@ class ReadingScreen(ModalScreen[None]):
 
     def on_resize(self, _: Resize) -> None:
         self.call_after_refresh(self._draw)
+
+    def action_write(self) -> None:
+        """Write the page into a file."""
+        self.app.write_text(self._title, self._text_of(_FILE_COLUMNS))
 
     def action_copy(self) -> None:
         """Copy the page."""

@@ -9,11 +9,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.theme import STAGE_STYLES
+from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.kept import SpeciesStages
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import padded
@@ -48,10 +49,9 @@ def day_written(text: str) -> date | None:
         return None
 
 
-class SawScreen(ModalScreen[Seen | None]):
+class SawScreen(Dialog[Seen | None]):
     """Enter goes from the species to its stages, and takes the stage on the day written below."""
 
-    CSS_PATH = "dialog.tcss"
     BINDINGS = [Binding("escape", "dismiss(None)", show=False)]
 
     def __init__(self, held: tuple[SpeciesStages, ...], today: date, ascii_only: bool) -> None:
@@ -70,8 +70,10 @@ class SawScreen(ModalScreen[Seen | None]):
             with Horizontal(id="when"):
                 yield Static("seen on ", markup=False)
                 yield DayInput(self._today.isoformat(), id="seen_on", compact=True)
+                yield PressWord("<", "earlier", "screen.move(-1)")
+                yield PressWord(">", "later", "screen.move(1)")
                 yield Static(id="seen_on_words", markup=False)
-            yield Static("enter takes it; tab to the day; escape leaves", classes="hint", markup=False)
+            yield hint(leave_word(), also="enter or a press takes the stage; tab to the day")
 
     def on_mount(self) -> None:
         self.query_one("#species").focus()
@@ -93,6 +95,10 @@ class SawScreen(ModalScreen[Seen | None]):
 
     def on_input_submitted(self) -> None:
         self._take()
+
+    def action_move(self, days: int) -> None:
+        """Go so many days on, for who has only a mouse."""
+        self.query_one("#seen_on", DayInput).action_move(days)
 
     def _show_stages(self, index: int) -> None:
         stages = self.query_one("#stages", OptionList)

@@ -39,7 +39,7 @@ from tendwork.view.season_page import (
     span_line,
     today_line,
 )
-from tendwork.view.season_strip import BUDS, JOB, PART, Row, Strip
+from tendwork.view.season_strip import JOB, PART, Row, Strip
 from tendwork.view.text import clipped, wrapped
 from tendwork.view.week import job_sentence, matching
 from tendwork.view.words import full_day
@@ -107,6 +107,11 @@ class SeasonScreen(OrchardScreen):
             self.app.say(job_sentence(task, self.app.state.today))
 
     def copied_text(self) -> str:
+        """The job or the buds that the cursor is on; on a part, all that the screen shows."""
+        row = self.query_one(SeasonList).chosen_row
+        return self.view_text() if row is None or row.kind == PART else self._read_text(row, _COPY_COLUMNS)
+
+    def view_text(self) -> str:
         held = self._held
         if held is None:
             return "The season is not worked out yet."
@@ -145,23 +150,20 @@ class SeasonScreen(OrchardScreen):
             self._draw()
 
     def action_why(self) -> None:
-        row, held = self.query_one(SeasonList).chosen_row, self._held
-        if row is None or held is None:
-            return
-        state, ascii_only = self.app.state, self.app.ascii_only
-        day = held.plan.today
+        row = self.query_one(SeasonList).chosen_row
+        if row is not None and row.kind != PART:
+            title = "Why" if row.kind == JOB else "Buds"
+            self.app.push_screen(ReadingScreen(title, "season.why", lambda columns: self._read_text(row, columns)))
+
+    def _read_text(self, row: Row, columns: int) -> str:
+        """All there is to read about a job or the buds of a species."""
+        state, held, ascii_only = self.app.state, self._held, self.app.ascii_only
+        if held is None:
+            return ""
         if row.kind == JOB:
-            task = self._tasks[row.id]
-            self.app.push_screen(
-                ReadingScreen(
-                    "Why", "season.why", lambda columns: why_text(task, state.cards, day, columns, state.units)
-                )
-            )
-        elif row.kind == BUDS:
-            own = [stages for stages in held.stages if stages.species == row.id]
-            self.app.push_screen(
-                ReadingScreen("Buds", "season.why", lambda columns: stages_text(own, day, columns, ascii_only))
-            )
+            return why_text(self._tasks[row.id], state.cards, held.plan.today, columns, state.units, ascii_only)
+        own = [stages for stages in held.stages if stages.species == row.id]
+        return stages_text(own, held.plan.today, columns, ascii_only)
 
     def on_row_list_chosen(self) -> None:
         self._show_chosen()

@@ -2,35 +2,26 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from textual import getters
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
 from textual.events import Key
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.screens.records import RecordsScreen
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
 from tendwork.orchard.records import Graft
 from tendwork.view.form_words import FormField
 from tendwork.view.text import plain
 
-if TYPE_CHECKING:
-    from tendwork.dashboard.app import Dashboard
-
 SCORES = ("poor", "fair", "good", "very good", "outstanding")
 
 
-class TastingScreen(ModalScreen[bool]):
+class TastingScreen(Dialog[bool]):
     """A number takes the score with the lines below as they stand. Gives whether a tasting was recorded."""
-
-    if TYPE_CHECKING:
-        app: getters.app[Dashboard]
 
     CSS_PATH = ["dialog.tcss", "form.tcss"]
     BINDINGS = [Binding("escape", "dismiss(False)", show=False)]
@@ -52,7 +43,7 @@ class TastingScreen(ModalScreen[bool]):
             yield OptionList(*scores, markup=False, compact=True, id="scores")
             yield from (FormLine(field, self.app.state.today) for field in self._fields)
             yield Static(id="fault", markup=False)
-            yield Static("a number takes the score; tab to the lines; escape leaves", classes="hint", markup=False)
+            yield hint(leave_word("False"), also="a number or a press takes the score; tab to the lines")
 
     def on_mount(self) -> None:
         scores = self.query_one("#scores", OptionList)

@@ -63,6 +63,9 @@ class TemperaturesScreen(OrchardScreen):
             self._read()
 
     def copied_text(self) -> str:
+        return self.view_text()
+
+    def view_text(self) -> str:
         held, units = self._held, self.app.state.units
         if held is None:
             return "The temperatures are not read yet."

@@ -102,6 +102,13 @@ class TemplatesScreen(OrchardScreen):
     def copied_text(self) -> str:
         return text_of(self._held, self.app.draft, self.template, _COPY_COLUMNS)
 
+    def view_text(self) -> str:
+        """The site's shift, then every template that shows, as the draft has it."""
+        held, draft = self._held, self.app.draft
+        ids = [row.id for group in groups(held, draft, self.query_one(FilterLine).words) for row in group.rows]
+        shown = sorted((template for template in held.templates if template.id in ids), key=lambda it: ids.index(it.id))
+        return "\n\n".join(text_of(held, draft, template, _COPY_COLUMNS) for template in (None, *shown))
+
     def action_filter(self) -> None:
         self.query_one(FilterLine).open()
 

@@ -6,15 +6,16 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
+
+from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 
 SAVE, DROP, STAY = "save", "drop", "stay"
 _CHOICES = ((SAVE, "save them, then leave"), (DROP, "leave without them"), (STAY, "stay, and look at them"))
 
 
-class LeavingScreen(ModalScreen[str]):
+class LeavingScreen(Dialog[str]):
     """Enter takes a choice, escape stays."""
 
     CSS_PATH = ["dialog.tcss", "templates_leaving.tcss"]
@@ -30,7 +31,7 @@ class LeavingScreen(ModalScreen[str]):
             yield Static(f"Changed: {self._unsaved}. Nothing of it is kept yet.", markup=False)
             options = (Option(Content(f" {words}"), choice) for choice, words in _CHOICES)
             yield OptionList(*options, markup=False, compact=True, id="choices")
-            yield Static("enter takes it; escape stays", classes="hint", markup=False)
+            yield hint(leave_word(f"'{STAY}'", "stay"), also="enter or a press takes it")
 
     def on_mount(self) -> None:
         self.query_one("#choices").focus()

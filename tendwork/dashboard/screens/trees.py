@@ -87,9 +87,14 @@ class TreesScreen(TreeActs):
         return () if row is None or row.graft is None else (row.graft,)
 
     def copied_text(self) -> str:
-        row, state = self.row, self.app.state
-        if row is None:
-            return ""
+        return "" if self.row is None else self._text(self.row)
+
+    def view_text(self) -> str:
+        """Every tree and graft that shows, with its life."""
+        return "\n\n".join(map(self._text, self.rows.values()))
+
+    def _text(self, row: Row) -> str:
+        state = self.app.state
         if row.graft is None:
             return "\n".join(tree_lines(state.records, row.tree, _COPY_COLUMNS))
         lines = graft_lines(state.records, row.graft, state.south, state.units, _COPY_COLUMNS)

@@ -122,17 +122,8 @@ class WoodScreen(WoodActs):
 
     def show_chosen(self) -> None:
         row, state = self.row, self.app.state
-        title = ""
-        lines: list[str] = []
-        width = self.query_one("#life").scrollable_content_region.width
-        if isinstance(row, Balance):
-            title = f"{row.variety}, {row.species}"
-            lines = balance_lines(state.records, row, width)
-        elif row is not None:
-            title = f"{row.wood.variety} ({row.wood.id}), {row.wood.species}"
-            lines = bundle_lines(row, state.check_wood_every_days, state.today, width)
-            lines += self._of_variety(row, width)
-        elif not state.records.wood:
+        title, lines = self._about(row, self.query_one("#life").scrollable_content_region.width)
+        if row is None and not state.records.wood:
             add = self.app.keys.word("wood.add")
             lines = [f"No wood is recorded yet. Add a bundle with {add}, cut or still to come."]
         if self.marked:
@@ -140,7 +131,24 @@ class WoodScreen(WoodActs):
         self.query_one("#title", SteadyText).show(plain(title))
         self.query_one("#life_text", SteadyText).show("\n".join(lines))
 
+    def _about(self, row: Bundle | Balance | None, width: int) -> tuple[str, list[str]]:
+        """The title and the lines of what there is to know about a row."""
+        state = self.app.state
+        if isinstance(row, Balance):
+            return f"{row.variety}, {row.species}", balance_lines(state.records, row, width)
+        if row is None:
+            return "", []
+        lines = bundle_lines(row, state.check_wood_every_days, state.today, width)
+        return f"{row.wood.variety} ({row.wood.id}), {row.wood.species}", [*lines, *self._of_variety(row, width)]
+
     def copied_text(self) -> str:
+        title, lines = self._about(self.row, _COPY_COLUMNS)
+        return "\n".join([plain(title), *lines])
+
+    def view_name(self) -> str:
+        return f"wood-{self.page.lower()}"
+
+    def view_text(self) -> str:
         state = self.app.state
         if self.page == BALANCE:
             return balance_text(wood_balance(state.records, state.today), _COPY_COLUMNS)

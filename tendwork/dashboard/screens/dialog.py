@@ -1,0 +1,48 @@
+"""What stands over a screen: help on a key, and at its bottom the words that do what the keys do."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Generic
+
+from textual import getters
+from textual.containers import Horizontal
+from textual.screen import ModalScreen, ScreenResultType
+from textual.widgets import Static
+
+from tendwork.dashboard.actions import FORM, bindings
+from tendwork.dashboard.widgets.press_word import PressWord
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
+
+
+class Dialog(ModalScreen[ScreenResultType], Generic[ScreenResultType]):
+    """Whoever is made from it binds escape, and says in its hint how a mouse leaves it."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
+
+    CSS_PATH = ["dialog.tcss"]
+    BINDINGS = [*bindings(FORM)]
+    PLACES: tuple[str, ...] = (FORM,)
+    """The places of the action table whose keys work here."""
+
+    def action_help(self) -> None:
+        self.app.show_help("form.help", self.PLACES)
+
+    def action_save(self) -> None:
+        """Most dialogs are done with another key."""
+
+    def save_word(self, words: str) -> PressWord:
+        """The key that saves, and what that is here."""
+        return PressWord(self.app.keys.word("form.save"), words, "screen.save")
+
+
+def leave_word(result: str = "None", words: str = "leave") -> PressWord:
+    """The word that leaves a dialog with a result, as escape does."""
+    return PressWord("escape", words, f"screen.dismiss({result})")
+
+
+def hint(*words: PressWord, also: str = "") -> Horizontal:
+    """The last line of a dialog: words to press, and what else there is to know."""
+    return Horizontal(*words, *([Static(also, markup=False)] if also else []), classes="hint")
