@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import click
 import msgspec
 import pytest
 
@@ -19,6 +20,14 @@ FILE = re.compile(r"`((?:tendwork|tests|task_templates|sample_config|\.ci)/[\w./
 
 def text(guide: str) -> str:
     return (HOUSE / guide).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "command", [*cli.commands.values(), *temps.commands.values()], ids=lambda command: command.name
+)
+def test_the_list_of_commands_says_what_each_does_without_breaking_off(command: click.Command) -> None:
+    columns_for_words = 80 - 2 - 2 - 2 - len("calendar") - 2  # click's margins, and the longest name
+    assert not command.get_short_help_str(columns_for_words).endswith("...")
 
 
 @pytest.mark.parametrize("command", [*cli.commands, *(f"temps {name}" for name in temps.commands)])

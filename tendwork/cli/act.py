@@ -48,9 +48,10 @@ def _default(key: str) -> str | float:
 def begin(
     directory: Path | None, name: str | None, timezone: str | None, latitude: float | None, longitude: float | None
 ) -> None:
-    """Begin a new orchard in DIRECTORY, asking for what is not given where there is a terminal.
+    """Begin a new orchard in DIRECTORY.
 
-    Without DIRECTORY it is begun where the other commands look for it.
+    What is not given is asked for where there is a terminal. Without DIRECTORY it is begun where the other commands
+    look for it.
     """
     given: dict[str, str | float | None] = {
         "name": name,
@@ -130,7 +131,11 @@ def saw(session: Session, species: str, stage: str, tree: str, note: str) -> Non
 @click.option("--dry-run", is_flag=True, help="Only say what would change.")
 @click.pass_obj
 def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
-    """Bring records in from a CSV file."""
+    """Bring records in from a CSV file.
+
+    Its first line names the columns, in any order; `tendwork give DIR` writes files with all that there are. What is
+    known by its id is changed, and nothing is ever removed.
+    """
     for line in session.bench.bring(file, kind, session.today, dry_run):
         click.echo(line)
 
@@ -151,9 +156,10 @@ def give(session: Session, directory: Path) -> None:
 @click.option("--list", "only_list", is_flag=True, help="Only list the copies.")
 @click.pass_obj
 def restore(session: Session, copy: Path | None, only_list: bool) -> None:
-    """Put a copy of the records back: COPY, or the newest good one where they cannot be read.
+    """Put a copy of the records back.
 
-    Close tendwork elsewhere first.
+    That is COPY, or the newest good one where the records cannot be read. What stands there is set aside. Close
+    tendwork elsewhere first.
     """
     for line in session.copies() if only_list else session.restore(copy):
         click.echo(line)

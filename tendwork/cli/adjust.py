@@ -50,7 +50,10 @@ class _Limit(click.ParamType):
 @click.option("--preview", "only_show", is_flag=True, help="Only show what would move.")
 @click.pass_obj
 def adjust(session: Session, template: str | None, as_json: bool, reset: bool, only_show: bool, **values: Any) -> None:
-    """Adjust TEMPLATE, or the site's shift; without any change, list what is adjusted."""
+    """Adjust TEMPLATE, or the shift of the whole site.
+
+    Without any change, list all templates with what is adjusted, and why some have no job this season.
+    """
     from tendwork.view.adjusted import adjustments_shape, adjustments_text, preview_shape, preview_text
 
     bench, today = session.bench, session.today

@@ -16,7 +16,10 @@ _PAGE = click.option("--html", "file", type=click.Path(path_type=Path), help="Wr
 @_PAGE
 @click.pass_obj
 def sheet(session: Session, file: Path | None) -> None:
-    """The week on one page with boxes to tick, as text or as a page to print."""
+    """The week on one page with boxes to tick.
+
+    As text, or as a page to print.
+    """
     from tendwork import outgoing
 
     if file is not None:
@@ -32,7 +35,10 @@ def sheet(session: Session, file: Path | None) -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.pass_obj
 def calendar(session: Session, file: Path) -> None:
-    """Write the season's jobs to FILE as a calendar; one written before is brought up to date."""
+    """Write the season's jobs to FILE as a calendar.
+
+    One written before is brought up to date.
+    """
     from tendwork import outgoing
 
     click.echo(outgoing.write_calendar(session.bench, file, session.today))
@@ -43,7 +49,10 @@ def calendar(session: Session, file: Path) -> None:
 @_PAGE
 @click.pass_obj
 def labels(session: Session, file: Path | None) -> None:
-    """Labels of trees and grafts, one a line with tabs between, or as a page to print and cut."""
+    """Labels of trees and grafts.
+
+    One a line with tabs between, or as a page to print and cut.
+    """
     from tendwork import outgoing
 
     if file is not None:

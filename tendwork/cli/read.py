@@ -69,7 +69,7 @@ def stages(session: Session, as_json: bool) -> None:
 @click.argument("task")
 @click.pass_obj
 def why(session: Session, task: str, as_json: bool) -> None:
-    """Why a job stands where it stands, with its steps, cautions and source."""
+    """Why a job stands where it stands, how it is done, who says so."""
     found = session.bench.task(task, session.today)
     if as_json:
         from tendwork.view.json_shape import task_shape
@@ -101,7 +101,10 @@ def trees(session: Session, as_json: bool) -> None:
 @common()
 @click.pass_obj
 def wood(session: Session, as_json: bool) -> None:
-    """What presses, the bundles with age and checks, and whether there is enough of every variety."""
+    """The bundles of wood: what presses, how old, whether enough.
+
+    With their checks, and the balance of every variety.
+    """
     from tendwork.orchard.wood_age import CHECK_WOOD
     from tendwork.view.records_pages import wood_page, wood_page_shape
 
@@ -117,7 +120,7 @@ def wood(session: Session, as_json: bool) -> None:
 @common()
 @click.pass_obj
 def check(session: Session, as_json: bool) -> None:
-    """Look through every file of the orchard folder and say what is wrong."""
+    """Look through every file of the orchard, and say what is wrong."""
     faults, warnings = session.check()
     if as_json:
         print_json({"faults": faults, "warnings": warnings})

@@ -11,7 +11,10 @@ from tendwork.cli.session import Session, common, print_json, width
 @common()
 @click.pass_obj
 def fruit(session: Session, as_json: bool) -> None:
-    """What ripens when, what to keep and what to cut, which places are free, what blooms together."""
+    """What ripens when, what to keep and what to cut.
+
+    Also which places in the crowns are free, and what blooms together.
+    """
     from tendwork.view.records_pages import fruit_page, fruit_shape
 
     bench, today = session.bench, session.today
@@ -25,7 +28,10 @@ def fruit(session: Session, as_json: bool) -> None:
 @common()
 @click.pass_obj
 def rates(session: Session, as_json: bool) -> None:
-    """How many of your grafts took, by species, method, wrap, week and age of the wood."""
+    """How many of your grafts took.
+
+    By species, method, wrap, week and age of the wood.
+    """
     from tendwork.orchard.take_rates import trials
     from tendwork.view.records_pages import rates_shape
     from tendwork.view.records_takes import takes_text
@@ -41,5 +47,8 @@ def rates(session: Session, as_json: bool) -> None:
 @common(reads=False)
 @click.pass_obj
 def undo(session: Session) -> None:
-    """Take back the last thing done to the records; again, the one before it."""
+    """Take back the last thing done to the records.
+
+    Again, the one before it.
+    """
     click.echo(session.bench.undo(session.today).sentence)

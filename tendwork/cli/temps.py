@@ -11,7 +11,7 @@ from tendwork.cli.session import Session, common, print_json, width
 
 @click.group()
 def temps() -> None:
-    """Daily temperatures: add them from a file, fetch them from a service, show what is held."""
+    """Daily temperatures: from a file, from a service, what is held."""
 
 
 @temps.command()
@@ -34,7 +34,10 @@ def add(session: Session, file: Path, dry_run: bool, dates: str | None) -> None:
 @common(reads=False)
 @click.pass_obj
 def fetch(session: Session) -> None:
-    """Fetch past days and the forecast from the weather services that site.toml names."""
+    """Fetch past days and the forecast from weather services.
+
+    From those that site.toml names, the best first.
+    """
     for line in session.bench.fetch_temperatures(session.today):
         click.echo(line)
 
@@ -43,7 +46,10 @@ def fetch(session: Session) -> None:
 @common()
 @click.pass_obj
 def show(session: Session, as_json: bool) -> None:
-    """What is held and how old it is, the last and the coming days, the season's heat, chill and frost."""
+    """What is held, how old it is, and what follows from it.
+
+    The last and the coming days, and the season's heat, chill and frost.
+    """
     held = session.bench.temperatures(session.today)
     if as_json:
         from tendwork.view.temperatures import temperatures_shape

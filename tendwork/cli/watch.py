@@ -15,7 +15,10 @@ from tendwork.cli.session import Session, common
 @click.option("--once", is_flag=True, help="Do what is due now and leave, as a crontab line wants it.")
 @click.pass_obj
 def watch(session: Session, once: bool) -> None:
-    """Do the day's rounds: back up, fetch, plan, deliver the morning sheet, warn of frost."""
+    """Do the day's rounds until stopped.
+
+    Copy the records, fetch, plan, deliver the morning sheet, warn of frost.
+    """
     from tendwork.rounds import Rounds
     from tendwork.view.rounds import entry_line, watching_words
     from tendwork.watch.lock import only_one

@@ -98,8 +98,9 @@ def test_every_caution_of_a_template_has_its_card(template: Template) -> None:
     assert set(template.cautions) <= {card.id for card in CARDS}
 
 
-def test_the_ladder_card_that_the_program_adds_exists() -> None:
-    assert "ladder" in {card.id for card in CARDS}
+def test_every_card_stands_beside_some_job_and_the_ladder_card_is_added_by_the_program() -> None:
+    shown = {caution for template in TEMPLATES for caution in template.cautions}
+    assert {card.id for card in CARDS} == {*shown, "ladder"}
 
 
 @every_template
