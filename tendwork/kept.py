@@ -22,6 +22,8 @@ from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.planning.results import FittedWeek, Plan
+from tendwork.planning.vocabulary import Card
+from tendwork.view.changes import Changes
 
 CACHE_FILE = "plan.msgpack"
 EARLIER_FILE = "earlier.msgpack"
@@ -35,13 +37,19 @@ class SpeciesStages(Struct, frozen=True):
 
 
 class Glance(Struct, frozen=True):
-    """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included."""
+    """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included.
+
+    `changed` is since the newest day before that has a plan; `cards` are the caution cards by id.
+    """
 
     token: str
     week: FittedWeek
     stages: tuple[SpeciesStages, ...]
     frost: tuple[FrostNight, ...]
     words: tuple[str, ...]
+    cards: dict[str, Card] = {}
+    check_wood_every_days: int | None = None
+    changed: Changes | None = None
 
     @property
     def day(self) -> date:

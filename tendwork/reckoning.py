@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from msgspec import Struct
@@ -13,12 +14,15 @@ from tendwork.folder.templates import LoadedTemplates
 from tendwork.inputs import ground_of, place_of, seen_of, temperatures_of
 from tendwork.kept import Reckoned, SpeciesStages
 from tendwork.orchard.records import Records
+from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.planner import plan
+from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
+from tendwork.view.changes import changes
 
 _NO_TREE = (
     "No tree is recorded yet, so there are no jobs: `tendwork bring trees.csv --as trees` brings them in, "
@@ -64,17 +68,20 @@ def reckon(
     today: date,
     token: str,
     before: Reckoned | None,
+    earlier: Reckoned | None,
 ) -> Reckoned:
     """Plan the season as of `today` and fit its week, keeping the days that the reckoning `before` gave.
 
-    Raises PersonError where a temperature file must be mended.
+    What has changed is told against `earlier`, the reckoning of an earlier day. Raises PersonError where a
+    temperature file must be mended.
     """
     records = folder.records.read()
     shelved = shelf.shelved(records, adjustments.site, today)
     almanac = shelved.almanac
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
-    made = plan(ground, records, almanac, adjusted(templates.templates, adjustments), today, shelved.openings)
+    in_force = adjusted(templates.templates, adjustments)
+    made = plan(ground, records, almanac, in_force, today, shelved.openings)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))
@@ -82,7 +89,14 @@ def reckon(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
     words = (*(() if records.trees else (_NO_TREE,)), *shelved.words, *almanac.warnings())
-    return Reckoned(token, week, stages, frost, words, plan=made)
+    changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
+    wood_days = every_days(in_force, CHECK_WOOD)
+    return Reckoned(token, week, stages, frost, words, templates.cards, wood_days, changed, plan=made)
+
+
+def every_days(templates: Iterable[Template], name: str) -> int | None:
+    """Days between the rounds of a repeating template; None if it is left out."""
+    return next((held.repeats.every_days for held in templates if held.id == name and held.repeats is not None), None)
 
 
 def species_of(records: Records) -> tuple[str, ...]:

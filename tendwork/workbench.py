@@ -45,7 +45,7 @@ class Workbench:
 
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
-        self._reckoned: Reckoned | None = None
+        self._last: Glance | None = None
         self._templates: LoadedTemplates | None = None
         self._shelf: Shelf | None = None
 
@@ -104,27 +104,23 @@ class Workbench:
         """The newest reckoning kept for this folder, which may be of another day; None if there is none."""
         from tendwork.kept import Reckoned, read_kept
 
-        if self._reckoned is None:
-            self._reckoned = read_kept(self._folder, Reckoned)
-        return self._reckoned
+        if not isinstance(self._last, Reckoned):
+            self._last = read_kept(self._folder, Reckoned)
+        return self._last
 
     def last_glance(self) -> Glance | None:
-        """The week, buds, frost and words of the newest reckoning kept: what is read soonest."""
+        """The same without the whole plan: what is read soonest."""
         from tendwork.kept import Glance, read_kept
 
-        return self._reckoned or read_kept(self._folder, Glance)
-
-    def earlier(self, today: date) -> Reckoned | None:
-        """The newest reckoning of a day before `today`; None if none is kept."""
-        from tendwork.kept import read_earlier
-
-        return read_earlier(self._folder, today)
+        if self._last is None:
+            self._last = read_kept(self._folder, Glance)
+        return self._last
 
     def as_of(self, day: date) -> Reckoned:
         """The reckoning of another day, to look at: it is not kept. Raises PersonError."""
         from tendwork.kept import token_of
 
-        return self._made(day, token_of(self._folder, day), None)
+        return self._made(day, token_of(self._folder, day), None, None)
 
     def plan(self, today: date) -> Plan:
         """Every task of the season as of `today`. Raises PersonError where the folder's files must be mended."""
@@ -175,11 +171,9 @@ class Workbench:
     def every_days(self, template: str) -> int | None:
         """Days between the rounds of a repeating template as adjusted; None if it is left out. Raises PersonError."""
         from tendwork.planning.adjustments import adjusted
+        from tendwork.reckoning import every_days
 
-        for held in adjusted(self.templates().templates, self.adjustments()):
-            if held.id == template and held.repeats is not None:
-                return held.repeats.every_days
-        return None
+        return every_days(adjusted(self.templates().templates, self.adjustments()), template)
 
     def adjustments(self) -> Adjustments:
         """What the person changed for the site. Raises PersonError."""
@@ -340,11 +334,11 @@ class Workbench:
 
     def changed(self) -> bool:
         """Whether the folder's content is no longer what the last plan was made from: another process wrote."""
-        if self._reckoned is None:
+        if self._last is None:
             return False
         from tendwork.kept import token_of
 
-        return token_of(self._folder, self._reckoned.plan.today) != self._reckoned.token
+        return token_of(self._folder, self._last.day) != self._last.token
 
     def refresh_files(self) -> None:
         """Read site.toml and the templates anew: the person may have edited them. Raises PersonError."""
@@ -364,21 +358,23 @@ class Workbench:
         return self._shelf
 
     def _reckoning(self, today: date) -> Reckoned:
-        from tendwork.kept import Reckoned, keep, read_kept, token_of
+        from tendwork.kept import Reckoned, keep, read_earlier, read_kept, token_of
 
-        token = token_of(self._folder, today)
-        if self._reckoned is None or self._reckoned.token != token:
-            kept = read_kept(self._folder, Reckoned)
-            if kept is None or kept.token != token:
-                kept = self._made(today, token, kept)
-                keep(self._folder, kept)
-            self._reckoned = kept
-        return self._reckoned
+        token, last = token_of(self._folder, today), self._last
+        if isinstance(last, Reckoned) and last.token == token:
+            return last
+        kept = read_kept(self._folder, Reckoned)
+        if kept is None or kept.token != token:
+            kept = self._made(today, token, kept, read_earlier(self._folder, today))
+            keep(self._folder, kept)
+        self._last = kept
+        return kept
 
-    def _made(self, today: date, token: str, before: Reckoned | None) -> Reckoned:
+    def _made(self, today: date, token: str, before: Reckoned | None, earlier: Reckoned | None) -> Reckoned:
         from tendwork.reckoning import reckon
 
-        return reckon(self._folder, self._almanacs(), self.templates(), self.adjustments(), today, token, before)
+        templates, adjustments = self.templates(), self.adjustments()
+        return reckon(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)
 
 
 def _listed(keys: list[str]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 from collections.abc import Callable
 from datetime import date
@@ -137,6 +138,11 @@ class Dashboard(App[None]):
     def reckon(self, again: bool = False) -> None:
         """Work out the plan off the screen's loop; with `again` the folder's files are read anew first."""
         self.run_worker(self._reckon(again), group="plan", exclusive=True, exit_on_error=False)
+
+    def want_plan(self) -> None:
+        """Bring in the whole plan as it was last made, for a screen that shows more than the week."""
+        if self.state.plan is None:
+            self.run_worker(self._bring_plan(), group="whole", exclusive=True, exit_on_error=False)
 
     def act(self, deed: Deed) -> None:
         """Do something to the records, say what it did, and work out the plan that follows from it."""
@@ -300,6 +306,11 @@ class Dashboard(App[None]):
                 self.notice = Notice(" ".join(self.state.words))
         if self._rounds is not None:
             self._rounds.start()
+
+    async def _bring_plan(self) -> None:
+        plan = await asyncio.to_thread(self._bench.last_plan, self._today())
+        if plan is not None and self.state.plan is None:
+            self.state = replace(self.state, plan=plan)
 
     async def attempt(self, deed: Deed) -> str:
         """Do something to the records, show them at once and then the plan that follows; why it could not be, or ""."""

@@ -7,18 +7,19 @@ from datetime import date
 from msgspec.structs import replace
 
 from tendwork.dashboard.state import State
+from tendwork.kept import Reckoned
 from tendwork.workbench import Workbench
 
 
 def first_state(bench: Workbench, today: date) -> State:
     """What can be shown before the almanac has run: the last plan, or only the day and the place."""
-    last = bench.last_reckoned()
+    last = bench.last_glance()
     begun = State(
         today, bench.site_name, bench.place_words, bench.site.units, records=bench.records, south=bench.site.south
     )
     if last is None:
         return begun
-    return replace(begun, plan_day=last.plan.today, plan=last.plan, jobs=last.week.tasks, stages=last.stages)
+    return replace(begun, plan_day=last.day, jobs=last.week.tasks, stages=last.stages)
 
 
 def made_state(bench: Workbench, today: date) -> State:
@@ -26,11 +27,7 @@ def made_state(bench: Workbench, today: date) -> State:
 
     Raises PersonError.
     """
-    from tendwork.orchard.wood_age import CHECK_WOOD
-    from tendwork.view.changes import changes
-
-    made = bench.reckoned(today)
-    earlier = bench.earlier(today)
+    made = bench.glance(today)
     return State(
         today,
         bench.site_name,
@@ -38,15 +35,15 @@ def made_state(bench: Workbench, today: date) -> State:
         bench.site.units,
         made=True,
         plan_day=today,
-        plan=made.plan,
+        plan=made.plan if isinstance(made, Reckoned) else None,
         week=made.week,
         jobs=made.week.tasks,
         stages=made.stages,
         frost=made.frost,
         words=made.words,
-        cards=bench.cards(),
+        cards=made.cards,
         records=bench.records,
         south=bench.site.south,
-        check_wood_every_days=bench.every_days(CHECK_WOOD),
-        changed=None if earlier is None else changes(earlier.plan, earlier.stages, made.plan, made.stages),
+        check_wood_every_days=made.check_wood_every_days,
+        changed=made.changed,
     )

@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 class State(Struct, frozen=True):
     """The orchard as of one day. `made` is False while the almanac has yet to speak for `today`.
 
-    `plan_day` is the day that the shown jobs were planned for; None where no plan is held yet. `changed` is since
-    the newest day before `today` that has a plan.
+    `plan_day` is the day that the shown jobs were planned for; None where no plan is held yet. `plan` is the whole
+    season's, which stays on disk until a screen wants it. `changed` is since the newest day before `today` that has
+    a plan.
     """
 
     today: date

@@ -87,7 +87,8 @@ class SeasonScreen(OrchardScreen):
 
     def show_state(self, state: State) -> None:
         """An earlier season is read anew too: a record may have changed it."""
-        del state
+        if state.plan is None:
+            self.app.want_plan()
         if self._earlier is not None:
             self._go(self._day, self._zoom)
         self._draw()
