@@ -96,6 +96,20 @@ async def test_morning_takes_the_place_of_the_front_page(folder: Path, seen_on, 
         assert "Oil the gate" in seen_on(app)
 
 
+async def test_the_whole_plan_is_read_for_the_first_screen_that_shows_it(folder: Path, at_rest, press) -> None:
+    bench = Workbench.open(folder)
+    bench.plan(TODAY)
+    bench.close()
+    app = OpeningDashboard(folder, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await at_rest(pilot)
+        assert app.state.made
+        assert app.state.plan is None
+        await press(pilot, "2")
+        assert app.state.plan is not None
+
+
 async def test_keys_pressed_at_the_front_page_are_not_lost(folder: Path, at_rest, monkeypatch) -> None:
     opened = OpeningDashboard._open
     monkeypatch.setattr(OpeningDashboard, "_open", _stay)
