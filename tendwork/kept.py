@@ -21,9 +21,8 @@ from tendwork import __version__
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.planning.results import FittedWeek, Plan
+from tendwork.planning.results import Changes, FittedWeek, Plan
 from tendwork.planning.vocabulary import Card
-from tendwork.view.changes import Changes
 
 CACHE_FILE = "plan.msgpack"
 EARLIER_FILE = "earlier.msgpack"
@@ -107,11 +106,9 @@ def read_kept(folder: OrchardFolder, wanted: type[_Kept]) -> _Kept | None:
 
 def read_earlier(folder: OrchardFolder, today: date) -> Reckoned | None:
     """The newest reckoning of a day before `today` that is kept; None if there is none that can be read."""
-    for name in (CACHE_FILE, EARLIER_FILE):
-        day = _day_of(folder.read_cache(name))
-        if day is not None and day < today:
-            return _decoded(folder.read_cache(name), Reckoned)
-    return None
+    days = {name: _day_of(folder.read_cache(name)) for name in (CACHE_FILE, EARLIER_FILE)}
+    before = {name: day for name, day in days.items() if day is not None and day < today}
+    return _decoded(folder.read_cache(max(before, key=before.__getitem__)), Reckoned) if before else None
 
 
 def keep(folder: OrchardFolder, reckoned: Reckoned) -> None:

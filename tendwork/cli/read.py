@@ -25,7 +25,7 @@ def week(session: Session, as_json: bool) -> None:
         from tendwork.view.plain import week_text
 
         glance = bench.glance(today)
-        click.echo(week_text(glance.week.tasks, today, bench.site_name, glance.words, width()))
+        click.echo(week_text(glance.week.tasks, today, bench.site_name, glance.words, width(), changed=glance.changed))
         click.echo("\n" + days_text(glance.week, width()))
 
 

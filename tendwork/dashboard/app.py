@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from textual.app import App
 from textual.reactive import var
 
-from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, TEMPLATES, bindings
+from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, SEASON, TEMPLATES, bindings
 from tendwork.dashboard.notice import Notice
 from tendwork.dashboard.own_choices import COLOUR_NAMES, TERMINAL, own_choices
 from tendwork.dashboard.screens.templates_draft import Draft
@@ -142,7 +142,15 @@ class Dashboard(App[None]):
     def want_plan(self) -> None:
         """Bring in the whole plan as it was last made, for a screen that shows more than the week."""
         if self.state.plan is None:
-            self.run_worker(self._bring_plan(), group="whole", exclusive=True, exit_on_error=False)
+            self.run_worker(self.bring_plan(), group="whole", exclusive=True, exit_on_error=False)
+
+    async def bring_plan(self) -> None:
+        """Bring in the whole plan, unless it is there."""
+        if self.state.plan is not None:
+            return
+        plan = await asyncio.to_thread(self._bench.last_plan, self._today())
+        if plan is not None and self.state.plan is None:
+            self.state = replace(self.state, plan=plan)
 
     def act(self, deed: Deed) -> None:
         """Do something to the records, say what it did, and work out the plan that follows from it."""
@@ -286,6 +294,8 @@ class Dashboard(App[None]):
         from tendwork.dashboard.screens.base import OrchardScreen
 
         await self.switch_mode(screen)
+        if screen == SEASON:
+            await self.bring_plan()
         if row and isinstance(self.screen, OrchardScreen):
             self.screen.call_after_refresh(self.screen.choose, row)
 
@@ -306,11 +316,6 @@ class Dashboard(App[None]):
                 self.notice = Notice(" ".join(self.state.words))
         if self._rounds is not None:
             self._rounds.start()
-
-    async def _bring_plan(self) -> None:
-        plan = await asyncio.to_thread(self._bench.last_plan, self._today())
-        if plan is not None and self.state.plan is None:
-            self.state = replace(self.state, plan=plan)
 
     async def attempt(self, deed: Deed) -> str:
         """Do something to the records, show them at once and then the plan that follows; why it could not be, or ""."""

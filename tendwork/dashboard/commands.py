@@ -49,6 +49,8 @@ class OrchardCommands(Provider):
                 yield DiscoveryHit(Content(entry.words), entry.deed, text=entry.words, help=entry.help)
 
     async def search(self, query: str) -> Hits:
+        if not self._entries:
+            await self._dashboard.bring_plan()
         self._entries = self._entries or (*self._actions(), *self._jobs(), *self._orchard())
         matcher = self.matcher(query)
         scored = ((matcher.match(entry.words) * entry.weight, entry) for entry in self._entries)

@@ -19,7 +19,8 @@ def first_state(bench: Workbench, today: date) -> State:
     )
     if last is None:
         return begun
-    return replace(begun, plan_day=last.day, jobs=last.week.tasks, stages=last.stages)
+    changed = last.changed if last.day == today else None
+    return replace(begun, plan_day=last.day, jobs=last.week.tasks, stages=last.stages, changed=changed)
 
 
 def made_state(bench: Workbench, today: date) -> State:

@@ -12,9 +12,8 @@ from tendwork.orchard.records import Records
 if TYPE_CHECKING:
     from tendwork.almanac.results import FrostNight
     from tendwork.kept import SpeciesStages
-    from tendwork.planning.results import FittedWeek, Plan, Task
+    from tendwork.planning.results import Changes, FittedWeek, Plan, Task
     from tendwork.planning.vocabulary import Card
-    from tendwork.view.changes import Changes
 
 
 class State(Struct, frozen=True):

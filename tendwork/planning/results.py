@@ -125,3 +125,17 @@ class FittedWeek(Struct, frozen=True):
     days: tuple[FittedDay, ...]
     short: tuple[Short, ...]
     proven: bool = True
+
+
+class Change(Struct, frozen=True):
+    """One thing that changed: `kind` is what it is about, `words` a sentence that is safe to show."""
+
+    kind: str
+    words: str
+
+
+class Changes(Struct, frozen=True):
+    """All that changed since the day `since`."""
+
+    since: date
+    found: tuple[Change, ...]

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 
-from msgspec import Struct
-
 from tendwork.almanac.results import StageDate
-from tendwork.planning.results import Plan, Task
+from tendwork.planning.adjustments import ADJUSTED
+from tendwork.planning.results import Change, Changes, Plan, Task
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import ACTIONABLE
 from tendwork.view.given import StagesOfSpecies
@@ -34,20 +33,6 @@ _COUNTED = {
     LATER: "changed later on",
 }
 _FINISHED = ("done", "skipped")
-
-
-class Change(Struct, frozen=True):
-    """One thing that changed: `kind` is what it is about, `words` a sentence that is safe to show."""
-
-    kind: str
-    words: str
-
-
-class Changes(Struct, frozen=True):
-    """All that changed since the day `since`."""
-
-    since: date
-    found: tuple[Change, ...]
 
 
 def changes(
@@ -189,7 +174,7 @@ def _moved_words(old: Task, new: Task, today: date) -> str:
             most = max(shifts, key=abs)
             up_to = "" if len(set(shifts)) == 1 else "up to "
             said = f"{verb} {up_to}{_shift(most)}, now {span_words(new.window.opens, new.window.closes)}."
-            return " ".join([said, *_reasons(new, reason)])
+            return " ".join([said, *_reasons(new, reason), *_adjusted_since(old, new)])
     return ""
 
 
@@ -197,6 +182,12 @@ def _reasons(task: Task, begins: str) -> list[str]:
     """The one reason that says where this end of the window comes from, else the most telling one."""
     sentences = reason_sentences(task)
     return [sentence for sentence in sentences if sentence.startswith(begins)][:1] or list(sentences[:1])
+
+
+def _adjusted_since(old: Task, new: Task) -> list[str]:
+    """What the person changed in the template of the job since; without the template's own note, which follows it."""
+    found = [sentence for sentence in reason_sentences(new) if sentence.startswith(ADJUSTED)]
+    return [f"{sentence.split('. ')[0].rstrip('.')}." for sentence in found if sentence not in reason_sentences(old)]
 
 
 def _days(old: date | None, new: date | None) -> int:

@@ -12,8 +12,9 @@ from itertools import groupby
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
-from tendwork.planning.results import Plan, Task
+from tendwork.planning.results import Changes, Plan, Task
 from tendwork.planning.vocabulary import Card
+from tendwork.view.changes import changes_line
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
 from tendwork.view.repeats import rounds_words
@@ -43,10 +44,13 @@ def week_text(
     words: Iterable[str],
     width: int,
     ascii_only: bool = False,
+    changed: Changes | None = None,
 ) -> str:
     """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take."""
     lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks)} to do."]
     lines += wrapped(next_sentence(tasks, today), _columns(width), "Next: ")
+    if changed is not None:
+        lines += wrapped(changes_line(changed, today), _columns(width))
     for group in week_groups(tasks, today):
         lines += ["", group.name]
         for row in group.rows:

@@ -125,6 +125,16 @@ async def test_d_shows_all_that_changed_and_closes_again(next_day, at_rest, pres
         assert not isinstance(next_day.screen, ReadingScreen)
 
 
+async def test_d_still_tells_it_when_the_day_was_opened_before(bench, folder, at_rest, press, seen_on) -> None:
+    bench.saw("apple", "green tip", TODAY)
+    bench.plan(TODAY + timedelta(days=1))  # as a round of watch does, or the first opening of the day
+    again = Dashboard(Workbench.open(folder), TODAY + timedelta(days=1))
+    async with again.run_test(size=(100, 40)) as pilot:
+        await at_rest(pilot)
+        await press(pilot, "d")
+        assert "Apple green tip moved 6 weeks earlier: seen 12 Mar." in seen_on(again)
+
+
 async def test_the_earlier_plan_is_still_there_after_a_tick(next_day, at_rest, go_to, press) -> None:
     async with next_day.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
