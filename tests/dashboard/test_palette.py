@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 from msgspec.structs import replace
 from textual.command import CommandList
@@ -10,6 +12,8 @@ from tendwork.dashboard.commands import OrchardCommands
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.orchard.records import Graft, Records, Tree
+
+TODAY = date(2026, 3, 12)
 
 pytestmark = pytest.mark.anyio
 
@@ -26,11 +30,11 @@ async def choose(pilot, press, words: str) -> None:
     await press(pilot)
 
 
-async def test_a_job_of_a_later_month_is_found_and_shown_on_season(app, at_rest, press) -> None:
+async def test_a_job_of_a_later_month_is_found_and_shown_on_season(app, bench, at_rest, press) -> None:
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
         week = {task.key for task in app.state.jobs}
-        later = next(task for task in app.state.plan.tasks if task.key not in week and task.subject == "t1")
+        later = next(task for task in bench.plan(TODAY).tasks if task.key not in week and task.subject == "t1")
         await choose(pilot, press, later.title.lower())
         chosen = app.screen.query_one(RowList).chosen
         assert app.screen.HERE == "season"
@@ -61,10 +65,10 @@ async def test_an_action_of_another_screen_leads_there_and_names_its_key(app, at
         assert "Here it is a: Add a graft to this tree." in seen_on(app)
 
 
-async def test_a_later_round_has_no_row_and_so_its_days_are_said(app, at_rest) -> None:
+async def test_a_later_round_has_no_row_and_so_its_days_are_said(app, bench, at_rest) -> None:
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
-        later = next(task for task in app.state.plan.tasks if task.behind)
+        later = next(task for task in bench.plan(TODAY).tasks if task.behind)
         app.go_to("morning", later.key)
         for _ in range(3):
             await at_rest(pilot)
