@@ -152,7 +152,7 @@ ACTIONS: tuple[Action, ...] = (
         TEMPLATES,
         (TEMPLATES,),
     ),
-    Action("all_own", ("O",), "all own", "All templates and the site back to their own.", TEMPLATES, (TEMPLATES,)),
+    Action("all_own", ("O",), "all own", "All templates and the site back to their own.", TEMPLATES),
     Action(
         "filter",
         ("slash",),
@@ -161,7 +161,7 @@ ACTIONS: tuple[Action, ...] = (
         shown=(SEASON, TREES, WOOD, FRUIT, TEMPLATES),
     ),
     Action("write", ("f",), "to a file", "Write all that the screen shows into a file, as text."),
-    Action("saw", ("s",), "saw a bud stage", "Record a bud stage that you saw.", shown=(MORNING,)),
+    Action("saw", ("s",), "saw buds", "Record a bud stage that you saw.", shown=(MORNING,)),
     Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
     Action("season", ("2",), "Season", "Go to Season: the year as a strip of windows and buds, and earlier seasons."),
@@ -179,7 +179,11 @@ ACTIONS: tuple[Action, ...] = (
         "Change the colours: dark, light, for colour-blind eyes, the terminal's own.",
     ),
     Action(
-        "command_palette", ("ctrl+p",), "all", "Every action, and every job, tree and graft by name.", shown=SCREENS
+        "command_palette",
+        ("full_stop", "ctrl+p"),
+        "all",
+        "Every action, and every job, tree and graft by name.",
+        shown=SCREENS,
     ),
     Action("help", ("question_mark", "f1"), "help", "The keys that work here, then all keys and marks.", shown=SCREENS),
     Action("leave", ("q",), "leave", "Leave the program; what is not saved yet is asked about.", shown=SCREENS),
@@ -193,6 +197,7 @@ ACTIONS: tuple[Action, ...] = (
 KEY_WORDS = {
     "slash": "/",
     "question_mark": "?",
+    "full_stop": ".",
     "f1": "F1",
     "minus": "-",
     "plus": "+",

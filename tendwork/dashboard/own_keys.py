@@ -82,7 +82,7 @@ def key_name(text: str) -> str:
         last = shown[last]
     elif len(last) == 1 and not last.isalnum():
         last = "space" if last == " " else _CHARACTERS.get(last) or _unicode_words(last)
-    elif len(last) > 1:
+    elif len(last) > 1 or modifiers:
         last = last.lower()
     return "+".join((*(modifier.lower() for modifier in modifiers), last))
 

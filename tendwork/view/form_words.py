@@ -14,6 +14,7 @@ from tendwork.view.words import in_units
 METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud")
 WRAPS = ("budding rubber", "film", "PVC tape", "electrical tape", "splicing tape", "masking tape", "raffia", "cloth")
 SEALS = ("wax", "compound", "film", "none")
+_OFFERED = 7
 RIPENESS = ("ripe", "unripe", "over")
 USES = ("eating", "cooking", "keeping", "cider", "juice", "drying")
 
@@ -63,6 +64,41 @@ _HINTS = {
     "promised_sticks": "how many sticks",
 }
 
+_HELP = {
+    "id": "A short name of its own.",
+    "name": "What the tree is called.",
+    "species": "What it is; the rules and the buds follow from it.",
+    "stock": "The rootstock, or the framework variety.",
+    "planted": "The year in which it was planted.",
+    "place": "Where it stands, in your own words.",
+    "variety": "The variety, written the same everywhere.",
+    "tree": "The id of the tree that it stands on.",
+    "state": "How far it has come; what is to do follows from it.",
+    "verdict": "Whether it may stay.",
+    "method": "How it was grafted.",
+    "wrap": "What holds it together; some wraps must come off in time.",
+    "seal": "What keeps the wound from drying out.",
+    "set_on": "The day on which it was grafted.",
+    "wood": "The id of the bundle that the scion came from.",
+    "bearing": "On which side of the trunk it stands.",
+    "height_m": "How high it stands; work above your reach is ladder work.",
+    "out_m": "How far from the trunk it stands.",
+    "ripens_from": "When the fruit begins to be ripe.",
+    "ripens_to": "When the fruit is over.",
+    "chill": "How much cold its buds want.",
+    "sticks": "How many sticks are in the bundle.",
+    "cut_on": "The day on which it was cut; its age counts from it.",
+    "came_from": "Whence the wood came.",
+    "kept": "Where it is kept.",
+    "promised_to": "Who is to have some of it.",
+    "promised_sticks": "How many of the sticks are promised.",
+    "day": "The day on which it was tasted.",
+    "ripe": "How ripe it was.",
+    "use": "What it is good for.",
+    "group": "When it blooms among the others.",
+    "note": "Anything else.",
+}
+
 
 class FormField(Struct, frozen=True):
     """One line of a form: the field of the record, what it is called, its text, the words offered, and a hint."""
@@ -85,6 +121,16 @@ def form_field(name: str, records: Records, text: str = "", units: str = "metric
 def field_label(name: str) -> str:
     """What a form calls a field: "facing" for bearing."""
     return _LABELS.get(name, name)
+
+
+def field_help(name: str, hint: str, choices: tuple[str, ...]) -> str:
+    """What a field is for, how it is written, and which words it offers."""
+    said = [_HELP.get(name, "")]
+    if choices:
+        said.append(f"Offered: {', '.join(choices[:_OFFERED])}{', ...' if len(choices) > _OFFERED else ''}.")
+    elif hint:
+        said.append(f"{hint[0].upper()}{hint[1:]}.")
+    return " ".join(filter(None, said))
 
 
 def field_choices(name: str, records: Records) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from textual.screen import ModalScreen, ScreenResultType
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import FORM, bindings
+from tendwork.dashboard.widgets.form_input import FormInput
 from tendwork.dashboard.widgets.press_word import PressWord
 
 if TYPE_CHECKING:
@@ -28,7 +29,8 @@ class Dialog(ModalScreen[ScreenResultType], Generic[ScreenResultType]):
     """The places of the action table whose keys work here."""
 
     def action_help(self) -> None:
-        self.app.show_help("form.help", self.PLACES)
+        focused = self.focused
+        self.app.show_help("form.help", self.PLACES, focused.help_words if isinstance(focused, FormInput) else "")
 
     def action_save(self) -> None:
         """Most dialogs are done with another key."""
@@ -45,4 +47,4 @@ def leave_word(result: str = "None", words: str = "leave") -> PressWord:
 
 def hint(*words: PressWord, also: str = "") -> Horizontal:
     """The last line of a dialog: words to press, and what else there is to know."""
-    return Horizontal(*words, *([Static(also, markup=False)] if also else []), classes="hint")
+    return Horizontal(*words, *([Static(also, markup=False, classes="also")] if also else []), classes="hint")

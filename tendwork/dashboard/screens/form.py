@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
+from textual.events import DescendantFocus
 from textual.widgets import Static
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
@@ -52,6 +53,7 @@ class FormScreen(Dialog[bool]):
             yield Static(plain(self._title), classes="heading", markup=False)
             with VerticalScroll(id="lines", can_focus=False):
                 yield from (FormLine(field, today) for field in self._fields)
+            yield Static(id="about_line", markup=False)
             yield Static(id="fault", markup=False)
             yield Static(plain(self._note), id="form_note", markup=False)
             yield hint(self.save_word("save"), leave_word("False"), also="enter goes on, arrows offer words")
@@ -60,6 +62,10 @@ class FormScreen(Dialog[bool]):
         self.query_one("#form_note").display = bool(self._note)
         first = next((field.name for field in self._fields if field.name != "id"), self._fields[0].name)
         self.query_one(f"#{first}", FormInput).focus()
+
+    def on_descendant_focus(self, event: DescendantFocus) -> None:
+        if isinstance(event.widget, FormInput):
+            self.query_one("#about_line", Static).update(plain(event.widget.help_words))
 
     def on_form_input_done(self, event: FormInput.Done) -> None:
         lines = list(self.query(FormInput))

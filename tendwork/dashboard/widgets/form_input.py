@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
-from tendwork.view.form_words import DAYS, FormField, completed
+from tendwork.view.form_words import DAYS, FormField, completed, field_help
 from tendwork.view.text import plain
 
 
@@ -37,6 +37,12 @@ class FormInput(Input):
         )
         self._today = today
         self.choices = field.choices
+        self._hint = field.hint
+
+    @property
+    def help_words(self) -> str:
+        """What this line is for, how it is written, and which words it offers."""
+        return field_help(self.id or "", self._hint, self.choices)
 
     @property
     def text(self) -> str:
@@ -77,7 +83,7 @@ class FormInput(Input):
 
 
 class FormLabel(Static):
-    """The name of a line; pressed, it goes there and to the next word offered."""
+    """The name of a line; pressed, it goes there, and pressed again to the next word offered or to an earlier day."""
 
     def __init__(self, field: FormField) -> None:
         super().__init__(plain(field.label), markup=False, classes="label")
@@ -86,7 +92,7 @@ class FormLabel(Static):
     def on_click(self, event: Click) -> None:
         event.stop()
         held = self.screen.query_one(f"#{self._name}", FormInput)
-        if held.choices and held.has_focus:
+        if held.has_focus and (held.choices or held.id in DAYS):
             held.action_step(1)
         held.focus()
 
