@@ -76,15 +76,19 @@ def padded(text: str, columns: int, right: bool = False) -> str:
 
 def wrapped(text: str, columns: int, first: str = "", later: str | None = None) -> list[str]:
     """`text` broken at blanks into lines of `columns`; `first` stands before the first, `later` before the others."""
-    hang = " " * display_width(first) if later is None else later
-    lines, line = [], first
+    line, used = first, display_width(first)
+    hang = " " * used if later is None else later
+    hang_columns = display_width(hang)
+    lines: list[str] = []
     empty = True
     for word in text.split():
-        for piece in _pieces(word, max(columns - display_width(hang), 1)):
-            if not empty and display_width(line) + 1 + display_width(piece) > columns:
+        for piece in _pieces(word, max(columns - hang_columns, 1)):
+            width = display_width(piece)
+            if not empty and used + 1 + width > columns:
                 lines.append(line)
-                line, empty = hang, True
+                line, used, empty = hang, hang_columns, True
             line += piece if empty else " " + piece
+            used += width if empty else 1 + width
             empty = False
     return [*lines, line]
 

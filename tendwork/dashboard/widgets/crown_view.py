@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
@@ -64,8 +66,8 @@ class CrownPlan(Static, can_focus=True):
         self.picture = crown_picture(grafts.values(), columns, rows, chosen, self._ascii_only)
         lines = []
         for row in self.picture.cells:
-            parts = [(cell.character, self._style(cell.role, cell.graft)) for cell in row]
-            lines.append(Content.assemble(*parts))
+            runs = groupby(row, key=lambda cell: self._style(cell.role, cell.graft))
+            lines.append(Content.assemble(*(("".join(cell.character for cell in run), style) for style, run in runs)))
         self.update(Content("\n").join(lines), layout=False)
 
     def action_go(self, down: int, right: int) -> None:

@@ -22,4 +22,6 @@ class SteadyText(Static):
             self.refresh(layout=True)
 
     def _lines(self) -> int:
+        if self.styles.text_wrap == "nowrap":
+            return str(self.content).count("\n")
         return self.get_content_height(Size(), Size(), self.content_size.width)
