@@ -126,7 +126,7 @@ def keep(folder: OrchardFolder, reckoned: Reckoned) -> None:
     if was is not None and day is not None and day < today and (earlier is None or not day < earlier < today):
         folder.write_cache(EARLIER_FILE, was)
     folder.write_cache(CACHE_FILE, msgspec.msgpack.encode(reckoned))
-    next_job = next_sentence(reckoned.week.tasks, today)
+    next_job = next_sentence(reckoned.week.tasks, today, reckoned.week.following)
     page = FrontPage(today, folder.site.timezone, plain(folder.site.name), next_job)
     folder.write_cache(FRONT_PAGE_FILE, page.encoded())
 

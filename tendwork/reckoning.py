@@ -88,7 +88,7 @@ def reckon(
     week = fit_week(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
-    words = (*(() if records.trees else (_NO_TREE,)), *shelved.words, *almanac.warnings())
+    words = (*shelved.words, *almanac.warnings()) if records.trees else (_NO_TREE,)
     changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
     return Reckoned(token, week, stages, frost, words, templates.cards, wood_days, changed, plan=made)

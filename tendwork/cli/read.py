@@ -25,7 +25,17 @@ def week(session: Session, as_json: bool) -> None:
         from tendwork.view.plain import week_text
 
         glance = bench.glance(today)
-        click.echo(week_text(glance.week.tasks, today, bench.site_name, glance.words, width(), changed=glance.changed))
+        fitted = glance.week
+        text = week_text(
+            fitted.tasks,
+            today,
+            bench.site_name,
+            glance.words,
+            width(),
+            changed=glance.changed,
+            following=fitted.following,
+        )
+        click.echo(text)
         click.echo("\n" + days_text(glance.week, width()))
 
 

@@ -18,7 +18,7 @@ from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.job import caution_lines
 from tendwork.view.text import plain
-from tendwork.view.week import units_to_tick, where_words
+from tendwork.view.week import units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
 
 _TO_DO = (*ACTIONABLE, "coming")
@@ -101,10 +101,9 @@ class _Walk:
 
     def jobs(self, tasks: list[Task]) -> tuple[Job, ...]:
         """Work on one tree stands together, the tree with the most pressing job first."""
-        pressing: dict[str, date] = {}
-        for task in tasks:
-            pressing[task.subject] = min(pressing.get(task.subject, date.max), task.window.closes)
-        order = sorted(tasks, key=lambda task: (pressing[task.subject], task.subject, task.window.closes, task.key))
+        by_urgency = sorted(tasks, key=lambda task: urgency(task, self._today))
+        place = {subject: number for number, subject in enumerate(dict.fromkeys(task.subject for task in by_urgency))}
+        order = sorted(by_urgency, key=lambda task: place[task.subject])
         return tuple(self._job(task) for task in order)
 
     def _job(self, task: Task) -> Job:

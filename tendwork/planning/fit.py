@@ -83,7 +83,14 @@ def fit_week(
         ),
         short=short_of_time,
         proven=fewest.proven or not short_of_time,
+        following=_following(plan),
     )
+
+
+def _following(plan: Plan) -> Task | None:
+    """The first task to open that is not in sight yet."""
+    coming = (task for task in plan.tasks if task.state == "coming" and not in_sight(task, plan.today))
+    return min(coming, key=lambda task: (task.window.opens, task.window.closes, task.key), default=None)
 
 
 def _fill(filling: Filling, short: list[Piece], spare: list[Piece], plan: Plan, week_seconds: float) -> None:

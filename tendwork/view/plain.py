@@ -45,10 +45,11 @@ def week_text(
     width: int,
     ascii_only: bool = False,
     changed: Changes | None = None,
+    following: Task | None = None,
 ) -> str:
     """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take."""
     lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks)} to do."]
-    lines += wrapped(next_sentence(tasks, today), _columns(width), "Next: ")
+    lines += wrapped(next_sentence(tasks, today, following), _columns(width), "Next: ")
     if changed is not None:
         lines += wrapped(changes_line(changed, today), _columns(width))
     for group in week_groups(tasks, today):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from operator import itemgetter
 
 from msgspec import Struct
 
@@ -26,6 +27,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Missed", ("missed",)),
 )
 _FINISHED = ("done", "skipped")
+_IDLE = {False: "Nothing to do today", True: "Nothing for today but what waits for weather"}
 
 
 class Row(Struct, frozen=True):
@@ -69,7 +71,7 @@ def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     for task in without_later_rounds(tasks):
         found[group_of(task, today)].append(task)
     return tuple(
-        Group(name, tuple(row_of(task, today) for task in sorted(held, key=_pressing_first)))
+        Group(name, tuple(row_of(task, today) for task in sorted(held, key=_soonest_first)))
         for name, held in found.items()
         if held
     )
@@ -82,6 +84,11 @@ def group_of(task: Task, today: date) -> str:
     if task.state in ("late", "closing", "open") and last_day(task) <= today:
         return LAST_DAY
     return next(name for name, states in GROUPS if task.state in states)
+
+
+def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
+    """A key that sorts jobs as they stand in the groups, the most pressing first."""
+    return list(map(itemgetter(0), GROUPS)).index(group_of(task, today)), *_soonest_first(task)
 
 
 def last_day(task: Task) -> date:
@@ -115,8 +122,11 @@ def short_where(task: Task) -> str:
     return plain(only.label) if only is not None and only.id == task.subject else where_words(task)
 
 
-def next_sentence(tasks: tuple[Task, ...], today: date) -> str:
-    """The next job in one sentence; what is late or closing goes before what is open, and that before the weather."""
+def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None = None) -> str:
+    """The next job in one sentence; what is late or closing goes before what is open, and that before the weather.
+
+    Where nothing of the week is to do, it names the job `following` it.
+    """
     waiting = False
     for group in week_groups(tasks, today):
         first = group.rows[0]
@@ -127,11 +137,16 @@ def next_sentence(tasks: tuple[Task, ...], today: date) -> str:
             return job_sentence(by_key[first.key], today)
         waiting = waiting or first.state == "waiting"
         if first.state == "coming":
-            begins = "Nothing for today but what waits for weather" if waiting else "Nothing to do today"
-            return f"{begins}; next comes {first.title}, {first.where}, {first.until}."
+            return f"{_IDLE[waiting]}; next comes {_coming_words(first)}."
     if waiting:
-        return "Nothing for today but what waits for weather."
-    return "Nothing to do this week."
+        return f"{_IDLE[waiting]}."
+    done = any(task.state == "done" for task in tasks)
+    begins = "All of this week's work is done" if done else "Nothing to do this week"
+    return f"{begins}." if following is None else f"{begins}; next comes {_coming_words(row_of(following, today))}."
+
+
+def _coming_words(row: Row) -> str:
+    return f"{row.title}, {row.where}, {row.until}"
 
 
 def job_sentence(task: Task, today: date) -> str:
@@ -152,12 +167,14 @@ def units_to_tick(task: Task) -> tuple[Unit, ...]:
 
 
 def to_do_words(tasks: Iterable[Task]) -> str:
-    """How much there is to do now: "5 jobs, 2 h 10"."""
+    """How much there is to do now: "5 jobs, 2 h 10", or "nothing"."""
     actionable = [task for task in tasks if task.state in ACTIONABLE and task.put_off is None]
+    if not actionable:
+        return "nothing"
     return f"{counted(len(actionable), 'job')}, {minutes_words(sum(task.minutes for task in actionable))}"
 
 
-def _pressing_first(task: Task) -> tuple[date, date, str]:
+def _soonest_first(task: Task) -> tuple[date, date, str]:
     if task.state == "coming":
         return task.window.opens, task.window.closes, task.key
     if task.state in ("missed", "late"):

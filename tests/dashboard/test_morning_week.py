@@ -135,6 +135,15 @@ async def test_d_still_tells_it_when_the_day_was_opened_before(bench, folder, at
         assert "Apple green tip moved 6 weeks earlier: seen 12 Mar." in seen_on(again)
 
 
+async def test_an_orchard_without_a_tree_says_first_how_to_add_one(tmp_path, at_rest, seen_on) -> None:
+    bench = Workbench.begin(tmp_path / "new", name="New", timezone="UTC", latitude=52.1, longitude=-3.0)
+    app = Dashboard(bench, TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        assert " Next: record your first tree. 3 goes to Trees, n adds one there." in seen_on(app)
+        assert "skip" not in seen_on(app)
+
+
 async def test_the_earlier_plan_is_still_there_after_a_tick(next_day, at_rest, go_to, press) -> None:
     async with next_day.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)

@@ -337,3 +337,10 @@ def test_in_polar_night_no_minute_is_for_the_ladder() -> None:
 def test_on_a_windy_day_no_minute_is_for_the_ladder() -> None:
     windy = week_days(TODAY, windy={day(1)})
     assert [held.ladder_minutes for held in windy] == [30, 0, 30, 30, 30, 240, 120]
+
+
+def test_the_first_task_to_open_after_the_week_follows_it() -> None:
+    plan = plan_of(task("a"), task("b", opens=20, closes=30), task("c", opens=9, closes=30), days=hours(60))
+    following = fit_week(plan).following
+    assert following is not None
+    assert following.template == "c"

@@ -14,7 +14,7 @@ from tendwork.planning.vocabulary import Card
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
 from tendwork.view.text import display_width
-from tendwork.view.week import next_sentence, units_to_tick, week_groups
+from tendwork.view.week import next_sentence, to_do_words, units_to_tick, week_groups
 
 CARD = Card("ladder", "Ladders", "Firm feet.", ("One.",), "Follow its label.", "a standard")
 
@@ -75,6 +75,20 @@ def test_with_nothing_open_the_next_sentence_says_what_comes() -> None:
 
 def test_what_waits_for_weather_is_not_called_nothing() -> None:
     assert "waits for weather" in next_sentence((task("spray", "waiting"),), TODAY)
+
+
+def test_with_nothing_to_do_all_week_the_next_sentence_names_the_job_after_it() -> None:
+    later = task("graft", "coming", window=window(20, 30))
+    assert next_sentence((), TODAY, later) == "Nothing to do this week; next comes Do graft, Old Tom, from 1 Apr."
+
+
+def test_a_week_whose_work_is_done_says_so_and_what_comes_next() -> None:
+    later = task("graft", "coming", window=window(20, 30))
+    assert next_sentence((task("prune", "done"),), TODAY, later).startswith("All of this week's work is done; next")
+
+
+def test_with_nothing_to_do_now_the_amount_is_a_word() -> None:
+    assert to_do_words((task("graft", "coming"),)) == "nothing"
 
 
 def test_an_empty_week_says_so() -> None:

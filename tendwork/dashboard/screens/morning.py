@@ -312,6 +312,7 @@ class MorningScreen(OrchardScreen):
         task = self.job
         title = "" if task is None else f"{plain(task.title)}, {where_words(task)}"
         self.query_one("#title", Static).update(title)
+        self.query_one("#acts").display = task is not None
         marked = {unit for key, unit in self._marks if task is not None and key == task.key}
         self.query_one(JobPanel).show(task, self.app.state, marked)
 
@@ -332,7 +333,11 @@ class MorningScreen(OrchardScreen):
     def _next_words(self, state: State) -> str:
         if state.plan_day is None:
             return "Working out the plan: the first one takes a moment."
-        return f"Next: {next_sentence(state.jobs, state.plan_day)}"
+        if not state.records.trees:
+            trees, add = self.app.keys.word("everywhere.trees"), self.app.keys.word("trees.add_tree")
+            return f"Next: record your first tree. {trees} goes to Trees, {add} adds one there."
+        following = None if state.week is None else state.week.following
+        return f"Next: {next_sentence(state.jobs, state.plan_day, following)}"
 
     def _since_words(self, state: State) -> str:
         if state.changed is not None:
