@@ -233,7 +233,7 @@ async def test_a_plan_that_cannot_be_made_is_one_sentence_and_the_last_one_stays
     def fail(_: date) -> None:
         raise failure
 
-    monkeypatch.setattr(bench, "reckoned", fail)
+    monkeypatch.setattr(bench, "glance", fail)
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
         assert (app.notice.text, app.notice.trouble) == (said, True)
