@@ -109,7 +109,7 @@ class Dashboard(App[None]):
 
         self._bench = bench
         self._desk = Desk(bench)
-        self._rounds = DayRounds(self._today, bench.changed, self._folder_turned, self._trouble, self._ticker)
+        self._rounds = DayRounds(self._today, self._is_changed, self._folder_turned, self._trouble, self._ticker)
         self.set_reactive(Dashboard.state, first_state(bench, self._today()))
 
     def begin(self) -> None:
@@ -336,6 +336,9 @@ class Dashboard(App[None]):
 
     def _today(self) -> date:
         return self._on or self._bench.today()
+
+    def _is_changed(self) -> bool:
+        return not self._desk.busy and self._bench.changed()
 
     def _folder_turned(self) -> None:
         self.reckon(again=True)

@@ -18,10 +18,20 @@ class Desk:
     def __init__(self, bench: Workbench) -> None:
         self._bench = bench
         self._thread = ThreadPoolExecutor(1, "workbench")
+        self._waiting = 0
+
+    @property
+    def busy(self) -> bool:
+        """Whether something is being done, so that what is shown is about to be new anyway."""
+        return self._waiting > 0
 
     async def do(self, deed: Callable[[Workbench], _Result]) -> _Result:
         """The result of `deed`, which must not touch a widget."""
-        return await asyncio.get_running_loop().run_in_executor(self._thread, deed, self._bench)
+        self._waiting += 1
+        try:
+            return await asyncio.get_running_loop().run_in_executor(self._thread, deed, self._bench)
+        finally:
+            self._waiting -= 1
 
     def close(self) -> None:
         """Take no more work; what has begun ends by itself."""

@@ -1,4 +1,4 @@
-"""The day's rounds: every half minute look whether a new day has begun or another process has written, and say so.
+"""The day's rounds: every second look whether a new day has begun or another process has written, and say so.
 
 What is due always comes from the day and the folder, never from counting ticks, so a machine that slept misses nothing.
 """
@@ -12,7 +12,7 @@ from datetime import date
 from tendwork.errors import PersonError
 from tendwork.watch.ticker import SchedulerTicker, Ticker, Trouble
 
-LOOK_SECONDS = 30.0
+LOOK_SECONDS = 1.0  # a look costs a fraction of a millisecond, and what another screen ticked is soon wanted
 
 
 class DayRounds:

@@ -1,0 +1,113 @@
+"""An open dashboard follows what other processes do, and all of them together lose nothing."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+from time import monotonic
+
+import pytest
+
+from tendwork.dashboard.app import Dashboard
+from tendwork.workbench import Workbench
+
+pytestmark = pytest.mark.anyio
+
+TODAY = date(2026, 3, 12)
+GATE = "own-gate/site/2026"
+FOLLOWS_WITHIN_SECONDS = 2.0
+PROCESSES, TICKS = 8, 500
+
+TICKER = """
+import sys
+from datetime import date
+from pathlib import Path
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.orchard.records import Tick
+store = OrchardFolder.open(Path(sys.argv[1])).records
+for number in range(int(sys.argv[3])):
+    with store.act("tick") as act:
+        act.add(Tick("own-other/site/2026", f"p{sys.argv[2]}-{number}", date(2026, 3, 12)))
+"""
+
+
+def state_of(app: Dashboard, key: str) -> str:
+    return next(task.state for task in app.state.jobs if task.key == key)
+
+
+async def seconds_until(app: Dashboard, pilot, key: str, state: str) -> float:
+    """How long until the dashboard shows a job in a state; infinite if that takes too long."""
+    start = monotonic()
+    while monotonic() - start < 5 * FOLLOWS_WITHIN_SECONDS:
+        if state_of(app, key) == state:
+            return monotonic() - start
+        await pilot.pause(0.02)
+    return float("inf")
+
+
+async def test_a_tick_by_a_command_is_on_the_screen_within_two_seconds(app, folder: Path, at_rest) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        command = [sys.executable, "-m", "tendwork", "--orchard", str(folder), "--on", str(TODAY), "tick", GATE]
+        done = await asyncio.to_thread(subprocess.run, command, capture_output=True, text=True, check=True)
+        assert "Oil the gate" in done.stdout
+        assert await seconds_until(app, pilot, GATE, "done") <= FOLLOWS_WITHIN_SECONDS
+
+
+async def test_a_tick_on_one_screen_is_on_the_other_within_two_seconds(
+    app, folder: Path, at_rest, go_to, press
+) -> None:
+    other = Dashboard(Workbench.open(folder), TODAY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        async with other.run_test(size=(80, 24)) as others:
+            await at_rest(others)
+            await go_to(others, GATE)
+            await press(others, "space")
+            assert await seconds_until(app, pilot, GATE, "done") <= FOLLOWS_WITHIN_SECONDS
+
+
+async def test_its_own_tick_is_planned_once(app, at_rest, go_to, press, monkeypatch) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, GATE)
+        turned: list[bool] = []
+        monkeypatch.setattr(app, "_folder_turned", lambda: turned.append(True))
+        await press(pilot, "space")
+        await pilot.pause(2.2)
+        assert turned == []
+
+
+@pytest.mark.slow
+async def test_eight_processes_a_dashboard_a_watch_and_commands_lose_nothing(app, folder: Path, at_rest) -> None:
+    own = {**os.environ, "TENDWORK_ORCHARD": str(folder)}
+    watch = subprocess.Popen([sys.executable, "-m", "tendwork", "watch"], env=own, stderr=subprocess.PIPE, text=True)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        troubles: list[str] = []
+        app.watch(app, "notice", lambda notice: notice.trouble and troubles.append(notice.text))
+        tickers = [
+            subprocess.Popen(
+                [sys.executable, "-c", TICKER, str(folder), str(number), str(TICKS)], stderr=subprocess.PIPE, text=True
+            )
+            for number in range(PROCESSES)
+        ]
+        said: list[str] = []
+        while any(ticker.poll() is None for ticker in tickers):
+            command = [sys.executable, "-m", "tendwork", "--on", str(TODAY), "week"]
+            week = await asyncio.to_thread(subprocess.run, command, env=own, capture_output=True, text=True)
+            said.append(week.stderr)
+            await pilot.pause(0.2)
+        said += [ticker.communicate()[1] for ticker in tickers]
+        await seconds_until(app, pilot, GATE, "done")
+        assert len(app.state.records.ticks) == PROCESSES * TICKS
+    watch.terminate()
+    assert [*said, watch.communicate()[1]] == [""] * (len(said) + 1)
+    assert troubles == []
+    bench = Workbench.open(folder)
+    assert len({tick.unit for tick in bench.records.ticks}) == PROCESSES * TICKS
+    assert Workbench.check(folder)[0] == ()
