@@ -21,6 +21,7 @@ from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of
 from tendwork.planning.fit_short import explained
 from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Task
 from tendwork.planning.sight import in_sight
+from tendwork.planning.states import ACTIONABLE
 
 Placing = Mapping[str, Mapping[str, date]]  # task key, unit id, day
 
@@ -71,9 +72,7 @@ def fit_week(
     short_of_time = explained(filling.board, pressing, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
         tasks=tuple(
-            replace(
-                _dated(task, placed.get(number, ()), plan.today, filling), put_off=wishes.put_off(task.key, plan.today)
-            )
+            _wished(_dated(task, placed.get(number, ()), plan.today, filling), wishes, plan.today)
             for number, task in enumerate(plan.tasks)
             if in_sight(task, plan.today)
         ),
@@ -146,6 +145,12 @@ def _spent_today(plan: Plan) -> int:
         if count:
             spent += round(task.setup_minutes * _SECONDS) + count * round(task.minutes_each * _SECONDS)
     return spent
+
+
+def _wished(task: Task, wishes: Wishes, today: date) -> Task:
+    """The task with the later day for which it is left, as long as it is to do."""
+    day = wishes.put_off(task.key, today) if task.state in (*ACTIONABLE, "coming") else None
+    return task if day is None else replace(task, put_off=day)
 
 
 def _dated(task: Task, pieces: Sequence[Piece], today: date, filling: Filling) -> Task:

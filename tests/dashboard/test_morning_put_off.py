@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
+from msgspec.structs import replace
 
 from tendwork.dashboard.screens.putting_off import PuttingOffScreen
 from tendwork.dashboard.widgets.job_list import JobList
@@ -95,6 +96,29 @@ async def test_no_day_is_offered_on_which_the_job_is_worth_nothing(app, press, g
         shown = seen_on(app)
         assert "the last day that it is worth doing" in shown
         assert "Sun 15 Mar" not in shown
+
+
+async def test_a_job_with_no_later_day_is_refused_with_a_sentence(app, press, go_to, at_rest) -> None:
+    async with app.run_test(size=(80, 30)) as pilot:
+        await at_rest(pilot)
+        last = replace(job(app).window, closes=TODAY, lapses=TODAY)
+        jobs = tuple(replace(task, window=last) if task.key == GATE else task for task in app.state.jobs)
+        app.state = replace(app.state, jobs=jobs)
+        await go_to(pilot, GATE)
+        await press(pilot, "p")
+        assert not isinstance(app.screen, PuttingOffScreen)
+        assert app.notice.text.startswith("No later day is left")
+
+
+async def test_a_job_put_off_and_yet_done_today_is_done(app, press, go_to, at_rest, seen_on) -> None:
+    async with app.run_test(size=(80, 60)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, GATE)
+        await press(pilot, "p", "enter")
+        await go_to(pilot, GATE)
+        await press(pilot, "space")
+        row = next(line for line in seen_on(app).splitlines() if "Oil the gate" in line and "done" in line)
+        assert "to Fri" not in row
 
 
 async def test_escape_leaves_all_as_it_was(app, press, go_to, at_rest) -> None:

@@ -40,7 +40,7 @@ def held_back(bench: Workbench, monkeypatch: pytest.MonkeyPatch) -> Iterator[thr
         assert go.wait(20)
         return reckoned(today)
 
-    monkeypatch.setattr(bench, "reckoned", waiting)
+    monkeypatch.setattr(bench, "glance", waiting)
     yield go
     go.set()
 

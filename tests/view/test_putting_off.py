@@ -9,6 +9,7 @@ from jobs import TODAY, task, window
 from tendwork.planning.results import FittedDay, FittedWeek
 from tendwork.view.putting_off import MOST_DAYS, day_choices
 from tendwork.view.week import next_sentence, to_do_words, week_groups
+from tendwork.view.words import until_words
 
 DAY = timedelta(days=1)
 
@@ -57,6 +58,11 @@ def test_a_job_that_was_put_off_stands_in_its_own_group_and_is_not_next() -> Non
     assert next_sentence((left, other), TODAY).startswith("Do b")
     assert to_do_words((left, other)) == "1 job, 20 min"
     assert week_groups((left,), TODAY)[0].rows[0].until == "to Fri 13 Mar"
+
+
+def test_until_when_a_job_is_put_off_stands_with_its_window() -> None:
+    left = task("a", put_off=TODAY + DAY, window=window(-3, 9))
+    assert until_words(left, TODAY) == "until Sat 21 Mar, 9 days left, put off to Fri 13 Mar"
 
 
 def test_with_all_put_off_the_next_sentence_says_until_when() -> None:

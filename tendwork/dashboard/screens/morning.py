@@ -183,7 +183,7 @@ class MorningScreen(OrchardScreen):
         choices = day_choices(tasks, self.app.state.week, today)
         if not tasks:
             return
-        if not choices:
+        if all(choice.day <= today for choice in choices):
             self.app.say("No later day is left for this job. Tick it, or skip it with x.")
             return
         title = plain(tasks[0].title) if len(tasks) == 1 else counted(len(tasks), "job")
