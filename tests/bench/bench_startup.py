@@ -2,8 +2,9 @@
 
 `tendwork week` with its plan kept stands beside a click program of one line, the dashboard beside a Textual app of one
 line. Both of a pair run by turns in processes of their own, so that what else runs meets both alike; the quickest of
-each counts. Memory is what a process holds once its screen stands. Needs a pseudo-terminal and /proc, so Linux.
-Run with `-m bench -s`.
+each counts. The first paint has the day, the orchard and its next job; the whole of Morning is timed too. Memory is
+what a process holds once its screen stands, the plan of the day is made and the rounds have begun: APScheduler, which
+rolls the day over, is 2.5 MB of it. Needs a pseudo-terminal and /proc, so Linux. Run with `-m bench -s`.
 """
 
 from __future__ import annotations
@@ -29,7 +30,8 @@ pytestmark = [
 
 TODAY = date(2026, 6, 10)
 ROUNDS = 7
-MOST_TIMES_CLICK, MOST_TIMES_PAINT, MOST_TIMES_MEMORY = 2.5, 1.25, 1.3
+LONGEST_SECONDS = 30
+MOST_TIMES_CLICK, MOST_TIMES_PAINT, MOST_TIMES_MORNING, MOST_TIMES_MEMORY = 2.5, 1.25, 2.5, 1.3
 
 BARE_CLICK = """
 import click
@@ -67,6 +69,7 @@ async def stand():
         await pilot.pause()
         await app.workers.wait_for_complete()
         await pilot.pause()
+        assert getattr(app, "state", None) is None or app.state.made
         status = Path("/proc/self/status").read_text()
         print(next(line.split()[1] for line in status.splitlines() if line.startswith("VmRSS")))
 
@@ -103,6 +106,7 @@ def processor_seconds(command: Sequence[str]) -> float:
 def seconds_to_paint(command: Sequence[str], sign: bytes) -> float:
     """From the start of a process in a terminal of 80 by 24 until `sign` is drawn."""
     import pty
+    from select import select
 
     start = perf_counter()
     child, terminal = pty.fork()
@@ -112,6 +116,7 @@ def seconds_to_paint(command: Sequence[str], sign: bytes) -> float:
     drawn = b""
     try:
         while sign not in drawn:
+            assert select([terminal], [], [], LONGEST_SECONDS)[0], f"{sign!r} was never drawn"
             drawn += os.read(terminal, 65536)
         return perf_counter() - start
     finally:
@@ -152,18 +157,22 @@ def test_the_week_from_a_kept_plan_beside_a_bare_click_program(folder: Path) -> 
     assert ratio <= MOST_TIMES_CLICK
 
 
-def test_the_first_paint_beside_an_app_of_one_line(folder: Path) -> None:
+@pytest.mark.parametrize(
+    ("what", "sign", "most"),
+    [("the first paint", b"Next: ", MOST_TIMES_PAINT), ("the whole of Morning", b"Open now", MOST_TIMES_MORNING)],
+)
+def test_the_way_to_a_paint_beside_an_app_of_one_line(folder: Path, what: str, sign: bytes, most: float) -> None:
     dashboard = [sys.executable, "-m", "tendwork", "--orchard", str(folder), "--on", str(TODAY)]
     bare = [sys.executable, "-c", BARE_APP + "Bare().run()"]
     ratio = least_of_each(
-        lambda: seconds_to_paint(dashboard, b"Jun 2026"),
+        lambda: seconds_to_paint(dashboard, sign),
         lambda: seconds_to_paint(bare, b"painted"),
-        "process start to first paint, dashboard beside an app of one line",
+        f"process start to {what}, dashboard beside an app of one line",
         "ms",
         1000,
-        MOST_TIMES_PAINT,
+        most,
     )
-    assert ratio <= MOST_TIMES_PAINT
+    assert ratio <= most
 
 
 def test_the_memory_of_the_dashboard_beside_an_app_of_one_line(folder: Path) -> None:
