@@ -21,6 +21,7 @@ from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE
 from tendwork.planning.wishes import PLANNED_FOR, PUT_OFF, WHOLE_JOB
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
+from tendwork.view.words import full_day
 
 STICKS_SPARE = 1  # from memory: a spare stick is cut with those that the grafts need
 
@@ -54,14 +55,15 @@ def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) 
 def put_off(store: RecordStore, task: Task, day: date, today: date, fixed: bool) -> str:
     """Plan a whole job for a day, or put it off until then. Raises PersonError for a day that cannot be."""
     if day < today:
-        raise PersonError(f"{day.isoformat()} is over. Choose today or a later day.")
+        raise PersonError(f"{full_day(day)} is over. Choose today or a later day.")
     if day > task.window.lapses:
-        last = task.window.lapses.isoformat()
+        last = full_day(task.window.lapses)
         raise PersonError(f"{task.key} is worth doing until {last} only. Choose a day until then, or skip it.")
     word = PLANNED_FOR if fixed else PUT_OFF
-    with store.act(f"{task.title}: {word} {day.isoformat()}") as act:
+    said = f"{task.title}, {task.place or 'the orchard'}: {word} {full_day(day)}"
+    with store.act(said) as act:
         act.add(Tick(task.key, WHOLE_JOB, today, word, day.isoformat()))
-    return f"{task.title}: {word} {day.isoformat()}."
+    return f"{said}."
 
 
 def saw(store: RecordStore, species: str, stage: str, today: date, tree: str, note: str) -> str:

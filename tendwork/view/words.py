@@ -89,7 +89,7 @@ def in_units(text: str, units: str) -> str:
 
 
 def until_words(task: Task, today: date) -> str:
-    """What the window means today, in one phrase: "3 days late, worth doing until 20 Apr", and to when it is put off."""
+    """What the window means today in one phrase: "3 days late, worth doing until 20 Apr"; and to when it is put off."""
     said = state_words(task.state, task.window, today, _done_on(task), whole=True)
     return said if task.put_off is None else f"{said}, put off to {day_words(task.put_off, today)}"
 
