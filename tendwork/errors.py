@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+from tendwork.plain_text import plain
+
+LONGEST_LINE = 500  # characters; what a hostile file gives to say is cut in the middle, where neither end is lost
+_KEPT_END = 150
+
 
 class PersonError(Exception):
-    """Something the person must mend: the message says what is wrong, where, and what to do."""
+    """Something the person must mend: the message says what is wrong, where, and what to do.
+
+    It may quote a file, so nothing in it acts on a terminal, and no line of it is endless.
+    """
+
+    def __init__(self, message: str) -> None:
+        super().__init__("\n".join(_readable(line) for line in message.split("\n")))
 
 
 def located(file: str, what: str, *, line: int | None = None, key: str = "", remedy: str = "") -> PersonError:
@@ -18,3 +29,10 @@ def located(file: str, what: str, *, line: int | None = None, key: str = "", rem
     if remedy:
         sentence = f"{sentence.rstrip('.')}. {remedy}"
     return PersonError(sentence)
+
+
+def _readable(line: str) -> str:
+    line = plain(line)
+    if len(line) <= LONGEST_LINE:
+        return line
+    return f"{line[: LONGEST_LINE - _KEPT_END - 3]} … {line[-_KEPT_END:]}"

@@ -1,40 +1,18 @@
-"""Text from files made safe to show, and columns that stay straight: the one `plain()` of the house and display widths.
+"""Columns that stay straight: display widths, and text clipped, padded and wrapped by them.
 
-A name may hold an escape code, a line break or a bidi override. Shown as it is, it could repaint the terminal or
-reorder its row, so every front passes such text through `plain` first.
+`plain` is the house's one way to make text from files safe to show; it is had from here as well.
 """
 
 from __future__ import annotations
 
 import unicodedata
 
+from tendwork.plain_text import UNSHOWN, plain
+
+__all__ = ["ELLIPSIS", "UNSHOWN", "clipped", "display_width", "padded", "plain", "wrapped"]
+
 ELLIPSIS = "…"
-UNSHOWN = "?"
-_JOINERS = "\u200c\u200d"  # zero-width (non-)joiners: part of the spelling in several scripts, and harmless
-_UNSHOWN_CATEGORIES = frozenset({"Cc", "Cf", "Cn", "Co", "Cs"})
-_CONTROL_PICTURES = 0x2400
-_DELETE = 0x7F
 _SOFT_HYPHEN, _FIRST_COMBINING = "\u00ad", "\u0300"  # below the second, the first alone takes no column, and none two
-
-
-def plain(text: str) -> str:
-    """`text` in one line with nothing in it that acts: controls as their pictures, bidi and other invisibles as "?"."""
-    if text.isprintable():
-        return text
-    return "".join(map(_shown, text))
-
-
-def _shown(character: str) -> str:
-    code = ord(character)
-    if character in "\t\n\r\v\f" or unicodedata.category(character) in ("Zl", "Zp"):
-        return " "
-    if code < 0x20:
-        return chr(_CONTROL_PICTURES + code)
-    if code == _DELETE:
-        return "\u2421"
-    if character not in _JOINERS and unicodedata.category(character) in _UNSHOWN_CATEGORIES:
-        return UNSHOWN
-    return character
 
 
 def display_width(text: str) -> int:

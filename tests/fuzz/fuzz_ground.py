@@ -1,0 +1,191 @@
+"""A small real orchard folder under the fuzz, and all that is made of one reckoning of it."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from functools import cache
+from pathlib import Path
+
+import msgspec
+
+from tendwork.folder.fields import KINDS
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.site import Site, read_site
+from tendwork.folder.templates import LoadedTemplates, load_templates
+from tendwork.kept import Reckoned
+from tendwork.orchard.records import Records
+from tendwork.outputs.calendar import calendar_of
+from tendwork.outputs.events import CalendarSite, events_of
+from tendwork.outputs.labels import labels_html, labels_of, labels_text
+from tendwork.outputs.sheet import sheet_of
+from tendwork.outputs.sheet_page import sheet_html, sheet_text
+from tendwork.planning.adjustments import Adjustments
+from tendwork.reckoning import Shelf, reckon
+from tendwork.view import json_shape
+from tendwork.view.days import days_text
+from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
+from tendwork.view.records_pages import fruit_page, fruit_shape, rates_shape, wood_page, wood_page_shape
+from tendwork.workbench import Workbench
+
+NOW = date(2026, 5, 6)
+DAYS = (date(2026, 2, 3), NOW, date(2026, 10, 31), date(2024, 2, 29), date(2027, 1, 1))
+SITE = """name = "Test hill"
+timezone = "Europe/London"
+latitude = 52.1
+longitude = -3.0
+elevation_m = 240
+
+[normals]
+minimum_c = [1.2, 1.1, 2.4, 3.9, 6.7, 9.6, 11.6, 11.5, 9.6, 7.0, 3.8, 1.6]
+maximum_c = [6.9, 7.4, 9.9, 12.9, 16.3, 19.1, 21.2, 20.8, 18.2, 14.0, 10.0, 7.3]
+"""
+RECORDS = {
+    "trees": """id,name,species,stock,planted,place
+t1,Old apple,apple,M25,1990,gate
+t2,Wall pear,pear,Quince A,2001,
+""",
+    "wood": """id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note
+w1,Green Lamp,apple,3,2026-01-10,an invented friend,fridge,a neighbour,1,
+""",
+    "grafts": """id,tree,variety,method,wrap,state,set_on,height_m,wood,chill,ripens_from,ripens_to,verdict
+g1,t1,Red Lamp,cleft,PVC tape,set,2026-04-10,2.5,w1,60,09-01,10-20,on trial
+g3,t1,Green Lamp,cleft,budding rubber,planned,,1.2,,,,,
+g4,t2,Long Lamp,whip and tongue,raffia,bearing,2021-04-14,1,,,12-20,01-10,keep
+""",
+    "sightings": """date,species,tree,stage,note
+2026-03-20,apple,t1,green tip,seen from the gate
+2025-04-20,apple,,full bloom,
+2026-03-15,pear,t2,green tip,
+""",
+    "tastings": """date,graft,ripe,score,use,note
+2025-09-20,g4,ripe,4,keeping,sharp
+2025-10-20,g1,too early,2,,
+""",
+    "ticks": """date,task,unit,outcome,note,undone
+2026-05-08,check-take/t1/2026,g1,took,,
+2026-02-01,prune-apple/t1/2026,t1,done,a note,
+2026-05-09,check-take/t1/2026,g1,not yet,,yes
+""",
+}
+_RAW = re.compile(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]")
+
+
+class HeldFolder(OrchardFolder):
+    """The folder with records that stand in no file."""
+
+    def __init__(self, path: Path, site: Site, held: Records) -> None:
+        super().__init__(path, site)
+        self._held = held
+
+    @property
+    def records(self) -> HeldFolder:  # type: ignore[override]
+        return self
+
+    def read(self) -> Records:
+        return self._held
+
+
+class FuzzGround:
+    """A folder with two trees, its cards and a few templates, and a place for the file under the fuzz."""
+
+    def __init__(self, place: Path) -> None:
+        self.place = place
+        self.path = place / "orchard"
+        Workbench.begin(self.path, name="Test hill", timezone="Europe/London", latitude=52.1, longitude=-3.0).close()
+        (self.path / "site.toml").write_text(SITE, encoding="utf-8")
+        bench = Workbench.open(self.path)
+        for kind in ("trees", "wood", "grafts", "sightings", "tastings"):
+            text = RECORDS[kind]
+            file = place / f"{kind}.csv"
+            file.write_text(text, encoding="utf-8")
+            bench.bring(file, kind, date(2026, 11, 1))
+        self.records = bench.records
+        bench.close()
+        self.site = read_site(SITE)
+        self.folder = OrchardFolder.open(self.path)
+        self.all_templates = load_templates(None)
+        wanted = {"check-take", "cut-scion-wood", "wrap-off"}
+        few = tuple(held for at, held in enumerate(self.all_templates.templates) if held.id in wanted or at % 6 == 0)
+        self.templates = LoadedTemplates(few, self.all_templates.cards)
+        self.cards_only = place / "cards"
+        self.cards_only.mkdir()
+        self._shelves: dict[tuple[Site, Records], tuple[HeldFolder, Shelf]] = {}
+
+    def look_at(
+        self,
+        day: date,
+        site: Site | None = None,
+        records: Records | None = None,
+        templates: LoadedTemplates | None = None,
+        adjustments: Adjustments | None = None,
+    ) -> Reckoned:
+        """Reckon one day and make every text of it. Raises whatever the product raises."""
+        site, records = site or self.site, records or self.records
+        templates = templates or self.templates
+        folder = HeldFolder(self.path, site, records)
+        shelf = self._shelf(folder, site, records)
+        made = reckon(folder, shelf, templates, adjustments or Adjustments(), day, "", None)
+        show(made, day, site, records, templates)
+        return made
+
+    @cache  # noqa: B019
+    def made_now(self) -> Reckoned:
+        """One reckoning, for what needs any."""
+        return self.look_at(NOW)
+
+    def _shelf(self, folder: HeldFolder, site: Site, records: Records) -> Shelf:
+        """One almanac for each day serves all cases that leave site and records alone."""
+        if site is not self.site or records is not self.records:
+            return Shelf(folder)
+        return self._shelves.setdefault("own", (folder, Shelf(folder)))[1]  # type: ignore[call-overload, no-any-return]
+
+
+def show(made: Reckoned, day: date, site: Site, records: Records, templates: LoadedTemplates) -> None:
+    """Make every text and shape of one reckoning; no raw control character may be in what a terminal gets."""
+    from tendwork.almanac.seasons import Season
+
+    season = Season(made.plan.season, site.south)
+    sheet = sheet_of(made.week.tasks, day, templates.cards, site.name, site.units)
+    texts = [
+        week_text(made.week.tasks, day, site.name, made.words, 80),
+        days_text(made.week, 80),
+        season_text(made.plan, made.stages, season, 80),
+        stages_text(made.stages, day, 80),
+        trees_text(records, 80),
+        wood_page(records, day, 14, 80),
+        fruit_page(records, day, site.south, site.units, 80),
+        sheet_text(sheet),
+        *(why_text(task, templates.cards, day, 80) for task in made.plan.tasks[:4]),
+    ]
+    for text in texts:
+        assert_inert(text)
+    labels = labels_of(records)
+    assert_inert(labels_text(labels).replace("\t", " "))
+    shapes = (
+        json_shape.week_shape(made.week, day, made.frost),
+        json_shape.season_shape(made.plan),
+        json_shape.stages_shape(made.stages, day, made.plan.season),
+        json_shape.trees_shape(records),
+        wood_page_shape(records, day, 14),
+        fruit_shape(records, day, site.south),
+        rates_shape(records),
+    )
+    for shape in shapes:
+        msgspec.json.decode(msgspec.json.encode(shape))
+    sheet_html(sheet).encode()
+    labels_html(labels, site.name).encode()
+    place = CalendarSite(site.name, site.timezone, units=site.units, south=site.south)
+    events = events_of(made.plan, made.week.tasks, place, templates.cards)
+    if events:
+        calendar_of(events, day, place, "", "season.ics")
+
+
+def assert_inert(text: str) -> None:
+    found = _RAW.search(text)
+    assert found is None, f"a raw {found[0]!r} in {text[max(found.start() - 40, 0) : found.end() + 40]!r}"
+
+
+def records_with(base: Records, kind: str, records: tuple[object, ...]) -> Records:
+    assert kind in KINDS
+    return msgspec.structs.replace(base, **{kind: records})  # type: ignore[arg-type]
