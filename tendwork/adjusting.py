@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
 from tendwork.errors import PersonError
-from tendwork.folder.adjustments import read_adjustments, write_adjustments
+from tendwork.folder.adjustments import read_adjustments, refuse_values, write_adjustments
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.inputs import ground_of
 from tendwork.planning.absence import absence
@@ -40,7 +40,8 @@ def preview(
     after: Adjustments,
     today: date,
 ) -> Preview:
-    """Plan the season with both and compare. Raises PersonError where a temperature file must be mended."""
+    """Plan the season with both and compare. Raises PersonError where a value or a temperature file must be mended."""
+    refuse_values(after)
     old = planned(folder, shelf, templates, before, today)
     new = planned(folder, shelf, templates, after, today)
     return Preview(moves(old, new), len(old.tasks), len(new.tasks))
@@ -79,10 +80,11 @@ def shifted(adjustments: Adjustments, shift: SiteShift) -> Adjustments:
 
 
 def save(folder: OrchardFolder, adjustments: Adjustments, templates: tuple[Template, ...]) -> None:
-    """Write adjustments.toml: changed values only. Raises PersonError for a change of a template that is not there.
+    """Write adjustments.toml: changed values only. Raises PersonError for a value or a template that cannot be.
 
     What the file holds of a template that has gone since stays, without effect.
     """
+    refuse_values(adjustments)
     known = {template.id for template in templates} | set(read_adjustments(folder.adjustments_path).template)
     for name in adjustments.template:
         if name not in known:

@@ -139,5 +139,5 @@ def _day_of(content: bytes | None) -> date | None:
 def _decoded(content: bytes | None, wanted: type[_Kept]) -> _Kept | None:
     try:
         return None if content is None else msgspec.msgpack.decode(content, type=wanted)
-    except msgspec.MsgspecError:
+    except (msgspec.MsgspecError, ValueError):  # the second where text in it is no UTF-8
         return None

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from tendwork.errors import PersonError
-from tendwork.folder.files import read_text, write_whole
+from tendwork.folder.files import exists, read_text, write_whole
 from tendwork.outputs.labels import Label, labels_html, labels_of
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.view.words import counted
@@ -48,7 +48,7 @@ def write_calendar(bench: Workbench, file: Path, today: date) -> str:
     site = bench.site
     remind = {} if site.remind is None else {"remind_at": site.remind.at}
     place = CalendarSite(site.name, site.timezone, units=site.units, south=site.south, **remind)
-    previous = read_text(file) if file.exists() else ""
+    previous = read_text(file) if exists(file) else ""
     events = events_of(bench.plan(today), bench.week(today), place, bench.cards())
     write_whole(file, calendar_of(events, today, place, previous, str(file)))
     return f"Wrote {file}: {counted(len(events), 'job')}."

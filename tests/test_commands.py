@@ -354,3 +354,26 @@ def test_a_job_that_is_put_off_leaves_the_days_before_and_one_that_is_fixed_gets
     refused = run("put-off", key, "2027-05-13", "--on", "2026-05-08")
     assert refused.returncode == 1
     assert "worth doing until" in refused.stderr
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "1899-12-31", "2200-01-01", "9999-12-31"])
+def test_a_day_whose_season_cannot_be_reckoned_is_no_day_to_plan_for(run: Run, day: str) -> None:
+    done = run("week", "--on", day)
+    assert done.returncode == 2
+    assert f"{day} is not between 1900-01-01 and 2199-12-31" in done.stderr
+
+
+def test_an_adjustment_out_of_bounds_is_refused_and_nothing_is_written(run: Run, orchard_path: Path) -> None:
+    done = run("adjust", "check-take", "--closes-later", "2147483648")
+    assert done.returncode == 1
+    assert (
+        done.stderr
+        == "tendwork: template.check-take.closes_later_days must be between -400 and 400. Nothing was changed.\n"
+    )
+    assert not (orchard_path / "adjustments.toml").exists()
+
+
+def test_a_file_name_with_escape_codes_is_shown_and_does_not_act(run: Run, tmp_path: Path) -> None:
+    done = run("sheet", "--html", str(tmp_path / "\x1b[2Jsheet\r.html"), "--on", "2026-05-05")
+    assert done.returncode == 0
+    assert done.stdout.endswith("␛[2Jsheet .html.\n")

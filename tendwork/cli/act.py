@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from tendwork.cli.session import Day, Number, Session, common
+from tendwork.cli.session import Day, Number, Session, common, say
 
 KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks")
 
@@ -72,10 +72,10 @@ def begin(
 
     bench = Workbench.begin(locate(directory), **values)  # type: ignore[arg-type]
     if missing:
-        click.echo(f"Not given, so taken from the sample site: {', '.join(f'{key} {values[key]}' for key in missing)}.")
-    click.echo(f"{bench.path} is ready. Look through site.toml, then bring your trees:")
+        say(f"Not given, so taken from the sample site: {', '.join(f'{key} {values[key]}' for key in missing)}.")
+    say(f"{bench.path} is ready. Look through site.toml, then bring your trees:")
     named = "" if directory is None else f"--orchard {quote(str(bench.path))} "
-    click.echo(f"  tendwork {named}bring trees.csv --as trees")
+    say(f"  tendwork {named}bring trees.csv --as trees")
     bench.close()
 
 
@@ -88,7 +88,7 @@ def begin(
 @click.pass_obj
 def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note: str) -> None:
     """Tick units of a job, or all that are to do."""
-    click.echo(session.bench.tick(task, units, session.today, outcome, note).sentence)
+    say(session.bench.tick(task, units, session.today, outcome, note).sentence)
 
 
 @click.command()
@@ -98,7 +98,7 @@ def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note
 @click.pass_obj
 def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
     """Take back the ticks of a job, and what they changed."""
-    click.echo(session.bench.untick(task, units, session.today).sentence)
+    say(session.bench.untick(task, units, session.today).sentence)
 
 
 @click.command("put-off")
@@ -109,7 +109,7 @@ def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
 @click.pass_obj
 def put_off(session: Session, task: str, day: date, fix: bool) -> None:
     """Put a job off until DAY."""
-    click.echo(session.bench.put_off(task, day, session.today, fix).sentence)
+    say(session.bench.put_off(task, day, session.today, fix).sentence)
 
 
 @click.command()
@@ -121,7 +121,7 @@ def put_off(session: Session, task: str, day: date, fix: bool) -> None:
 @click.pass_obj
 def saw(session: Session, species: str, stage: str, tree: str, note: str) -> None:
     """Record a bud stage that you saw today."""
-    click.echo(session.bench.saw(species, stage, session.today, tree, note).sentence)
+    say(session.bench.saw(species, stage, session.today, tree, note).sentence)
 
 
 @click.command()
@@ -137,7 +137,7 @@ def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
     known by its id is changed, and nothing is ever removed.
     """
     for line in session.bench.bring(file, kind, session.today, dry_run):
-        click.echo(line)
+        say(line)
 
 
 @click.command()
@@ -147,7 +147,7 @@ def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
 def give(session: Session, directory: Path) -> None:
     """Write all records out as CSV files."""
     for line in session.bench.give(directory):
-        click.echo(line)
+        say(line)
 
 
 @click.command()
@@ -162,4 +162,4 @@ def restore(session: Session, copy: Path | None, only_list: bool) -> None:
     tendwork elsewhere first.
     """
     for line in session.copies() if only_list else session.restore(copy):
-        click.echo(line)
+        say(line)

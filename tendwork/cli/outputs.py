@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tendwork.cli.session import Session, common
+from tendwork.cli.session import Session, common, say
 
 _PAGE = click.option("--html", "file", type=click.Path(path_type=Path), help="Write a page to print to this file.")
 
@@ -23,7 +23,7 @@ def sheet(session: Session, file: Path | None) -> None:
     from tendwork import outgoing
 
     if file is not None:
-        click.echo(outgoing.write_sheet(session.bench, file, session.today))
+        say(outgoing.write_sheet(session.bench, file, session.today))
     else:
         from tendwork.outputs.sheet_page import sheet_text
 
@@ -41,7 +41,7 @@ def calendar(session: Session, file: Path) -> None:
     """
     from tendwork import outgoing
 
-    click.echo(outgoing.write_calendar(session.bench, file, session.today))
+    say(outgoing.write_calendar(session.bench, file, session.today))
 
 
 @click.command()
@@ -56,7 +56,7 @@ def labels(session: Session, file: Path | None) -> None:
     from tendwork import outgoing
 
     if file is not None:
-        click.echo(outgoing.write_labels(session.bench, file))
+        say(outgoing.write_labels(session.bench, file))
     else:
         from tendwork.outputs.labels import labels_text
 

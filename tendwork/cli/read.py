@@ -6,7 +6,7 @@ import sys
 
 import click
 
-from tendwork.cli.session import Session, common, print_json, width
+from tendwork.cli.session import Session, common, print_json, say, width
 
 
 @click.command()
@@ -136,8 +136,8 @@ def check(session: Session, as_json: bool) -> None:
         print_json({"faults": faults, "warnings": warnings})
     else:
         for line in (*(f"warning: {line}" for line in warnings), *faults):
-            click.echo(line)
+            say(line)
         if not faults:
-            click.echo("All well." if not warnings else "No faults.")
+            say("All well." if not warnings else "No faults.")
     if faults:
         sys.exit(1)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tendwork.cli.session import Session, common, print_json, width
+from tendwork.cli.session import Session, common, print_json, say, width
 
 
 @click.command()
@@ -51,4 +51,4 @@ def undo(session: Session) -> None:
 
     Again, the one before it.
     """
-    click.echo(session.bench.undo(session.today).sentence)
+    say(session.bench.undo(session.today).sentence)

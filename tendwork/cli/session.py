@@ -10,10 +10,15 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from tendwork.plain_text import plain
+
 if TYPE_CHECKING:
     from tendwork.workbench import Workbench
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
+
+
+_EARLIEST, _LATEST = date(1900, 1, 1), date(2199, 12, 31)  # the seasons before and after must be days as well
 
 
 class Day(click.ParamType):
@@ -23,9 +28,12 @@ class Day(click.ParamType):
         if isinstance(value, date):
             return value
         try:
-            return date.fromisoformat(value)
+            day = date.fromisoformat(value)
         except ValueError:
             self.fail(f"{value!r} is not a date such as 2026-04-12.", param, ctx)
+        if not _EARLIEST <= day <= _LATEST:
+            self.fail(f"{value} is not between {_EARLIEST} and {_LATEST}.", param, ctx)
+        return day
 
 
 class Number(click.ParamType):
@@ -122,6 +130,11 @@ def width() -> int:
     from shutil import get_terminal_size
 
     return get_terminal_size((80, 24)).columns if sys.stdout.isatty() else 80
+
+
+def say(line: str) -> None:
+    """Print one line with nothing in it that acts on a terminal: it may quote a file, a name or a note."""
+    click.echo(plain(line))
 
 
 def print_json(shape: object) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tendwork.cli.session import Session, common, print_json, width
+from tendwork.cli.session import Session, common, print_json, say, width
 
 
 @click.group()
@@ -27,7 +27,7 @@ def temps() -> None:
 def add(session: Session, file: Path, dry_run: bool, dates: str | None) -> None:
     """Add the days of a temperature file, never doubling one."""
     for line in session.bench.add_temperatures(file, session.today, dry_run, dates):
-        click.echo(line)
+        say(line)
 
 
 @temps.command()
@@ -39,7 +39,7 @@ def fetch(session: Session) -> None:
     From those that site.toml names, the best first.
     """
     for line in session.bench.fetch_temperatures(session.today):
-        click.echo(line)
+        say(line)
 
 
 @temps.command()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -9,12 +10,19 @@ import msgspec
 
 from tendwork.errors import PersonError, located
 from tendwork.folder.files import read_text, write_whole
-from tendwork.folder.template_checks import unknown_keys
-from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
+from tendwork.folder.site import SHIFT_BOUNDS
+from tendwork.folder.template_checks import BOUNDS, unknown_keys
+from tendwork.folder.toml_text import Path as Keys
+from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.species import SPECIES
 
 _HEADER = "# Written by tendwork: values changed for this site, laid over the templates. Delete a line to undo it.\n"
+
+_LATER_DAYS = (-400, 400)  # a job that is moved by more than a year stands in another season
+_BOUNDS = {f"{name}_later_days": _LATER_DAYS for name in ("opens", "best", "closes", "lapses")} | {
+    key: bounds for key, bounds in BOUNDS.items() if key in Adjustment.__struct_fields__
+}
 
 
 def read_adjustments(path: Path) -> Adjustments:
@@ -73,17 +81,28 @@ def _value_faults(adjustments: Adjustments, text: str, name: str) -> list[str]:
     if len(given) > 1:
         what = f"holds {' and '.join(given)}, but only one of them can shift the site"
         faults.append(str(located(name, what, line=line_of(text, ("site",)), key="site")))
+    for path, what in value_faults(adjustments):
+        faults.append(str(located(name, what, line=line_of(text, path), key=key_words(path))))
+    return faults
+
+
+def value_faults(adjustments: Adjustments) -> Iterator[tuple[Keys, str]]:
+    """(keys, what is wrong) of every value that no site can have, whoever gave it."""
+    for path, given, bounds in (
+        (("site",), adjustments.site, SHIFT_BOUNDS),
+        *((("template", identity), change, _BOUNDS) for identity, change in adjustments.template.items()),
+    ):
+        for key, (low, high) in bounds.items():
+            value = getattr(given, key)
+            if isinstance(value, int | float) and not low <= value <= high:
+                yield (*path, key), f"must be between {low} and {high}"
     for identity, change in adjustments.template.items():
         for species in change.species or ():
             if species not in SPECIES:
-                path = ("template", identity, "species")
-                what = f'"{species}" is not a species'
-                faults.append(str(located(name, what, line=line_of(text, path), key=f"template.{identity}.species")))
-        for key in ("every_days", "times", "setup_minutes", "minutes_each"):
-            value = getattr(change, key)
-            least = 1 if key in ("every_days", "times") else 0
-            if value is not None and value < least:
-                path = ("template", identity, key)
-                what = f"must be {least} or more"
-                faults.append(str(located(name, what, line=line_of(text, path), key=f"template.{identity}.{key}")))
-    return faults
+                yield ("template", identity, "species"), f'"{species}" is not a species'
+
+
+def refuse_values(adjustments: Adjustments) -> None:
+    """Raise PersonError where a value is one that no site can have."""
+    for path, what in value_faults(adjustments):
+        raise PersonError(f"{key_words(path)} {what}. Nothing was changed.")

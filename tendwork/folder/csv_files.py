@@ -14,7 +14,7 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located
 from tendwork.folder.csv_values import from_text, slug, to_text
 from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind, Record
-from tendwork.folder.files import make_folder, read_text, write_whole
+from tendwork.folder.files import exists, make_folder, read_text, write_whole
 from tendwork.folder.toml_text import nearest
 from tendwork.orchard.records import Records
 
@@ -63,7 +63,7 @@ def give(records: Records, folder: Path) -> tuple[Path, ...]:
     """Write all records into `folder`, one file for each kind. Raises PersonError rather than write over a file."""
     files = {folder / f"{name}.csv": csv_text(name, getattr(records, name)) for name in KINDS}
     for path in files:
-        if path.exists():
+        if exists(path):
             raise PersonError(f"{path}: stands there already. Nothing was written; name another folder.")
     make_folder(folder)
     for path, text in files.items():

@@ -18,6 +18,7 @@ from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Sighting, Ta
 Record = Tree | Graft | Wood | Sighting | Tasting | Tick
 
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
+EARLIEST_YEAR, LATEST_YEAR = 1600, 2200  # no tree that stands is older, no plan reaches further
 RESERVED_IDS = frozenset({"site"})
 
 
@@ -79,7 +80,7 @@ TREES = Kind(
         _field("name", required=True),
         _field("species", Form.SPECIES, required=True),
         _field("stock"),
-        _field("planted", Form.WHOLE, low=1600, high=2200),
+        _field("planted", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("place"),
     ),
 )
@@ -180,6 +181,8 @@ def value_fault(field: Field, value: Any) -> str:
         return f'"{value}" cannot be an id: it must be one word without / , or ; and not "site"'
     if field.choices and value not in field.choices:
         return f'"{value}" is not one of {", ".join(field.choices)}'
+    if field.form is Form.DATE and not EARLIEST_YEAR <= value.year <= LATEST_YEAR:
+        return f"{value} is not between {EARLIEST_YEAR} and {LATEST_YEAR}"
     if field.form in (Form.WHOLE, Form.NUMBER) and not field.low <= value <= field.high:
         return f"{value:g} is not between {field.low:g} and {field.high:g}"
     return ""

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tendwork.errors import PersonError, located
 
+LARGEST_BYTES = 100_000_000
 _REMEDIES = {
     FileNotFoundError: "Check the name.",
     IsADirectoryError: "Name a file, not a folder.",
@@ -18,9 +19,12 @@ def read_text(path: Path, name: str = "") -> str:
     """The text of a UTF-8 file, byte order mark or not. Raises PersonError; `name` is how to call the file."""
     name = name or str(path)
     try:
-        content = path.read_bytes()
+        with path.open("rb") as stream:
+            content = stream.read(LARGEST_BYTES + 1)
     except OSError as error:
         raise located(name, f"cannot be read ({reason(error)})", remedy=_REMEDIES.get(type(error), "")) from None
+    if len(content) > LARGEST_BYTES:
+        raise located(name, f"is larger than {LARGEST_BYTES // 1_000_000} MB", remedy="Name a smaller file.")
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -28,10 +32,17 @@ def read_text(path: Path, name: str = "") -> str:
         raise located(name, "is not UTF-8 text", line=line, remedy="Save it again as UTF-8.") from None
 
 
+def exists(path: Path) -> bool:
+    """Whether anything stands there; a name that no file can have is the name of none."""
+    return os.path.exists(path)
+
+
 def write_whole(path: Path, content: bytes) -> None:
     """Write `content` with owner-only rights: the whole new file stands afterwards, or the old. Raises PersonError."""
     import tempfile
 
+    if exists(path) and not os.path.isfile(path):
+        raise located(str(path), "is no plain file, so it is not written over", remedy="Name another.")
     temporary = ""
     try:
         handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)

@@ -31,7 +31,7 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
     chosen = copy or newest_good_backup(records.parent / BACKUPS)
     if chosen is None:
         raise PersonError(f"{records.parent / BACKUPS}: holds no copy that can be read back. Nothing was changed.")
-    if not chosen.is_file() or not is_good(chosen):
+    if not os.path.isfile(chosen) or not is_good(chosen):
         raise PersonError(f"{chosen}: is no copy of the records that can be read back. Nothing was changed.")
     fresh = records.with_name(f".{records.name}.{os.getpid()}")
     try:

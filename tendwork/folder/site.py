@@ -21,6 +21,9 @@ WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", 
 DEFAULT_HOURS = (0.5, 0.5, 0.5, 0.5, 0.5, 4.0, 2.0)
 DEFAULT_TEMPERATURES = "temperatures/*.csv"
 
+SHIFT_BOUNDS = {"degrees_c": (-15, 15), "elevation_m": (-3000, 3000), "days": (-60, 60)}
+"""How far a place may differ from its temperature series, by the key that says it."""
+
 _MONTHS = 12
 _KEYS = (
     "name",
@@ -223,10 +226,7 @@ class _Reading:
         if len(table) != 1:
             self._fault(("colder_by",), f"must have exactly one of {', '.join(keys)}")
             return None
-        bounds = {"degrees_c": 15, "elevation_m": 3000, "days": 60}
-        return ColderBy(
-            **{key: self._number_or_none(("colder_by", key), table, -bounds[key], bounds[key]) for key in keys}
-        )
+        return ColderBy(**{key: self._number_or_none(("colder_by", key), table, *SHIFT_BOUNDS[key]) for key in keys})
 
     def _temperatures(self) -> tuple[TemperatureSource, ...]:
         entries = self.document.get("temperatures")

@@ -19,7 +19,7 @@ from tendwork.species import SPECIES, STAGES, stage_named
 
 _BASES = ("date", "stage", "after", "latest_of", "earliest_of")
 # No job is moved by more than some years, lasts longer than some days, or asks for weather that no orchard has.
-_BOUNDS = {
+BOUNDS = {
     "days": (-1000, 1000),
     "weeks": (-150, 150),
     "heat": (0, 10000),
@@ -127,7 +127,7 @@ def _anchor_faults(anchor: Anchor, species: tuple[str, ...], path: Path) -> Iter
 
 
 def _bound_faults(struct: msgspec.Struct, path: Path) -> Iterator[Fault]:
-    for name, (low, high) in _BOUNDS.items():
+    for name, (low, high) in BOUNDS.items():
         value = getattr(struct, name, None)
         if value is not None and not low <= value <= high:
             yield (*path, name), f"must be between {low} and {high}", ""

@@ -34,6 +34,7 @@ PRODID = "-//tendwork//orchard jobs//EN"
 _NAMESPACE = UUID("5f0c7c3e-6b0a-5d53-9a6c-74656e647772")
 _ORCHARD = "X-TENDWORK-ORCHARD"
 _CONTENT = "X-TENDWORK-CONTENT"
+_HIGHEST_SEQUENCE = 2**31 - 1  # RFC 5545, section 3.3.8
 _KEEP_CANCELLED = timedelta(days=366)
 _DAY = timedelta(days=1)
 
@@ -185,14 +186,20 @@ def _read(text: str, site: CalendarSite, file: str) -> dict[str, _Known]:
 
 
 def _known(component: Component) -> _Known:
+    start, end, revised = (component.decoded(field) for field in ("DTSTART", "DTEND", "LAST-MODIFIED"))
+    if not (type(start) is type(end) is date and isinstance(revised, datetime) and revised.tzinfo is not None):
+        raise TypeError("not days and an instant")
+    sequence = int(component["SEQUENCE"])
+    if not 0 <= sequence < _HIGHEST_SEQUENCE:
+        raise ValueError(sequence)
     return _Known(
-        start=component.decoded("DTSTART"),
-        end=component.decoded("DTEND"),
+        start=start,
+        end=end,
         summary=str(component["SUMMARY"]),
         content=str(component.get(_CONTENT, "")),
         cancelled=str(component["STATUS"]) == "CANCELLED",
-        sequence=int(component["SEQUENCE"]),
-        revised=component.decoded("LAST-MODIFIED"),
+        sequence=sequence,
+        revised=revised,
     )
 
 

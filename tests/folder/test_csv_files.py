@@ -104,6 +104,7 @@ def test_other_names_of_species_and_stages_are_understood() -> None:
         ("trees", "id,name,species\nt1,a,appel\n", '"appel" is not a species. Did you mean "apple"?'),
         ("sightings", "date,species,stage\n2026-03-01,apple,gren tip\n", 'a stage of apple. Did you mean "green tip"?'),
         ("tastings", "date,graft,score\n2026-09-01,g1,6\n", 'key "score": 6 is not between 1 and 5'),
+        ("sightings", "date,species,stage\n0001-01-01,apple,green tip\n", "0001-01-01 is not between 1600 and 2200"),
         ("ticks", "date,task,unit,undone\n2026-09-01,a,b,maybe\n", '"maybe" is neither yes nor no'),
     ],
 )
@@ -177,7 +178,7 @@ _WORD = st.text(string.ascii_letters + string.digits + "-é大", min_size=1, max
 )
 _TEXT = st.text(max_size=12)
 _FILLED = _TEXT.filter(lambda text: text.translate(dict.fromkeys(range(0x20), "x")).strip() != "")
-_DAY = st.dates(date(1000, 1, 1), date(9999, 12, 31))
+_DAY = st.dates(date(1600, 1, 1), date(2200, 12, 31))
 _MONTH_DAY = st.dates(date(2024, 1, 1), date(2024, 12, 31)).map(lambda day: (day.month, day.day))
 _METRES = st.none() | st.floats(0, 30)
 _ROWS = {

@@ -165,3 +165,19 @@ def test_a_file_cut_short_anywhere_is_refused() -> None:
     for cut in range(1, end, 3):
         with pytest.raises(PersonError):
             calendar_of((), TODAY, SITE, whole[:cut].decode("utf-8", "ignore"))
+
+
+@pytest.mark.parametrize(
+    ("name", "instead"),
+    [
+        ("DTSTART", "DTSTART:20260401T000000Z"),
+        ("LAST-MODIFIED", "LAST-MODIFIED:20260401T000000"),
+        ("SEQUENCE", "SEQUENCE:186000000000"),
+        ("SEQUENCE", "SEQUENCE:-5"),
+    ],
+)
+def test_a_value_that_this_program_never_writes_makes_it_a_damaged_calendar(name: str, instead: str) -> None:
+    lines = written(AT_FIRST).decode().split("\r\n")
+    damaged = "\r\n".join(instead if line.startswith(name) else line for line in lines)
+    with pytest.raises(PersonError, match="is a damaged calendar"):
+        written(MOVED, before=damaged.encode())

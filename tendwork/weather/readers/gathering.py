@@ -7,6 +7,7 @@ from datetime import date
 
 from tendwork.almanac.temperature import HIGHEST_C, LOWEST_C
 from tendwork.errors import PersonError, located
+from tendwork.plain_text import plain
 from tendwork.weather.readers.reading import Reading, Row, missing_between
 
 BEYOND = f"outside {LOWEST_C:g} to {HIGHEST_C:g} °C"
@@ -14,6 +15,7 @@ CROSSED = "with the minimum above the maximum"
 DOUBLED = "of a day already read"
 FLAGGED = "flagged as bad by the source"
 UNREADABLE = "not understood"
+_LONGEST_REASON = 200  # characters: it quotes the file
 _MISREAD = frozenset({BEYOND, CROSSED, UNREADABLE})  # many of these mean that the file is not what it was taken for
 
 
@@ -57,7 +59,7 @@ class Gathering:
         """Set one line, or one value of it, aside."""
         count = self._kinds.setdefault(kind, [0, len(self._rejected)])
         count[0] += 1
-        self._rejected.append((line, why))
+        self._rejected.append((line, plain(why)[:_LONGEST_REASON]))
 
     def reading(self, form: str, unit: str, words: Sequence[str] = (), attribution: str = "") -> Reading:
         """The reading of all that was added. Raises PersonError if nothing can be used, or less than cannot."""
@@ -74,7 +76,7 @@ class Gathering:
             gaps=gaps,
             rejected=tuple(self._rejected),
             words=(
-                f"{self.name} is read as {form}, in {unit}.",
+                f"{plain(self.name)} is read as {form}, in {unit}.",
                 _span_words(rows, gaps),
                 *([f"No value at all: {_counted(self._blank, 'day', 'days')}."] if self._blank else []),
                 *self._half_words(),

@@ -1,0 +1,21 @@
+"""The kept plan is a cache: one that cannot be read is as good as none."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from tendwork.kept import CACHE_FILE, Reckoned, read_kept
+from tendwork.workbench import Workbench
+
+
+def test_a_kept_plan_whose_text_is_damaged_is_made_anew(orchard_path: Path) -> None:
+    bench = Workbench.open(orchard_path)
+    before = bench.plan(date(2026, 5, 6))
+    file = orchard_path / "cache" / CACHE_FILE
+    file.write_bytes(file.read_bytes().replace(b"Red Lamp", b"Red \xb2amp"))
+    bench.close()
+    bench = Workbench.open(orchard_path)
+    assert read_kept(bench._folder, Reckoned) is None
+    assert bench.plan(date(2026, 5, 6)) == before
+    bench.close()
