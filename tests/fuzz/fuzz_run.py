@@ -20,7 +20,7 @@ class TooSlow(BaseException):
 
 
 class Report(Struct):
-    """What came of a target: cases, how many were taken, the slowest in processor seconds, the faults by their place."""
+    """What came of a target: cases, how many were taken, the slowest in processor seconds, faults by place."""
 
     name: str
     seed: int

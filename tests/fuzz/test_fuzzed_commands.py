@@ -23,7 +23,7 @@ from tendwork.cli import cli
 from tendwork.errors import PersonError
 
 APART = ("watch", "keys", "fetch")  # they wait for ever, or speak of the person's own settings or of the network
-CASES, FEW, IN_PROCESSES = 1_000, 15, 40
+CASES, FEW, IN_PROCESSES = 1_000, 8, 40
 LIKELY = (
     "check-take/t1/2026", "check-take/t1/2026", "g1", "g3", "t1", "w1", "apple", "pear", "green tip", "full bloom",
     "took",

@@ -19,7 +19,7 @@ from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 
 SEED = int(os.environ.get("TENDWORK_FUZZ_SEED", "20261"))
-FEW = {"site": 25, "templates": 25, "adjustments": 25, "weather": 60, "calendar": 4, "records database": 15}
+FEW = {"weather": 60, "kept plan": 10, "calendar": 4, "records database": 8, "house temperatures": 10}
 
 
 @pytest.fixture(scope="module")
