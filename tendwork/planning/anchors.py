@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
-from operator import attrgetter
 from typing import Protocol
 
 from msgspec import Struct
@@ -143,11 +142,16 @@ class Anchors:
 
     def _chosen(self, anchor: Anchor, subject: Subject) -> Moment | None:
         """The latest of all, or the earliest of those that are known."""
-        moments = [self.resolve(part, subject) for part in (anchor.latest_of or anchor.earliest_of or ())]
-        known = [moment for moment in moments if moment is not None]
-        if not known or (anchor.latest_of is not None and len(known) < len(moments)):
-            return None
-        return (max if anchor.latest_of is not None else min)(known, key=attrgetter("day"))
+        latest = anchor.latest_of is not None
+        chosen: Moment | None = None
+        for part in anchor.latest_of or anchor.earliest_of or ():
+            moment = self.resolve(part, subject)
+            if moment is None:
+                if latest:
+                    return None
+            elif chosen is None or (moment.day > chosen.day if latest else moment.day < chosen.day):
+                chosen = moment
+        return chosen
 
     def _warmed(self, moment: Moment, heat: float) -> Moment | None:
         reached = self._almanac.heat_after(moment.day, heat)

@@ -124,13 +124,14 @@ def rounds_of(
     if repeats is None:
         yield window
         return
+    every, day = timedelta(days=repeats.every_days), timedelta(days=1)
     shift, low, high = timedelta(), window.opens_low, window.opens_high
     for number in range(1, repeats.times + 1):
         opens = window.opens + shift
         if number > 1 and until is not None and opens > until:
             return
-        next_opens = done_on.get(number, opens) + timedelta(days=repeats.every_days)
-        end = date.max if number == repeats.times else max(next_opens - timedelta(days=1), opens)
+        next_opens = done_on.get(number, opens) + every
+        end = date.max if number == repeats.times else max(next_opens - day, opens)
         best, closes, lapses = window.best + shift, window.closes + shift, window.lapses + shift
         yield Window(opens, min(best, end), min(closes, end), min(lapses, end), low, high)
         shift += next_opens - opens
