@@ -53,7 +53,7 @@ def settings_file() -> Path:
 
 def read_own_settings(file: Path) -> OwnSettings:
     """The person's settings; none is no fault, and a file that cannot be read says so in `fault`."""
-    if not file.exists():
+    if not os.path.exists(file):
         return OwnSettings(file)
     from tendwork.folder.files import read_text
     from tendwork.folder.toml_text import parse_toml
@@ -72,7 +72,7 @@ def keep_colours(file: Path, name: str) -> None:
     from tendwork.folder.files import make_folder, read_text, write_whole
     from tendwork.folder.toml_text import parse_toml
 
-    text = read_text(file) if file.exists() else ""
+    text = read_text(file) if os.path.exists(file) else ""
     parse_toml(text, str(file))
     line = tomli_w.dumps({COLOURS: name})
     top, below = _parted(text)

@@ -100,10 +100,22 @@ def test_the_same_name_on_two_screens_is_moved_on_one(file: Path) -> None:
 
 @pytest.mark.parametrize(
     ("text", "name"),
-    [("?", "question_mark"), ("/", "slash"), ("+", "plus"), (" ", "space"), ("ctrl+S", "ctrl+s"), ("F2", "f2")],
+    [
+        ("?", "question_mark"),
+        ("/", "slash"),
+        ("+", "plus"),
+        (" ", "space"),
+        ("ctrl+S", "ctrl+s"),
+        ("F2", "f2"),
+        ("shift+a", "A"),
+    ],
 )
 def test_a_key_may_be_written_as_it_is_read(text: str, name: str) -> None:
     assert key_name(text) == name
+
+
+def test_shift_and_a_letter_is_the_capital() -> None:
+    assert key_name("shift+a") == "A"
 
 
 @pytest.mark.parametrize("key", sorted({key for action in ACTIONS if action.on in SCREENS for key in action.keys}))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 
 import click
@@ -22,7 +23,7 @@ def keys(as_json: bool) -> None:
     if as_json:
         print_json(key_shape(choices, str(file)))
     else:
-        click.echo(key_table(choices, str(file), file.exists(), width()))
+        click.echo(key_table(choices, str(file), os.path.exists(file), width()))
     for fault in choices.faults:
         click.echo(f"tendwork: {fault}", err=True)
     if choices.faults:

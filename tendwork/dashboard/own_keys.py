@@ -77,6 +77,8 @@ def own_keys(settings: OwnSettings) -> tuple[Keys, tuple[str, ...]]:
 def key_name(text: str) -> str:
     """A key as Textual names it, from its name or as it is read on the screen: "question_mark" from "?"."""
     *modifiers, last = text.split("+") if len(text) > 1 and not text.endswith("+") else [text]
+    if modifiers == ["shift"] and len(last) == 1 and last.isalpha():
+        return last.upper()
     shown = {words: key for key, words in KEY_WORDS.items()}
     if last in shown:
         last = shown[last]

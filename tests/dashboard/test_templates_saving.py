@@ -69,7 +69,7 @@ async def test_a_species_is_taken_away_by_enter(app, press) -> None:
 async def test_a_key_that_cannot_change_a_field_says_why(app) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "enter", "plus")
-        assert app.notice.text == "This is yes or no: space or enter changes it."
+        assert app.notice.text == "This is yes or no: enter changes it."
         assert not app.draft.unsaved
 
 

@@ -43,7 +43,7 @@ class OutcomeScreen(Dialog[Outcome | None]):
             yield Static(self._about, markup=False)
             yield OptionList(*self._options(), markup=False, compact=True, id="outcomes")
             yield Input(placeholder="a note, if you like", id="note", compact=True)
-            yield hint(leave_word(), also="enter, a number or a press takes it; tab to the note")
+            yield hint(leave_word(), also="a number or enter takes it; tab to the note")
 
     def on_mount(self) -> None:
         self.query_one("#outcomes").focus()

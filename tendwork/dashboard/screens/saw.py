@@ -73,7 +73,7 @@ class SawScreen(Dialog[Seen | None]):
                 yield PressWord("<", "earlier", "screen.move(-1)")
                 yield PressWord(">", "later", "screen.move(1)")
                 yield Static(id="seen_on_words", markup=False)
-            yield hint(leave_word(), also="enter or a press takes the stage; tab to the day")
+            yield hint(leave_word(), also="enter takes the stage; tab to the day")
 
     def on_mount(self) -> None:
         self.query_one("#species").focus()

@@ -43,7 +43,7 @@ class TastingScreen(Dialog[bool]):
             yield OptionList(*scores, markup=False, compact=True, id="scores")
             yield from (FormLine(field, self.app.state.today) for field in self._fields)
             yield Static(id="fault", markup=False)
-            yield hint(leave_word("False"), also="a number or a press takes the score; tab to the lines")
+            yield hint(leave_word("False"), also="a number takes the score; tab to the lines")
 
     def on_mount(self) -> None:
         scores = self.query_one("#scores", OptionList)

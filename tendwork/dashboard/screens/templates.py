@@ -299,4 +299,4 @@ class TemplatesScreen(OrchardScreen):
 
 
 def _no_turn(_: SiteShift) -> SiteShift:
-    raise Refused("This is a number: - and + change it.")
+    raise Refused("This is a number: left and right change it.")

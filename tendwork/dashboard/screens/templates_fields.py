@@ -105,7 +105,7 @@ def stepped(template: Template, change: Adjustment, field: str, direction: int, 
         return _shifted(change, _ends(template) if field == WHOLE else (field,), direction * (7 if big else 1))
     number = _BY_ID.get(field)
     if number is None:
-        raise Refused("This is yes or no: space or enter changes it.")
+        raise Refused("This is yes or no: enter changes it.")
     own, now = _held(template, field), _held(laid_over(template, change), field)
     value = number.start if now is None else now + direction * (number.big_step if big else number.step)
     value = min(max(value, number.least), number.most)
@@ -124,7 +124,7 @@ def turned(template: Template, change: Adjustment, field: str) -> Adjustment:
         dry = not laid.weather.dry
         return msgspec.structs.replace(change, dry=None if dry == template.weather.dry else dry)
     if not field.startswith(SPECIES_FIELD):
-        raise Refused("This is a number: - and + change it.")
+        raise Refused("This is a number: left and right change it.")
     name = field.removeprefix(SPECIES_FIELD)
     wanted = set(laid.where.species or SPECIES) ^ {name}
     if not wanted:

@@ -28,7 +28,7 @@ class WriteScreen(Dialog[str | None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="dialog"):
             yield Static("Write to a file", classes="heading", markup=False)
-            yield Static(f"A name alone stands in {plain(str(Path.cwd()))}.", classes="about", markup=False)
+            yield Static(f"A name alone stands in {plain(str(_here()))}.", classes="about", markup=False)
             yield Input(self._usual, compact=True, id="file", select_on_focus=False)
             yield Static(id="fault", markup=False)
             yield hint(self.save_word("write"), leave_word())
@@ -42,17 +42,27 @@ class WriteScreen(Dialog[str | None]):
     def action_save(self) -> None:
         """Write, unless something stands there that the person has not yet been told of."""
         named = self.query_one("#file", Input).value.strip()
-        file = Path(named or self._usual).expanduser().absolute()
+        file = _here() / (named or self._usual)
         try:
+            file = _here() / Path(named or self._usual).expanduser()
             with file.open("w" if file == self._asked else "x", encoding="utf-8") as stream:
                 stream.write(self._text.rstrip("\n") + "\n")
         except FileExistsError:
             self._asked = file
             self._say(f"{file.name} is there already. Once more writes over it; or give another name.")
-        except OSError as error:
-            self._say(f"{file} cannot be written ({(error.strerror or '').lower()}).")
+        except (OSError, RuntimeError, ValueError) as error:
+            why = (error.strerror if isinstance(error, OSError) else "") or "this is no name for a file"
+            self._say(f"{file} cannot be written ({why.lower()}).")
         else:
             self.dismiss(str(file))
 
     def _say(self, words: str) -> None:
         self.query_one("#fault", Static).update(plain(words))
+
+
+def _here() -> Path:
+    """The folder that the program was started in, or the person's own where that one is gone."""
+    try:
+        return Path.cwd()
+    except OSError:
+        return Path.home()

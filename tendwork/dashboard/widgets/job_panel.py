@@ -142,7 +142,8 @@ class JobPanel(VerticalScroll):
         if planned or rounds:
             lines.append(Content(" ".join([*([f"{planned}."] if planned else []), rounds]).strip()))
         if task.cautions and self.size.height < _LOW_ROWS:
-            lines.append(Content.styled(f"Caution (c): {caution_names(task, state.cards)}", "bold $closing"))
+            key = self.app.keys.word("morning.cautions")
+            lines.append(Content.styled(f"Caution ({key}): {caution_names(task, state.cards)}", "bold $closing"))
         elif task.cautions:
             for _, line in caution_lines(task, state.cards):
                 lines.append(Content.assemble(("Caution: ", "bold $closing"), (line, "$closing")))
