@@ -69,13 +69,13 @@ def sheet_of(
     week: Iterable[Task], today: date, cards: Mapping[str, Card], site_name: str, units: str = "metric"
 ) -> Sheet:
     """The sheet of the week's jobs that are still to do, each on every day that it is placed on."""
-    tasks = [task for task in week if task.state in _TO_DO]
+    last = today + timedelta(days=WEEK_DAYS - 1)
+    tasks = [task for task in week if task.state in _TO_DO and (task.put_off is None or task.put_off <= last)]
     placed = sorted({day for task in tasks for day, _ in task.days})
     groups: list[tuple[str, date | None, list[Task]]] = [
         *((day_words(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),
         ("No day has room for these", None, [task for task in tasks if not task.days]),
     ]
-    last = today + timedelta(days=WEEK_DAYS - 1)
     return Sheet(
         site_name=plain(site_name),
         span=f"{full_day(today)} to {full_day(last)}",

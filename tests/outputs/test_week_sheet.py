@@ -77,6 +77,11 @@ def test_a_job_without_a_day_stands_at_the_end() -> None:
     assert [held.name for held in found.days] == ["Fri 13 Mar", "No day has room for these"]
 
 
+def test_a_job_put_off_beyond_the_week_is_not_on_the_sheet_and_one_put_off_within_it_is() -> None:
+    found = sheet(task("gone", put_off=day(9)), placed("here", 3, put_off=day(2)), task("unplaced"))
+    assert [job.title for held in found.days for job in held.jobs] == ["Do here", "Do unplaced"]
+
+
 def test_work_on_one_tree_stands_together_the_tree_with_the_most_pressing_job_first() -> None:
     found = sheet(
         placed("a", 1, subject="t1", window=window(-3, 5)),
