@@ -31,6 +31,7 @@ PICTURES = [
     pytest.param((80, 24), ("w",), id="why"),
     pytest.param((80, 24), ("c",), id="cautions"),
     pytest.param((80, 24), ("s",), id="saw"),
+    pytest.param((80, 24), ("p",), id="put off"),
     pytest.param((80, 24), ("question_mark",), id="help"),
     pytest.param((80, 24), ("2",), id="season narrow"),
     pytest.param((120, 40), ("2",), id="season wide"),
