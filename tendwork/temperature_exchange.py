@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import AbstractContextManager, nullcontext
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Literal
@@ -10,6 +11,7 @@ from typing import Literal
 import msgspec
 
 from tendwork.errors import PersonError
+from tendwork.file_lock import locked
 from tendwork.folder.files import make_folder
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
@@ -41,21 +43,28 @@ def add_temperatures(
     if beyond:
         words.append(f"{beyond} days more than {LONGEST_FORECAST_DAYS} days ahead are left out.")
     root = folder.path
-    past, past_words = merged(root / ADDED_FILE, reading, measured)
-    to_come = with_days_gone_by(root / FORECAST_FILE, forecast, today) if forecast else ()
-    if measured:
-        words.append(f"{ADDED_FILE}: {' '.join(past_words)}")
-    if forecast:
-        words.append(f"{FORECAST_FILE}: a forecast of {_span(forecast)}, in place of the one before.")
-    if dry_run:
-        return (*words, "Nothing was written: this was a dry run.")
-    make_folder(root / "temperatures")
-    if measured:
-        write_rows(root / ADDED_FILE, past)
-    if forecast:
-        write_rows(root / FORECAST_FILE, to_come)
-    _note(root, reading.attribution, bool(measured), written_at if forecast else None)
+    with nullcontext() if dry_run else alone_at_temperatures(root):
+        past, past_words = merged(root / ADDED_FILE, reading, measured)
+        to_come = with_days_gone_by(root / FORECAST_FILE, forecast, today) if forecast else ()
+        if measured:
+            words.append(f"{ADDED_FILE}: {' '.join(past_words)}")
+        if forecast:
+            words.append(f"{FORECAST_FILE}: a forecast of {_span(forecast)}, in place of the one before.")
+        if dry_run:
+            return (*words, "Nothing was written: this was a dry run.")
+        if measured:
+            write_rows(root / ADDED_FILE, past)
+        if forecast:
+            write_rows(root / FORECAST_FILE, to_come)
+        _note(root, reading.attribution, bool(measured), written_at if forecast else None)
     return (*words, *([reading.attribution] if reading.attribution else []))
+
+
+def alone_at_temperatures(root: Path) -> AbstractContextManager[None]:
+    """Hold the temperature files from reading to writing, so that two who add lose nothing. Raises PersonError."""
+    make_folder(root / "temperatures")
+    busy = f"{root / 'temperatures'}: another tendwork is writing here. Nothing was changed; do it again."
+    return locked(root / "temperatures" / ".lock", busy)
 
 
 def split(reading: Reading, today: date) -> tuple[tuple[Row, ...], tuple[Row, ...], int]:

@@ -24,7 +24,7 @@ from tendwork.folder.temperature_sources import FORECAST_FILE, service_file
 from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
 from tendwork.inputs import LONGEST_FORECAST_DAYS, temperatures_of
-from tendwork.temperature_exchange import merged, split, with_days_gone_by, write_rows
+from tendwork.temperature_exchange import alone_at_temperatures, merged, split, with_days_gone_by, write_rows
 from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
 from tendwork.weather.readers import Reading, Row
 
@@ -165,24 +165,25 @@ class _Asked:
             self.brief = f"{error}."
             return [self.brief, *self._age_words(held)]
         words = [f"{self.service.title}: {' '.join(reading.words)}"]
-        if has_moved:
-            words.append(f"{SITE_FILE} names another place than before, so everything is fetched anew.")
-            for file in (self._file, FORECAST_FILE):
-                (self._root / file).unlink(missing_ok=True)
-        self.answered_at = reading.answered_at or self._now
-        is_recent = self._now - self.answered_at < _JUST_NOW
-        self.is_new = is_recent or held.answered_at is None or self.answered_at > held.answered_at
-        origin = msgspec.structs.replace(
-            wanted, service=self.service.name, place=self._place, answered_at=self.answered_at
-        ).owed_to(self.service.attribution, self.service.licence)
-        measured, self.forecast, _ = split(reading, self._today)
-        if measured:
-            self.brief = f"{self._file}: {self._lay_in(reading, measured)}"
-            words.append(self.brief)
-            origin = _extended(origin, first, measured)
-        if not self.is_new:
-            self.brief = reading.words[-1]  # where an old answer stands in, the last word says why
-        note_origin(self._root, self._file, origin)
+        with alone_at_temperatures(self._root):
+            if has_moved:
+                words.append(f"{SITE_FILE} names another place than before, so everything is fetched anew.")
+                for file in (self._file, FORECAST_FILE):
+                    (self._root / file).unlink(missing_ok=True)
+            self.answered_at = reading.answered_at or self._now
+            is_recent = self._now - self.answered_at < _JUST_NOW
+            self.is_new = is_recent or held.answered_at is None or self.answered_at > held.answered_at
+            origin = msgspec.structs.replace(
+                wanted, service=self.service.name, place=self._place, answered_at=self.answered_at
+            ).owed_to(self.service.attribution, self.service.licence)
+            measured, self.forecast, _ = split(reading, self._today)
+            if measured:
+                self.brief = f"{self._file}: {self._lay_in(reading, measured)}"
+                words.append(self.brief)
+                origin = _extended(origin, first, measured)
+            if not self.is_new:
+                self.brief = reading.words[-1]  # where an old answer stands in, the last word says why
+            note_origin(self._root, self._file, origin)
         if measured and is_recent:
             words += self._older_years(origin)
         return [*words, *self._age_words(held), f"{self.service.attribution}. Licence: {self.service.licence}."]
@@ -199,10 +200,11 @@ class _Asked:
             except PersonError as error:
                 return [*words, f"{error}. The days from {first} to {last} are asked for next time."]
             aside = f" {len(reading.rejected)} values were set aside." if reading.rejected else ""
-            said = self._lay_in(reading, split(reading, self._today)[0])
-            words.append(f"{self._file}, {first} to {last}: {said}{aside}")
             origin = msgspec.structs.replace(origin, whole_from=first)
-            note_origin(self._root, self._file, origin)
+            with alone_at_temperatures(self._root):
+                said = self._lay_in(reading, split(reading, self._today)[0])
+                note_origin(self._root, self._file, origin)
+            words.append(f"{self._file}, {first} to {last}: {said}{aside}")
         return words
 
     def _lay_in(self, reading: Reading, measured: tuple[Row, ...]) -> str:
@@ -233,6 +235,11 @@ def _extended(origin: Origin, first: date, measured: tuple[Row, ...]) -> Origin:
 
 def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now: datetime) -> str:
     """One forecast of all services: of each day that of the best service, but an old answer stands behind a new one."""
+    with alone_at_temperatures(folder.path):
+        return _kept_forecast(folder, asked, today, now)
+
+
+def _kept_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now: datetime) -> str:
     ranked = sorted(asked, key=lambda service: now - (service.answered_at or now) > _STALE)
     rows: dict[date, Row] = {}
     origin = read_origins(folder.path).get(FORECAST_FILE, Origin())

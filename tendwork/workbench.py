@@ -46,6 +46,7 @@ class Workbench:
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
         self._last: Glance | None = None
+        self._told = ""
         self._templates: LoadedTemplates | None = None
         self._shelf: Shelf | None = None
 
@@ -333,12 +334,18 @@ class Workbench:
         return listed_copies(path)
 
     def changed(self) -> bool:
-        """Whether the folder's content is no longer what the last plan was made from: another process wrote."""
+        """Whether another process wrote what the last plan was not made from; each content is told only once.
+
+        So a file that cannot be planned from is not tried again until it is mended.
+        """
         if self._last is None:
             return False
         from tendwork.kept import token_of
 
-        return token_of(self._folder, self._last.day) != self._last.token
+        token = token_of(self._folder, self._last.day)
+        is_new = token not in (self._last.token, self._told)
+        self._told = token
+        return is_new
 
     def refresh_files(self) -> None:
         """Read site.toml and the templates anew: the person may have edited them. Raises PersonError."""

@@ -1,4 +1,4 @@
-"""The house format of daily temperatures, `date,tmin_c,tmax_c`: read fast, merged without doubling a day.
+"""The house format of daily temperatures, `date,tmin_c,tmax_c`, read fast.
 
 Sixty years are some 22,000 lines, and every command reads them, so lines are split by hand.
 """
@@ -26,14 +26,6 @@ class TemperatureFile(Struct, frozen=True):
 
     days: DayTemperatures
     set_aside: tuple[str, ...] = ()
-
-
-class Merged(Struct, frozen=True):
-    """How many days a merge added, changed and found the same."""
-
-    added: int
-    changed: int
-    same: int
 
 
 def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> TemperatureFile:
@@ -71,16 +63,6 @@ def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> T
         else:
             aside.append(f"{name}, line {number}: {_disbelief(low, high)}; set aside")
     return TemperatureFile(days if sorted_so_far else dict(sorted(days.items())), tuple(aside))
-
-
-def merge_temperatures(path: Path, new: Mapping[date, tuple[float, float]]) -> Merged:
-    """Lay `new` days over those of the file, which need not exist; the new value of a day wins. Raises PersonError."""
-    held = read_temperatures(path).days if path.exists() else {}
-    added = sum(day not in held for day in new)
-    changed = sum(day in held and held[day] != values for day, values in new.items())
-    if added or changed:
-        write_temperatures(path, held | dict(new))
-    return Merged(added, changed, len(new) - added - changed)
 
 
 def write_temperatures(path: Path, days: Mapping[date, tuple[float, float]]) -> None:

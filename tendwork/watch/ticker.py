@@ -29,6 +29,8 @@ class SchedulerTicker:
         self._scheduler: Any = None
 
     def start(self, seconds: float, job: Job, trouble: Trouble) -> None:
+        import logging
+
         from apscheduler.events import EVENT_JOB_ERROR, EVENT_JOB_MISSED
         from apscheduler.schedulers.asyncio import AsyncIOScheduler
 
@@ -36,6 +38,7 @@ class SchedulerTicker:
             failure = getattr(event, "exception", None)
             trouble("A round was missed." if failure is None else f"A round failed: {failure}")
 
+        logging.getLogger("apscheduler").setLevel(logging.CRITICAL)  # what it would say is told here
         scheduler = AsyncIOScheduler(timezone=UTC)
         scheduler.add_listener(heard, EVENT_JOB_ERROR | EVENT_JOB_MISSED)
         scheduler.add_job(job, "interval", seconds=seconds, misfire_grace_time=None, coalesce=True, max_instances=1)

@@ -6,7 +6,6 @@ A look works in a thread, so that a slow network or command never keeps a signal
 from __future__ import annotations
 
 import asyncio
-import logging
 import signal
 import threading
 from collections.abc import Callable, Iterable
@@ -45,7 +44,6 @@ class Watching:
 
     def serve(self) -> None:
         """Watch until stopped, in any thread and without signals."""
-        logging.getLogger("apscheduler").setLevel(logging.CRITICAL)  # what it would say is said by the ticker
         asyncio.run(self._serve())
 
     def stop(self) -> None:

@@ -82,6 +82,21 @@ async def test_its_own_tick_is_planned_once(app, at_rest, go_to, press, monkeypa
         assert turned == []
 
 
+async def test_a_folder_that_cannot_be_planned_from_is_told_and_not_tried_every_second(
+    app, folder: Path, at_rest
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        site = folder / "site.toml"
+        site.write_text(site.read_text(encoding="utf-8") + "\nnonsense = 1\n", encoding="utf-8")
+        start = monotonic()
+        while not app.notice.trouble and monotonic() - start < 5 * FOLLOWS_WITHIN_SECONDS:
+            await pilot.pause(0.02)
+        assert "nonsense" in app.notice.text
+        await at_rest(pilot)
+        assert not app._bench.changed()
+
+
 @pytest.mark.slow
 async def test_eight_processes_a_dashboard_a_watch_and_commands_lose_nothing(app, folder: Path, at_rest) -> None:
     own = {**os.environ, "TENDWORK_ORCHARD": str(folder)}

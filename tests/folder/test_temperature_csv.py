@@ -11,7 +11,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
-from tendwork.folder.temperatures_csv import Merged, merge_temperatures, read_temperatures, write_temperatures
+from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
 
 HEADER = "date,tmin_c,tmax_c\n"
 
@@ -80,21 +80,6 @@ def test_another_form_of_file_is_told(file: Path) -> None:
 def test_a_missing_file_is_told(file: Path) -> None:
     with pytest.raises(PersonError, match=r"cannot be read \(no such file or directory\)"):
         read_temperatures(file)
-
-
-def test_merging_adds_new_days_changes_held_ones_and_doubles_none(file: Path) -> None:
-    read(file, HEADER + "2026-01-01,1,2\n2026-01-03,1,2\n")
-    new = {date(2026, 1, 2): (0.0, 1.0), date(2026, 1, 3): (5.0, 6.0), date(2026, 1, 1): (1.0, 2.0)}
-    assert merge_temperatures(file, new) == Merged(added=1, changed=1, same=1)
-    assert file.read_text() == HEADER + "2026-01-01,1,2\n2026-01-02,0,1\n2026-01-03,5,6\n"
-
-
-def test_merging_the_same_days_again_leaves_the_file_alone(file: Path) -> None:
-    days = {date(2026, 1, 2): (0.0, 1.0)}
-    merge_temperatures(file, days)
-    before = file.stat().st_mtime_ns
-    assert merge_temperatures(file, days) == Merged(0, 0, 1)
-    assert file.stat().st_mtime_ns == before
 
 
 def test_a_place_that_cannot_be_written_leaves_nothing_behind(tmp_path: Path) -> None:

@@ -91,7 +91,7 @@ async def test_a_folder_that_cannot_be_read_is_a_sentence_and_the_rounds_go_on()
     assert (place.troubles, place.turns) == (["site.toml: is gone."], 0)
 
 
-def test_the_rounds_look_every_half_minute_until_they_are_stopped() -> None:
+def test_the_rounds_look_every_second_until_they_are_stopped() -> None:
     place = Place()
     place.rounds.start()
     place.rounds.stop()
