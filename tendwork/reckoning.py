@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
 from msgspec import Struct
 
@@ -28,6 +28,7 @@ _NO_TREE = (
     "No tree is recorded yet, so there are no jobs: `tendwork bring trees.csv --as trees` brings them in, "
     "or add one on the screen Trees."
 )
+_LONG_UNOPENED = timedelta(days=30)
 _SHELF_PLACES = 4  # one in force, and a few that a preview compares
 
 
@@ -89,9 +90,22 @@ def reckon(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
     words = (*shelved.words, *almanac.warnings()) if records.trees else (_NO_TREE,)
+    if earlier is not None:
+        words = (*_unopened_words(earlier.plan.today, today, ground.south), *words)
     changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
     return Reckoned(token, week, stages, frost, words, templates.cards, wood_days, changed, plan=made)
+
+
+def _unopened_words(last: date, today: date, south: bool) -> tuple[str, ...]:
+    """What is not told where no plan was made for so long that a season ended meanwhile."""
+    then, now = season_of(last, south), season_of(today, south)
+    if then == now or today - last < _LONG_UNOPENED:
+        return ()
+    seasons = f"season {then.name}" if then.following == now else f"seasons {then.name} to {now.previous.name}"
+    return (
+        f"No plan was made here from {last.isoformat()} until today: what was not ticked in {seasons} is not told.",
+    )
 
 
 def every_days(templates: Iterable[Template], name: str) -> int | None:
