@@ -23,7 +23,7 @@ from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.orchard.records import Records, Tree
 from tendwork.planning.adjustments import Adjustment, Adjustments
 
-KILOBYTES = 256
+KILOBYTES = 1024
 
 
 @pytest.fixture
