@@ -10,6 +10,7 @@ from msgspec import Struct
 from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.strays import stray_copies
 from tendwork.folder.templates import LoadedTemplates
 from tendwork.inputs import ground_of, place_of, seen_of, temperatures_of
 from tendwork.kept import Reckoned, SpeciesStages
@@ -92,6 +93,7 @@ def reckon(
     words = (*shelved.words, *almanac.warnings()) if records.trees else (_NO_TREE,)
     if earlier is not None:
         words = (*_unopened_words(earlier.plan.today, today, ground.south), *words)
+    words = (*stray_copies(folder.path), *words)
     changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
     return Reckoned(token, week, stages, frost, words, templates.cards, wood_days, changed, plan=made)

@@ -7,8 +7,9 @@ from pathlib import Path
 from tendwork.errors import PersonError
 from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.files import read_text
-from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
+from tendwork.folder.orchard_folder import OrchardFolder, refuse_unless_readable
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, check_site
+from tendwork.folder.strays import stray_copies
 from tendwork.folder.temperature_sources import ranked_files
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.templates import check_templates
@@ -23,7 +24,7 @@ def folder_faults(path: Path) -> tuple[str, ...]:
     site, faults = _site(path)
     _, template_faults = check_templates(path / "templates")
     _, adjustment_faults = check_adjustments(path / "adjustments.toml")
-    found = [*faults, *template_faults, *adjustment_faults, *_stray_copies(path)]
+    found = [*faults, *template_faults, *adjustment_faults, *stray_copies(path)]
     if site is not None:
         folder = OrchardFolder(path, site)
         try:
@@ -69,11 +70,3 @@ def _record_faults(folder: OrchardFolder) -> tuple[str, ...]:
     except PersonError as error:
         return (str(error),)
     return faults
-
-
-def _stray_copies(path: Path) -> list[str]:
-    """A file sync that met two versions of the records leaves the other one beside them."""
-    stem, suffix = RECORDS_FILE.split(".")
-    strays = [file.name for file in sorted(path.glob(f"{stem}*.{suffix}")) if file.name != RECORDS_FILE]
-    remedy = f"Keep the one with the newer acts as {RECORDS_FILE} and set the other aside."
-    return [f"{path / stray}: a second copy of the records, as a file sync leaves behind. {remedy}" for stray in strays]
