@@ -13,7 +13,7 @@ from tendwork.orchard.vigour import growth_sentences
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.results import Plan, Task, Unit, Window
-from tendwork.planning.rounds import linked
+from tendwork.planning.rounds import place_among_rounds
 from tendwork.planning.standing import SKIPPED, Standing
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
@@ -65,9 +65,7 @@ def plan(
         for writer in writers:
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
-    return Plan(
-        today, season.name, tuple(linked(tasks)), week_days(today, ground.minutes_by_weekday, ground.latitude_deg)
-    )
+    return Plan(today, season.name, tuple(tasks), week_days(today, ground.minutes_by_weekday, ground.latitude_deg))
 
 
 def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
@@ -110,7 +108,9 @@ class _Writer:
                 if subject.matches or unit.state in ("done", SKIPPED):
                     rounds.setdefault((subject.group, number), []).append(unit)
         for (group, number), units in rounds.items():
-            yield self._task(template, groups[group], number, tuple(units), unsuited)
+            before, after = rounds.get((group, number - 1), ()), rounds.get((group, number + 1), ())
+            again, behind = place_among_rounds(before, units, after)
+            yield self._task(template, groups[group], number, tuple(units), unsuited, again, behind)
 
     def _key(self, template: Template, group: str, number: int) -> str:
         key = f"{template.id}/{group}/{self.season.name}"
@@ -179,6 +179,8 @@ class _Writer:
         number: int,
         units: tuple[Unit, ...],
         unsuited: tuple[date, ...],
+        again: date | None,
+        behind: bool,
     ) -> Task:
         about = pressing(units)
         first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
@@ -215,6 +217,8 @@ class _Writer:
             setup_minutes=template.effort.setup_minutes,
             minutes_each=template.effort.minutes_each,
             unsuited=unsuited,
+            again=again,
+            behind=behind,
         )
 
 
