@@ -82,6 +82,12 @@ def fetch_temperatures(
     return Fetched(tuple(words), " ".join(briefs), news)
 
 
+def sent_where(folder: OrchardFolder) -> str:
+    """What a fetch would send to whom; nothing is asked. Raises PersonError where no service is named."""
+    asked = [fetcher.service for fetcher in _fetchers(folder, fetcher_named)]
+    return " ".join(f"{service.title} is sent {service.sends.replace('; ', ', ')}." for service in asked)
+
+
 def history_start(today: date, south: bool) -> date:
     """The first day of the history that is wanted: twelve whole seasons of buds before the one of `today`."""
     return first_day(Season(season_of(today, south).name - HISTORY_SEASONS, south))
@@ -103,10 +109,10 @@ def _fetchers(folder: OrchardFolder, fetcher_for: FetcherFor) -> list[Fetcher]:
     """The fetchers of all services named. Raises PersonError before anything is asked."""
     named = [(at, source) for at, source in enumerate(folder.site.temperatures) if source.service]
     if not named:
-        known = "; ".join(f"{service.name} ({service.covers}; it is told {service.sends})" for service in SERVICES)
+        known = "\n".join(f"{service.name} ({service.covers}; it is told {service.sends})" for service in SERVICES)
         raise PersonError(
             f"{SITE_FILE} names no weather service, so nothing was asked and nothing was sent. To name one, write "
-            f'[[temperatures]] and below it service = "NAME". There are: {known}.'
+            f'[[temperatures]] and below it service = "NAME". There are:\n{known}'
         )
     return [_fetcher(folder, at, source, fetcher_for) for at, source in named]
 

@@ -274,6 +274,12 @@ class Workbench:
 
         return fetch_temperatures(self._folder, today, datetime.now(UTC)).words
 
+    def sent_where(self) -> str:
+        """What a fetch would send to whom. Raises PersonError where site.toml names no service."""
+        from tendwork.temperature_fetching import sent_where
+
+        return sent_where(self._folder)
+
     def back_up(self, today: date) -> str:
         """Copy the records unless that was done today, and say so; empty if there was nothing to do."""
         copy = self._folder.back_up(today)

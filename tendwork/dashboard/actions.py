@@ -80,6 +80,14 @@ ACTIONS: tuple[Action, ...] = (
         "nearer", ("plus", "equals_sign"), "nearer", "Show the time until six weeks on.", TEMPERATURES, (TEMPERATURES,)
     ),
     Action("wider", ("minus",), "whole", "Show the whole course to its end.", TEMPERATURES, (TEMPERATURES,)),
+    Action(
+        "fetch",
+        ("g",),
+        "fetch",
+        "Say what the weather services of the site file would be sent; pressed again, ask them.",
+        TEMPERATURES,
+        (TEMPERATURES,),
+    ),
     Action("copy", ("y",), "copy", "Copy what the cursor is on as text, and write it to a file."),
     Action("earlier", ("left",), "earlier", "Go a season, a month or a week back.", SEASON, (SEASON,)),
     Action("later", ("right",), "later", "Go a season, a month or a week on.", SEASON, (SEASON,)),

@@ -165,6 +165,15 @@ class Dashboard(App[None]):
         except Exception as error:
             raise PersonError(f"That could not be worked out ({type(error).__name__}: {error}).") from error
 
+    async def fetch(self) -> tuple[str, ...]:
+        """What the weather services gave, in words; ticks do not wait for it. Raises PersonError."""
+        try:
+            return await asyncio.to_thread(self._bench.fetch_temperatures, self._today())
+        except PersonError:
+            raise
+        except Exception as error:
+            raise PersonError(f"That could not be fetched ({type(error).__name__}: {error}).") from error
+
     def copy_text(self, text: str) -> None:
         """Copy through the terminal, which gives no answer, and so write a file too."""
         self.copy_to_clipboard(text)

@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from loopback_service import Reply, serving
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.course_picture import CoursePicture
@@ -166,3 +167,27 @@ async def test_without_colours_frost_and_ranges_are_still_told(made_sample, visi
         shown = seen_on(app)
         assert "-0.3 °C" in shown
         assert "▒" in shown
+
+
+async def test_g_without_a_service_says_how_to_name_one_and_sends_nothing(sample, visit) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot, "g", "g")
+        assert sample.notice.trouble
+        assert "names no weather service, so nothing was asked and nothing was sent" in sample.notice.text
+
+
+async def test_g_says_what_is_sent_where_and_asks_when_pressed_again(
+    made_sample, tmp_path, visit, press, seen_on
+) -> None:
+    folder = Path(shutil.copytree(made_sample, tmp_path / "sample"))
+    with serving(Reply(status=404)) as service:
+        with (folder / "site.toml").open("a", encoding="utf-8") as site:
+            site.write(f'\n[[temperatures]]\nservice = "open-meteo"\nurl = "{service.url}"\n')
+        app = Dashboard(Workbench.open(folder), TODAY)
+        async with app.run_test(size=(80, 24)) as pilot:
+            await visit(pilot, "g")
+            assert "g once more to ask. Open-Meteo is sent the coordinates" in app.notice.text
+            assert service.requests == []
+            await press(pilot, "g")
+            assert len(service.requests) == 1
+            assert "Open-Meteo" in seen_on(app)

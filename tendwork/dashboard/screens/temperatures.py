@@ -35,6 +35,8 @@ class TemperaturesScreen(OrchardScreen):
         self._course = HEAT
         self._near = True
         self._species = 0
+        self._was_told = False
+        self._fetching = False
 
     def compose(self) -> ComposeResult:
         ascii_only = self.app.ascii_only
@@ -89,6 +91,42 @@ class TemperaturesScreen(OrchardScreen):
     def action_wider(self) -> None:
         self._near = False
         self._show()
+
+    def action_fetch(self) -> None:
+        """Ask the weather services, once it was said what they are sent."""
+        if not self._fetching:
+            self.run_worker(self._fetch(), group="fetch", exit_on_error=False)
+
+    async def _fetch(self) -> None:
+        self._fetching = True
+        try:
+            sent = await self.app.ask(lambda bench, _: bench.sent_where())
+            if not self._was_told:
+                self._was_told = True
+                key = self.app.keys.word("temperatures.fetch")
+                self.app.say(f"Press {key} once more to ask. {sent}")
+                return
+            self.app.say("Asking the weather services; this can take a while.")
+            words = await self.app.fetch()
+        except PersonError as error:
+            self.app.say(str(error), trouble=True)
+        else:
+            self.app.say("Temperatures were fetched.")
+            if self.is_current:
+                self._tell_fetched(words)
+            self._stale = True
+            self.app.reckon()
+        finally:
+            self._fetching = False
+
+    def _tell_fetched(self, words: tuple[str, ...]) -> None:
+        from tendwork.dashboard.screens.reading import ReadingScreen
+        from tendwork.view.text import wrapped
+
+        def page(columns: int) -> str:
+            return "\n".join(line for sentence in words for line in wrapped(sentence, columns))
+
+        self.app.push_screen(ReadingScreen("Fetched", "temperatures.fetch", page))
 
     @property
     def _buds(self) -> SpeciesStages | None:
