@@ -109,10 +109,10 @@ def _fetchers(folder: OrchardFolder, fetcher_for: FetcherFor) -> list[Fetcher]:
     """The fetchers of all services named. Raises PersonError before anything is asked."""
     named = [(at, source) for at, source in enumerate(folder.site.temperatures) if source.service]
     if not named:
-        known = "\n".join(f"{service.name} ({service.covers}; it is told {service.sends})" for service in SERVICES)
+        known = "; ".join(f"{service.name} ({service.covers})" for service in SERVICES)
         raise PersonError(
             f"{SITE_FILE} names no weather service, so nothing was asked and nothing was sent. To name one, write "
-            f'[[temperatures]] and below it service = "NAME". There are:\n{known}'
+            f'[[temperatures]] and below it service = "NAME". There are: {known}. Each is told the coordinates, and the README says what else.'
         )
     return [_fetcher(folder, at, source, fetcher_for) for at, source in named]
 
