@@ -112,7 +112,8 @@ def _fetchers(folder: OrchardFolder, fetcher_for: FetcherFor) -> list[Fetcher]:
         known = "; ".join(f"{service.name} ({service.covers})" for service in SERVICES)
         raise PersonError(
             f"{SITE_FILE} names no weather service, so nothing was asked and nothing was sent. To name one, write "
-            f'[[temperatures]] and below it service = "NAME". There are: {known}. Each is told the coordinates, and the README says what else.'
+            f'[[temperatures]] and below it service = "NAME". There are: {known}. '
+            "Each is told the coordinates, and the README says what else."
         )
     return [_fetcher(folder, at, source, fetcher_for) for at, source in named]
 
