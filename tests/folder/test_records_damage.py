@@ -219,3 +219,19 @@ def test_records_that_may_not_even_be_read_are_told(reachable: Path) -> None:
     path.chmod(0o000)
     with without_roots_rights(), pytest.raises(PersonError, match="the records cannot be read"):
         RecordStore.open(path)
+
+
+@pytest.mark.parametrize("length", [0, 1, 40, 5000], ids=str)
+def test_a_log_that_a_file_sync_cut_off_leaves_whole_records(
+    full_store: RecordStore, full_records: Records, tmp_path: Path, length: int
+) -> None:
+    full_store._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    add_trees(full_store, 50)  # stands in the log alone
+    other = tmp_path / "synced" / "records.db"
+    other.parent.mkdir()
+    other.write_bytes(full_store.path.read_bytes())
+    log = full_store.path.with_name("records.db-wal").read_bytes()
+    assert len(log) > 5000
+    other.with_name("records.db-wal").write_bytes(log[:length])
+    with RecordStore.open(other) as store:
+        assert (store.read(), store.faults()) == (full_records, ())
