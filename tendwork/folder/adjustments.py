@@ -69,7 +69,8 @@ def write_adjustments(path: Path, adjustments: Adjustments) -> None:
 
 def _unknown(document: dict[str, Any], text: str, name: str) -> list[str]:
     faults = unknown_keys(document, Adjustments, text, name, ())
-    for template, change in (document.get("template") or {}).items():
+    changes = document.get("template")
+    for template, change in changes.items() if isinstance(changes, dict) else ():
         if isinstance(change, dict):
             faults += unknown_keys(change, Adjustment, text, name, ("template", template))
     return faults

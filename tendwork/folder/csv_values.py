@@ -1,9 +1,9 @@
 """One CSV cell into one value of a record and back, so that what was written reads back as the same bytes.
 
 Outer blanks are taken off. A control character or a line break inside a cell is refused when read; one that a record
-holds is written as its visible picture (U+2400 and following), so that a file of ours can always be read. Text that
-begins like a formula (= + - @) is written as it is: the files are for this program and their bytes must not grow marks;
-a person who opens one in a spreadsheet imports the columns as text.
+holds is written as its visible picture (U+2400 and following), so that a file of ours can always be read. A spreadsheet
+would run text that begins like a formula (= + - @), so such text is written behind an apostrophe, which marks text
+there, and one apostrophe before such a beginning is taken off when read: what was written still reads back the same.
 """
 
 from __future__ import annotations
@@ -25,6 +25,8 @@ _PICTURES = (
     | {0x7F: "\u2421", 0x2028: "\u2424", 0x2029: "\u2424"}
     | dict.fromkeys(range(128, 160), "�")
 )
+_FORMULA = re.compile(r"'*[=+\-@＝＋－＠]")
+_WRITTEN_FREELY = frozenset({Form.TEXT, Form.ID, Form.REFERENCE})
 _FLAG_WORDS = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
 
 
@@ -38,7 +40,10 @@ def to_text(field: Field, value: Any) -> str:
         return f"{value[0]:02d}-{value[1]:02d}"
     if field.form in (Form.WHOLE, Form.NUMBER):
         return number_text(value)
-    return "yes" if value is True else str(value).translate(_PICTURES).strip()
+    if value is True:
+        return "yes"
+    text = str(value).translate(_PICTURES).strip()
+    return f"'{text}" if field.form in _WRITTEN_FREELY and _FORMULA.match(text) else text
 
 
 def from_text(field: Field, text: str, species: str = "", decimal_comma: bool = False) -> Any:
@@ -53,6 +58,8 @@ def from_text(field: Field, text: str, species: str = "", decimal_comma: bool = 
         if field.required:
             raise ValueError("is missing")
         return None
+    if field.form in _WRITTEN_FREELY and text.startswith("'") and _FORMULA.match(text):
+        text = text[1:]
     value = _parsed(field, text, species, decimal_comma)
     if fault := value_fault(field, value):
         raise ValueError(fault)

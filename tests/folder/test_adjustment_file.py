@@ -41,6 +41,14 @@ def test_a_shift_of_the_site_that_cannot_be_is_refused(tmp_path: Path, line: str
         read_adjustments(file)
 
 
+@pytest.mark.parametrize("text", ["template = 1\n", "template = [1]\n", "site = 1\n", "[template]\ncheck-take = 1\n"])
+def test_what_should_be_a_table_and_is_none_is_told(tmp_path: Path, text: str) -> None:
+    file = tmp_path / "adjustments.toml"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(PersonError, match=r"^adjustments\.toml, line \d, key .*: expected a table, got "):
+        read_adjustments(file)
+
+
 def test_values_that_come_from_a_form_or_a_command_have_the_same_bounds() -> None:
     refuse_values(Adjustments(template={"check-take": Adjustment(max_c="none", opens_later_days=400)}))
     with pytest.raises(PersonError, match=r"template\.check-take\.opens_later_days must be between -400 and 400"):

@@ -29,6 +29,7 @@ from tendwork.inputs import temperatures_of
 from tendwork.kept import CACHE_FILE, Reckoned, read_kept
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
+from tendwork.planning.adjustments import Adjustment, Adjustments
 from tendwork.rounds_kept import ROUNDS_FILE, read_rounds
 from tendwork.temperature_exchange import add_temperatures
 
@@ -82,7 +83,8 @@ def adjustments(ground: FuzzGround, content: bytes, chance: Random) -> bool:
     except PersonError as error:
         return refused(error, "adjustments.toml")
     write_adjustments(file, read)
-    assert read_adjustments(file) == read
+    changes = {identity: change for identity, change in read.template.items() if change != Adjustment()}
+    assert read_adjustments(file) == Adjustments(read.site, changes)
     if chance.random() >= PLANNED:
         return True
     rules = tuple(held for held in ground.all_templates.templates if held.id in read.template)

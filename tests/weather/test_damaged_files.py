@@ -111,3 +111,14 @@ def test_a_missing_file_is_refused_by_name():
 def test_a_folder_is_refused_by_name(tmp_path):
     with pytest.raises(PersonError, match=r"the file cannot be read: is a directory"):
         read_temperatures(tmp_path, "Europe/London")
+
+
+def test_a_number_too_large_to_be_a_temperature_is_set_aside(tmp_path):
+    sample = next(path for path in SAMPLES if path.name == "ghcn_lines.csv")
+    lines = sample.read_text(encoding="utf-8").splitlines(keepends=True)
+    at = next(number for number, line in enumerate(lines) if ",TMIN," in line)
+    cells = lines[at].split(",")
+    lines[at] = ",".join([*cells[:3], "9" * 400, *cells[4:]])
+    file = tmp_path / "huge.csv"
+    file.write_text("".join(lines), encoding="utf-8")
+    assert any('" and "999999' in why for _, why in read_temperatures(file, "UTC").rejected)

@@ -12,6 +12,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
+from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.view.text import padded, plain
 
 
@@ -44,7 +45,7 @@ class MenuScreen(Dialog[str | None]):
         ]
         with Vertical(classes="dialog"):
             yield Static(plain(self._title), classes="heading", markup=False)
-            yield OptionList(*options, markup=False, compact=True, id="items")
+            yield LinesToChoose(*options, markup=False, compact=True, id="items")
             yield hint(leave_word(), also="enter, the key or a press takes it")
 
     def on_mount(self) -> None:

@@ -12,6 +12,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
+from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.planning.standing import SKIPPED
 from tendwork.view.text import plain
 
@@ -41,7 +42,7 @@ class OutcomeScreen(Dialog[Outcome | None]):
         with Vertical(classes="dialog"):
             yield Static(self._title, classes="heading", markup=False)
             yield Static(self._about, markup=False)
-            yield OptionList(*self._options(), markup=False, compact=True, id="outcomes")
+            yield LinesToChoose(*self._options(), markup=False, compact=True, id="outcomes")
             yield Input(placeholder="a note, if you like", id="note", compact=True)
             yield hint(leave_word(), also="a number or enter takes it; tab to the note")
 

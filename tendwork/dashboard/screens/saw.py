@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.theme import STAGE_STYLES
+from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.kept import SpeciesStages
 from tendwork.view.symbols import stage_symbol
@@ -65,8 +66,8 @@ class SawScreen(Dialog[Seen | None]):
             yield Static("Which buds did you see?", classes="heading", markup=False)
             with Horizontal(id="pick"):
                 species = [Option(f" {held.species}", held.species) for held in self._held]
-                yield OptionList(*species, markup=False, compact=True, id="species")
-                yield OptionList(markup=False, compact=True, id="stages")
+                yield LinesToChoose(*species, markup=False, compact=True, id="species")
+                yield LinesToChoose(markup=False, compact=True, id="stages")
             with Horizontal(id="when"):
                 yield Static("seen on ", markup=False)
                 yield DayInput(self._today.isoformat(), id="seen_on", compact=True)

@@ -13,6 +13,7 @@ from textual.widgets.option_list import Option
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.screens.records import RecordsScreen
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
+from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.orchard.records import Graft
 from tendwork.view.form_words import FormField
 from tendwork.view.text import plain
@@ -40,7 +41,7 @@ class TastingScreen(Dialog[bool]):
                 Option(Content.assemble((f" {score}  ", "bold $accent"), words))
                 for score, words in enumerate(SCORES, 1)
             ]
-            yield OptionList(*scores, markup=False, compact=True, id="scores")
+            yield LinesToChoose(*scores, markup=False, compact=True, id="scores")
             yield from (FormLine(field, self.app.state.today) for field in self._fields)
             yield Static(id="fault", markup=False)
             yield hint(leave_word("False"), also="a number takes the score; tab to the lines")

@@ -10,6 +10,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
+from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 
 SAVE, DROP, STAY = "save", "drop", "stay"
 _CHOICES = ((SAVE, "save them, then leave"), (DROP, "leave without them"), (STAY, "stay, and look at them"))
@@ -30,7 +31,7 @@ class LeavingScreen(Dialog[str]):
             yield Static("There are unsaved changes", classes="heading", markup=False)
             yield Static(f"Changed: {self._unsaved}. Nothing of it is kept yet.", markup=False)
             options = (Option(Content(f" {words}"), choice) for choice, words in _CHOICES)
-            yield OptionList(*options, markup=False, compact=True, id="choices")
+            yield LinesToChoose(*options, markup=False, compact=True, id="choices")
             yield hint(leave_word(f"'{STAY}'", "stay"), also="enter or a press takes it")
 
     def on_mount(self) -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from textual.events import Click
-from textual.widgets import OptionList
+
+from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 
 
-class ChoosingList(OptionList):
+class ChoosingList(LinesToChoose):
     """Pressing the row under the cursor selects it, as enter does; pressing another row moves the cursor there."""
 
     def on_click(self, event: Click) -> None:

@@ -12,6 +12,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import TASK_STYLES
+from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.planning.preview import Move
 from tendwork.view.template_rows import MoveGroup, move_days, move_groups, moves_sentence
 from tendwork.view.text import padded, plain
@@ -33,7 +34,7 @@ class MovesTable(Vertical):
     def compose(self) -> ComposeResult:
         yield Static(id="moved", markup=False)
         yield Static(id="columns", markup=False)
-        yield OptionList(markup=False, compact=True, id="windows")
+        yield LinesToChoose(markup=False, compact=True, id="windows")
 
     def on_mount(self) -> None:
         self.display = False

@@ -51,7 +51,8 @@ def read_ghcn_lines(name: str, lines: Sequence[str]) -> Reading:
         try:
             day = written_day(cells[1])
             value = int(cells[3])
-        except ValueError:
+            degrees_c = value / 10
+        except (ValueError, OverflowError):
             gathering.reject(number, UNREADABLE, f'"{cells[1]}" and "{cells[3]}" are not a date and a whole number')
             continue
         if value == _MISSING:
@@ -63,7 +64,7 @@ def read_ghcn_lines(name: str, lines: Sequence[str]) -> Reading:
         if day in values:
             gathering.double(number, day, line_of[day])
             continue
-        values[day] = value / 10
+        values[day] = degrees_c
         line_of.setdefault(day, number)
         if element == "TMAX" and len(cells) == _COLUMNS:
             times.append(cells[7].strip())
