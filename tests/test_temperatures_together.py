@@ -19,6 +19,9 @@ from datetime import date, timedelta
 from pathlib import Path
 from tendwork.workbench import Workbench
 bench, own, first = Workbench.open(Path(sys.argv[1])), Path(sys.argv[2]), date.fromisoformat(sys.argv[3])
+import tendwork.temperature_exchange
+print("ready", flush=True)
+sys.stdin.readline()  # all begin together
 for number in range(8):
     day = first + timedelta(days=number)
     own.write_text(f"date,tmin_c,tmax_c\\n{day},1,9\\n{day + timedelta(days=1)},1,9\\n", encoding="utf-8")
@@ -31,11 +34,18 @@ def test_four_processes_that_add_days_to_one_file_lose_none(orchard_path: Path, 
     running = [
         subprocess.Popen(
             [sys.executable, "-c", _ADDER, str(orchard_path), str(tmp_path / f"{first}.csv"), str(first)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
         )
         for first in firsts
     ]
+    for process in running:
+        process.stdout.readline()
+    for process in running:
+        process.stdin.write("go\n")
+        process.stdin.flush()
     assert [process.communicate(timeout=60)[1] for process in running] == [""] * 4
     held = read_temperatures(orchard_path / "temperatures" / "added.csv").days
     assert list(held) == [first + timedelta(days=number) for first in firsts for number in range(9)]
