@@ -17,6 +17,7 @@ _STRING_OR_COMMENT = re.compile(
     r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL
 )
 _SHOWN_FAULTS = 5
+_LARGEST_SEARCHED = 60_000  # characters
 _TYPE_WORDS = {
     "int": "a whole number",
     "float": "a number",
@@ -45,8 +46,11 @@ def parse_toml(text: str, file: str) -> dict[str, Any]:
 def line_of(text: str, path: Path) -> int | None:
     """The line (from 1) of the key at `path`, such as ("template", 2, "opens", "days"); None if it stands nowhere.
 
-    A list's index after the name of an array of tables counts its [[headers]].
+    A list's index after the name of an array of tables counts its [[headers]]. None for a text that is larger than any
+    that a person writes: each fault of it would search it anew.
     """
+    if len(text) > _LARGEST_SEARCHED:
+        return None
     lines = _STRING_OR_COMMENT.sub(_without_content, text).split("\n")
     start, end, found = 0, len(lines), None
     for step, part in enumerate(path):

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from time import process_time
+
 import pytest
 
+from tendwork.errors import PersonError
+from tendwork.folder.site import read_site
 from tendwork.folder.toml_text import line_of
 
 TEXT = '''# id = "in a comment"
@@ -44,3 +48,11 @@ state = ["set"]
 )
 def test_a_key_is_found_where_it_stands(path: tuple[str | int, ...], line: int | None) -> None:
     assert line_of(TEXT, path) == line
+
+
+def test_a_million_characters_of_faults_are_told_at_once_though_without_lines() -> None:
+    text = "".join(f"k{number} = 1\n" for number in range(80_000))
+    began = process_time()
+    with pytest.raises(PersonError, match="unknown key"):
+        read_site(text)
+    assert process_time() - began < 20
