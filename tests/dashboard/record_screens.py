@@ -63,6 +63,11 @@ def record_app(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Dashboard:
     return Dashboard(Workbench.open(make_folder(tmp_path)), TODAY)
 
 
+def words_in(app: Dashboard, part: str) -> str:
+    """What a part of the screen says."""
+    return app.screen.query_one(f"#{part}").render().plain
+
+
 def graft(app: Dashboard, identity: str) -> Graft:
     return next(graft for graft in app.state.records.grafts if graft.id == identity)
 

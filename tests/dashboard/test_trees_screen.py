@@ -6,7 +6,7 @@ from datetime import date
 
 import msgspec
 import pytest
-from record_screens import TODAY, go, graft, make_folder, open_screen, record_app, write
+from record_screens import TODAY, go, graft, make_folder, open_screen, record_app, words_in, write
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.form import FormScreen
@@ -19,10 +19,6 @@ __all__ = ["record_app"]
 pytestmark = pytest.mark.anyio
 
 SIZES = [(80, 24), (120, 40), (60, 20)]
-
-
-def words_in(app, part: str) -> str:
-    return app.screen.query_one(f"#{part}").render().plain
 
 
 def chosen(app) -> str:
@@ -295,59 +291,6 @@ async def test_a_press_at_the_edge_of_a_row_marks_it(record_app) -> None:
         assert [one.id for one in record_app.screen.grafts()] == ["g3", "g4"]
 
 
-async def test_grafting_day_sets_what_is_planned_and_keeps_the_last_values(record_app) -> None:
-    async with record_app.run_test(size=(40, 20)) as pilot:
-        await open_screen(pilot, "3")
-        await go(pilot, "g")
-        await go(pilot, *["enter"] * 8)
-        first = graft(record_app, "g5")
-        await write(pilot, "Green Lamp")
-        await go(pilot, "enter")
-        await write(pilot, "SE")
-        await go(pilot, "enter", "1", "enter", "1", "enter")
-        second = graft(record_app, "g8")
-        assert (first.state, first.set_on, first.wood, first.bearing) == ("set", TODAY, "w1", 45)
-        assert (second.variety, second.method, second.wrap, second.wood, second.bearing) == (
-            "Green Lamp", "whip and tongue", "PVC tape", "w1", 135,
-        )  # fmt: skip
-        # Two grafts of one stick: one of the four is opened.
-        assert [bundle.sticks for bundle in record_app.state.records.wood if bundle.id == "w1"] == [3]
-
-
-async def test_from_the_second_graft_on_enter_asks_only_for_what_is_new(record_app) -> None:
-    async with record_app.run_test(size=(40, 20)) as pilot:
-        await open_screen(pilot, "3")
-        await go(pilot, "g", "ctrl+s", *["enter"] * 4)
-        assert len(record_app.state.records.grafts) == 8
-        assert graft(record_app, "g8").state == "set"
-
-
-async def test_a_graft_of_the_series_goes_back_and_the_wood_with_it(record_app) -> None:
-    async with record_app.run_test(size=(40, 20)) as pilot:
-        await open_screen(pilot, "3")
-        before = record_app.state.records
-        await go(pilot, "g", "ctrl+s", "ctrl+z", "ctrl+z")
-        assert record_app.state.records == before
-
-
-async def test_grafting_day_says_which_wood_a_graft_takes_and_what_takes_best(record_app) -> None:
-    async with record_app.run_test(size=(60, 24)) as pilot:
-        await open_screen(pilot, "3")
-        await go(pilot, "g")
-        await go(pilot, "enter")
-        wood, rates = words_in(record_app, "wood_words"), words_in(record_app, "rates")
-        assert wood == "planned as g5; from w1, fresh: 4 sticks, 3 after this one, 1 promised"
-        assert rates.startswith("Your apple grafts: cleft 2 of 2 took")
-
-
-async def test_a_series_without_a_variety_is_refused_and_stays_open(record_app) -> None:
-    async with record_app.run_test(size=(60, 24)) as pilot:
-        await open_screen(pilot, "3")
-        await go(pilot, "slash", "6", "enter", "g", "ctrl+s")
-        assert words_in(record_app, "fault") == "Variety is missing."
-        assert len(record_app.state.records.grafts) == 7
-
-
 async def test_y_copies_the_life_of_the_graft(record_app) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "3")
@@ -378,17 +321,6 @@ async def test_a_key_pressed_twice_saves_once(record_app) -> None:
         await pilot.press("ctrl+s", "ctrl+s", "ctrl+s")
         await go(pilot)
         assert [tree.name for tree in record_app.state.records.trees].count("Twin") == 1
-
-
-async def test_a_graft_is_set_once_though_its_key_is_pressed_twice(record_app) -> None:
-    async with record_app.run_test(size=(60, 24)) as pilot:
-        await open_screen(pilot, "3")
-        before = len(record_app.state.records.grafts)
-        await go(pilot, "g")
-        await pilot.press("ctrl+s", "ctrl+s")
-        await pilot.pause()
-        await record_app.workers.wait_for_complete()
-        assert len(record_app.state.records.grafts) == before + 1
 
 
 async def test_an_orchard_without_trees_says_how_they_come_in(record_app, seen_on) -> None:
