@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -166,10 +166,11 @@ class _Reading:
             if "id" in row and taken.setdefault(row["id"], line) != line:
                 what = f'"{row["id"]}" stands in line {taken[row["id"]]} already'
                 self._count_bad_row([located(self.file, what, line=line, key="id")])
+        next_of: dict[str, Iterator[str]] = {}
         for line, row in values:
             if "id" not in row:
                 base = _base_of_id(self.kind, row)
-                names = (f"{base}-{number}" if number > 1 else base for number in count(1))
+                names = next_of.setdefault(base, _numbered(base))
                 row["id"] = next(name for name in names if name not in taken)
                 taken[row["id"]] = line
 
@@ -185,6 +186,11 @@ class _Reading:
 
 def _spoken_of(columns: list[Field], row: dict[str, Any]) -> frozenset[str]:
     return frozenset(field.name for field in columns if field.name in row or not field.filled)
+
+
+def _numbered(base: str) -> Iterator[str]:
+    yield base
+    yield from (f"{base}-{number}" for number in count(2))
 
 
 def _base_of_id(kind: Kind, row: dict[str, Any]) -> str:

@@ -8,24 +8,21 @@ from collections.abc import Mapping
 from typing import Any
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.events import Resize
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import FRUIT, bindings
 from tendwork.dashboard.screens.fruit_pages import PAGES, Look, TablePage, TextPage
-from tendwork.dashboard.screens.table import TableScreen
+from tendwork.dashboard.screens.paged import PagedScreen
 from tendwork.dashboard.screens.tasting import taste
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import FRUIT_STYLES
-from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
-from tendwork.dashboard.widgets.page_line import PageLine
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
-from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.orchard.records import VERDICTS, Graft
 from tendwork.view.bloom_table import BloomRow
 from tendwork.view.form_words import FormField
@@ -42,39 +39,26 @@ _WEEKS = re.compile("(?P<ripe>■+)|(?P<coming>□+)|(?P<bare>×+)|(?P<none>·+)
 _WEEK_STYLES = {"ripe": "$open", "coming": "$waiting", "bare": "bold $late", "none": "$faint"}
 
 
-class FruitScreen(TableScreen):
+class FruitScreen(PagedScreen):
     """Five pages; what a page shows is made off the screen's loop, for the records that are held."""
 
     HERE = FRUIT
     CSS_PATH = ["common.tcss", "records.tcss"]
     BINDINGS = [*bindings(FRUIT)]
+    PAGE_NAMES = tuple(PAGES)
 
     def __init__(self) -> None:
         super().__init__()
-        self.page = next(iter(PAGES))
         self._made: Any = ()
         self._stale = False
 
     def compose(self) -> ComposeResult:
-        yield TopLine(FRUIT)
-        yield Static(id="warnings", markup=False)
-        yield PageLine(tuple(PAGES))
-        yield FilterLine()
-        with Horizontal(id="work"):
-            yield from self.compose_table()
-            with Vertical(id="chosen"):
-                yield SteadyText("title")
-                with VerticalScroll(id="life", can_focus=False):
-                    yield SteadyText("life_text")
+        yield from self.compose_pages()
         yield Static(id="reading_head", markup=False)
         with VerticalScroll(id="reading"):
             yield Static(id="reading_text", markup=False)
         yield NoticeLine()
         yield KeyLine(FRUIT)
-
-    def on_mount(self) -> None:
-        super().on_mount()
-        self.query_one(PageLine).show(self.page)
 
     def show_state(self, state: State) -> None:
         """Make the page anew, or once it is looked at again."""
@@ -214,20 +198,6 @@ class FruitScreen(TableScreen):
                 note="Varieties of the same group or the next one bloom together.",
             )
 
-    def action_page(self) -> None:
-        """Show the next page."""
-        self._turn(1)
-
-    def action_page_back(self) -> None:
-        """Show the page before."""
-        self._turn(-1)
-
-    def on_page_line_pressed(self, event: PageLine.Pressed) -> None:
-        self._show_page(event.page)
-
-    def on_row_list_selected(self) -> None:
-        self.action_menu()
-
     def on_resize(self, _: Resize) -> None:
         self.call_after_refresh(self._show_text)
 
@@ -236,17 +206,10 @@ class FruitScreen(TableScreen):
         state = self.app.state
         return Look(state.today, state.south, state.units, self.app.ascii_only)
 
-    def _turn(self, step: int) -> None:
-        names = list(PAGES)
-        self._show_page(names[(names.index(self.page) + step) % len(names)])
-
-    def _show_page(self, name: str) -> None:
-        self.page, self._made, self.marked = name, (), frozenset()
-        self.order, self.backwards = self.orders[0], False
-        self.query_one(PageLine).show(name)
-        is_text = isinstance(PAGES[name], TextPage)
+    def show_page(self) -> None:
+        self._made = ()
+        is_text = isinstance(PAGES[self.page], TextPage)
         self.set_class(is_text, _TEXT)
-        self.query_one(RowList).show(())
         (self.query_one("#reading") if is_text else self.query_one(RowList)).focus()
         self._make()
 

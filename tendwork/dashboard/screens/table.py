@@ -57,6 +57,10 @@ class TableScreen(RecordsScreen):
         """Show what there is to know about the row under the cursor."""
         raise NotImplementedError
 
+    def action_menu(self) -> None:
+        """Show all that can be done with the row under the cursor, or with the marked ones."""
+        raise NotImplementedError
+
     def is_heading(self, identity: str) -> bool:
         """Whether a row stands over others, and so has no margin."""
         del identity
@@ -155,6 +159,9 @@ class TableScreen(RecordsScreen):
 
     def on_row_list_chosen(self) -> None:
         self.show_chosen()
+
+    def on_row_list_selected(self) -> None:
+        self.action_menu()
 
     def on_row_list_pressed(self, event: RowList.Pressed) -> None:
         self.query_one(RowList).choose(event.row)

@@ -124,9 +124,6 @@ class TreesScreen(TreeActs):
         else:
             super().action_step_back()
 
-    def on_row_list_selected(self) -> None:
-        self.action_menu()
-
     def on_crown_plan_selected(self) -> None:
         self.action_menu()
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from typing import Any
 
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
@@ -14,13 +13,9 @@ from tendwork.dashboard.actions import WOOD, bindings
 from tendwork.dashboard.screens.wood_acts import WoodActs
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import WOOD_STYLES
-from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
-from tendwork.dashboard.widgets.page_line import PageLine
-from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
-from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.view.records_wood import balance_text, bundles_text
 from tendwork.view.table import MARK, Column
@@ -55,28 +50,12 @@ class WoodScreen(WoodActs):
     HERE = WOOD
     CSS_PATH = ["common.tcss", "records.tcss"]
     BINDINGS = [*bindings(WOOD)]
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.page = BUNDLES
+    PAGE_NAMES = PAGES
 
     def compose(self) -> ComposeResult:
-        yield TopLine(WOOD)
-        yield Static(id="warnings", markup=False)
-        yield PageLine(PAGES)
-        yield FilterLine()
-        with Horizontal(id="work"):
-            yield from self.compose_table()
-            with Vertical(id="chosen"):
-                yield SteadyText("title")
-                with VerticalScroll(id="life", can_focus=False):
-                    yield SteadyText("life_text")
+        yield from self.compose_pages()
         yield NoticeLine()
         yield KeyLine(WOOD)
-
-    def on_mount(self) -> None:
-        super().on_mount()
-        self.query_one(PageLine).show(self.page)
 
     def show_state(self, state: State) -> None:
         super().show_state(state)
@@ -153,31 +132,6 @@ class WoodScreen(WoodActs):
         if self.page == BALANCE:
             return balance_text(wood_balance(state.records, state.today), _COPY_COLUMNS)
         return bundles_text(state.records, state.today, state.check_wood_every_days, _COPY_COLUMNS)
-
-    def action_page(self) -> None:
-        """Show the next page."""
-        self._turn(1)
-
-    def action_page_back(self) -> None:
-        """Show the page before."""
-        self._turn(-1)
-
-    def on_page_line_pressed(self, event: PageLine.Pressed) -> None:
-        self._show_page(event.page)
-
-    def on_row_list_selected(self) -> None:
-        self.action_menu()
-
-    def _turn(self, step: int) -> None:
-        self._show_page(PAGES[(PAGES.index(self.page) + step) % len(PAGES)])
-
-    def _show_page(self, page: str) -> None:
-        self.page = page
-        self.marked = frozenset()
-        self.order, self.backwards = self.orders[0], False
-        self.query_one(PageLine).show(page)
-        self.query_one(RowList).show(())
-        self.show_rows()
 
     def _of_variety(self, bundle: Bundle, width: int) -> list[str]:
         """The balance of a bundle's variety."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
-from tendwork.dashboard.screens.table import TableScreen
+from tendwork.dashboard.screens.paged import PagedScreen
 from tendwork.orchard.records import Wood
 from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.orchard.wood_balance import Balance
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 _OF_BUNDLES = frozenset({"change", "split", "remove", "checked", "mark", "mark_all"})
 
 
-class WoodActs(TableScreen):
+class WoodActs(PagedScreen):
     """Rows are bundles, or on the other page the balances of varieties."""
 
     def bundles(self) -> tuple[Wood, ...]:

@@ -1,0 +1,70 @@
+"""A table of several pages: which one is shown, and the ways from one to the next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Static
+
+from tendwork.dashboard.screens.table import TableScreen
+from tendwork.dashboard.widgets.filter_line import FilterLine
+from tendwork.dashboard.widgets.page_line import PageLine
+from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.dashboard.widgets.steady_text import SteadyText
+from tendwork.dashboard.widgets.top_line import TopLine
+
+
+class PagedScreen(TableScreen):
+    """A screen names its pages, and says with `show_page` what a new one has."""
+
+    PAGE_NAMES: ClassVar[Sequence[str]] = ()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.page = self.PAGE_NAMES[0]
+
+    def show_page(self) -> None:
+        """Show what `page` has."""
+        self.show_rows()
+
+    def compose_pages(self) -> ComposeResult:
+        """What presses, the names of the pages, the table, and the chosen row."""
+        yield TopLine(self.HERE)
+        yield Static(id="warnings", markup=False)
+        yield PageLine(tuple(self.PAGE_NAMES))
+        yield FilterLine()
+        with Horizontal(id="work"):
+            yield from self.compose_table()
+            with Vertical(id="chosen"):
+                yield SteadyText("title")
+                with VerticalScroll(id="life", can_focus=False):
+                    yield SteadyText("life_text")
+
+    def on_mount(self) -> None:
+        super().on_mount()
+        self.query_one(PageLine).show(self.page)
+
+    def action_page(self) -> None:
+        """Show the next page."""
+        self._turn(1)
+
+    def action_page_back(self) -> None:
+        """Show the page before."""
+        self._turn(-1)
+
+    def on_page_line_pressed(self, event: PageLine.Pressed) -> None:
+        self._go_to(event.page)
+
+    def _turn(self, step: int) -> None:
+        names = self.PAGE_NAMES
+        self._go_to(names[(names.index(self.page) + step) % len(names)])
+
+    def _go_to(self, page: str) -> None:
+        self.page, self.marked = page, frozenset()
+        self.order, self.backwards = self.orders[0], False
+        self.query_one(PageLine).show(page)
+        self.query_one(RowList).show(())
+        self.show_page()
