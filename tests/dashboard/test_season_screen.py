@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import threading
 from datetime import date
 from pathlib import Path
 
@@ -146,6 +147,28 @@ async def test_today_and_its_kept_plan_are_as_before_after_a_look_at_last_season
         await visit(pilot, "left", "right")
         assert "▼ Thu 12 Mar" in seen_on(sample)
         assert sample._bench.last_plan(TODAY).today == TODAY
+
+
+async def test_a_step_taken_while_an_earlier_season_is_read_starts_where_the_last_one_goes(
+    sample, visit, press, seen_on, monkeypatch
+) -> None:
+    slow, as_of = threading.Event(), sample._bench.as_of
+
+    def waiting(day: date) -> object:
+        assert slow.wait(20)
+        return as_of(day)
+
+    monkeypatch.setattr(sample._bench, "as_of", waiting)
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot)
+        await pilot.press("left")
+        await pilot.pause()
+        await pilot.press("right")
+        await pilot.pause()
+        slow.set()
+        await press(pilot)
+        assert "▼ Thu 12 Mar" in seen_on(sample)
+        assert sample.notice.text == ""
 
 
 async def test_no_season_is_shown_before_the_records_nor_after_this_one(app, visit, press) -> None:

@@ -58,7 +58,10 @@ class Held(Struct, frozen=True):
 
 
 class SeasonScreen(OrchardScreen):
-    """`_focus` is a day within the span that the axis shows; None follows today."""
+    """`_focus` is a day within the span that the axis shows; None follows today.
+
+    `_aim` is where the person is going while an earlier season is still being read, so that the next step starts there.
+    """
 
     HERE = HERE
     CSS_PATH = ["common.tcss", "season.tcss"]
@@ -68,6 +71,7 @@ class SeasonScreen(OrchardScreen):
         super().__init__()
         self._zoom = SEASON
         self._focus: date | None = None
+        self._aim: date | None = None
         self._open: frozenset[str] = frozenset()
         self._earlier: Held | None = None
         self._tasks: dict[str, Task] = {}
@@ -128,10 +132,10 @@ class SeasonScreen(OrchardScreen):
         self.query_one(FilterLine).action_clear()
 
     def action_earlier(self) -> None:
-        self._go(stepped(self._zoom, self._day, -1), self._zoom)
+        self._go(stepped(self._zoom, self._aim or self._day, -1), self._zoom)
 
     def action_later(self) -> None:
-        self._go(stepped(self._zoom, self._day, 1), self._zoom)
+        self._go(stepped(self._zoom, self._aim or self._day, 1), self._zoom)
 
     def action_nearer(self) -> None:
         self._go(self._day, ZOOMS[min(ZOOMS.index(self._zoom) + 1, len(ZOOMS) - 1)])
@@ -227,10 +231,13 @@ class SeasonScreen(OrchardScreen):
         elif season.name < earliest_season(state.records, present):
             self.app.say(_NO_EARLIER)
         elif season.name < present.name:
+            self._aim = focus
             self.run_worker(self._read(season, focus, zoom), group="season", exclusive=True, exit_on_error=False)
         else:
             self.workers.cancel_group(self, "season")
-            self._focus, self._zoom, self._earlier = focus, zoom, None
+            if self._aim is not None:
+                self.app.say("")
+            self._focus, self._zoom, self._earlier, self._aim = focus, zoom, None, None
             self._draw()
 
     async def _read(self, season: Season, focus: date, zoom: str) -> None:
@@ -239,10 +246,11 @@ class SeasonScreen(OrchardScreen):
             try:
                 self._earlier = await self.app.ask(lambda bench, today: _as_it_ended(bench, season, today))
             except PersonError as error:
+                self._aim = None
                 self.app.say(str(error), trouble=True)
                 return
             self.app.say("")
-        self._focus, self._zoom = focus, zoom
+        self._focus, self._zoom, self._aim = focus, zoom, None
         self._draw()
 
     def _axis(self, columns: int) -> tuple[Axis, int]:
