@@ -29,7 +29,6 @@ PICTURES = [
     pytest.param((80, 24), (), id="morning narrow"),
     pytest.param((120, 40), (), id="morning wide"),
     pytest.param((80, 24), ("w",), id="why"),
-    pytest.param((80, 24), ("c",), id="cautions"),
     pytest.param((80, 24), ("s",), id="saw"),
     pytest.param((80, 24), ("p",), id="put off"),
     pytest.param((80, 24), ("question_mark",), id="help"),
