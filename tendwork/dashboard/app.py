@@ -213,11 +213,11 @@ class Dashboard(App[None]):
         if isinstance(self.screen, OrchardScreen):
             self.write_text(self.screen.view_name(), self.screen.view_text())
 
-    def action_filter(self) -> None:
+    async def action_filter(self) -> None:
         from tendwork.dashboard.screens.base import OrchardScreen
 
         if isinstance(self.screen, OrchardScreen):
-            self.screen.action_filter()
+            await self.screen.action_filter()
 
     def action_saw(self) -> None:
         from tendwork.dashboard.screens.saw import SawScreen

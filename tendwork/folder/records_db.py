@@ -18,7 +18,6 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from tendwork.errors import PersonError
-from tendwork.folder.acts import Act, take_back
 from tendwork.folder.backups import BACKUPS, COPIES, copy_records, restore_words
 from tendwork.folder.fields import KINDS, Form, Kind, from_cell
 from tendwork.folder.schema import STEPS, is_blank, is_ours, schema_number, upgrade
@@ -27,6 +26,8 @@ from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
     import tempfile
+
+    from tendwork.folder.acts import Act
 
 _WAIT_SECONDS = 30.0
 
@@ -112,6 +113,8 @@ class RecordStore:
 
         Raises PersonError, also where the folder can only be read.
         """
+        from tendwork.folder.acts import Act
+
         with self._lock, in_words(self.path):
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):
@@ -129,6 +132,8 @@ class RecordStore:
 
         A tick is taken back by appending its opposite, dated `day` or else as the tick was.
         """
+        from tendwork.folder.acts import take_back
+
         with self._lock, in_words(self.path):
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):

@@ -12,26 +12,11 @@ from tendwork.planning.sight import in_sight
 from tendwork.planning.states import ACTIONABLE
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import reason_sentences
-from tendwork.view.text import plain, wrapped
+from tendwork.view.news import BUDS, ENTERED, HEADINGS, LATER, LEFT, MISSED, MOVED
+from tendwork.view.text import plain
 from tendwork.view.week import where_words
-from tendwork.view.words import away_words, counted, day_words, length_words, short_day, span_words
+from tendwork.view.words import counted, length_words, short_day, span_words
 
-BUDS, ENTERED, MISSED, MOVED, LEFT, LATER = "buds", "entered", "missed", "moved", "left", "later"
-_HEADINGS = {
-    BUDS: "The buds",
-    ENTERED: "New this week",
-    MISSED: "Missed",
-    MOVED: "Moved this week",
-    LEFT: "No longer this week",
-    LATER: "Later in the season",
-}
-_COUNTED = {
-    ENTERED: "new this week",
-    MISSED: "missed",
-    MOVED: "moved",
-    LEFT: "no longer this week",
-    LATER: "changed later on",
-}
 _FINISHED = ("done", "skipped")
 
 
@@ -45,37 +30,7 @@ def changes(
     if before.today >= after.today or before.season != after.season:
         return None
     found = [*_bud_changes(buds_before, buds_after, after.today), *_job_changes(before, after)]
-    return Changes(before.today, tuple(sorted(found, key=lambda change: list(_HEADINGS).index(change.kind))))
-
-
-def changes_line(changed: Changes, today: date) -> str:
-    """ "Since yesterday: apple green tip 3 days earlier: seen 26 Mar; 2 jobs moved." in one line."""
-    buds = [change.words.rstrip(".") for change in changed.found if change.kind == BUDS]
-    parts = [(buds[0][0].lower() + buds[0][1:]).replace(" moved ", " ", 1)] if buds else []
-    if len(buds) > 1:
-        parts.append(f"{len(buds) - 1} more about the buds")
-    for kind, words in _COUNTED.items():
-        number = sum(change.kind == kind for change in changed.found)
-        if number:
-            parts.append(f"{counted(number, 'job')} {words}")
-    return f"{_since(changed, today)}: {'; '.join(parts) or 'nothing has changed'}."
-
-
-def changes_text(changed: Changes, today: date, columns: int) -> str:
-    """Everything that changed, by what it is about, wrapped to so many columns."""
-    lines = [f"{_since(changed, today)}"]
-    for kind, heading in _HEADINGS.items():
-        words = [change.words for change in changed.found if change.kind == kind]
-        if words:
-            lines += ["", heading, *(line for sentence in words for line in wrapped(sentence, columns, "  - "))]
-    if not changed.found:
-        lines += ["", "Nothing has changed."]
-    return "\n".join(lines)
-
-
-def _since(changed: Changes, today: date) -> str:
-    days = (today - changed.since).days
-    return f"Since {away_words(changed.since, today) if days == 1 else day_words(changed.since, today)}"
+    return Changes(before.today, tuple(sorted(found, key=lambda change: list(HEADINGS).index(change.kind))))
 
 
 def _bud_changes(before: Iterable[StagesOfSpecies], after: Iterable[StagesOfSpecies], today: date) -> Iterator[Change]:

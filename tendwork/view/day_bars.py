@@ -11,9 +11,9 @@ from msgspec import Struct
 from tendwork.almanac.temperature import FORECAST
 from tendwork.view.season_strip import Run, runs_of
 from tendwork.view.symbols import DAY_MARKS, day_symbol
-from tendwork.view.temperatures import HeldTemperatures
+from tendwork.view.temperatures import HOW_KNOWN, HeldTemperatures
 from tendwork.view.text import padded
-from tendwork.view.words import HOW_KNOWN, day_words, in_units, temperature_words
+from tendwork.view.words import day_words, in_units, temperature_words
 
 LAST_DAYS = 7
 _WORDS_COLUMNS = 43

@@ -14,9 +14,9 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import Changes, Plan, Task
 from tendwork.planning.vocabulary import Card
-from tendwork.view.changes import changes_line
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
+from tendwork.view.news import changes_line
 from tendwork.view.repeats import rounds_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped

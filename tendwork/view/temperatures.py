@@ -10,10 +10,11 @@ import msgspec
 
 from tendwork.almanac.courses import ComingDay, Courses
 from tendwork.almanac.results import FrostNight
-from tendwork.almanac.temperature import INTERPOLATED, USUAL, DailySeries
+from tendwork.almanac.temperature import FORECAST, INTERPOLATED, MEASURED, USUAL, DailySeries
 from tendwork.view.text import padded, plain, wrapped
-from tendwork.view.words import HOW_KNOWN, counted, day_words, full_day, short_day, temperature_words
+from tendwork.view.words import counted, day_words, full_day, short_day, temperature_words
 
+HOW_KNOWN = {MEASURED: "measured", FORECAST: "forecast", INTERPOLATED: "interpolated", USUAL: "usual"}
 _LEAST_COLUMNS = 40
 _LAST_DAYS = 7
 _SHOWN_GAPS = 5

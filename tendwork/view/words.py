@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from tendwork.almanac.temperature import FORECAST, INTERPOLATED, MEASURED, USUAL
 from tendwork.planning.results import Task, Window
 
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -15,8 +14,6 @@ _WEEKS_FROM_DAYS = 21
 _CELSIUS = re.compile(r"(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? °C")
 _METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
 _FEET_IN_A_METRE = 1 / 0.3048
-
-HOW_KNOWN = {MEASURED: "measured", FORECAST: "forecast", INTERPOLATED: "interpolated", USUAL: "usual"}
 
 
 def day_words(day: date, today: date) -> str:

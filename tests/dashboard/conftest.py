@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable
 from datetime import date
@@ -11,6 +12,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
+from tendwork.dashboard.widgets.press_line import PressLine
 from tendwork.workbench import Workbench
 
 TODAY = date(2026, 3, 12)
@@ -126,6 +128,21 @@ def screen_text(app: Dashboard) -> str:
 @pytest.fixture
 def seen_on() -> Callable:
     return screen_text
+
+
+async def press_words(pilot: Pilot, words: str, line: str = "PressLine") -> None:
+    """Presses words that stand for a key with the mouse; `line` selects where they stand."""
+    for held in pilot.app.screen.query(line).results(PressLine):
+        found = re.search(rf"(?<!\S){re.escape(words)}(?!\S)", held.line().plain)
+        if found:
+            await pilot.click(held, offset=(held.gutter.left + found.start(), 0))
+            return
+    raise AssertionError(f"nowhere stands {words!r}")
+
+
+@pytest.fixture
+def press_on() -> Callable:
+    return press_words
 
 
 @pytest.fixture

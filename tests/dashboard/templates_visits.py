@@ -10,8 +10,6 @@ from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.templates import TemplatesScreen
-from tendwork.dashboard.widgets.edit_line import EditLine
-from tendwork.dashboard.widgets.key_line import KeyLine, KeyWord
 from tendwork.dashboard.widgets.template_list import TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList
 from tendwork.planning.adjustments import Adjustment
@@ -60,8 +58,3 @@ def draft_of(app: Dashboard, template: str = CALENDAR) -> Adjustment:
 def bench_of(app: Dashboard) -> Workbench:
     """The workbench that the app works with."""
     return app._bench
-
-
-def word(line: EditLine | KeyLine, label: str) -> KeyWord:
-    """The word of a line of keys that a mouse can press."""
-    return next(held for held in line.query(KeyWord) if held._action.label == label)

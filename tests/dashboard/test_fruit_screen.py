@@ -153,11 +153,10 @@ async def test_the_filter_looks_through_a_page(record_app) -> None:
         assert list(record_app.screen.query_one(RowList).rows) == ["g6"]
 
 
-async def test_a_tasting_by_the_mouse_alone(record_app) -> None:
+async def test_a_tasting_by_the_mouse_alone(record_app, press_on) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "5")
-        word = next(word for word in record_app.screen.query("KeyWord") if "taste" in word.render().plain)
-        await pilot.click(offset=(word.region.x + 1, word.region.y))
+        await press_on(pilot, "taste")
         await pilot.pause()
         await pilot.click("#scores", offset=(4, 2))
         await go(pilot)

@@ -119,16 +119,16 @@ async def test_what_was_skipped_is_taken_back_like_a_tick(app, press, go_to, at_
         assert job(app, GATE).state == "open"
 
 
-async def test_the_mouse_alone_marks_and_ticks(app, at_rest) -> None:
+async def test_the_mouse_alone_marks_and_ticks(app, at_rest, press_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         jobs = app.screen.query_one(JobList)
         await pilot.click(JobList, offset=(10, jobs.get_option_index(GATE) - round(jobs.scroll_y)))
         await at_rest(pilot)
-        await pilot.click("#acts KeyWord")
+        await press_on(pilot, "mark")
         await at_rest(pilot)
         marked = app.notice.text
-        await pilot.click("KeyLine Horizontal KeyWord")
+        await press_on(pilot, "tick")
         await at_rest(pilot)
         assert marked.startswith("1 unit marked")
         assert job(app, GATE).state == "done"

@@ -9,7 +9,6 @@ from msgspec.structs import replace
 
 from tendwork.dashboard.screens.putting_off import PuttingOffScreen
 from tendwork.dashboard.widgets.job_list import JobList
-from tendwork.dashboard.widgets.press_word import PressWord
 from tendwork.planning.results import Task
 
 pytestmark = pytest.mark.anyio
@@ -130,12 +129,12 @@ async def test_escape_leaves_all_as_it_was(app, press, go_to, at_rest) -> None:
         assert not isinstance(app.screen, PuttingOffScreen)
 
 
-async def test_the_mouse_alone_puts_a_job_off(app, go_to, at_rest) -> None:
+async def test_the_mouse_alone_puts_a_job_off(app, go_to, at_rest, press_on) -> None:
     async with app.run_test(size=(100, 30)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, GATE)
-        await pilot.click(next(word for word in app.screen.query("KeyWord") if word._action.name == "put_off"))
+        await press_on(pilot, "put off")
         await at_rest(pilot)
-        await pilot.click(app.screen.query(PressWord).first())
+        await press_on(pilot, "not before this day")
         await at_rest(pilot)
         assert job(app).put_off == TODAY + DAY

@@ -184,13 +184,13 @@ async def test_the_palette_goes_to_a_job_by_name(app, at_rest, press) -> None:
         assert app.screen.job.key == GATE
 
 
-async def test_the_mouse_alone_ticks_a_job(app, at_rest) -> None:
+async def test_the_mouse_alone_ticks_a_job(app, at_rest, press_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         jobs = app.screen.query_one(JobList)
         row = jobs.get_option_index(GATE) - round(jobs.scroll_y)
         await pilot.click(JobList, offset=(10, row))
-        await pilot.click("KeyLine Horizontal KeyWord")
+        await press_on(pilot, "tick")
         await at_rest(pilot)
         assert next(task.state for task in app.state.jobs if task.key == GATE) == "done"
 
@@ -212,10 +212,10 @@ async def test_the_mouse_alone_ticks_one_unit(app, at_rest) -> None:
         assert [at for at, unit in enumerate(task.units) if unit.state == "done"] == [2]
 
 
-async def test_the_mouse_alone_goes_to_another_screen(app, at_rest) -> None:
+async def test_the_mouse_alone_goes_to_another_screen(app, at_rest, press_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await pilot.click("TopLine > ScreenName:last-of-type")
+        await press_on(pilot, "7")
         await pilot.pause(0.2)
         assert app.current_mode == SCREENS[-1]
 
@@ -265,8 +265,7 @@ async def test_without_colours_the_row_of_the_cursor_is_underlined(bench, at_res
 
 
 @pytest.mark.parametrize("size", [(60, 20), (80, 24)])
-async def test_the_key_line_fits(app, at_rest, size) -> None:
+async def test_the_key_line_fits(app, at_rest, seen_on, size) -> None:
     async with app.run_test(size=size) as pilot:
         await at_rest(pilot)
-        last = list(app.screen.query("KeyWord"))[-1]
-        assert last.region.right <= size[0]
+        assert seen_on(app).splitlines()[-1].endswith("q leave ")

@@ -152,13 +152,13 @@ async def test_the_earlier_plan_is_still_there_after_a_tick(next_day, at_rest, g
         assert next_day.state.changed.since == TODAY
 
 
-async def test_the_mouse_alone_arranges_by_day_and_opens_what_changed(next_day, at_rest) -> None:
+async def test_the_mouse_alone_arranges_by_day_and_opens_what_changed(next_day, at_rest, press_on) -> None:
     async with next_day.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await pilot.click("#week KeyWord:last-of-type")
+        await press_on(pilot, "days")
         await at_rest(pilot)
         arranged = next_day.notice.text
-        await pilot.click("#week KeyWord")
+        await press_on(pilot, "news")
         await at_rest(pilot)
         assert arranged == "The week day by day."
         assert isinstance(next_day.screen, ReadingScreen)

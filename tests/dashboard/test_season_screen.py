@@ -12,7 +12,6 @@ from conftest import BRACKETS
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.reading import ReadingScreen
-from tendwork.dashboard.widgets.season_head import ZoomWord
 from tendwork.dashboard.widgets.season_list import SeasonList
 from tendwork.demo import demo_orchard
 from tendwork.view.symbols import STRIP_MARKS
@@ -227,11 +226,10 @@ async def test_y_copies_the_job_under_the_cursor(sample, visit, press) -> None:
         assert "sucker" in sample.clipboard.splitlines()[0]
 
 
-async def test_all_of_it_works_by_mouse_alone(sample, visit, at_rest, seen_on) -> None:
+async def test_all_of_it_works_by_mouse_alone(sample, visit, at_rest, seen_on, press_on) -> None:
     async with sample.run_test(size=(80, 24)) as pilot:
         rows = await visit(pilot)
-        month = next(word for word in pilot.app.screen.query(ZoomWord) if word.zoom == "month")
-        await pilot.click(month)
+        await press_on(pilot, "month")
         await at_rest(pilot)
         assert "[month]" in seen_on(sample)
         place = rows.rows.index("wood")

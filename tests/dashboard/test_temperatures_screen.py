@@ -11,7 +11,6 @@ from loopback_service import Reply, serving
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.course_picture import CoursePicture
-from tendwork.dashboard.widgets.key_line import KeyWord
 from tendwork.demo import demo_orchard
 from tendwork.errors import PersonError
 from tendwork.workbench import Workbench
@@ -112,11 +111,10 @@ async def test_y_copies_pictures_and_words_as_text(sample, visit) -> None:
         assert max(map(len, lines)) <= 80
 
 
-async def test_the_pictures_change_by_mouse_alone(sample, visit, at_rest, seen_on) -> None:
+async def test_the_pictures_change_by_mouse_alone(sample, visit, at_rest, seen_on, press_on) -> None:
     async with sample.run_test(size=(80, 24)) as pilot:
         await visit(pilot)
-        chill = next(word for word in sample.screen.query(KeyWord) if word._action.name == "other_course")
-        await pilot.click(chill)
+        await press_on(pilot, "chill or heat")
         await at_rest(pilot)
         assert "Chill 126" in seen_on(sample)
 

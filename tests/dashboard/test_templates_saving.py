@@ -6,13 +6,11 @@ from datetime import date, timedelta
 
 import msgspec
 import pytest
-from templates_visits import ABSENT, CALENDAR, bench_of, draft_of, on_field, row_of, visit, word, written
+from templates_visits import ABSENT, CALENDAR, bench_of, draft_of, on_field, row_of, visit, written
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.templates import TemplatesScreen
 from tendwork.dashboard.screens.templates_leaving import LeavingScreen
-from tendwork.dashboard.widgets.edit_line import EditLine
-from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList
 from tendwork.errors import PersonError
@@ -223,7 +221,7 @@ async def test_a_save_that_cannot_be_is_one_sentence_and_the_draft_stays(app, mo
         assert app.draft.unsaved
 
 
-async def test_the_mouse_alone_adjusts_and_saves(app, at_rest, folder) -> None:
+async def test_the_mouse_alone_adjusts_and_saves(app, at_rest, folder, press_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         screen = await visit(pilot, "read-verdicts")
         held = screen.query_one(TemplateList)
@@ -232,10 +230,10 @@ async def test_the_mouse_alone_adjusts_and_saves(app, at_rest, folder) -> None:
         await pilot.click(TemplateList, offset=(10, row))
         await at_rest(pilot)
         await pilot.click(FieldList, offset=(10, 2))
-        await pilot.click(word(screen.query_one(EditLine), "much more"))
-        await pilot.click(word(screen.query_one(EditLine), "less"))
+        await press_on(pilot, "much more")
+        await press_on(pilot, "- less", "EditLine")
         await at_rest(pilot)
-        await pilot.click(word(screen.query_one(KeyLine), "save"))
+        await press_on(pilot, "save")
         await at_rest(pilot)
         assert written(folder) == {"template": {"choose-varieties": {"opens_later_days": 6}}}
 

@@ -72,13 +72,12 @@ async def test_what_is_missing_stands_first_on_the_balance_and_above_both_pages(
         assert "Planned: g8 on Hill apple" in words_in(record_app, "life_text")
 
 
-async def test_left_goes_back_a_page_and_a_press_on_a_name_goes_to_it(record_app) -> None:
+async def test_left_goes_back_a_page_and_a_press_on_a_name_goes_to_it(record_app, press_on) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "4")
         await go(pilot, "left")
         one = record_app.screen.page
-        name = next(name for name in record_app.screen.query(".page-name") if name.page == "Bundles")
-        await pilot.click(offset=(name.region.x + 1, name.region.y))
+        await press_on(pilot, "Bundles")
         await pilot.pause()
         assert (one, record_app.screen.page) == ("Balance", "Bundles")
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
-from tendwork.dashboard.actions import SCREENS
+from tendwork.dashboard.actions import SCREENS, key_word
 from tendwork.dashboard.moves import moves_of
 from tendwork.dashboard.screens.fruit_pages import PAGES as FRUIT_PAGES
-from tendwork.dashboard.widgets.press_word import PressWord
 
 pytestmark = pytest.mark.anyio
 
@@ -86,40 +86,31 @@ async def test_a_file_that_cannot_be_written_is_told(app, at_rest, press) -> Non
         assert "cannot be written (no such file or directory)" in str(app.screen.query_one("#fault").content)
 
 
-async def test_the_mouse_alone_reads_copies_and_writes(app, here, at_rest) -> None:
+async def test_the_mouse_alone_reads_copies_and_writes(app, here, at_rest, press_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        why = next(word for word in app.screen.query("KeyLine KeyWord") if word._action.name == "why")
-        await pilot.click(why)
-        await at_rest(pilot)
-        _, copy, write = app.screen.query(PressWord)
-        await pilot.click(copy)
-        await pilot.click(write)
-        await at_rest(pilot)
-        await pilot.click(app.screen.query(PressWord).first())
-        await at_rest(pilot)
-        close = app.screen.query(PressWord).first()
-        await pilot.click(close)
-        await at_rest(pilot)
+        for words in ("why", "copy", "to a file", "write", "close"):
+            await press_on(pilot, words)
+            await at_rest(pilot)
         assert app.screen.HERE == "morning"
     written = (here / "why-2026-03-12.txt").read_text(encoding="utf-8")
     assert written.split() == app.clipboard.split()
 
 
-async def test_the_mouse_alone_lists_all_that_can_be_done(app, at_rest, seen_on) -> None:
+async def test_the_mouse_alone_lists_all_that_can_be_done(app, at_rest, seen_on, press_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await pilot.click(next(w for w in app.screen.query("KeyLine KeyWord") if w._action.name == "command_palette"))
+        await press_on(pilot, "all", "KeyLine")
         await pilot.pause(0.3)
         assert "Tick (space)" in seen_on(app)
 
 
-async def test_the_mouse_alone_records_buds_of_an_earlier_day(app, at_rest) -> None:
+async def test_the_mouse_alone_records_buds_of_an_earlier_day(app, at_rest, press_on) -> None:
     async with app.run_test(size=(80, 30)) as pilot:
         await at_rest(pilot)
-        await pilot.click(next(w for w in app.screen.query("KeyLine KeyWord") if w._action.name == "saw"))
+        await press_on(pilot, "saw buds")
         await at_rest(pilot)
-        await pilot.click(next(word for word in app.screen.query(PressWord) if "earlier" in str(word.content)))
+        await press_on(pilot, "earlier")
         await at_rest(pilot)
         await pilot.click("#stages", offset=(5, 1))
         await at_rest(pilot)
@@ -132,8 +123,10 @@ async def test_no_word_of_a_key_line_is_cut_at_sixty_columns(app, at_rest, press
         for key in "136":
             await press(pilot, key)
             line = seen_on(app).splitlines()[-1]
-            shown = [str(word.content) for word in app.screen.query("KeyLine KeyWord") if word.display]
-            assert line.split() == " ".join(shown).split()
+            here = app.screen.HERE
+            whole = [f"{key_word(held.keys[0])} {held.label}" for held in app.keys.actions if here in held.shown]
+            shown = re.split(" {2,}", line.strip())
+            assert shown == [words for words in whole if words in shown]
             assert shown[-3:] == [". all", "? help", "q leave"]
 
 

@@ -9,6 +9,7 @@ from textual.screen import Screen
 
 from tendwork.dashboard.notice import Notice
 from tendwork.dashboard.state import State
+from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.top_line import TopLine
 
@@ -49,9 +50,12 @@ class OrchardScreen(Screen[None]):
         """What a file with that text is called at first."""
         return self.HERE
 
-    def action_filter(self) -> None:
-        """Show only what has the person's words in it."""
-        raise NotImplementedError
+    async def action_filter(self) -> None:
+        """Let the person write words, to show only what has them in it."""
+        for line in self.query(FilterLine):
+            await line.open()
+            return
+        self.app.say("There is nothing to filter here.")
 
     def _follow(self, state: State) -> None:
         self.query_one(TopLine).show(state)

@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from tendwork.dashboard.actions import FORM, bindings
 from tendwork.dashboard.widgets.form_input import FormInput
-from tendwork.dashboard.widgets.press_word import PressWord
+from tendwork.dashboard.widgets.press_line import PressLine, Word, key_and_words
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
@@ -35,16 +35,16 @@ class Dialog(ModalScreen[ScreenResultType], Generic[ScreenResultType]):
     def action_save(self) -> None:
         """Most dialogs are done with another key."""
 
-    def save_word(self, words: str) -> PressWord:
+    def save_word(self, words: str) -> Word:
         """The key that saves, and what that is here."""
-        return PressWord(self.app.keys.word("form.save"), words, "screen.save")
+        return key_and_words(self.app.keys.word("form.save"), words, "screen.save")
 
 
-def leave_word(result: str = "None", words: str = "leave") -> PressWord:
+def leave_word(result: str = "None", words: str = "leave") -> Word:
     """The word that leaves a dialog with a result, as escape does."""
-    return PressWord("escape", words, f"screen.dismiss({result})")
+    return key_and_words("escape", words, f"screen.dismiss({result})")
 
 
-def hint(*words: PressWord, also: str = "") -> Horizontal:
+def hint(*words: Word, also: str = "") -> Horizontal:
     """The last line of a dialog: words to press, and what else there is to know."""
-    return Horizontal(*words, *([Static(also, markup=False, classes="also")] if also else []), classes="hint")
+    return Horizontal(PressLine(words), *([Static(also, markup=False, classes="also")] if also else []), classes="hint")

@@ -16,7 +16,7 @@ from textual.widgets import Input, Static
 from tendwork.dashboard.actions import FORM, GRAFTING_DAY, bindings
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
-from tendwork.dashboard.widgets.press_word import PressWord
+from tendwork.dashboard.widgets.press_line import key_and_words
 from tendwork.orchard.records import Tree
 from tendwork.orchard.take_rates import Trial, trials
 from tendwork.view.form_words import PLACE, form_field
@@ -64,7 +64,7 @@ class GraftingDayScreen(Dialog[None]):
             yield Static(id="fault", markup=False)
             yield Static(id="wood_words", markup=False)
             yield Static(id="rates", markup=False)
-            back = PressWord(self.app.keys.word("grafting_day.take_back"), "back", "screen.take_back")
+            back = key_and_words(self.app.keys.word("grafting_day.take_back"), "back", "screen.take_back")
             yield hint(self.save_word("set it"), back, leave_word(words="end"))
 
     def on_mount(self) -> None:

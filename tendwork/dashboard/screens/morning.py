@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 from textual.app import ComposeResult
@@ -12,29 +13,27 @@ from textual.widgets import OptionList, Static
 
 from tendwork.dashboard.actions import MORNING, SEASON, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
-from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
-from tendwork.dashboard.screens.putting_off import Put, PuttingOffScreen
-from tendwork.dashboard.screens.reading import ReadingScreen
-from tendwork.dashboard.screens.ticking import Batch, Marks, SkipScreen, batches, marked_jobs, put_off_batch, tick_batch
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.bud_strip import BudStrip
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel
-from tendwork.dashboard.widgets.key_line import KeyLine, KeyWord
+from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
+from tendwork.dashboard.widgets.press_line import PressLine, word_of
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
 from tendwork.view.buds import frost_sentence
-from tendwork.view.changes import changes_line, changes_text
-from tendwork.view.days import days_text
-from tendwork.view.job import NO_CARD, cards_text
-from tendwork.view.plain import week_text, why_text
-from tendwork.view.putting_off import day_choices
+from tendwork.view.news import changes_line
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick, where_words
 from tendwork.view.words import counted
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.screens.outcome import Outcome
+    from tendwork.dashboard.screens.putting_off import Put
+    from tendwork.dashboard.screens.ticking import Batch, Marks
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
@@ -43,7 +42,10 @@ _ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip")
 
 
 class MorningScreen(OrchardScreen):
-    """Space ticks what is marked, else what the cursor is on: a unit, or the whole job."""
+    """Space ticks what is marked, else what the cursor is on: a unit, or the whole job.
+
+    What an action needs is imported with it: most mornings none is done before the first look.
+    """
 
     HERE = MORNING
     CSS_PATH = ["common.tcss", "morning.tcss"]
@@ -63,15 +65,14 @@ class MorningScreen(OrchardScreen):
         yield Static(id="short", markup=False)
         with Horizontal(id="week"):
             yield Static(id="since", markup=False)
-            yield from self._key_words(_ABOUT_WEEK)
+            yield self._key_words(_ABOUT_WEEK)
         yield FilterLine()
         with Vertical(id="work"):
             yield JobList(ascii_only)
             with Vertical(id="chosen"):
                 with Horizontal(id="head"):
                     yield Static(id="title", markup=False)
-                    with Horizontal(id="acts"):
-                        yield from self._key_words(_ABOUT_JOB)
+                    yield self._key_words(_ABOUT_JOB, "acts")
                 yield JobPanel(ascii_only)
         yield NoticeLine()
         yield KeyLine(MORNING)
@@ -108,12 +109,17 @@ class MorningScreen(OrchardScreen):
             self.app.go_to(SEASON, row)
 
     def copied_text(self) -> str:
+        from tendwork.view.plain import why_text
+
         task, state = self.job, self.app.state
         if task is None:
             return self._next_words(state)
         return why_text(task, state.cards, state.plan_day or state.today, _COPY_COLUMNS, state.units)
 
     def view_text(self) -> str:
+        from tendwork.view.days import days_text
+        from tendwork.view.plain import week_text
+
         state = self.app.state
         if state.week is None:
             return self._next_words(state)
@@ -121,9 +127,6 @@ class MorningScreen(OrchardScreen):
         day = state.plan_day or state.today
         text = week_text(jobs, day, state.site_name, state.words, _COPY_COLUMNS, ascii_only)
         return f"{text}\n\n{days_text(state.week, _COPY_COLUMNS)}"
-
-    def action_filter(self) -> None:
-        self.query_one(FilterLine).open()
 
     def action_step_back(self) -> None:
         """From the panel to the list; from the list, away with the marks, then with the filter."""
@@ -144,6 +147,9 @@ class MorningScreen(OrchardScreen):
             self.app.say("The week day by day." if self._by_day else "The week by urgency.")
 
     def action_changed(self) -> None:
+        from tendwork.dashboard.screens.reading import ReadingScreen
+        from tendwork.view.news import changes_text
+
         state, changed = self.app.state, self.app.state.changed
         if changed is None:
             self.app.say("No plan of an earlier day is held to compare with.")
@@ -173,18 +179,23 @@ class MorningScreen(OrchardScreen):
         self._tick(ask=True)
 
     def action_skip(self) -> None:
+        from tendwork.dashboard.screens.ticking import Batch, SkipScreen
+
         jobs = self._meant()
         if jobs:
             batch = Batch(jobs, ())
             self.app.push_screen(SkipScreen(batch.title, batch.labels), lambda outcome: self._take([batch], outcome))
 
     def action_put_off(self) -> None:
+        from tendwork.dashboard.screens.putting_off import PuttingOffScreen
+        from tendwork.view.putting_off import day_choices
+
         tasks, today = [task for task, _ in self._meant()], self.app.state.today
         choices = day_choices(tasks, self.app.state.week, today)
         if not tasks:
             return
         if all(choice.day <= today for choice in choices):
-            self.app.say("No later day is left for this job. Tick it, or skip it with x.")
+            self.app.say(f"No later day is left for this job. Tick it, or skip it with {self._word('skip')}.")
             return
         title = plain(tasks[0].title) if len(tasks) == 1 else counted(len(tasks), "job")
         self.app.push_screen(PuttingOffScreen(f"Put off: {title}", choices), lambda put: self._put_off(tasks, put))
@@ -202,6 +213,9 @@ class MorningScreen(OrchardScreen):
             self.app.act(lambda bench, today: bench.undo(today))
 
     def action_why(self) -> None:
+        from tendwork.dashboard.screens.reading import ReadingScreen
+        from tendwork.view.plain import why_text
+
         task, state = self.job, self.app.state
         if task is not None:
             day, ascii_only = state.plan_day or state.today, self.app.ascii_only
@@ -214,6 +228,9 @@ class MorningScreen(OrchardScreen):
             )
 
     def action_cautions(self) -> None:
+        from tendwork.dashboard.screens.reading import ReadingScreen
+        from tendwork.view.job import NO_CARD, cards_text
+
         task, cards = self.job, self.app.state.cards
         if task is not None and not task.cautions:
             self.app.say(NO_CARD)
@@ -251,6 +268,8 @@ class MorningScreen(OrchardScreen):
 
     def _meant(self) -> tuple[tuple[Task, tuple[str, ...]], ...]:
         """What is marked, else what the cursor is on; says so where that is nothing."""
+        from tendwork.dashboard.screens.ticking import marked_jobs
+
         jobs = marked_jobs(self.app.state.jobs, self._marks) or self._under_cursor()
         if not jobs and self.job is not None:
             back = self._word("take_back")
@@ -258,10 +277,14 @@ class MorningScreen(OrchardScreen):
         return jobs
 
     def _tick(self, ask: bool) -> None:
+        from tendwork.dashboard.screens.ticking import batches
+
         self._tick_next(batches(self._meant()), ask)
 
     def _tick_next(self, left: list[Batch], ask: bool) -> None:
         """Tick the first batch, asking how it went where there is more than one answer, and then the others."""
+        from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
+
         if not left:
             return
         batch = left[0]
@@ -273,6 +296,8 @@ class MorningScreen(OrchardScreen):
         )
 
     def _take(self, left: list[Batch], outcome: Outcome | None, ask: bool = False) -> None:
+        from tendwork.dashboard.screens.ticking import tick_batch
+
         if outcome is None:
             return
         batch, *rest = left
@@ -285,6 +310,8 @@ class MorningScreen(OrchardScreen):
         self._tick_next(rest, ask)
 
     def _put_off(self, tasks: list[Task], put: Put | None) -> None:
+        from tendwork.dashboard.screens.ticking import put_off_batch
+
         if put is not None:
             self.app.act(lambda bench, today: put_off_batch(bench, today, tasks, put.day, put.fixed))
             self._marks = frozenset()
@@ -326,9 +353,9 @@ class MorningScreen(OrchardScreen):
         """The key of an action, as a person reads it."""
         return self.app.keys.word(f"{MORNING}.{name}")
 
-    def _key_words(self, names: tuple[str, ...]) -> Iterable[KeyWord]:
+    def _key_words(self, names: tuple[str, ...], id: str | None = None) -> PressLine:
         """The keys of these actions as words that a mouse can press."""
-        return [KeyWord(self.app.keys.action(f"{MORNING}.{name}")) for name in names]
+        return PressLine((word_of(self.app.keys.action(f"{MORNING}.{name}")) for name in names), id=id)
 
     def _next_words(self, state: State) -> str:
         if state.plan_day is None:

@@ -45,7 +45,7 @@ class PagedScreen(TableScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
-        self.query_one(PageLine).show(self.page)
+        self.query_one(PageLine).show_page(self.page)
 
     def action_page(self) -> None:
         """Show the next page."""
@@ -55,8 +55,9 @@ class PagedScreen(TableScreen):
         """Show the page before."""
         self._turn(-1)
 
-    def on_page_line_pressed(self, event: PageLine.Pressed) -> None:
-        self._go_to(event.page)
+    def action_to_page(self, page: str) -> None:
+        """Show a page by its name."""
+        self._go_to(page)
 
     def _turn(self, step: int) -> None:
         names = self.PAGE_NAMES
@@ -65,6 +66,6 @@ class PagedScreen(TableScreen):
     def _go_to(self, page: str) -> None:
         self.page, self.marked = page, frozenset()
         self.order, self.backwards = self.orders[0], False
-        self.query_one(PageLine).show(page)
+        self.query_one(PageLine).show_page(page)
         self.query_one(RowList).show(())
         self.show_page()

@@ -14,7 +14,7 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.widgets.choosing_list import ChoosingList
-from tendwork.dashboard.widgets.press_word import PressWord
+from tendwork.dashboard.widgets.press_line import key_and_words
 from tendwork.view.putting_off import DayChoice
 from tendwork.view.text import padded
 
@@ -42,8 +42,8 @@ class PuttingOffScreen(Dialog[Put | None]):
         with Vertical(classes="dialog"):
             yield Static(self._title, classes="heading", markup=False)
             yield ChoosingList(*map(_option, self._choices), markup=False, compact=True, id="days")
-            yield hint(PressWord("enter", "not before this day", "screen.leave"))
-            yield hint(PressWord("f", "on just this day", "screen.fix"))
+            yield hint(key_and_words("enter", "not before this day", "screen.leave"))
+            yield hint(key_and_words("f", "on just this day", "screen.fix"))
             yield hint(leave_word(words="leave it as it is"))
 
     def on_mount(self) -> None:

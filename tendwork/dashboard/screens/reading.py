@@ -17,7 +17,7 @@ from textual.widgets import Static
 
 from tendwork.dashboard.actions import PAGE, bindings
 from tendwork.dashboard.screens.dialog import hint, leave_word
-from tendwork.dashboard.widgets.press_word import PressWord
+from tendwork.dashboard.widgets.press_line import key_and_words
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
@@ -50,7 +50,7 @@ class ReadingScreen(ModalScreen[None]):
             yield Static(self._title, classes="heading", markup=False)
             with VerticalScroll(id="pages"):
                 yield Static(id="page", markup=False)
-            words = (PressWord(self.app.keys.word(f"page.{name}"), label, f"screen.{name}") for name, label in _CAN)
+            words = (key_and_words(self.app.keys.word(f"page.{name}"), label, f"screen.{name}") for name, label in _CAN)
             yield hint(leave_word(words="close"), *words, also="arrows scroll")
 
     def on_mount(self) -> None:

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.theme import STAGE_STYLES
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
-from tendwork.dashboard.widgets.press_word import PressWord
+from tendwork.dashboard.widgets.press_line import PressLine, key_and_words
 from tendwork.kept import SpeciesStages
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import padded
@@ -71,8 +71,8 @@ class SawScreen(Dialog[Seen | None]):
             with Horizontal(id="when"):
                 yield Static("seen on ", markup=False)
                 yield DayInput(self._today.isoformat(), id="seen_on", compact=True)
-                yield PressWord("<", "earlier", "screen.move(-1)")
-                yield PressWord(">", "later", "screen.move(1)")
+                earlier = key_and_words("<", "earlier", "screen.move(-1)")
+                yield PressLine((earlier, key_and_words(">", "later", "screen.move(1)")))
                 yield Static(id="seen_on_words", markup=False)
             yield hint(leave_word(), also="enter takes the stage; tab to the day")
 

@@ -20,7 +20,7 @@ from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.row_list import RowList
-from tendwork.dashboard.widgets.season_head import SeasonHead, ZoomWord
+from tendwork.dashboard.widgets.season_head import SeasonHead
 from tendwork.dashboard.widgets.season_list import SeasonList
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
@@ -124,9 +124,6 @@ class SeasonScreen(OrchardScreen):
         head_lines = [self._span(held, axis), " " * label_width + head(axis), self._pointer(held, axis, label_width)]
         return rows_text(head_lines, self._rows(held, axis), label_width, self.app.ascii_only)
 
-    def action_filter(self) -> None:
-        self.query_one(FilterLine).open()
-
     def action_step_back(self) -> None:
         """Away with the filter."""
         self.query_one(FilterLine).action_clear()
@@ -142,6 +139,9 @@ class SeasonScreen(OrchardScreen):
 
     def action_wider(self) -> None:
         self._go(self._day, ZOOMS[max(ZOOMS.index(self._zoom) - 1, 0)])
+
+    def action_to_zoom(self, zoom: str) -> None:
+        self._go(self._day, zoom)
 
     def action_now(self) -> None:
         self._focus = None
@@ -196,9 +196,6 @@ class SeasonScreen(OrchardScreen):
     def on_row_list_resized(self) -> None:
         self._draw()
 
-    def on_zoom_word_pressed(self, event: ZoomWord.Pressed) -> None:
-        self._go(self._day, event.zoom)
-
     def on_filter_line_changed(self) -> None:
         self._draw()
 
@@ -244,7 +241,7 @@ class SeasonScreen(OrchardScreen):
         if self._earlier is None or self._season(self._earlier.plan.today) != season:
             self.app.say(f"Reading the season of {season.name}.")
             try:
-                self._earlier = await self.app.ask(lambda bench, today: _as_it_ended(bench, season, today))
+                self._earlier = await self.app.ask(lambda bench, _: _as_it_ended(bench, season))
             except PersonError as error:
                 self._aim = None
                 self.app.say(str(error), trouble=True)
@@ -318,8 +315,7 @@ class SeasonScreen(OrchardScreen):
         return wrapped(buds_words(stages, held.plan.today), columns)
 
 
-def _as_it_ended(bench: Workbench, season: Season, today: date) -> Held:
+def _as_it_ended(bench: Workbench, season: Season) -> Held:
     """A season as of its last day."""
-    del today
     made = bench.as_of(season.end)
     return Held(made.plan, made.stages)

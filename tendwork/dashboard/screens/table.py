@@ -121,9 +121,6 @@ class TableScreen(RecordsScreen):
         self.order = order
         self.show_rows()
 
-    def action_filter(self) -> None:
-        self.query_one(FilterLine).open()
-
     def action_order(self) -> None:
         """Order the rows by the next column."""
         self.order_by(self.orders[(self.orders.index(self.order) + 1) % len(self.orders)])

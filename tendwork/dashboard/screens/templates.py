@@ -109,9 +109,6 @@ class TemplatesScreen(OrchardScreen):
         shown = sorted((template for template in held.templates if template.id in ids), key=lambda it: ids.index(it.id))
         return "\n\n".join(text_of(held, draft, template, _COPY_COLUMNS) for template in (None, *shown))
 
-    def action_filter(self) -> None:
-        self.query_one(FilterLine).open()
-
     def action_step_back(self) -> None:
         """From the panel to the list; from the list, away with the filter."""
         held = self.query_one(TemplateList)

@@ -87,7 +87,7 @@ def put_off_batch(bench: Workbench, today: date, tasks: Sequence[Task], day: dat
             if not done:
                 raise
             return Act(f"{counted(len(done), 'job')} put off. Then it stopped: {error}")
-    return Act(done[0] if len(done) == 1 else f"{counted(len(done), 'job')} put off; u takes the last one back.")
+    return Act(done[0] if len(done) == 1 else f"{counted(len(done), 'job')} put off; take back takes the last one.")
 
 
 def _done_words(sentences: list[str]) -> str:

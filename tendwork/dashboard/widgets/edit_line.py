@@ -5,11 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual import getters
-from textual.app import ComposeResult
-from textual.containers import Horizontal
 
 from tendwork.dashboard.actions import TEMPLATES
-from tendwork.dashboard.widgets.key_line import KeyWord
+from tendwork.dashboard.widgets.press_line import PressLine, word_of
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
@@ -17,11 +15,11 @@ if TYPE_CHECKING:
 _EDITS = ("much_less", "less", "more", "much_more", "turn")
 
 
-class EditLine(Horizontal):
+class EditLine(PressLine):
     """One line, while the cursor is in the panel."""
 
     if TYPE_CHECKING:
         app: getters.app[Dashboard]
 
-    def compose(self) -> ComposeResult:
-        yield from (KeyWord(self.app.keys.action(f"{TEMPLATES}.{name}")) for name in _EDITS)
+    def on_mount(self) -> None:
+        self.show(word_of(self.app.keys.action(f"{TEMPLATES}.{name}")) for name in _EDITS)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal
 from textual.message import Message
@@ -10,7 +9,10 @@ from textual.widgets import Input, Static
 
 
 class FilterLine(Horizontal):
-    """Tells each change of its words; escape empties and leaves it, enter leaves it and keeps the words."""
+    """Tells each change of its words; escape empties and leaves it, enter leaves it and keeps the words.
+
+    Most days nothing is looked for, so the place to write in is made when it is first opened.
+    """
 
     BINDINGS = [Binding("escape", "clear", show=False)]
 
@@ -20,27 +22,30 @@ class FilterLine(Horizontal):
     class Left(Message):
         """The person is done with the line."""
 
-    def compose(self) -> ComposeResult:
-        yield Static("only with: ", markup=False)
-        yield Input(compact=True, id="filter", placeholder="enter keeps it, escape shows all")
-
-    def on_mount(self) -> None:
+    def __init__(self) -> None:
+        super().__init__()
         self.display = False
 
     @property
     def words(self) -> str:
         """What the person looks for; empty for everything."""
-        return self.query_one(Input).value
+        return "".join(line.value for line in self.query(Input))
 
-    def open(self) -> None:
-        """Let the person write."""
+    async def open(self) -> None:
+        """Let the person write; what is pressed next is written already."""
         self.display = True
+        if not self.children:
+            await self.mount(
+                Static("only with: ", markup=False),
+                Input(compact=True, id="filter", placeholder="enter keeps it, escape shows all"),
+            )
         self.query_one(Input).focus()
 
     def action_clear(self) -> None:
         """Look for nothing any more."""
-        self.query_one(Input).value = ""
-        self._leave()
+        for line in self.query(Input):
+            line.value = ""
+            self._leave()
 
     def on_input_changed(self, event: Input.Changed) -> None:
         event.stop()

@@ -5,48 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from textual import getters
-from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
-from textual.events import Click
-from textual.widgets import Static
 
-from tendwork.dashboard.actions import Action, key_word, run_words
+from tendwork.dashboard.widgets.press_line import GAP_COLUMNS, PressLine, Word, word_of
 
 _ALWAYS = ("command_palette", "help", "leave")
-_GAP = 2
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
 
 
-class KeyWord(Static):
-    """One key and what it does."""
-
-    def __init__(self, action: Action) -> None:
-        words = Content.assemble((key_word(action.keys[0]), "bold $accent"), f" {action.label}")
-        super().__init__(words)
-        self._action = action
-        self.columns = words.cell_length
-
-    async def on_click(self, event: Click) -> None:
-        event.stop()
-        await self.run_action(run_words(self._action))
-
-
-class KeyWords(Horizontal):
-    """As many words as there is room for, none of them cut."""
-
-    def on_resize(self) -> None:
-        end = 0
-        for word in self.query(KeyWord):
-            end += word.columns
-            word.display = end <= self.size.width
-            end += _GAP
-
-
-class KeyLine(Horizontal):
-    """The keys of one screen."""
+class KeyLine(PressLine):
+    """The keys of one screen: as many as there is room for, none of them cut, and at the end those that always stay."""
 
     if TYPE_CHECKING:
         app: getters.app[Dashboard]
@@ -54,9 +24,29 @@ class KeyLine(Horizontal):
     def __init__(self, here: str) -> None:
         super().__init__()
         self._here = here
+        self._always: tuple[Word, ...] = ()
 
-    def compose(self) -> ComposeResult:
+    def on_mount(self) -> None:
         shown = [action for action in self.app.keys.actions if self._here in action.shown]
-        with KeyWords():
-            yield from (KeyWord(action) for action in shown if action.name not in _ALWAYS)
-        yield from (KeyWord(action) for action in shown if action.name in _ALWAYS)
+        self._always = tuple(word_of(action) for action in shown if action.name in _ALWAYS)
+        self.show(word_of(action) for action in shown if action.name not in _ALWAYS)
+
+    def on_resize(self) -> None:
+        self.update(self.line(), layout=False)
+
+    def line(self) -> Content:
+        always = self.joined(self._always)
+        room = max(self.content_size.width - always.cell_length, 0)
+        fitting = self.joined(self.fitting(room - GAP_COLUMNS))
+        return Content.assemble(fitting, " " * max(room - fitting.cell_length, 0), always)
+
+    def fitting(self, columns: int) -> list[Word]:
+        """The first words that fit whole into so many columns."""
+        end, fitting = 0, []
+        for word in self.words:
+            end += word.shown.cell_length
+            if end > columns:
+                break
+            fitting.append(word)
+            end += GAP_COLUMNS
+        return fitting

@@ -2,43 +2,24 @@
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
-from textual.containers import Horizontal
-from textual.events import Click
-from textual.message import Message
-from textual.widgets import Static
+from textual.content import Content
+
+from tendwork.dashboard.widgets.press_line import PressLine, Word
 
 
-class PageName(Static):
-    """One name."""
-
-    def __init__(self, name: str) -> None:
-        super().__init__(name, markup=False, classes="page-name")
-        self.page = name
-
-    def on_click(self, event: Click) -> None:
-        event.stop()
-        self.post_message(PageLine.Pressed(self.page))
-
-
-class PageLine(Horizontal):
-    """One line of names."""
-
-    class Pressed(Message):
-        """A name was pressed."""
-
-        def __init__(self, page: str) -> None:
-            super().__init__()
-            self.page = page
+class PageLine(PressLine):
+    """One line of names; a press runs the screen's `to_page`."""
 
     def __init__(self, pages: tuple[str, ...]) -> None:
-        super().__init__()
+        super().__init__(gap=1)
         self._pages = pages
 
-    def compose(self) -> ComposeResult:
-        yield from (PageName(page) for page in self._pages)
-
-    def show(self, page: str) -> None:
+    def show_page(self, page: str) -> None:
         """Light one name."""
-        for name in self.query(PageName):
-            name.set_class(name.page == page, "-here")
+        self.show(
+            Word(
+                Content.styled(f" {name} ", "bold underline $blossom" if name == page else "$faint"),
+                f"screen.to_page({name!r})",
+            )
+            for name in self._pages
+        )

@@ -8,11 +8,12 @@ from textual import getters
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
-from textual.events import Click, Resize
+from textual.events import Resize
 from textual.widgets import Static
 
-from tendwork.dashboard.actions import EVERYWHERE, SCREENS, Action, key_word, run_words
+from tendwork.dashboard.actions import EVERYWHERE, SCREENS, key_word, run_words
 from tendwork.dashboard.state import State
+from tendwork.dashboard.widgets.press_line import PressLine, Word
 from tendwork.view.text import display_width, plain
 from tendwork.view.words import full_day
 
@@ -20,26 +21,6 @@ if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
 
 _PLACE_COLUMNS = 16  # where less is left for the place, the other screens keep their numbers alone
-
-
-class ScreenName(Static):
-    """The name of a screen with its key; pressed, it goes there."""
-
-    def __init__(self, action: Action, here: bool) -> None:
-        super().__init__(classes="-here" if here else "")
-        self._action = action
-        self._here = here
-
-    def show(self, whole: bool) -> int:
-        """Show the name, or only its key unless it is the screen's own; the columns it takes."""
-        name = f"{self._action.label} " if whole or self._here else ""
-        words = Content.assemble((f" {key_word(self._action.keys[0])} ", "$faint"), name)
-        self.update(words)
-        return len(words)
-
-    async def on_click(self, event: Click) -> None:
-        event.stop()
-        await self.run_action(run_words(self._action))
 
 
 class TopLine(Horizontal):
@@ -55,8 +36,7 @@ class TopLine(Horizontal):
 
     def compose(self) -> ComposeResult:
         yield Static(id="day")
-        for name in SCREENS:
-            yield ScreenName(self.app.keys.action(f"{EVERYWHERE}.{name}"), name == self._here)
+        yield PressLine(gap=0)
 
     def show(self, state: State) -> None:
         """The day and the place of `state`; where the place stands on earth only if there is room."""
@@ -69,12 +49,25 @@ class TopLine(Horizontal):
     def _draw(self) -> None:
         if self._state is None:
             return
-        columns, names = self.app.size.width - 2, self.query(ScreenName)
+        columns, names = self.app.size.width - 2, self.query_one(PressLine)
         day, place = full_day(self._state.today), plain(self._state.site_name)
-        taken = sum(name.show(whole=True) for name in names)
-        if taken + display_width(day) + 2 + min(display_width(place), _PLACE_COLUMNS) > columns:
-            taken = sum(name.show(whole=False) for name in names)
+        names.show(self._screen_names(whole=True))
+        least = display_width(day) + 2 + min(display_width(place), _PLACE_COLUMNS)
+        if names.line().cell_length + least > columns:
+            names.show(self._screen_names(whole=False))
         words = Content.assemble((day, "bold"), "  ", place)
         whole = Content.assemble(words, "  ", (self._state.place, "$faint"))
-        fits = display_width(whole.plain) + taken <= columns
+        fits = whole.cell_length + names.line().cell_length <= columns
         self.query_one("#day", Static).update(whole if fits else words)
+
+    def _screen_names(self, whole: bool) -> list[Word]:
+        """The screens with their keys; unless they are to be `whole`, the others by their keys alone."""
+        words = []
+        for name in SCREENS:
+            action, here = self.app.keys.action(f"{EVERYWHERE}.{name}"), name == self._here
+            label = f"{action.label} " if whole or here else ""
+            shown = Content.assemble(
+                (f" {key_word(action.keys[0])} ", "$faint"), (label, "bold $blossom" if here else "$faint")
+            )
+            words.append(Word(shown, run_words(action)))
+        return words
