@@ -17,7 +17,6 @@ from textual.reactive import var
 from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, SEASON, TEMPLATES, bindings
 from tendwork.dashboard.notice import Notice
 from tendwork.dashboard.own_choices import COLOUR_NAMES, TERMINAL, own_choices
-from tendwork.dashboard.screens.templates_draft import Draft
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import THEMES
 from tendwork.errors import PersonError
@@ -29,6 +28,7 @@ if TYPE_CHECKING:
 
     from tendwork.dashboard.desk import Desk
     from tendwork.dashboard.screens.saw import Seen
+    from tendwork.dashboard.screens.templates_draft import Draft
     from tendwork.watch.rounds import DayRounds
     from tendwork.watch.ticker import Ticker
     from tendwork.workbench import Act, Workbench
@@ -64,6 +64,12 @@ def _commands() -> type[Provider]:
     return OrchardCommands
 
 
+def _no_draft() -> Draft:
+    from tendwork.dashboard.screens.templates_draft import Draft
+
+    return Draft()
+
+
 class Dashboard(App[None]):
     """`on` fixes the day; without it the day is the orchard's own and rolls over at midnight.
 
@@ -80,7 +86,7 @@ class Dashboard(App[None]):
 
     state: var[State] = var(State(date.min, "", "", "metric"))
     notice: var[Notice] = var(Notice())
-    draft: var[Draft] = var(Draft())
+    draft: var[Draft] = var(_no_draft, init=False)
 
     def __init__(self, bench: Workbench | None, on: date | None = None, ticker: Ticker | None = None) -> None:
         no_color = "NO_COLOR" in os.environ

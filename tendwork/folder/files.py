@@ -26,7 +26,7 @@ def read_text(path: Path, name: str = "") -> str:
     if len(content) > LARGEST_BYTES:
         raise located(name, f"is larger than {LARGEST_BYTES // 1_000_000} MB", remedy="Name a smaller file.")
     try:
-        return content.decode("utf-8-sig")
+        return content.decode().removeprefix("\ufeff")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         raise located(name, "is not UTF-8 text", line=line, remedy="Save it again as UTF-8.") from None

@@ -184,9 +184,10 @@ class RecordStore:
             if field.form in (Form.DATE, Form.MONTH_DAY, Form.REFERENCE, Form.FLAG)
         ]
         records = []
+        once: dict[Any, Any] = {}  # the same few words stand in thousands of rows, and are held once
         names = ", ".join(field.name for field in fields)
         for row in self._connection.execute(f"SELECT {names} FROM {kind.name} ORDER BY seq"):
-            cells = list(row)
+            cells = [once.setdefault(cell, cell) if type(cell) is str else cell for cell in row]
             for at in dressed:
                 try:
                     cells[at] = from_cell(fields[at], cells[at])

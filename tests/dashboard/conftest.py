@@ -130,6 +130,20 @@ def seen_on() -> Callable:
     return screen_text
 
 
+async def text_with(pilot: Pilot, words: str) -> str:
+    """What stands on the screen once it has these words, or what stands there when it is too late for them."""
+    for _ in range(100):
+        if words in screen_text(pilot.app):
+            break
+        await pilot.pause(0.02)  # what changes its size is drawn a moment after all else is done
+    return screen_text(pilot.app)
+
+
+@pytest.fixture
+def seen_with() -> Callable:
+    return text_with
+
+
 async def press_words(pilot: Pilot, words: str, line: str = "PressLine") -> None:
     """Presses words that stand for a key with the mouse; `line` selects where they stand."""
     for held in pilot.app.screen.query(line).results(PressLine):

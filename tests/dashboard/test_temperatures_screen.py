@@ -61,13 +61,12 @@ async def test_heat_its_picture_and_today_stand_on_the_first_page(sample, visit,
         assert {len(line) for line in shown.splitlines()} == {size[0]}
 
 
-async def test_c_shows_chill_and_again_heat(sample, visit, press, seen_on) -> None:
+async def test_c_shows_chill_and_again_heat(sample, visit, press, seen_with) -> None:
     async with sample.run_test(size=(80, 24)) as pilot:
         await visit(pilot, "c")
-        chill = seen_on(sample)
+        assert "Chill 126 portions since 1 Nov" in await seen_with(pilot, "Chill 126")
         await press(pilot, "c")
-        assert "Chill 126 portions since 1 Nov" in chill
-        assert "Heat 186" in seen_on(sample)
+        assert "Heat 186" in await seen_with(pilot, "Heat 186")
 
 
 async def test_a_wide_screen_shows_both_at_once(sample, visit, seen_on) -> None:
@@ -111,12 +110,11 @@ async def test_y_copies_pictures_and_words_as_text(sample, visit) -> None:
         assert max(map(len, lines)) <= 80
 
 
-async def test_the_pictures_change_by_mouse_alone(sample, visit, at_rest, seen_on, press_on) -> None:
+async def test_the_pictures_change_by_mouse_alone(sample, visit, seen_with, press_on) -> None:
     async with sample.run_test(size=(80, 24)) as pilot:
         await visit(pilot)
         await press_on(pilot, "chill or heat")
-        await at_rest(pilot)
-        assert "Chill 126" in seen_on(sample)
+        assert "Chill 126" in await seen_with(pilot, "Chill 126")
 
 
 async def test_a_smaller_terminal_gets_a_smaller_picture(sample, visit, at_rest) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import getters
 from textual.screen import Screen
 
 from tendwork.dashboard.notice import Notice
@@ -14,6 +13,8 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.top_line import TopLine
 
 if TYPE_CHECKING:
+    from textual import getters
+
     from tendwork.dashboard.app import Dashboard
 
 
@@ -58,7 +59,7 @@ class OrchardScreen(Screen[None]):
         self.app.say("There is nothing to filter here.")
 
     def _follow(self, state: State) -> None:
-        self.query_one(TopLine).show(state)
+        self.query_one(TopLine).show_state(state)
         self.show_state(state)
 
     def _tell(self, notice: Notice) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Generic
 
-from textual import getters
 from textual.containers import Horizontal
 from textual.screen import ModalScreen, ScreenResultType
 from textual.widgets import Static
@@ -14,6 +13,8 @@ from tendwork.dashboard.widgets.form_input import FormInput
 from tendwork.dashboard.widgets.press_line import PressLine, Word, key_and_words
 
 if TYPE_CHECKING:
+    from textual import getters
+
     from tendwork.dashboard.app import Dashboard
 
 

@@ -221,7 +221,7 @@ class FruitScreen(PagedScreen):
         self._made = await asyncio.to_thread(page.made, self.app.state.records, look)
         self.query_one("#warnings", Static).update(plain(page.summary(self._made, look)))
         self.show_rows()
-        self._show_text()
+        self.call_after_refresh(self._show_text)  # once the page has its width
 
     def _show_text(self) -> None:
         page = PAGES[self.page]

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Horizontal, Vertical
+from textual.content import Content
 from textual.widgets import OptionList, Static
 
 from tendwork.dashboard.actions import MORNING, SEASON, bindings
@@ -63,9 +64,7 @@ class MorningScreen(OrchardScreen):
         yield Static(id="next", markup=False)
         yield BudStrip(ascii_only)
         yield Static(id="short", markup=False)
-        with Horizontal(id="week"):
-            yield Static(id="since", markup=False)
-            yield self._key_words(_ABOUT_WEEK)
+        yield self._key_words(_ABOUT_WEEK, "week")
         yield FilterLine()
         with Vertical(id="work"):
             yield JobList(ascii_only)
@@ -87,7 +86,7 @@ class MorningScreen(OrchardScreen):
         self._say("#next", self._next_words(state))
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
         self._say("#short", "" if state.week is None else short_line(state.week))
-        self.query_one("#since", Static).update(self._since_words(state))
+        self.query_one("#week", PressLine).show(lead=Content.styled(self._since_words(state), "$faint"))
         to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if not _is_finished(unit.state)}
         self._marks &= to_do
         self._show_jobs()
@@ -353,7 +352,7 @@ class MorningScreen(OrchardScreen):
         """The key of an action, as a person reads it."""
         return self.app.keys.word(f"{MORNING}.{name}")
 
-    def _key_words(self, names: tuple[str, ...], id: str | None = None) -> PressLine:
+    def _key_words(self, names: tuple[str, ...], id: str) -> PressLine:
         """The keys of these actions as words that a mouse can press."""
         return PressLine((word_of(self.app.keys.action(f"{MORNING}.{name}")) for name in names), id=id)
 

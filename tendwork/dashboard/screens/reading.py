@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual import getters
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical, VerticalScroll
@@ -20,6 +19,8 @@ from tendwork.dashboard.screens.dialog import hint, leave_word
 from tendwork.dashboard.widgets.press_line import key_and_words
 
 if TYPE_CHECKING:
+    from textual import getters
+
     from tendwork.dashboard.app import Dashboard
 
 _CAN = (("copy", "copy"), ("write", "to a file"))

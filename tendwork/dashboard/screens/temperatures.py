@@ -78,6 +78,7 @@ class TemperaturesScreen(OrchardScreen):
         """Heat or chill, where there is room for one only."""
         self._course = CHILL if self._course == HEAT else HEAT
         self._choose()
+        self.call_after_refresh(self._show)  # Textual tells no new size where a scroll is under way in this moment
 
     def action_next_species(self) -> None:
         """The buds of the next species."""

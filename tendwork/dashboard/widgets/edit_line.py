@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import getters
-
 from tendwork.dashboard.actions import TEMPLATES
 from tendwork.dashboard.widgets.press_line import PressLine, word_of
 
 if TYPE_CHECKING:
+    from textual import getters
+
     from tendwork.dashboard.app import Dashboard
 
 _EDITS = ("much_less", "less", "more", "much_more", "turn")

@@ -14,6 +14,15 @@ class FilterLine(Horizontal):
     Most days nothing is looked for, so the place to write in is made when it is first opened.
     """
 
+    DEFAULT_CSS = """
+    FilterLine {
+        height: 1;
+        padding: 0 1;
+        background: $surface;
+        Static { width: auto; color: $blossom; }
+        Input { width: 1fr; color: $foreground; background: $surface; }
+    }
+    """
     BINDINGS = [Binding("escape", "clear", show=False)]
 
     class Changed(Message):

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import TYPE_CHECKING
 
-from textual import getters
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -27,6 +26,8 @@ from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.words import in_units, minutes_words, until_short, until_words
 
 if TYPE_CHECKING:
+    from textual import getters
+
     from tendwork.dashboard.app import Dashboard
 
 _REASONS_SHOWN = 2

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import getters
 from textual.content import Content
 
 from tendwork.dashboard.widgets.press_line import GAP_COLUMNS, PressLine, Word, word_of
 
-_ALWAYS = ("command_palette", "help", "leave")
-
 if TYPE_CHECKING:
+    from textual import getters
+
     from tendwork.dashboard.app import Dashboard
+
+_ALWAYS = ("command_palette", "help", "leave")
 
 
 class KeyLine(PressLine):
@@ -24,29 +25,20 @@ class KeyLine(PressLine):
     def __init__(self, here: str) -> None:
         super().__init__()
         self._here = here
-        self._always: tuple[Word, ...] = ()
+        self._keys: tuple[Word, ...] = ()
 
     def on_mount(self) -> None:
         shown = [action for action in self.app.keys.actions if self._here in action.shown]
-        self._always = tuple(word_of(action) for action in shown if action.name in _ALWAYS)
-        self.show(word_of(action) for action in shown if action.name not in _ALWAYS)
+        self._keys = tuple(word_of(action) for action in shown if action.name not in _ALWAYS)
+        self.words = tuple(word_of(action) for action in shown if action.name in _ALWAYS)
 
-    def on_resize(self) -> None:
-        self.update(self.line(), layout=False)
-
-    def line(self) -> Content:
-        always = self.joined(self._always)
-        room = max(self.content_size.width - always.cell_length, 0)
-        fitting = self.joined(self.fitting(room - GAP_COLUMNS))
-        return Content.assemble(fitting, " " * max(room - fitting.cell_length, 0), always)
-
-    def fitting(self, columns: int) -> list[Word]:
-        """The first words that fit whole into so many columns."""
+    def lead(self, columns: int) -> Content:
+        """The first keys that fit whole."""
         end, fitting = 0, []
-        for word in self.words:
+        for word in self._keys:
             end += word.shown.cell_length
             if end > columns:
                 break
             fitting.append(word)
             end += GAP_COLUMNS
-        return fitting
+        return self.joined(fitting)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 from textual.content import Content
-from textual.events import Leave, MouseMove
+from textual.events import Leave, MouseMove, Resize
 from textual.style import Style
 from textual.widgets import Static
 
@@ -34,7 +34,11 @@ def word_of(action: Action) -> Word:
 
 
 class PressLine(Static):
-    """The word under the mouse is underlined. A line of many words is one widget, which is far cheaper than many."""
+    """The word under the mouse is underlined. A line of many words is one widget, which is far cheaper than many.
+
+    With a `lead` the line is as wide as it may be: the lead to the left, cut where there is no room, the words to the
+    right.
+    """
 
     DEFAULT_CSS = "PressLine { width: auto; height: 1; text-wrap: nowrap; }"
 
@@ -42,16 +46,22 @@ class PressLine(Static):
         super().__init__(id=id)
         self.set_reactive(PressLine.auto_links, False)  # Textual would give what can be pressed a colour of its own
         self.words = tuple(words)
+        self._lead: Content | None = None
         self._gap = gap
         self._under_mouse = ""
 
     def on_mount(self) -> None:
         self._draw()
 
-    def show(self, words: Iterable[Word]) -> None:
-        """Show other words."""
-        self.words = tuple(words)
+    def show(self, words: Iterable[Word] | None = None, lead: Content | None = None) -> None:
+        """Show other words, or another lead."""
+        self.words = self.words if words is None else tuple(words)
+        self._lead = lead or self._lead
         self._draw()
+
+    def on_resize(self, _: Resize) -> None:
+        if self.lead(0) is not None:
+            self._draw()
 
     def on_mouse_move(self, event: MouseMove) -> None:
         self._light(str(event.style.meta.get(_PRESSED, "")))
@@ -59,9 +69,16 @@ class PressLine(Static):
     def on_leave(self, _: Leave) -> None:
         self._light("")
 
+    def lead(self, columns: int) -> Content | None:
+        """What stands to the left, in at most so many columns; None where nothing does."""
+        return self._lead and self._lead.truncate(columns, ellipsis=True)
+
     def line(self) -> Content:
-        """The words as they stand, with the gap between them."""
-        return self.joined(self.words)
+        """The whole line."""
+        words = self.joined(self.words)
+        room = max(self.content_size.width - words.cell_length, 0)
+        lead = self.lead(max(room - self._gap, 0))
+        return words if lead is None else Content.assemble(lead, " " * max(room - lead.cell_length, 0), words)
 
     def joined(self, words: Iterable[Word]) -> Content:
         """These words with the gap between them, ready to be pressed."""
@@ -77,4 +94,4 @@ class PressLine(Static):
             self.update(self.line(), layout=False)
 
     def _draw(self) -> None:
-        self.update(self.line())
+        self.update(self.line(), layout=self.lead(0) is None)

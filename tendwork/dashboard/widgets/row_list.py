@@ -22,6 +22,17 @@ MARK_COLUMNS = 2  # pressed here, a row is marked rather than chosen
 class RowList(ScrollView, can_focus=True):
     """Rows by id; `draw(id)` gives a row's line. The first press chooses a row, the second selects it."""
 
+    DEFAULT_CSS = """
+    RowList {
+        & > .row-list--cursor { background: $surface; text-style: bold; }
+        & > .row-list--hover { background: $surface; }
+        &:focus > .row-list--cursor {
+            color: $block-cursor-foreground;
+            background: $block-cursor-background;
+            text-style: $block-cursor-text-style;
+        }
+    }
+    """
     COMPONENT_CLASSES = {"row-list--cursor", "row-list--hover"}
     ALLOW_SELECT = False
     BINDINGS = [

@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from textual import getters
-from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
 from textual.events import Resize
-from textual.widgets import Static
 
 from tendwork.dashboard.actions import EVERYWHERE, SCREENS, key_word, run_words
 from tendwork.dashboard.state import State
@@ -18,47 +14,42 @@ from tendwork.view.text import display_width, plain
 from tendwork.view.words import full_day
 
 if TYPE_CHECKING:
+    from textual import getters
+
     from tendwork.dashboard.app import Dashboard
 
 _PLACE_COLUMNS = 16  # where less is left for the place, the other screens keep their numbers alone
 
 
-class TopLine(Horizontal):
-    """One line. `here` is the name of the screen it stands on."""
+class TopLine(PressLine):
+    """`here` is the name of the screen it stands on."""
 
     if TYPE_CHECKING:
         app: getters.app[Dashboard]
 
     def __init__(self, here: str) -> None:
-        super().__init__()
+        super().__init__(gap=0)
         self._here = here
         self._state: State | None = None
 
-    def compose(self) -> ComposeResult:
-        yield Static(id="day")
-        yield PressLine(gap=0)
-
-    def show(self, state: State) -> None:
+    def show_state(self, state: State) -> None:
         """The day and the place of `state`; where the place stands on earth only if there is room."""
         self._state = state
-        self._draw()
+        self._show()
 
     def on_resize(self, _: Resize) -> None:
-        self._draw()
+        self._show()
 
-    def _draw(self) -> None:
-        if self._state is None:
+    def _show(self) -> None:
+        if self._state is None or not self.content_size:
             return
-        columns, names = self.app.size.width - 2, self.query_one(PressLine)
+        columns, names = self.content_size.width, self._screen_names(whole=True)
         day, place = full_day(self._state.today), plain(self._state.site_name)
-        names.show(self._screen_names(whole=True))
-        least = display_width(day) + 2 + min(display_width(place), _PLACE_COLUMNS)
-        if names.line().cell_length + least > columns:
-            names.show(self._screen_names(whole=False))
+        if columns - _width(names) < display_width(day) + 2 + min(display_width(place), _PLACE_COLUMNS):
+            names = self._screen_names(whole=False)
         words = Content.assemble((day, "bold"), "  ", place)
         whole = Content.assemble(words, "  ", (self._state.place, "$faint"))
-        fits = whole.cell_length + names.line().cell_length <= columns
-        self.query_one("#day", Static).update(whole if fits else words)
+        self.show(names, whole if whole.cell_length + _width(names) <= columns else words)
 
     def _screen_names(self, whole: bool) -> list[Word]:
         """The screens with their keys; unless they are to be `whole`, the others by their keys alone."""
@@ -71,3 +62,7 @@ class TopLine(Horizontal):
             )
             words.append(Word(shown, run_words(action)))
         return words
+
+
+def _width(words: list[Word]) -> int:
+    return sum(word.shown.cell_length for word in words)
