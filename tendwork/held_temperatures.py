@@ -10,7 +10,7 @@ from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.courses import ComingDay, Courses, chill_courses, coming_days, frost_days, heat_courses
 from tendwork.almanac.days import Days
 from tendwork.almanac.frost import has_kill_temperatures
-from tendwork.almanac.results import FrostNight
+from tendwork.almanac.results import CallusWeather, FrostNight
 from tendwork.almanac.temperature import DailySeries
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, read_origins
@@ -58,6 +58,7 @@ class HeldTemperatures(Struct, frozen=True):
     last_frost: date | None
     frost_nights: tuple[FrostNight, ...]
     frost_unknown: tuple[str, ...]
+    callus: tuple[CallusWeather, ...]
 
 
 def held_temperatures(
@@ -69,6 +70,7 @@ def held_temperatures(
     days = Days(place, held.series, today)
     frosts, last_frost = frost_days(days, place.south)
     species = species_of(records)
+    almanac = Almanac(place, held.series, seen_of(records), today)
     return HeldTemperatures(
         today=today,
         series=held.series,
@@ -80,8 +82,9 @@ def held_temperatures(
         chill=chill_courses(days, place.south, place.latitude),
         frosts=frosts,
         last_frost=last_frost,
-        frost_nights=Almanac(place, held.series, seen_of(records), today).frost_nights(species),
+        frost_nights=almanac.frost_nights(species),
         frost_unknown=tuple(name for name in species if not has_kill_temperatures(name)),
+        callus=tuple(map(almanac.callus_weather, species)),
     )
 
 

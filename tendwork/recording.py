@@ -40,7 +40,7 @@ class Recording:
     `typed` are texts by field name, as a form holds them. `last_plan` gives the newest plan without a reckoning.
     """
 
-    def __init__(self, folder: OrchardFolder, last_plan: Callable[[date], Plan | None]) -> None:
+    def __init__(self, folder: OrchardFolder, last_plan: Callable[[], Plan | None]) -> None:
         self._folder = folder
         self._last_plan = last_plan
 
@@ -165,7 +165,7 @@ class Recording:
         return f"{words}."
 
     def _ticks(self, records: Records, answers: Mapping[str, str], today: date) -> dict[str, Tick]:
-        plan = self._last_plan(today)
+        plan = self._last_plan()
         if plan is None or not answers:
             return {}
         done = {(tick.task, tick.unit) for tick in standing_ticks(records.ticks) if tick.outcome != STILL_OPEN}

@@ -95,9 +95,8 @@ class Workbench:
         local = pendulum.now(self._folder.site.timezone)
         return date(local.year, local.month, local.day)
 
-    def last_plan(self, today: date) -> Plan | None:
+    def last_plan(self) -> Plan | None:
         """The newest plan kept for this folder, which may be of another day; None if there is none."""
-        del today
         last = self.last_reckoned()
         return None if last is None else last.plan
 

@@ -199,7 +199,7 @@ def test_temps_show_gives_the_season_the_days_to_come_and_whose_data_they_are(ru
 def test_temps_show_as_json_has_its_keys(run: Run) -> None:
     run("temps", "add", str(SAVED_FORECAST), "--on", "2026-02-25")
     shown = json.loads(run("temps", "show", "--json", "--on", "2026-02-25").stdout)
-    assert set(shown) == {"today", "files", "days", "gaps", "coming", "heat", "chill", "frost", "words"}
+    assert set(shown) == {"today", "files", "days", "gaps", "coming", "heat", "chill", "frost", "callus", "words"}
     assert shown["coming"][0] == {
         "date": "2026-02-26",
         "how": "forecast",

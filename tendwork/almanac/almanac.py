@@ -12,7 +12,7 @@ from tendwork.almanac.days import Days
 from tendwork.almanac.heat_calendar import HeatCalendar
 from tendwork.almanac.place import Place, UsualDate
 from tendwork.almanac.requirements import SHOOT_STOP_DAYS, USUAL_SHOOT_STOP_DAYS
-from tendwork.almanac.results import FrostNight, Reached, SeenStage, StageDate
+from tendwork.almanac.results import CallusWeather, FrostNight, Reached, SeenStage, StageDate
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.sightings import Sightings
 from tendwork.almanac.temperature import FORECAST, DailySeries
@@ -80,8 +80,8 @@ class Almanac:
             found += frost.frost_nights(name, staged)
         return tuple(found)
 
-    def callus_share(self, species: str) -> tuple[float, tuple[str, ...]]:
-        """Share of the next fourteen days inside the species' callus range, and why."""
+    def callus_weather(self, species: str) -> CallusWeather:
+        """How many of the next fourteen days are inside the species' callus range."""
         last = self._today + _CALLUS_DAYS * _DAY
         known = self._days.known(self._today + _DAY, last)
         shares = [
@@ -89,10 +89,8 @@ class Almanac:
             for more in self._days.to_come(self._today + _DAY, last)
         ]
         wanted = callus_range(species)
-        return sum(shares) / len(shares), (
-            f"of the next {_CALLUS_DAYS} days, those with a maximum of {wanted.lowest_c:g} to {wanted.highest_c:g} °C",
-            wanted.source,
-        )
+        warm_days = _CALLUS_DAYS * sum(shares) / len(shares)
+        return CallusWeather(species, warm_days, _CALLUS_DAYS, wanted.lowest_c, wanted.highest_c, wanted.source)
 
     def warnings(self) -> tuple[str, ...]:
         """Words about sightings and temperatures that look wrong."""

@@ -19,8 +19,8 @@ class CallusRange(Struct, frozen=True):
     source: str
 
 
-_GROWER = "a Maryland grower's list of spring grafting weather (growingfruit.org 27655), grade C"
-_COMPILATION = "a growers' compilation of callus temperatures (growingfruit.org 70053), grade C"
+_GROWER = "a Maryland grower's list of spring grafting weather (growingfruit.org 27655)"
+_COMPILATION = "a growers' compilation of callus temperatures (growingfruit.org 70053)"
 
 _RANGES: dict[str, CallusRange] = {
     "apple": CallusRange(7.0, 21.0, _GROWER),

@@ -75,8 +75,6 @@ class Spread(Struct, frozen=True):
     """Of a date known by heart: good to about five days."""
     year_days: float = 6.0
     """Of a single year around the usual date."""
-    look_days: float = 1.5
-    """Of the day on which a stage is seen."""
 
 
 SPREAD = Spread()

@@ -43,6 +43,20 @@ class Reached(Struct, frozen=True):
     high: dt.date | None
 
 
+class CallusWeather(Struct, frozen=True):
+    """How many of the coming `days` (a mean over the ways the weather may go on) are right for a graft to knit.
+
+    A day is, if its maximum is from `lowest_c` to `highest_c`, the published range of the species.
+    """
+
+    species: str
+    warm_days: float
+    days: int
+    lowest_c: float
+    highest_c: float
+    source: str
+
+
 class FrostNight(Struct, frozen=True):
     """A coming night that can hurt buds, in °C, beside the published 10 % and 90 % kill temperatures."""
 

@@ -7,24 +7,28 @@ from datetime import UTC, datetime
 
 import click
 
-from tendwork.cli.session import Session, common
+from tendwork.cli.session import Session, common, width
 
 
 @click.command()
 @common(reads=False)
 @click.option("--once", is_flag=True, help="Do what is due now and leave, as a crontab line wants it.")
+@click.option("--log", "only_tell", is_flag=True, help="Only tell what a watch did of late.")
 @click.pass_obj
-def watch(session: Session, once: bool) -> None:
+def watch(session: Session, once: bool, only_tell: bool) -> None:
     """Do the day's rounds until stopped.
 
     Copy the records, fetch, plan, deliver the morning sheet, warn of frost.
     """
     from tendwork.rounds import Rounds
-    from tendwork.view.rounds import entry_line, watching_words
+    from tendwork.view.rounds import entry_line, watch_log_text, watching_words
     from tendwork.watch.lock import only_one
 
     if session.on is not None:
         raise click.UsageError("A watch goes by the clock, so --on has no meaning for it.")
+    if only_tell:
+        click.echo(watch_log_text(session.bench.watch_log(), width()))
+        return
     path, site = session.bench.path, session.bench.site
     session.bench.close()
     with only_one(path):

@@ -154,7 +154,7 @@ class Dashboard(App[None]):
         """Bring in the whole plan, unless it is there."""
         if self.state.plan is not None:
             return
-        plan = await asyncio.to_thread(self._bench.last_plan, self._today())
+        plan = await asyncio.to_thread(self._bench.last_plan)
         if plan is not None and self.state.plan is None:
             self.state = replace(self.state, plan=plan)
 

@@ -51,10 +51,23 @@ def write_whole(path: Path, content: bytes) -> None:
             stream.flush()
             os.fsync(stream.fileno())
         os.replace(temporary, path)
+        _settle(path.parent)
     except OSError as error:
         if temporary:
             Path(temporary).unlink(missing_ok=True)
         raise located(str(path), f"cannot be written ({reason(error)}); nothing was changed") from None
+
+
+def _settle(folder: Path) -> None:
+    """Have the folder's new entry on the disk as well, where the system can be asked for that."""
+    from contextlib import suppress
+
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def make_folder(path: Path) -> None:

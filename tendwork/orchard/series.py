@@ -30,11 +30,6 @@ class Draft(Struct, frozen=True):
     out_m: float | None = None
 
 
-def following(draft: Draft) -> Draft:
-    """The next draft of the series: the same but for the place, which no two grafts share."""
-    return msgspec.structs.replace(draft, bearing=None, height_m=None, out_m=None)
-
-
 def bundle_for(records: Records, variety: str, species: str, today: date) -> Wood | None:
     """The bundle to graft a variety from: one with sticks that are not promised before others, then the oldest."""
     fitting = [

@@ -13,14 +13,13 @@ from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import Plan, Task
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.view.job import caution_lines, reason_sentences
 from tendwork.view.text import plain
 from tendwork.view.week import units_to_tick, where_words
 from tendwork.view.words import full_day, in_units, minutes_words
 
-_TO_DO = (*ACTIONABLE, "coming")
 _WARNING = timedelta(days=2)
 _DAY = timedelta(days=1)
 _REASONS = 3  # the most telling; `tendwork why` gives them all
@@ -61,7 +60,7 @@ def events_of(plan: Plan, week: Iterable[Task], site: CalendarSite, cards: Mappi
     """An event for each job still to do: on its days where the week has placed it, else over its window."""
     placed = {task.key: task for task in week}
     tasks = (placed.get(task.key, task) for task in plan.tasks)
-    return tuple(_event(task, site, cards) for task in tasks if task.state in _TO_DO)
+    return tuple(_event(task, site, cards) for task in tasks if task.state in TO_DO)
 
 
 def moment(day: date, site: CalendarSite) -> datetime:

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import Task, Unit
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.job import caution_lines
@@ -21,7 +21,6 @@ from tendwork.view.text import plain
 from tendwork.view.week import units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
 
-_TO_DO = (*ACTIONABLE, "coming")
 _DONE_ONLY = ("done",)
 _DISTANCE_OUT = re.compile(r"(?<= up), [\d.]+ (?:m|ft) out")
 
@@ -70,7 +69,7 @@ def sheet_of(
 ) -> Sheet:
     """The sheet of the week's jobs that are still to do, each on every day that it is placed on."""
     last = today + timedelta(days=WEEK_DAYS - 1)
-    tasks = [task for task in week if task.state in _TO_DO and (task.put_off is None or task.put_off <= last)]
+    tasks = [task for task in week if task.state in TO_DO and (task.put_off is None or task.put_off <= last)]
     placed = sorted({day for task in tasks for day, _ in task.days})
     groups: list[tuple[str, date | None, list[Task]]] = [
         *((day_words(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),

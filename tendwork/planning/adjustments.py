@@ -7,6 +7,7 @@ from typing import Literal, TypeVar
 import msgspec
 from msgspec import Struct, field
 
+from tendwork.orchard.wording import counted
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather
 
 _Value = TypeVar("_Value")
@@ -100,7 +101,7 @@ def words(change: Adjustment) -> str:
 
 
 def _shift_words(days: int) -> str:
-    return f"{abs(days)} day{'s' if abs(days) != 1 else ''} {'later' if days > 0 else 'earlier'}"
+    return f"{counted(abs(days), 'day')} {'later' if days > 0 else 'earlier'}"
 
 
 def _laid_over(template: Template, change: Adjustment) -> Template:

@@ -21,7 +21,7 @@ from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of
 from tendwork.planning.fit_short import explained
 from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Task
 from tendwork.planning.sight import in_sight
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import TO_DO
 
 Placing = Mapping[str, Mapping[str, date]]  # task key, unit id, day
 
@@ -149,7 +149,7 @@ def _spent_today(plan: Plan) -> int:
 
 def _wished(task: Task, wishes: Wishes, today: date) -> Task:
     """The task with the later day for which it is left, as long as it is to do."""
-    day = wishes.put_off(task.key, today) if task.state in (*ACTIONABLE, "coming") else None
+    day = wishes.put_off(task.key, today) if task.state in TO_DO else None
     return task if day is None else replace(task, put_off=day)
 
 

@@ -17,11 +17,9 @@ class Standing:
     def __init__(self, ticks: tuple[Tick, ...]) -> None:
         self._last = {(tick.task, tick.unit): tick for tick in standing_ticks(ticks)}
         self.events: dict[str, dict[str, date]] = {}
-        self.units_of: dict[str, list[str]] = {}
-        for (task, unit), tick in self._last.items():
+        for (_, unit), tick in self._last.items():
             happened = self.events.setdefault(unit, {})
             happened[tick.outcome] = max(tick.day, happened.get(tick.outcome, tick.day))
-            self.units_of.setdefault(task, []).append(unit)
 
     def tick(self, task: str, unit: str) -> Tick | None:
         """The tick that stands on this unit of this task."""

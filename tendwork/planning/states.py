@@ -10,6 +10,8 @@ from tendwork.planning.standing import SKIPPED, STILL_OPEN
 
 CLOSING_DAYS = 7
 ACTIONABLE = ("late", "closing", "open", "waiting")
+TO_DO = (*ACTIONABLE, "coming")
+FINISHED = ("done", SKIPPED)
 _URGENCY = ("late", "closing", "open", "waiting", "coming", "missed")
 
 

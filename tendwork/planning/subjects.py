@@ -11,6 +11,7 @@ from msgspec import Struct
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.vigour import growth_noted
+from tendwork.orchard.wording import counted
 from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import Template, Where
 
@@ -139,7 +140,7 @@ class Orchard:
             if _accepts(where.species, bundle.species) and self._may_have_a_task(bundle.id, matches):
                 yield Subject(
                     bundle.id,
-                    f"{bundle.variety} ({_count(bundle.sticks, 'stick')})",
+                    f"{bundle.variety} ({counted(bundle.sticks, 'stick')})",
                     SITE,
                     "",
                     bundle.kept,
@@ -163,7 +164,7 @@ class Orchard:
             cut = self.cut_of.get((species, variety))
             if cut is not None and cut in season:
                 events["cut"] = cut
-            label = f"{variety} for {_count(count, species + ' graft')}"
+            label = f"{variety} for {counted(count, species + ' graft')}"
             yield Subject(identity, label, SITE, "", "", (species,), events, variety)
 
     def _graft_fits(self, where: Where, graft: Graft, season: Season, aged: bool = True) -> bool:
@@ -249,10 +250,6 @@ def _crown_place(graft: Graft) -> str:
     if graft.bearing is not None:
         parts.append(f"facing {graft.bearing}°")
     return ", ".join(parts)
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def _free_slug(name: str, taken: set[str]) -> str:

@@ -9,15 +9,13 @@ from tendwork.almanac.results import StageDate
 from tendwork.planning.adjustments import ADJUSTED
 from tendwork.planning.results import Change, Changes, Plan, Task
 from tendwork.planning.sight import in_sight
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import FINISHED, TO_DO
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import reason_sentences
 from tendwork.view.news import BUDS, ENTERED, HEADINGS, LATER, LEFT, MISSED, MOVED
 from tendwork.view.text import plain
 from tendwork.view.week import where_words
 from tendwork.view.words import counted, length_words, short_day, span_words
-
-_FINISHED = ("done", "skipped")
 
 
 def changes(
@@ -84,16 +82,16 @@ def _job_changes(before: Plan, after: Plan) -> Iterator[Change]:
             yield change
     for task in had.values():
         kind = LEFT if in_sight(task, before.today) else LATER
-        if task.state not in (*_FINISHED, "missed") and (about := (kind, task.template, task.subject)) not in told:
+        if task.state not in (*FINISHED, "missed") and (about := (kind, task.template, task.subject)) not in told:
             told.add(about)
             yield Change(kind, f"{_name(task)}: no record or template asks for it any more.")
 
 
 def _job_change(old: Task | None, task: Task, day_before: date, today: date) -> Change | None:
-    if task.state in _FINISHED:
+    if task.state in FINISHED:
         return None
     if task.state == "missed":
-        if old is None or old.state not in (*ACTIONABLE, "coming"):
+        if old is None or old.state not in TO_DO:
             return None
         return Change(MISSED, f"{_name(task)}: its time ended {short_day(task.window.lapses, today)}.")
     here, was_here = in_sight(task, today), old is not None and in_sight(old, day_before)
@@ -121,7 +119,7 @@ def _entered_words(old: Task | None, task: Task) -> str:
 def _moved_words(old: Task, new: Task, today: date) -> str:
     """By how many days the units still to do moved, and why; empty where they did not, or where that is over."""
     units = {unit.id: unit.window for unit in old.units}
-    still = [(units[unit.id], unit.window) for unit in new.units if unit.id in units and unit.state not in _FINISHED]
+    still = [(units[unit.id], unit.window) for unit in new.units if unit.id in units and unit.state not in FINISHED]
     opens = [_days(was.opens, now.opens) for was, now in still if max(was.opens, now.opens) >= today]
     closes = [_days(was.closes, now.closes) for was, now in still if max(was.closes, now.closes) >= today]
     for shifts, verb, reason in ((opens, "moved", "Opens"), (closes, "ends", "Closes")):

@@ -127,7 +127,7 @@ def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
     graft, suggestion = row.graft, row.suggestion
     lines = []
     if suggestion is not None and row.advice != "wait":
-        lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide: v."), width)
+        lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide."), width)
     elif suggestion is not None:
         lines += wrapped(plain(suggestion.because), width)
     else:

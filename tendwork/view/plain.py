@@ -64,9 +64,9 @@ def season_text(
     plan: Plan, stages: Iterable[StagesOfSpecies], season: Season, width: int, ascii_only: bool = False
 ) -> str:
     """The season as a strip, then every job of it under the month in which it opens."""
-    lines = [f"Season {plan.season}, as of {full_day(plan.today)}: {counted(len(plan.tasks), 'job')}."]
     from tendwork.view.season_page import season_strip_text
 
+    lines = [f"Season {plan.season}, as of {full_day(plan.today)}: {counted(len(plan.tasks), 'job')}."]
     lines += ["", season_strip_text(plan, stages, season, width, ascii_only)]
     for _, group in groupby(plan.tasks, key=lambda task: (task.window.opens.year, task.window.opens.month)):
         tasks = tuple(group)

@@ -17,4 +17,4 @@ def takes_text(tried: tuple[Trial, ...], width: int) -> str:
         rates = take_rates(tried, by)
         lines += [f"By {by}", *(f"  {padded(plain(rate.of), 20)}  {rate_words(rate)}" for rate in rates), ""]
     note = f"In brackets the {INTERVAL}: where the true rate lies, as far as so few grafts can say."
-    return "\n".join([*(line for line in lines), *wrapped(note, width)])
+    return "\n".join([*lines, *wrapped(note, width)])

@@ -6,17 +6,15 @@ from collections.abc import Iterable
 from datetime import date
 
 from tendwork.planning.results import Task
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import TO_DO
 from tendwork.view.words import counted, day_words
-
-_TO_DO = (*ACTIONABLE, "coming")
 
 
 def without_later_rounds(tasks: Iterable[Task]) -> tuple[Task, ...]:
     """The tasks without those coming rounds of a job of which another round is due, or comes sooner."""
     held = tuple(tasks)
     first: dict[tuple[str, str], Task] = {}
-    for task in sorted((task for task in held if task.state in _TO_DO), key=_soonest):
+    for task in sorted((task for task in held if task.state in TO_DO), key=_soonest):
         first.setdefault((task.template, task.subject), task)
     return tuple(
         task for task in held if task.state != "coming" or first[(task.template, task.subject)].key == task.key
@@ -33,7 +31,7 @@ def rounds_words(task: Task, tasks: Iterable[Task], today: date) -> str:
         and (other.template, other.subject) == (task.template, task.subject)
     ]
     words = [f"Next round from {day_words(task.again, today)}."] if task.again is not None else []
-    for other in same if task.state in _TO_DO else ():
+    for other in same if task.state in TO_DO else ():
         units = counted(len(other.units), "unit")
         words.append(f"Another round, of {units}, from {day_words(other.window.opens, today)}.")
     return " ".join(words)

@@ -8,11 +8,12 @@ from datetime import date
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Records
 from tendwork.planning.results import Plan, Task
+from tendwork.planning.states import FINISHED
 from tendwork.view.buds import bud_line
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import reason_sentences, window_sentence
 from tendwork.view.season_axis import SEASON, Axis, head, zoomed
-from tendwork.view.season_strip import BUDS, FINISHED, PART, Row, Strip
+from tendwork.view.season_strip import BUDS, PART, Row, Strip
 from tendwork.view.symbols import STRIP_MARKS, height_symbol, strip_symbol, task_symbol
 from tendwork.view.text import clipped, display_width, padded, plain, wrapped
 from tendwork.view.week import where_words

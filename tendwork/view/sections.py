@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.planning.results import FittedDay, FittedWeek, Task
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import TO_DO
 from tendwork.view.days import day_jobs
 from tendwork.view.text import plain
 from tendwork.view.week import PUT_OFF, Row, row_of, units_to_tick, week_groups, where_words
@@ -49,11 +49,11 @@ def day_sections(week: FittedWeek, tasks: Iterable[Task], today: date) -> tuple[
         sections.append(Section(name, hours_words(held), rows))
     lacking = {short.task for short in week.short}
     dayless = [task for task in chosen.values() if not task.days and task.key not in lacking]
-    later = [task for task in dayless if task.state in (*ACTIONABLE, "coming")]
+    later = [task for task in dayless if task.state in TO_DO]
     if later:
         rows = tuple(row for section in urgency_sections(later, today) for row in section.rows)
         sections.append(Section("Without a day", _amount(rows), rows))
-    rest = [task for task in dayless if task.state not in (*ACTIONABLE, "coming")]
+    rest = [task for task in dayless if task.state not in TO_DO]
     return (*sections, *urgency_sections(rest, today))
 
 

@@ -9,10 +9,10 @@ from typing import Any, Protocol
 import msgspec
 
 from tendwork.almanac.courses import ComingDay, Courses
-from tendwork.almanac.results import FrostNight
+from tendwork.almanac.results import CallusWeather, FrostNight
 from tendwork.almanac.temperature import FORECAST, INTERPOLATED, MEASURED, USUAL, DailySeries
 from tendwork.view.text import padded, plain, wrapped
-from tendwork.view.words import counted, day_words, full_day, short_day, temperature_words
+from tendwork.view.words import counted, day_words, full_day, in_units, short_day, temperature_words
 
 HOW_KNOWN = {MEASURED: "measured", FORECAST: "forecast", INTERPOLATED: "interpolated", USUAL: "usual"}
 _LEAST_COLUMNS = 40
@@ -69,6 +69,8 @@ class HeldTemperatures(Protocol):
     def frost_nights(self) -> tuple[FrostNight, ...]: ...
     @property
     def frost_unknown(self) -> tuple[str, ...]: ...
+    @property
+    def callus(self) -> tuple[CallusWeather, ...]: ...
 
 
 def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
@@ -82,6 +84,7 @@ def temperatures_text(held: HeldTemperatures, units: str, width: int) -> str:
     lines += wrapped("A range holds the day in 8 years of 10.", columns, "  ")
     lines += ["", "The season so far", *_season_lines(held, units, columns)]
     lines += ["", "Frost", *frost_lines(held, units, columns)]
+    lines += ["", "Callus", *callus_lines(held, units, columns)]
     notes = [line for sentence in held.words for line in wrapped(plain(sentence), columns, "  - ")]
     return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
 
@@ -123,6 +126,7 @@ def temperatures_shape(held: HeldTemperatures) -> dict[str, Any]:
             "coming": [msgspec.to_builtins(night) for night in held.frost_nights],
             "unknown": list(held.frost_unknown),
         },
+        "callus": [msgspec.to_builtins(weather) for weather in held.callus],
         "words": list(held.words),
     }
 
@@ -293,6 +297,20 @@ def frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
     if held.frost_unknown:
         named = " and ".join(held.frost_unknown)
         lines += wrapped(f"Of {named} no such temperature is published: watch them yourself.", columns, "  ")
+    return lines
+
+
+def callus_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
+    """For each species on how many of the coming days a new graft can knit, and in which range of maxima."""
+    if not held.callus:
+        return []
+    days = held.callus[0].days
+    lines = wrapped(f"Of the next {days} days, those with a maximum right for a new graft to knit:", columns, "  ")
+    for weather in held.callus:
+        ranged = in_units(f"{weather.lowest_c:g} to {weather.highest_c:g} °C", units)
+        lines += wrapped(f"{weather.species}: about {weather.warm_days:.0f}, at {ranged}", columns, "  - ")
+    sources = "; ".join(dict.fromkeys(weather.source for weather in held.callus))
+    lines += wrapped(f"The ranges are growers' reports, no handbook has any: {plain(sources)}.", columns, "  ")
     return lines
 
 

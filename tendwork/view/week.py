@@ -9,7 +9,7 @@ from operator import itemgetter
 from msgspec import Struct
 
 from tendwork.planning.results import Task, Unit
-from tendwork.planning.states import ACTIONABLE, pressing
+from tendwork.planning.states import ACTIONABLE, FINISHED, TO_DO, pressing
 from tendwork.view.repeats import without_later_rounds
 from tendwork.view.text import plain
 from tendwork.view.words import counted, day_words, minutes_words, until_short, until_words
@@ -26,7 +26,6 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Done this week", ("done", "skipped")),
     ("Missed", ("missed",)),
 )
-_FINISHED = ("done", "skipped")
 _IDLE = {False: "Nothing to do today", True: "Nothing for today but what waits for weather"}
 
 
@@ -79,7 +78,7 @@ def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
 
 def group_of(task: Task, today: date) -> str:
     """The group in which a job stands. What is not worth doing after today goes before all that is late."""
-    if task.put_off is not None and task.state in (*ACTIONABLE, "coming"):
+    if task.put_off is not None and task.state in TO_DO:
         return PUT_OFF
     if task.state in ("late", "closing", "open") and last_day(task) <= today:
         return LAST_DAY
@@ -104,7 +103,7 @@ def row_of(task: Task, today: date) -> Row:
         title=plain(task.title),
         where=short_where(task),
         until=until_short(task, today) if task.put_off is None else f"to {day_words(task.put_off, today)}",
-        done=sum(unit.state in _FINISHED for unit in task.units),
+        done=sum(unit.state in FINISHED for unit in task.units),
         total=len(task.units),
         minutes=task.minutes,
         put_off=task.put_off is not None,
@@ -163,7 +162,7 @@ def job_sentence(task: Task, today: date) -> str:
 
 def units_to_tick(task: Task) -> tuple[Unit, ...]:
     """The units that a tick of the whole job is about: those to do now, else those to come, else those missed."""
-    return tuple(unit for unit in pressing(task.units) if unit.state not in _FINISHED)
+    return tuple(unit for unit in pressing(task.units) if unit.state not in FINISHED)
 
 
 def to_do_words(tasks: Iterable[Task]) -> str:

@@ -5,7 +5,13 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from tendwork.orchard.wording import counted
 from tendwork.planning.results import Task, Window
+
+__all__ = [
+    "away_words", "counted", "day_words", "full_day", "in_units", "length_words", "minutes_words", "month_words",
+    "short_day", "span_words", "state_words", "temperature_words", "until_short", "until_words",
+]  # fmt: skip
 
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -59,11 +65,6 @@ def length_words(days: int) -> str:
     if days >= _WEEKS_FROM_DAYS:
         return counted(round(days / 7), "week")
     return counted(days, "day")
-
-
-def counted(number: int, word: str) -> str:
-    """ "1 graft", "3 grafts"."""
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 def minutes_words(minutes: float) -> str:

@@ -257,10 +257,10 @@ def test_a_forecast_frost_at_bloom_is_a_frost_night() -> None:
     assert [(night.night, night.stage) for night in nights] == [(today + timedelta(days=2), "full bloom")]
 
 
-def test_callus_weather_is_a_share_with_its_source() -> None:
-    share, because = almanac(MARCH).callus_share("apple")
-    assert 0 <= share <= 1
-    assert because[-1]
+def test_callus_weather_counts_days_of_a_fortnight_and_names_its_source() -> None:
+    weather = almanac(MARCH).callus_weather("apple")
+    assert 0 <= weather.warm_days <= weather.days == 14
+    assert weather.source
 
 
 def test_measured_days_after_today_are_not_used() -> None:

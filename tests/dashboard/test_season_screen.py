@@ -145,7 +145,7 @@ async def test_today_and_its_kept_plan_are_as_before_after_a_look_at_last_season
     async with sample.run_test(size=(80, 24)) as pilot:
         await visit(pilot, "left", "right")
         assert "▼ Thu 12 Mar" in seen_on(sample)
-        assert sample._bench.last_plan(TODAY).today == TODAY
+        assert sample._bench.last_plan().today == TODAY
 
 
 async def test_a_step_taken_while_an_earlier_season_is_read_starts_where_the_last_one_goes(

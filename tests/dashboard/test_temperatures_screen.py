@@ -101,6 +101,14 @@ async def test_end_scrolls_to_what_the_marks_mean(sample, visit, seen_on) -> Non
         assert "all other seasons" in seen_on(sample)
 
 
+async def test_the_page_tells_for_each_species_how_many_days_are_right_for_callus(sample, visit, seen_on) -> None:
+    async with sample.run_test(size=(120, 60)) as pilot:
+        await visit(pilot)
+        shown = seen_on(sample)
+        assert "Of the next 14 days, those with a maximum right" in shown
+        assert "at 7 to 21 °C" in shown
+
+
 async def test_y_copies_pictures_and_words_as_text(sample, visit) -> None:
     async with sample.run_test(size=(120, 40)) as pilot:
         await visit(pilot, "y")
@@ -149,7 +157,7 @@ async def test_the_names_of_files_are_inert(made_sample, tmp_path, visit, seen_o
     held = folder / "temperatures" / "invented.csv"
     held.rename(held.with_name("[red]b[@click=app.leave].csv"))
     app = Dashboard(Workbench.open(folder), TODAY)
-    async with app.run_test(size=(120, 40)) as pilot:
+    async with app.run_test(size=(120, 60)) as pilot:
         await visit(pilot)
         assert "[red]b[@click=app.leave].csv: 4555 days" in seen_on(app)
 

@@ -298,6 +298,16 @@ async def test_y_copies_the_life_of_the_graft(record_app) -> None:
         assert record_app.clipboard.startswith("Ashmead's Kernel (g1) on Hill apple\nBearing, keep; cleft, raffia")
 
 
+async def test_y_on_a_tree_copies_its_crown(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "3")
+        await go(pilot, "home", "y")
+        lines = record_app.clipboard.splitlines()
+        assert lines[0].startswith("Hill apple (t1): apple")
+        assert any(line.strip() == "N" for line in lines)
+        assert "from the trunk" in record_app.clipboard
+
+
 async def test_a_day_in_the_future_is_refused_by_the_tasting_and_its_note_stays(record_app) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "3")

@@ -11,7 +11,7 @@ from orchard_records import bundle, graft, orchard, planned
 
 from tendwork.orchard.changes import applied
 from tendwork.orchard.records import Records
-from tendwork.orchard.series import Draft, bundle_for, following, set_grafts, sticks_after
+from tendwork.orchard.series import Draft, bundle_for, set_grafts, sticks_after
 
 TODAY = date(2026, 4, 11)
 DRAFT = Draft("t1", "Red Lamp", "cleft", "PVC tape", "wax")
@@ -19,12 +19,6 @@ DRAFT = Draft("t1", "Red Lamp", "cleft", "PVC tape", "wax")
 
 def sticks(records: Records) -> dict[str, int]:
     return {one.id: one.sticks for one in records.wood}
-
-
-def test_the_next_draft_keeps_everything_but_the_place() -> None:
-    assert following(Draft("t1", "Red Lamp", "cleft", "film", "wax", "w1", 120, 2.5, 1.0)) == Draft(
-        "t1", "Red Lamp", "cleft", "film", "wax", "w1"
-    )
 
 
 def test_a_graft_that_nobody_planned_is_added_as_set_today() -> None:

@@ -83,7 +83,7 @@ def test_an_advice_stands_beside_each_graft_on_trial_and_its_reason_below() -> N
     assert row.advice == "cut"
     assert fruit_lines(row, False, 200)[0] == (
         "Cut? 3 crops seen (2023, 2024 and 2025), mean score 2.3 of 5: something better could have its place."
-        " You decide: v."
+        " You decide."
     )
 
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 import pytest
 
 from tendwork.almanac.courses import ComingDay, Course, Courses
-from tendwork.almanac.results import FrostNight
+from tendwork.almanac.results import CallusWeather, FrostNight
 from tendwork.almanac.temperature import DailySeries
 from tendwork.view.temperatures import frost_sentence, gaps, temperatures_shape, temperatures_text
 
@@ -53,6 +53,7 @@ class Held:
     last_frost: date | None = TODAY - DAY
     frost_nights: tuple[FrostNight, ...] = (FROST,)
     frost_unknown: tuple[str, ...] = ()
+    callus: tuple[CallusWeather, ...] = (CallusWeather("apple", 9.4, 14, 7.0, 21.0, "a list"),)
 
 
 def text(units: str = "metric", width: int = 80, **changes: object) -> str:
@@ -68,6 +69,12 @@ def test_a_day_to_come_is_a_forecast_or_a_usual_day_with_its_range() -> None:
 def test_a_species_whose_kill_temperatures_are_unknown_is_named() -> None:
     said = " ".join(text(frost_unknown=("quince", "medlar")).split())
     assert "Of quince and medlar no such temperature is published" in said
+
+
+def test_callus_weather_is_told_by_species_with_its_range_and_its_source() -> None:
+    said = " ".join(text().split())
+    assert "- apple: about 9, at 7 to 21 °C" in said
+    assert "growers' reports, no handbook has any: a list." in said
 
 
 def test_every_temperature_is_in_fahrenheit_where_the_site_says_so() -> None:
@@ -123,3 +130,4 @@ def test_the_json_is_in_celsius_and_says_how_each_day_is_known() -> None:
     assert shape["heat"]["others"] == [{"season": 2024, "total": 50.0}, {"season": 2025, "total": 3.0}]
     assert shape["gaps"] == [{"from": "2026-03-08", "to": "2026-03-09"}]
     assert shape["frost"]["coming"][0]["night"] == "2026-03-13"
+    assert (shape["callus"][0]["species"], shape["callus"][0]["warm_days"]) == ("apple", 9.4)

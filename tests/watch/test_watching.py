@@ -231,6 +231,15 @@ def test_once_says_what_was_due_and_then_nothing(person: Person, run: Run) -> No
     assert len(person.deliveries()) == 1
 
 
+def test_the_log_tells_what_a_watch_did_and_does_nothing(person: Person, run: Run) -> None:
+    assert "The watch has done nothing here yet" in run("watch", "--log").stdout
+    run("watch", "--once")
+    before = len(person.deliveries())
+    told = run("watch", "--log")
+    assert (told.returncode, len(person.deliveries())) == (0, before)
+    assert " sheet: The sheet of" in told.stdout
+
+
 def test_once_whose_command_fails_says_so_and_exits_1(orchard_path: Path, run: Run) -> None:
     Person(orchard_path, NOON, at="00:00", remind='command = ["no-such-program"]')
     done = run("watch", "--once")

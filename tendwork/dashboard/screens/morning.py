@@ -24,6 +24,7 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.press_line import PressLine, word_of
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
+from tendwork.planning.states import FINISHED
 from tendwork.view.buds import frost_sentence
 from tendwork.view.news import changes_line
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
@@ -87,7 +88,7 @@ class MorningScreen(OrchardScreen):
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
         self._say("#short", "" if state.week is None else short_line(state.week))
         self.query_one("#week", PressLine).show(lead=Content.styled(self._since_words(state), "$faint"))
-        to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if not _is_finished(unit.state)}
+        to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if unit.state not in FINISHED}
         self._marks &= to_do
         self._show_jobs()
 
@@ -206,7 +207,7 @@ class MorningScreen(OrchardScreen):
             return
         unit = self.query_one(JobPanel).chosen_unit
         ticked = tuple(held.id for held in task.units if held.outcome and unit in (None, held.id))
-        if ticked and (unit is not None or _is_finished(task.state)):
+        if ticked and (unit is not None or task.state in FINISHED):
             self.app.act(lambda bench, today: bench.untick(task.key, ticked, today))
         else:
             self.app.act(lambda bench, today: bench.undo(today))
@@ -369,7 +370,3 @@ class MorningScreen(OrchardScreen):
         if state.changed is not None:
             return changes_line(state.changed, state.today)
         return f"To do now: {to_do_words(state.jobs)}." if state.plan_day else ""
-
-
-def _is_finished(state: str) -> bool:
-    return state in ("done", "skipped")

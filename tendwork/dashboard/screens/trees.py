@@ -24,11 +24,13 @@ from tendwork.orchard.records import Graft, Tree
 from tendwork.view.graft_table import ORDERS, Row, graft_cells, graft_columns, graft_rows, matching_rows
 from tendwork.view.graft_words import graft_lines, graft_title, tree_lines
 from tendwork.view.plain import tree_heading
+from tendwork.view.records_crown import crown_text
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
 from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
+_CROWN = (60, 21)  # columns and rows of the picture in a copy
 _BRING = "or bring a spreadsheet: tendwork bring trees.csv --as trees."
 _PICTURE = "-picture"  # on a narrow screen the crown has taken the place of the life
 
@@ -90,13 +92,17 @@ class TreesScreen(TreeActs):
         return "" if self.row is None else self._text(self.row)
 
     def view_text(self) -> str:
-        """Every tree and graft that shows, with its life."""
+        """Every tree with its crown, and every graft that shows with its life."""
         return "\n\n".join(map(self._text, self.rows.values()))
 
     def _text(self, row: Row) -> str:
         state = self.app.state
         if row.graft is None:
-            return "\n".join(tree_lines(state.records, row.tree, _COPY_COLUMNS))
+            lines, grafts = tree_lines(state.records, row.tree, _COPY_COLUMNS), self._grafts_of(row.tree)
+            if any(graft.bearing is not None and graft.out_m is not None for graft in grafts):
+                crown = crown_text(grafts, *_CROWN, units=state.units, ascii_only=self.app.ascii_only)
+                lines += ["", crown]
+            return "\n".join(lines)
         lines = graft_lines(state.records, row.graft, state.south, state.units, _COPY_COLUMNS)
         return "\n".join([graft_title(row.graft, row.tree), *lines])
 

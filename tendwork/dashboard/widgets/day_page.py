@@ -10,7 +10,7 @@ from textual.widgets import Static
 
 from tendwork.view.course_chart import course_legend
 from tendwork.view.day_bars import DayLine, day_legend, day_lines
-from tendwork.view.temperatures import HeldTemperatures, frost_lines, shift_lines, source_lines
+from tendwork.view.temperatures import HeldTemperatures, callus_lines, frost_lines, shift_lines, source_lines
 from tendwork.view.text import plain, wrapped
 
 _DAYS_BEFORE = 2
@@ -54,7 +54,8 @@ class DayPage(VerticalScroll):
         self._today_at = next((at for at, line in enumerate(days, 1) if line.is_today), 0)
         notes = [line for sentence in held.words for line in wrapped(plain(sentence), columns, "- ")]
         sections: tuple[tuple[str, list[str]], ...] = (
-            ("Frost", [line.removeprefix("  ") for line in frost_lines(held, units, columns)]),
+            ("Frost", _flush(frost_lines(held, units, columns))),
+            ("Callus", _flush(callus_lines(held, units, columns))),
             ("Held", [*source_lines(held, columns), *shift_lines(held, units, columns)]),
             ("To know", notes),
             (
@@ -70,6 +71,11 @@ class DayPage(VerticalScroll):
             if lines:
                 content += [Content(), Content.styled(title, "bold $accent"), *map(Content, lines)]
         self.query_one("#days", Static).update(Content("\n").join(content))
+
+
+def _flush(lines: list[str]) -> list[str]:
+    """Lines that stand under a heading of their own, without the indent that they have in a page of text."""
+    return [line.removeprefix("  ") for line in lines]
 
 
 def _day(line: DayLine) -> Content:

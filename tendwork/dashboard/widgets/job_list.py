@@ -10,6 +10,7 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import TASK_STYLES
 from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.planning.states import FINISHED
 from tendwork.view.sections import Section
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded
@@ -19,7 +20,6 @@ from tendwork.view.words import minutes_words
 MARKED = "*"
 _HEADING = "heading:"
 _AGAIN = "\n"  # stands between the key of a job and how often it stood above
-_FINISHED = ("done", "skipped")
 _UNTIL_COLUMNS = 14
 _WHERE_COLUMNS = 14
 _MINUTES_FROM_COLUMNS = 76  # a narrower list leaves the minutes to the panel
@@ -111,7 +111,7 @@ class JobList(ChoosingList):
         if columns >= _MINUTES_FROM_COLUMNS:
             end += f" {padded(minutes_words(row.minutes) if row.minutes else '', 7, right=True)}"
         symbol = task_symbol(row.state, self._ascii_only)
-        style = "$faint" if row.state in (*_FINISHED, "missed") else ""
+        style = "$faint" if row.state in (*FINISHED, "missed") else ""
         title = padded(row.title, max(columns - 3 - display_width(end), 0))
         mark = (MARKED, "bold $accent") if row.key in self._marked else " "
         return Content.assemble(mark, (symbol, TASK_STYLES[row.state]), " ", (title, style), (end, style))
@@ -119,7 +119,7 @@ class JobList(ChoosingList):
 
 def _settled(sections: tuple[Section, ...]) -> dict[str, bool]:
     """For each job whether there is nothing to do about it for now."""
-    return {row.key: row.put_off or row.state in _FINISHED for section in sections for row in section.rows}
+    return {row.key: row.put_off or row.state in FINISHED for section in sections for row in section.rows}
 
 
 def _key(identity: str) -> str:

@@ -8,8 +8,9 @@ from textual.content import Content
 
 from tendwork.dashboard.theme import STAGE_STYLES, TASK_STYLES
 from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.planning.states import FINISHED
 from tendwork.view.season_page import label
-from tendwork.view.season_strip import BUDS, FINISHED, PART, Row
+from tendwork.view.season_strip import BUDS, PART, Row
 
 _STRIP_STYLES = {
     "": "",

@@ -41,11 +41,12 @@ def load(path: Path) -> Source:
     """The text of a plain, zipped or gzipped file. Raises PersonError."""
     name = path.name
     try:
-        if path.stat().st_size > _LARGEST_BYTES:
-            raise _too_large(name)
-        content = path.read_bytes()
+        with path.open("rb") as stream:
+            content = stream.read(_LARGEST_BYTES + 1)
     except OSError as error:
         raise located(name, f"the file cannot be read: {(error.strerror or str(error)).lower()}") from error
+    if len(content) > _LARGEST_BYTES:
+        raise _too_large(name)
     if content[:4] == b"PK\x03\x04":
         name, content = _unzipped(name, content)
     elif content[:2] == b"\x1f\x8b":
