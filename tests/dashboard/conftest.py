@@ -13,6 +13,7 @@ from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.press_line import PressLine
+from tendwork.demo import demo_orchard
 from tendwork.workbench import Workbench
 
 TODAY = date(2026, 3, 12)
@@ -96,6 +97,28 @@ def bench(folder: Path) -> Workbench:
 @pytest.fixture
 def app(bench: Workbench) -> Dashboard:
     return Dashboard(bench, TODAY)
+
+
+@pytest.fixture(scope="module")
+def made_sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample orchard as of the TODAY of the tests' module, with its plan kept."""
+    today = request.module.TODAY
+    folder = demo_orchard(today, tmp_path_factory.mktemp("sample") / "orchard")
+    bench = Workbench.open(folder)
+    bench.plan(today)
+    bench.close()
+    return folder
+
+
+@pytest.fixture
+def sample_folder(made_sample: Path, tmp_path: Path) -> Path:
+    """The sample orchard, a test's own."""
+    return Path(shutil.copytree(made_sample, tmp_path / "sample"))
+
+
+@pytest.fixture
+def sample(request: pytest.FixtureRequest, sample_folder: Path) -> Dashboard:
+    return Dashboard(Workbench.open(sample_folder), request.module.TODAY)
 
 
 @pytest.fixture

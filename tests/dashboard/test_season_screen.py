@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import shutil
 import threading
 from datetime import date
-from pathlib import Path
 
 import pytest
 from conftest import BRACKETS
@@ -13,7 +11,6 @@ from conftest import BRACKETS
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.widgets.season_list import SeasonList
-from tendwork.demo import demo_orchard
 from tendwork.view.symbols import STRIP_MARKS
 from tendwork.workbench import Workbench
 
@@ -22,20 +19,6 @@ pytestmark = pytest.mark.anyio
 TODAY = date(2026, 3, 12)
 SIZES = [(80, 24), (120, 40), (200, 60), (60, 20)]
 PARTS = ("planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep")
-
-
-@pytest.fixture(scope="module")
-def made_sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = demo_orchard(TODAY, tmp_path_factory.mktemp("season") / "orchard")
-    bench = Workbench.open(folder)
-    bench.plan(TODAY)
-    bench.close()
-    return folder
-
-
-@pytest.fixture
-def sample(made_sample: Path, tmp_path: Path) -> Dashboard:
-    return Dashboard(Workbench.open(Path(shutil.copytree(made_sample, tmp_path / "sample"))), TODAY)
 
 
 @pytest.fixture

@@ -11,7 +11,6 @@ from loopback_service import Reply, serving
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.course_picture import CoursePicture
-from tendwork.demo import demo_orchard
 from tendwork.errors import PersonError
 from tendwork.workbench import Workbench
 
@@ -19,20 +18,6 @@ pytestmark = pytest.mark.anyio
 
 TODAY = date(2026, 4, 22)
 SIZES = [(80, 24), (120, 40), (200, 60), (60, 20)]
-
-
-@pytest.fixture(scope="module")
-def made_sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = demo_orchard(TODAY, tmp_path_factory.mktemp("temperatures") / "orchard")
-    bench = Workbench.open(folder)
-    bench.plan(TODAY)
-    bench.close()
-    return folder
-
-
-@pytest.fixture
-def sample(made_sample: Path, tmp_path: Path) -> Dashboard:
-    return Dashboard(Workbench.open(Path(shutil.copytree(made_sample, tmp_path / "sample"))), TODAY)
 
 
 @pytest.fixture

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import shutil
 import threading
 from datetime import date
-from pathlib import Path
 
 import pytest
 from templates_visits import ABSENT, CALENDAR, bench_of, draft_of, on_field, row_of, visit
 
-from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.moves_table import MovesTable
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList, TemplatePanel
-from tendwork.demo import demo_orchard
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.workbench import Workbench
 
@@ -24,25 +20,6 @@ pytestmark = pytest.mark.anyio
 
 TODAY = date(2026, 4, 15)
 SIZES = [(80, 24), (120, 40)]
-
-
-@pytest.fixture(scope="module")
-def made_sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = demo_orchard(TODAY, tmp_path_factory.mktemp("templates") / "orchard")
-    bench = Workbench.open(folder)
-    bench.plan(TODAY)
-    bench.close()
-    return folder
-
-
-@pytest.fixture
-def sample_folder(made_sample: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copytree(made_sample, tmp_path / "sample"))
-
-
-@pytest.fixture
-def sample(sample_folder: Path) -> Dashboard:
-    return Dashboard(Workbench.open(sample_folder), TODAY)
 
 
 async def test_every_template_in_force_stands_in_the_list_below_the_site(app, folder) -> None:

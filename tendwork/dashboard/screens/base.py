@@ -64,3 +64,29 @@ class OrchardScreen(Screen[None]):
 
     def _tell(self, notice: Notice) -> None:
         self.query_one(NoticeLine).show(notice)
+
+
+class ScreenReadWhenSeen(OrchardScreen):
+    """A screen that shows more than the state holds: after each change it is read anew, once somebody looks at it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._stale = True
+
+    def read(self) -> None:
+        """Begin to read what is shown."""
+        raise NotImplementedError
+
+    def read_if_seen(self) -> None:
+        """What is shown is not true any more."""
+        self._stale = True
+        self.on_screen_resume()
+
+    def show_state(self, state: State) -> None:
+        del state
+        self.read_if_seen()
+
+    def on_screen_resume(self) -> None:
+        if self._stale and self.app.current_mode == self.HERE:
+            self._stale = False
+            self.read()

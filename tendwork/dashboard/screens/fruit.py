@@ -14,10 +14,10 @@ from textual.events import Resize
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import FRUIT, bindings
+from tendwork.dashboard.screens.base import ScreenReadWhenSeen
 from tendwork.dashboard.screens.fruit_pages import PAGES, Look, TablePage, TextPage
 from tendwork.dashboard.screens.paged import PagedScreen
 from tendwork.dashboard.screens.tasting import taste
-from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import FRUIT_STYLES
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
@@ -39,7 +39,7 @@ _WEEKS = re.compile("(?P<ripe>■+)|(?P<coming>□+)|(?P<bare>×+)|(?P<none>·+)
 _WEEK_STYLES = {"ripe": "$open", "coming": "$waiting", "bare": "bold $late", "none": "$faint"}
 
 
-class FruitScreen(PagedScreen):
+class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     """Five pages; what a page shows is made off the screen's loop, for the records that are held."""
 
     HERE = FRUIT
@@ -50,7 +50,6 @@ class FruitScreen(PagedScreen):
     def __init__(self) -> None:
         super().__init__()
         self._made: Any = ()
-        self._stale = False
 
     def compose(self) -> ComposeResult:
         yield from self.compose_pages()
@@ -59,18 +58,6 @@ class FruitScreen(PagedScreen):
             yield Static(id="reading_text", markup=False)
         yield NoticeLine()
         yield KeyLine(FRUIT)
-
-    def show_state(self, state: State) -> None:
-        """Make the page anew, or once it is looked at again."""
-        del state
-        self._stale = self.app.current_mode != FRUIT
-        if not self._stale:
-            self._make()
-
-    def on_screen_resume(self) -> None:
-        if self._stale:
-            self._stale = False
-            self._make()
 
     @property
     def orders(self) -> tuple[str, ...]:
@@ -211,9 +198,9 @@ class FruitScreen(PagedScreen):
         is_text = isinstance(PAGES[self.page], TextPage)
         self.set_class(is_text, _TEXT)
         (self.query_one("#reading") if is_text else self.query_one(RowList)).focus()
-        self._make()
+        self.read()
 
-    def _make(self) -> None:
+    def read(self) -> None:
         self.run_worker(self._make_page(), group="page", exclusive=True, exit_on_error=False)
 
     async def _make_page(self) -> None:

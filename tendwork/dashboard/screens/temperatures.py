@@ -6,8 +6,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
 from tendwork.dashboard.actions import TEMPERATURES, bindings
-from tendwork.dashboard.screens.base import OrchardScreen
-from tendwork.dashboard.state import State
+from tendwork.dashboard.screens.base import ScreenReadWhenSeen
 from tendwork.dashboard.widgets.course_picture import CHILL, HEAT, CoursePicture
 from tendwork.dashboard.widgets.day_page import DayPage
 from tendwork.dashboard.widgets.key_line import KeyLine
@@ -21,8 +20,8 @@ from tendwork.view.temperatures import HeldTemperatures, temperatures_text
 _COPY_COLUMNS = 80
 
 
-class TemperaturesScreen(OrchardScreen):
-    """What is held is asked for when the screen is looked at, and again after each change."""
+class TemperaturesScreen(ScreenReadWhenSeen):
+    """The pictures of heat and chill beside the days; what is held is asked for off the screen's loop."""
 
     HERE = TEMPERATURES
     CSS_PATH = ["common.tcss", "temperatures.tcss"]
@@ -31,7 +30,6 @@ class TemperaturesScreen(OrchardScreen):
     def __init__(self) -> None:
         super().__init__()
         self._held: HeldTemperatures | None = None
-        self._stale = True
         self._course = HEAT
         self._near = True
         self._species = 0
@@ -53,16 +51,6 @@ class TemperaturesScreen(OrchardScreen):
         super().on_mount()
         self._choose()
         self.query_one(DayPage).focus()
-
-    def on_screen_resume(self) -> None:
-        if self._stale:
-            self._read()
-
-    def show_state(self, state: State) -> None:
-        del state
-        self._stale = True
-        if self.is_current:
-            self._read()
 
     def copied_text(self) -> str:
         return self.view_text()
@@ -115,7 +103,7 @@ class TemperaturesScreen(OrchardScreen):
             self.app.say("Temperatures were fetched.")
             if self.is_current:
                 self._tell_fetched(words)
-            self._stale = True
+            self.read_if_seen()
             self.app.reckon()
         finally:
             self._fetching = False
@@ -138,11 +126,10 @@ class TemperaturesScreen(OrchardScreen):
         for picture in self.query(CoursePicture):
             picture.set_class(picture.id == self._course, "-chosen")
 
-    def _read(self) -> None:
+    def read(self) -> None:
         self.run_worker(self._ask(), group="temperatures", exclusive=True, exit_on_error=False)
 
     async def _ask(self) -> None:
-        self._stale = False
         try:
             self._held = await self.app.ask(lambda bench, today: bench.temperatures(today))
         except PersonError as error:

@@ -13,7 +13,7 @@ from textual.events import DescendantFocus
 from textual.widgets import OptionList, Static
 
 from tendwork.dashboard.actions import TEMPLATES, bindings
-from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.screens.base import ScreenReadWhenSeen
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.templates_draft import Draft, saving, taking_back
 from tendwork.dashboard.screens.templates_fields import USE, WHOLE, Refused, own_value, stepped, turned
@@ -28,7 +28,6 @@ from tendwork.dashboard.screens.templates_held import (
     text_of,
 )
 from tendwork.dashboard.screens.templates_site import site_stepped
-from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.edit_line import EditLine
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.key_line import KeyLine
@@ -50,7 +49,7 @@ _TEMPLATE = Callable[[Template, Adjustment], Adjustment]
 _SITE = Callable[[SiteShift], SiteShift]
 
 
-class TemplatesScreen(OrchardScreen):
+class TemplatesScreen(ScreenReadWhenSeen):
     """Keys change what the cursor is on: a field, or from the list the whole window. The draft is the app's."""
 
     HERE = TEMPLATES
@@ -60,7 +59,6 @@ class TemplatesScreen(OrchardScreen):
     def __init__(self) -> None:
         super().__init__()
         self._held = Held()
-        self._stale = True
 
     def compose(self) -> ComposeResult:
         ascii_only = self.app.ascii_only
@@ -81,17 +79,6 @@ class TemplatesScreen(OrchardScreen):
         super().on_mount()
         self.watch(self.app, "draft", self._follow_draft, init=False)
         self.query_one(TemplateList).focus()
-
-    def on_screen_resume(self) -> None:
-        if self._stale:
-            self._read()
-
-    def show_state(self, state: State) -> None:
-        """The plan is new, so what is absent and what would move may be too; read when the screen is looked at."""
-        del state
-        self._stale = True
-        if self.is_current:
-            self._read()
 
     @property
     def template(self) -> Template | None:
@@ -231,8 +218,7 @@ class TemplatesScreen(OrchardScreen):
         else:
             self.app.draft = self.app.draft.after_undo(draft)
 
-    def _read(self) -> None:
-        self._stale = False
+    def read(self) -> None:
         self.run_worker(self._reading(), group="reading", exclusive=True, exit_on_error=False)
 
     async def _reading(self) -> None:
