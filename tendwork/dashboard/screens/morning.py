@@ -8,20 +8,22 @@ from typing import TYPE_CHECKING
 from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Horizontal, Vertical
+from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import OptionList, Static
+from textual.widgets import OptionList
 
 from tendwork.dashboard.actions import MORNING, SEASON, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.bud_strip import BudStrip
 from tendwork.dashboard.widgets.filter_line import FilterLine
+from tendwork.dashboard.widgets.first_words import FirstWords
+from tendwork.dashboard.widgets.job_head import JobHead
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
-from tendwork.dashboard.widgets.press_line import PressLine, word_of
+from tendwork.dashboard.widgets.press_line import PressLine, Word, word_of
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
 from tendwork.planning.states import FINISHED
@@ -61,18 +63,14 @@ class MorningScreen(OrchardScreen):
     def compose(self) -> ComposeResult:
         ascii_only = self.app.ascii_only
         yield TopLine(MORNING)
-        yield Static(id="frost", markup=False)
-        yield Static(id="next", markup=False)
+        yield FirstWords()
         yield BudStrip(ascii_only)
-        yield Static(id="short", markup=False)
-        yield self._key_words(_ABOUT_WEEK, "week")
+        yield PressLine(self._words(_ABOUT_WEEK), id="week")
         yield FilterLine()
         with Vertical(id="work"):
             yield JobList(ascii_only)
             with Vertical(id="chosen"):
-                with Horizontal(id="head"):
-                    yield Static(id="title", markup=False)
-                    yield self._key_words(_ABOUT_JOB, "acts")
+                yield JobHead(self._words(_ABOUT_JOB))
                 yield JobPanel(ascii_only)
         yield NoticeLine()
         yield KeyLine(MORNING)
@@ -83,10 +81,12 @@ class MorningScreen(OrchardScreen):
 
     def show_state(self, state: State) -> None:
         tonight = tuple(night for night in state.frost if night.night == state.today)
-        self._say("#frost", frost_sentence(tonight, state.today, state.units))
-        self._say("#next", self._next_words(state))
+        self.query_one(FirstWords).show(
+            frost_sentence(tonight, state.today, state.units),
+            self._next_words(state),
+            "" if state.week is None else short_line(state.week),
+        )
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
-        self._say("#short", "" if state.week is None else short_line(state.week))
         self.query_one("#week", PressLine).show(lead=Content.styled(self._since_words(state), "$faint"))
         to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if unit.state not in FINISHED}
         self._marks &= to_do
@@ -338,24 +338,17 @@ class MorningScreen(OrchardScreen):
     def _show_chosen(self) -> None:
         task = self.job
         title = "" if task is None else f"{plain(task.title)}, {where_words(task)}"
-        self.query_one("#title", Static).update(title)
-        self.query_one("#acts").display = task is not None
+        self.query_one(JobHead).show_job(title)
         marked = {unit for key, unit in self._marks if task is not None and key == task.key}
         self.query_one(JobPanel).show(task, self.app.state, marked)
-
-    def _say(self, line: str, words: str) -> None:
-        """Show a line that stands only while it has something to say."""
-        held = self.query_one(line, Static)
-        held.update(words)
-        held.display = bool(words)
 
     def _word(self, name: str) -> str:
         """The key of an action, as a person reads it."""
         return self.app.keys.word(f"{MORNING}.{name}")
 
-    def _key_words(self, names: tuple[str, ...], id: str) -> PressLine:
+    def _words(self, names: tuple[str, ...]) -> list[Word]:
         """The keys of these actions as words that a mouse can press."""
-        return PressLine((word_of(self.app.keys.action(f"{MORNING}.{name}")) for name in names), id=id)
+        return [word_of(self.app.keys.action(f"{MORNING}.{name}")) for name in names]
 
     def _next_words(self, state: State) -> str:
         if state.plan_day is None:

@@ -57,7 +57,6 @@ class JobPanel(VerticalScroll):
 
     def compose(self) -> ComposeResult:
         yield Static(id="about", markup=False)
-        yield Static(id="steps", markup=False)
         yield UnitList()
         yield Static(id="reasons", markup=False)
 
@@ -106,28 +105,24 @@ class JobPanel(VerticalScroll):
         task, state = self._shown
         columns = self.scrollable_content_region.width
         if task is None or state is None or columns == 0:
-            self._texts(Content(""), "", "")
+            self._texts(Content(""), "")
             self._units((), None, "")
             return
-        steps = [
-            line for number, step in enumerate(task.steps, 1) for line in wrapped(plain(step), columns, f"{number}. ")
-        ]
         reasons = reason_sentences(task)
         more = len(reasons) - _REASONS_SHOWN
         told = [
             *reasons[:_REASONS_SHOWN],
             *([f"({more} more: press {self.app.keys.word('morning.why')})"] if more > 0 else []),
         ]
-        self._texts(self._about(task, state), "\n".join(steps), "\n".join(told))
+        self._texts(self._about(task, state, columns), "\n".join(told))
         said = until_short(task, state.plan_day or state.today)
         self._units(task.units if len(task.units) > 1 else (), state, said)
 
-    def _texts(self, about: Content, steps: str, reasons: str) -> None:
+    def _texts(self, about: Content, reasons: str) -> None:
         self.query_one("#about", Static).update(about)
-        self.query_one("#steps", Static).update(steps)
         self.query_one("#reasons", Static).update(reasons)
 
-    def _about(self, task: Task, state: State) -> Content:
+    def _about(self, task: Task, state: State, columns: int) -> Content:
         day = state.plan_day or state.today
         until = until_words(task, day)
         facts = [until[0].upper() + until[1:]]
@@ -150,7 +145,12 @@ class JobPanel(VerticalScroll):
                 lines.append(Content.assemble(("Caution: ", "bold $closing"), (line, "$closing")))
         if task.tools:
             lines.append(Content(f"Take {', '.join(map(plain, task.tools))}."))
-        return Content("\n").join(lines)
+        steps = [
+            line for number, step in enumerate(task.steps, 1) for line in wrapped(plain(step), columns, f"{number}. ")
+        ]
+        if steps and self.screen.has_class("-wide"):
+            lines.append(Content())
+        return Content("\n").join([*lines, *map(Content, steps)])
 
     def _units(self, units: tuple[Unit, ...], state: State | None, said_above: str) -> None:
         """The units by id; a unit whose days are those of the job, which stand above, does not say them again."""

@@ -56,7 +56,7 @@ class PressLine(Static):
     def show(self, words: Iterable[Word] | None = None, lead: Content | None = None) -> None:
         """Show other words, or another lead."""
         self.words = self.words if words is None else tuple(words)
-        self._lead = lead or self._lead
+        self._lead = self._lead if lead is None else lead
         self._draw()
 
     def on_resize(self, _: Resize) -> None:
@@ -71,7 +71,7 @@ class PressLine(Static):
 
     def lead(self, columns: int) -> Content | None:
         """What stands to the left, in at most so many columns; None where nothing does."""
-        return self._lead and self._lead.truncate(columns, ellipsis=True)
+        return None if self._lead is None else self._lead.truncate(columns, ellipsis=True)
 
     def line(self) -> Content:
         """The whole line."""
@@ -94,4 +94,7 @@ class PressLine(Static):
             self.update(self.line(), layout=False)
 
     def _draw(self) -> None:
-        self.update(self.line(), layout=self.lead(0) is None)
+        """Draw the line; the screen is laid out anew only where it takes more or fewer lines, or another width."""
+        line = self.line()
+        lines = line.plain.count("\n") + 1
+        self.update(line, layout=self.lead(0) is None or lines != self.content_size.height)
