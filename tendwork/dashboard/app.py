@@ -64,12 +64,6 @@ def _commands() -> type[Provider]:
     return OrchardCommands
 
 
-def _no_draft() -> Draft:
-    from tendwork.dashboard.screens.templates_draft import Draft
-
-    return Draft()
-
-
 class Dashboard(App[None]):
     """`on` fixes the day; without it the day is the orchard's own and rolls over at midnight.
 
@@ -86,7 +80,7 @@ class Dashboard(App[None]):
 
     state: var[State] = var(State(date.min, "", "", "metric"))
     notice: var[Notice] = var(Notice())
-    draft: var[Draft] = var(_no_draft, init=False)
+    draft: var[Draft | None] = var(None, init=False)
 
     def __init__(self, bench: Workbench | None, on: date | None = None, ticker: Ticker | None = None) -> None:
         no_color = "NO_COLOR" in os.environ
@@ -267,12 +261,15 @@ class Dashboard(App[None]):
 
     def action_leave(self) -> None:
         """Leave; with unsaved changes ask once what becomes of them."""
+        if self.draft is None or not self.draft.unsaved:
+            self.exit()
+            return
         from tendwork.dashboard.screens.templates_leaving import LeavingScreen
 
-        if self.draft.unsaved and not isinstance(self.screen, LeavingScreen):
-            self.push_screen(LeavingScreen(self.draft.unsaved_words()), self._leave)
-        else:
+        if isinstance(self.screen, LeavingScreen):
             self.exit()
+        else:
+            self.push_screen(LeavingScreen(self.draft.unsaved_words()), self._leave)
 
     async def action_quit(self) -> None:
         self.action_leave()
@@ -288,18 +285,18 @@ class Dashboard(App[None]):
     def _leave(self, choice: str | None) -> None:
         from tendwork.dashboard.screens.templates_leaving import DROP, SAVE
 
-        if choice == SAVE:
-            self.run_worker(self._save_and_leave(), group="acts", exit_on_error=False)
+        if choice == SAVE and self.draft is not None:
+            self.run_worker(self._save_and_leave(self.draft), group="acts", exit_on_error=False)
         elif choice == DROP:
             self.exit()
         else:
             self.switch_mode(TEMPLATES)
 
-    async def _save_and_leave(self) -> None:
+    async def _save_and_leave(self, draft: Draft) -> None:
         from tendwork.dashboard.screens.templates_draft import saving
 
         try:
-            await self.ask(saving(self.draft))
+            await self.ask(saving(draft))
         except PersonError as error:
             self._trouble(str(error))
         else:

@@ -52,6 +52,7 @@ def on_field(screen: TemplatesScreen, field: str) -> None:
 
 def draft_of(app: Dashboard, template: str = CALENDAR) -> Adjustment:
     """What the draft changes in a template."""
+    assert app.draft is not None
     return app.draft.now.template.get(template, Adjustment())
 
 

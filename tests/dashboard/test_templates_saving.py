@@ -68,6 +68,7 @@ async def test_a_key_that_cannot_change_a_field_says_why(app) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "enter", "plus")
         assert app.notice.text == "This is yes or no: enter changes it."
+        assert app.draft is not None
         assert not app.draft.unsaved
 
 
@@ -85,6 +86,7 @@ async def test_saving_writes_only_the_changed_values(app, press, folder) -> None
         on_field(screen, "max_c")
         await press(pilot, "minus", "ctrl+s")
         assert written(folder) == {"template": {CALENDAR: {"max_c": 34.0}}}
+        assert app.draft is not None
         assert not app.draft.unsaved
         assert row_of(screen, CALENDAR).startswith(" ± ")
         assert row_of(screen, CALENDAR).endswith("adjusted")
@@ -106,6 +108,7 @@ async def test_u_takes_back_the_last_change_and_then_the_one_before(app, press) 
         assert draft_of(app).off is False
         assert draft_of(app).opens_later_days == 1
         await press(pilot, "u")
+        assert app.draft is not None
         assert not app.draft.unsaved
 
 
@@ -218,6 +221,7 @@ async def test_a_save_that_cannot_be_is_one_sentence_and_the_draft_stays(app, mo
             "adjustments.toml cannot be written: no space is left.",
             True,
         )
+        assert app.draft is not None
         assert app.draft.unsaved
 
 

@@ -86,12 +86,16 @@ class TemplatesScreen(ScreenReadWhenSeen):
         chosen = self.query_one(TemplateList).chosen_id
         return next((template for template in self._held.templates if template.id == chosen), None)
 
+    @property
+    def _draft(self) -> Draft:
+        return self.app.draft or Draft()
+
     def copied_text(self) -> str:
-        return text_of(self._held, self.app.draft, self.template, _COPY_COLUMNS)
+        return text_of(self._held, self._draft, self.template, _COPY_COLUMNS)
 
     def view_text(self) -> str:
         """The site's shift, then every template that shows, as the draft has it."""
-        held, draft = self._held, self.app.draft
+        held, draft = self._held, self._draft
         ids = [row.id for group in groups(held, draft, self.query_one(FilterLine).words) for row in group.rows]
         shown = sorted((template for template in held.templates if template.id in ids), key=lambda it: ids.index(it.id))
         return "\n\n".join(text_of(held, draft, template, _COPY_COLUMNS) for template in (None, *shown))
@@ -120,7 +124,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
         self._edit(lambda template, change: turned(template, change, field), _no_turn)
 
     def action_read(self) -> None:
-        held, draft, template = self._held, self.app.draft, self.template
+        held, draft, template = self._held, self._draft, self.template
         page = ReadingScreen("Template", "templates.read", lambda columns: text_of(held, draft, template, columns))
         self.app.push_screen(page)
 
@@ -135,7 +139,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
         self._change(Adjustments())
 
     def action_take_draft_back(self) -> None:
-        draft = self.app.draft
+        draft = self._draft
         if draft.unsaved:
             self._show_draft(draft.stepped_back())
         elif draft.last_save is None:
@@ -144,8 +148,8 @@ class TemplatesScreen(ScreenReadWhenSeen):
             self.run_worker(self._take_back(draft), group="saving", exit_on_error=False)
 
     def action_save(self) -> None:
-        if self.app.draft.unsaved:
-            self.run_worker(self._save(self.app.draft), group="saving", exit_on_error=False)
+        if self._draft.unsaved:
+            self.run_worker(self._save(self._draft), group="saving", exit_on_error=False)
         else:
             self.app.say("Nothing is unsaved.")
 
@@ -187,7 +191,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
         """Change what the cursor is on in the draft, and say so; or say why it cannot be."""
         from tendwork.adjusting import changed, shifted
 
-        now, template = self.app.draft.now, self.template
+        now, template = self._draft.now, self.template
         try:
             if template is not None:
                 after = in_template(template, now.template.get(template.id, Adjustment()))
@@ -198,7 +202,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
             self.app.say(str(why))
 
     def _change(self, now: Adjustments) -> None:
-        self._show_draft(self.app.draft.changed(now))
+        self._show_draft(self._draft.changed(now))
 
     def _show_draft(self, draft: Draft) -> None:
         self.app.draft = draft
@@ -210,13 +214,13 @@ class TemplatesScreen(ScreenReadWhenSeen):
         if why := await self.app.attempt(saving(draft)):
             self.app.say(why, trouble=True)
         else:
-            self.app.draft = self.app.draft.after_save(draft)
+            self.app.draft = self._draft.after_save(draft)
 
     async def _take_back(self, draft: Draft) -> None:
         if why := await self.app.attempt(taking_back(draft)):
             self.app.say(why, trouble=True)
         else:
-            self.app.draft = self.app.draft.after_undo(draft)
+            self.app.draft = self._draft.after_undo(draft)
 
     def read(self) -> None:
         self.run_worker(self._reading(), group="reading", exclusive=True, exit_on_error=False)
@@ -228,8 +232,8 @@ class TemplatesScreen(ScreenReadWhenSeen):
             self.app.say(str(error), trouble=True)
             self.query_one("#standing", Static).update("The templates cannot be read as they are.")
             return
-        self.app.draft = self.app.draft.read(self._held.adjustments)
-        self._follow_draft(self.app.draft)
+        self.app.draft = self._draft.read(self._held.adjustments)
+        self._follow_draft(self._draft)
 
     def _follow_draft(self, draft: Draft) -> None:
         self._show_list()
@@ -252,7 +256,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
             self.query_one(MovesTable).show(preview.moves, self.app.state.today)
 
     def _show_list(self) -> None:
-        held, draft = self._held, self.app.draft
+        held, draft = self._held, self._draft
         rows = groups(held, draft, self.query_one(FilterLine).words)
         if draft.unsaved:
             standing = (
@@ -271,7 +275,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
         self._show_chosen()
 
     def _show_chosen(self) -> None:
-        held, draft, template = self._held, self.app.draft, self.template
+        held, draft, template = self._held, self._draft, self.template
         panel, title = self.query_one(TemplatePanel), self.query_one("#title", Static)
         if template is not None:
             title.update(f"{plain(template.title)}  ({plain(template.id)})")
