@@ -18,7 +18,6 @@ from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.bud_strip import BudStrip
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.first_words import FirstWords
-from tendwork.dashboard.widgets.job_head import JobHead
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel
 from tendwork.dashboard.widgets.key_line import KeyLine
@@ -31,7 +30,7 @@ from tendwork.view.buds import frost_sentence
 from tendwork.view.news import changes_line
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
-from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick, where_words
+from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick
 from tendwork.view.words import counted
 
 if TYPE_CHECKING:
@@ -69,9 +68,7 @@ class MorningScreen(OrchardScreen):
         yield FilterLine()
         with Vertical(id="work"):
             yield JobList(ascii_only)
-            with Vertical(id="chosen"):
-                yield JobHead(self._words(_ABOUT_JOB))
-                yield JobPanel(ascii_only)
+            yield JobPanel(self._words(_ABOUT_JOB), ascii_only)
         yield NoticeLine()
         yield KeyLine(MORNING)
 
@@ -337,8 +334,6 @@ class MorningScreen(OrchardScreen):
 
     def _show_chosen(self) -> None:
         task = self.job
-        title = "" if task is None else f"{plain(task.title)}, {where_words(task)}"
-        self.query_one(JobHead).show_job(title)
         marked = {unit for key, unit in self._marks if task is not None and key == task.key}
         self.query_one(JobPanel).show(task, self.app.state, marked)
 

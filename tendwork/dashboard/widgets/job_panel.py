@@ -1,8 +1,8 @@
-"""The chosen job: until when, with what, what to beware of, the steps, the units to tick, and why."""
+"""The chosen job: its head, which stays in sight, what to beware of, the steps, the units to tick, and why."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -16,13 +16,16 @@ from textual.widgets.option_list import Option
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import TASK_STYLES
 from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.dashboard.widgets.job_head import JobHead
 from tendwork.dashboard.widgets.job_list import MARKED
+from tendwork.dashboard.widgets.press_line import Word
 from tendwork.planning.results import Task, Unit
 from tendwork.view.job import caution_lines, caution_names, reason_sentences, unit_state_words
 from tendwork.view.repeats import rounds_words
 from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.week import where_words
 from tendwork.view.words import in_units, minutes_words, until_short, until_words
 
 if TYPE_CHECKING:
@@ -31,7 +34,7 @@ if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
 
 _REASONS_SHOWN = 2
-_LOW_ROWS = 12  # a panel lower than this names the cautions and leaves their lines to the cards
+_LOW_ROWS = 13  # a panel lower than this, with its head, names the cautions and leaves their lines to the cards
 _LABEL_COLUMNS = 24
 
 
@@ -43,19 +46,24 @@ class UnitList(ChoosingList):
 
 
 class JobPanel(VerticalScroll):
-    """Shows one job; a job of one unit needs no list of units."""
+    """Shows one job; a job of one unit needs no list of units. Without a job there is nothing to press.
+
+    `acts` are the words that act on a job.
+    """
 
     if TYPE_CHECKING:
         app: getters.app[Dashboard]
 
-    def __init__(self, ascii_only: bool) -> None:
+    def __init__(self, acts: Iterable[Word], ascii_only: bool) -> None:
         super().__init__(id="panel")
+        self._acts = acts
         self._ascii_only = ascii_only
         self._key = ""
         self._shown: tuple[Task | None, State | None] = (None, None)
         self._marked: Collection[str] = ()
 
     def compose(self) -> ComposeResult:
+        yield JobHead(self._acts)
         yield Static(id="about", markup=False)
         yield UnitList()
         yield Static(id="reasons", markup=False)
@@ -82,6 +90,7 @@ class JobPanel(VerticalScroll):
         """Show `task`, with the cautions and the day of `state`, and a mark before the units that are `marked`."""
         self._shown = (task, state)
         self._marked = marked
+        self.query_one(JobHead).show_job("" if task is None else f"{plain(task.title)}, {where_words(task)}")
         self._draw()
         key = "" if task is None else task.key
         if key != self._key:
@@ -103,8 +112,8 @@ class JobPanel(VerticalScroll):
 
     def _draw(self) -> None:
         task, state = self._shown
-        columns = self.scrollable_content_region.width
-        if task is None or state is None or columns == 0:
+        columns = self.scrollable_content_region.width - self.query_one("#about").styles.margin.width
+        if task is None or state is None or columns <= 0:
             self._texts(Content(""), "")
             self._units((), None, "")
             return
