@@ -184,13 +184,16 @@ class RecordStore:
             if field.form in (Form.DATE, Form.MONTH_DAY, Form.REFERENCE, Form.FLAG)
         ]
         records = []
-        once: dict[Any, Any] = {}  # the same few words stand in thousands of rows, and are held once
+        once: dict[Any, Any] = {}  # the same few words and days stand in thousands of rows, and are held once
         names = ", ".join(field.name for field in fields)
         for row in self._connection.execute(f"SELECT {names} FROM {kind.name} ORDER BY seq"):
             cells = [once.setdefault(cell, cell) if type(cell) is str else cell for cell in row]
             for at in dressed:
+                known = (fields[at].form, cells[at])
                 try:
-                    cells[at] = from_cell(fields[at], cells[at])
+                    if known not in once:
+                        once[known] = from_cell(fields[at], cells[at])
+                    cells[at] = once[known]
                 except (ValueError, AttributeError, TypeError):
                     what = f'a {kind.one} holds "{cells[at]}", which is not {fields[at].form.value}'
                     raise PersonError(f"{self.path}: {what}. {restore_words(self.path)}") from None
