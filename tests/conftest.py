@@ -9,6 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hill import SITE
 
 from tendwork.workbench import Workbench
 
@@ -21,16 +22,6 @@ g1,t1,Red Lamp,whip and tongue,PVC tape,set,2026-04-10,2.5
 g2,t1,Blue Lamp,cleft,budding rubber,set,2026-04-12,1.5
 g3,t1,Green Lamp,cleft,budding rubber,planned,,1.2
 g4,t2,Long Lamp,whip and tongue,raffia,set,2026-04-14,1.0
-"""
-SITE = """name = "Test hill"
-timezone = "Europe/London"
-latitude = 52.1
-longitude = -3.0
-elevation_m = 240
-
-[normals]
-minimum_c = [1.2, 1.1, 2.4, 3.9, 6.7, 9.6, 11.6, 11.5, 9.6, 7.0, 3.8, 1.6]
-maximum_c = [6.9, 7.4, 9.9, 12.9, 16.3, 19.1, 21.2, 20.8, 18.2, 14.0, 10.0, 7.3]
 """
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-from fuzz_ground import RECORDS, SITE
+from fuzz_ground import RECORDS
+from hill import SITE
 
 ROOT = Path(__file__).resolve().parents[2]
 _SAMPLE = ROOT / "sample_config"

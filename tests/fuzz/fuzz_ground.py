@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 
 import msgspec
+from hill import SITE
 
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
@@ -30,16 +31,6 @@ from tendwork.workbench import Workbench
 
 NOW = date(2026, 5, 6)
 DAYS = (date(2026, 2, 3), NOW, date(2026, 10, 31), date(2024, 2, 29))
-SITE = """name = "Test hill"
-timezone = "Europe/London"
-latitude = 52.1
-longitude = -3.0
-elevation_m = 240
-
-[normals]
-minimum_c = [1.2, 1.1, 2.4, 3.9, 6.7, 9.6, 11.6, 11.5, 9.6, 7.0, 3.8, 1.6]
-maximum_c = [6.9, 7.4, 9.9, 12.9, 16.3, 19.1, 21.2, 20.8, 18.2, 14.0, 10.0, 7.3]
-"""
 RECORDS = {
     "trees": """id,name,species,stock,planted,place
 t1,Old apple,apple,M25,1990,gate

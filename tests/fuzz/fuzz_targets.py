@@ -11,6 +11,7 @@ from datetime import date
 from random import Random
 
 import fuzz_corpus
+import hill
 import msgspec
 from fuzz_ground import DAYS, NOW, FuzzGround, assert_inert, records_with
 
@@ -197,7 +198,7 @@ def records_database(ground: FuzzGround, content: bytes, chance: Random) -> bool
     place = ground.place / "damaged"
     shutil.rmtree(place, ignore_errors=True)
     place.mkdir()
-    (place / "site.toml").write_text(fuzz_corpus.SITE, encoding="utf-8")
+    (place / "site.toml").write_text(hill.SITE, encoding="utf-8")
     (place / "records.db").write_bytes(content)
     folder = OrchardFolder.open(place)
     try:
@@ -214,7 +215,7 @@ def records_database(ground: FuzzGround, content: bytes, chance: Random) -> bool
 
 
 TARGETS: dict[str, tuple[Target, tuple[bytes, ...] | None, int]] = {
-    "site": (site, fuzz_corpus.SITES, 14_000),
+    "site": (site, hill.SITES, 14_000),
     "templates": (templates, fuzz_corpus.TEMPLATES, 12_000),
     "adjustments": (adjustments, fuzz_corpus.ADJUSTED, 10_000),
     **{kind: (csv_of(kind), corpus, 4_000) for kind, corpus in fuzz_corpus.RECORDS_OF.items()},
