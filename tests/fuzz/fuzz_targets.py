@@ -215,7 +215,7 @@ def records_database(ground: FuzzGround, content: bytes, chance: Random) -> bool
 
 
 TARGETS: dict[str, tuple[Target, tuple[bytes, ...] | None, int]] = {
-    "site": (site, hill.SITES, 14_000),
+    "site": (site, fuzz_corpus.SITES, 14_000),
     "templates": (templates, fuzz_corpus.TEMPLATES, 12_000),
     "adjustments": (adjustments, fuzz_corpus.ADJUSTED, 10_000),
     **{kind: (csv_of(kind), corpus, 4_000) for kind, corpus in fuzz_corpus.RECORDS_OF.items()},
