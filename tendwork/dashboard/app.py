@@ -91,6 +91,7 @@ class Dashboard(App[None]):
         chosen = own_choices(read_own_settings(self._settings))
         self.keys = chosen.keys
         self._wrong_settings = Notice(chosen.fault_words, trouble=True)
+        self._plan_trouble = Notice()
         self.theme = TERMINAL if no_color else chosen.colours
         self.ascii_only = os.environ.get("TERM") == "linux"
         self._on = on
@@ -109,7 +110,7 @@ class Dashboard(App[None]):
 
         self._bench = bench
         self._desk = Desk(bench)
-        self._rounds = DayRounds(self._today, self._is_changed, self._folder_turned, self._trouble, self._ticker)
+        self._rounds = DayRounds(self._today, self._is_changed, self._folder_turned, self._no_plan, self._ticker)
         self.set_reactive(Dashboard.state, first_state(bench, self._today()))
 
     def begin(self) -> None:
@@ -320,11 +321,11 @@ class Dashboard(App[None]):
                 await self._desk.do(lambda bench: bench.refresh_files())
             self.state = await self._desk.do(lambda bench: made_state(bench, today))
         except PersonError as error:
-            self._trouble(str(error))
+            self._no_plan(str(error))
         except Exception as error:
-            self._trouble(f"The plan could not be worked out ({type(error).__name__}: {error}). The last one stays.")
+            self._no_plan(f"The plan could not be worked out ({type(error).__name__}: {error}). The last one stays.")
         else:
-            if self.notice in (_WORKING, Notice()) or (self.notice.trouble and self.notice != self._wrong_settings):
+            if self.notice in (_WORKING, Notice(), self._plan_trouble):
                 self.notice = Notice(" ".join(self.state.words))
         if self._rounds is not None:
             self._rounds.start()
@@ -354,6 +355,11 @@ class Dashboard(App[None]):
 
     def _folder_turned(self) -> None:
         self.reckon(again=True)
+
+    def _no_plan(self, sentence: str) -> None:
+        """Say why there is no new plan, until there is one; what is wrong with a deed stands on."""
+        self._trouble(sentence)
+        self._plan_trouble = self.notice
 
     def _trouble(self, sentence: str) -> None:
         self.say(sentence, trouble=True)

@@ -129,6 +129,15 @@ async def test_u_with_nothing_done_is_one_sentence(app, press, at_rest) -> None:
         assert (app.notice.text, app.notice.trouble) == ("There is nothing to take back.", True)
 
 
+async def test_why_a_deed_was_refused_still_stands_when_a_new_plan_is_made(app, press, at_rest) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await press(pilot, "u", "u", "u")
+        app.reckon()
+        await at_rest(pilot)
+        assert app.notice.text == "There is nothing to take back."
+
+
 async def test_after_a_job_is_done_the_cursor_stands_on_the_job_that_took_its_place(app, press, at_rest) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
