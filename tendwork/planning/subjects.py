@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.methods import BUD_METHODS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
@@ -16,7 +17,7 @@ from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import Template, Where
 
 SITE = "site"
-BUD_METHODS = frozenset({"chip bud", "T-bud"})
+
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )

@@ -7,12 +7,12 @@ from typing import Any
 
 from msgspec import Struct
 
+from tendwork.orchard.methods import METHODS
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Records
+from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
 from tendwork.view.words import in_units
 
-METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud")
-WRAPS = ("budding rubber", "film", "PVC tape", "electrical tape", "splicing tape", "masking tape", "raffia", "cloth")
 SEALS = ("wax", "compound", "film", "none")
 _OFFERED = 7
 RIPENESS = ("ripe", "unripe", "over")
