@@ -1,4 +1,4 @@
-"""The six kinds of record, field by field: their CSV columns, their bounds, and their cells in the database.
+"""The seven kinds of record, field by field: their CSV columns, their bounds, and their cells in the database.
 
 CSV files and database read the same list, so a column is described once.
 """
@@ -13,9 +13,9 @@ from typing import Any
 
 from msgspec import Struct
 
-from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Sighting, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Life, Sighting, Tasting, Tick, Tree, Wood
 
-Record = Tree | Graft | Wood | Sighting | Tasting | Tick
+Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life
 
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
 EARLIEST_YEAR, LATEST_YEAR = 1600, 2200  # no tree that stands is older, no plan reaches further
@@ -163,8 +163,26 @@ TICKS = Kind(
         _field("undone", Form.FLAG),
     ),
 )
+LIVES = Kind(
+    "lives",
+    "earlier life",
+    Life,
+    (
+        _field("graft", Form.REFERENCE, required=True, to="grafts"),
+        _field("variety", required=True),
+        _field("method"),
+        _field("wrap"),
+        _field("seal"),
+        _field("state", filled=True, choices=GRAFT_STATES),
+        _field("set_on", Form.DATE),
+        _field("ended_on", Form.DATE),
+        _field("wood"),
+        _field("verdict", filled=True, choices=VERDICTS),
+        _field("note"),
+    ),
+)
 # A kind comes after the kinds that it refers to.
-KINDS: dict[str, Kind] = {kind.name: kind for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS)}
+KINDS: dict[str, Kind] = {kind.name: kind for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES)}
 _KIND_OF: dict[type, Kind] = {kind.record: kind for kind in KINDS.values()}
 
 

@@ -41,7 +41,15 @@ _FIRST = (
     "INSERT INTO content VALUES ('empty')",
 )
 
-STEPS: tuple[tuple[str, ...], ...] = (_FIRST,)
+_LIVES = (
+    """CREATE TABLE lives (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, graft TEXT NOT NULL REFERENCES grafts (id), variety TEXT NOT NULL,
+        method TEXT NOT NULL, wrap TEXT NOT NULL, seal TEXT NOT NULL, state TEXT NOT NULL, set_on TEXT, ended_on TEXT,
+        wood TEXT NOT NULL, verdict TEXT NOT NULL, note TEXT NOT NULL)""",
+    "CREATE INDEX lives_by_graft ON lives (graft)",
+)
+
+STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES)
 
 
 def schema_number(connection: sqlite3.Connection) -> int:

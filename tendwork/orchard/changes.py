@@ -15,11 +15,12 @@ from msgspec import Struct
 
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.faults import faults
-from tendwork.orchard.records import Graft, Records, Tasting, Tree, Wood
+from tendwork.orchard.lives import passed_on
+from tendwork.orchard.records import Graft, Life, Records, Tasting, Tree, Wood
 from tendwork.orchard.wording import counted, listed, named
 
 Held = Tree | Graft | Wood
-KIND_OF: dict[type, str] = {Tree: "trees", Graft: "grafts", Wood: "wood", Tasting: "tastings"}
+KIND_OF: dict[type, str] = {Tree: "trees", Graft: "grafts", Wood: "wood", Tasting: "tastings", Life: "lives"}
 _ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
 
 
@@ -27,7 +28,7 @@ class Edit(Struct, frozen=True):
     """What an edit would do, in words and in records. With any `refused` sentence it must not be made."""
 
     words: str
-    add: tuple[Held | Tasting, ...] = ()
+    add: tuple[Held | Tasting | Life, ...] = ()
     replace: tuple[Held, ...] = ()
     remove: tuple[Held, ...] = ()
     refused: tuple[str, ...] = ()
@@ -74,9 +75,13 @@ def change_grafts(records: Records, ids: Iterable[str], today: date, **fields: A
     if loose := _loose(records, "grafts", wanted):
         return Edit("", refused=loose)
     by_id = {graft.id: graft for graft in records.grafts}
-    after = tuple(msgspec.structs.replace(by_id[identity], **fields) for identity in wanted)
-    words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} changed"
-    return _checked(records, Edit(words, replace=after), today)
+    passed = [
+        passed_on(by_id[identity], msgspec.structs.replace(by_id[identity], **fields), today) for identity in wanted
+    ]
+    after = tuple(graft for graft, _ in passed)
+    lives = tuple(life for _, life in passed if life is not None)
+    words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} changed{kept_words(lives)}"
+    return _checked(records, Edit(words, add=lives, replace=after), today)
 
 
 def move_graft(records: Records, identity: str, place: CrownPlace, today: date, tree: str = "") -> Edit:
@@ -146,6 +151,12 @@ def taste(records: Records, tasting: Tasting, today: date) -> Edit:
     return _checked(records, Edit(f"{named(graft)} tasted", add=(tasting,), replace=bears), today)
 
 
+def kept_words(lives: Iterable[Life]) -> str:
+    """What goes on in the history of places that were given to another graft, as the end of a sentence."""
+    kept = [f"{life.variety} of {life.set_on}" for life in lives]
+    return f"; kept in the history of its place: {listed(kept)}" if kept else ""
+
+
 def _loose(records: Records, kind: str, ids: Iterable[str]) -> tuple[str, ...]:
     there = {record.id for record in getattr(records, kind)}
     return tuple(_not_there(kind, identity) for identity in ids if identity not in there)
@@ -170,6 +181,12 @@ def _dependents(records: Records, record: Held) -> tuple[str, ...]:
             refused.append(f"{record.name} has {counted(seen, 'sighting')} of its buds. Remove them first.")
     if isinstance(record, Graft):
         tasted = sum(tasting.graft == record.id for tasting in records.tastings)
+        lived = sum(life.graft == record.id for life in records.lives)
+        if lived:
+            refused.append(
+                f'{named(record)} has {counted(lived, "earlier graft")} in its history. Give it the state "removed"'
+                " instead, so that the history is kept."
+            )
         if tasted:
             refused.append(
                 f'{named(record)} has {counted(tasted, "tasting")}. Give it the state "removed" instead,'

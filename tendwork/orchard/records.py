@@ -24,6 +24,8 @@ class Tree(Struct, frozen=True):
 class Graft(Struct, frozen=True):
     """One variety at one place of a tree's crown.
 
+    `id` names the place; the other fields tell the present life in it, which begins with `set_on`, or with being
+    planned while there is none. What stood there before is kept as a `Life` each. `wrap` "" is unknown, never none.
     `bearing` is degrees clockwise from north, `height_m` above ground, `out_m` from the trunk. `chill` is the variety's
     chill requirement in chill portions where known. `ripens_from` and `ripens_to` are (month, day).
     """
@@ -45,6 +47,25 @@ class Graft(Struct, frozen=True):
     ripens_to: tuple[int, int] | None = None
     note: str = ""
     verdict: str = "on trial"
+
+
+class Life(Struct, frozen=True):
+    """A graft that stood at a place before the present one: `graft` is the id of the place, `state` how it ended.
+
+    `ended_on` is the day on which the place was given to the next one.
+    """
+
+    graft: str
+    variety: str
+    method: str = ""
+    wrap: str = ""
+    seal: str = ""
+    state: str = "failed"
+    set_on: date | None = None
+    ended_on: date | None = None
+    wood: str = ""
+    verdict: str = "on trial"
+    note: str = ""
 
 
 class Wood(Struct, frozen=True):
@@ -103,3 +124,4 @@ class Records(Struct, frozen=True):
     sightings: tuple[Sighting, ...] = ()
     ticks: tuple[Tick, ...] = ()
     tastings: tuple[Tasting, ...] = ()
+    lives: tuple[Life, ...] = ()

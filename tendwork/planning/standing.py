@@ -1,4 +1,4 @@
-"""Which ticks stand: every tick is kept for ever, and taking one back appends its opposite."""
+"""Which ticks stand: every tick is kept for ever, and undoing one appends its opposite."""
 
 from __future__ import annotations
 

@@ -1,0 +1,122 @@
+"""The place and the lives in it: which acts speak of the graft that stands there now, and what is kept of those before.
+
+A graft's id names a place in a crown. A life in it begins on the day it is set, or with being planned, and ends when
+the place is given to the next one. What was ticked or tasted of an earlier life says nothing about the present one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+
+import msgspec
+
+from tendwork.orchard.records import Graft, Life, Records, Tick
+
+ENDED = ("failed", "removed")
+ANOTHER_GRAFT_DAYS = 60  # our own choice: a day of setting moved by less is a slip that was mended, not another graft
+SLIP_DAYS = 14  # our own choice: a graft that was set so lately and is planned again was never set
+_OF_WHAT_WAS_SET = frozenset(
+    {"set", "took", "failed", "bearing", "removed", "off", "slit it", "left on", "weathered away"}
+)
+_OF_THE_VARIETY = ("chill", "ripens_from", "ripens_to", "note")
+
+
+def passed_on(before: Graft, after: Graft, today: date) -> tuple[Graft, Life | None]:
+    """A place as it is changed, and the life that this ends; None where the same graft still stands there.
+
+    The next life takes over neither verdict nor wood, and nothing that was known of another variety, where the change
+    leaves them as they were.
+    """
+    if before.set_on is None or before.state == "planned" or not _is_another(before, after, today):
+        planned_again = after.state == "planned" != before.state
+        return (msgspec.structs.replace(after, set_on=None) if planned_again else after), None
+    life = Life(
+        graft=before.id,
+        variety=before.variety,
+        method=before.method,
+        wrap=before.wrap,
+        seal=before.seal,
+        state=before.state,
+        set_on=before.set_on,
+        ended_on=today if after.set_on is None or after.state == "planned" else after.set_on,
+        wood=before.wood,
+        verdict=before.verdict,
+        note=before.note,
+    )
+    defaults = Graft(after.id, after.tree, after.variety)
+    left_over = ["verdict", "wood", *(_OF_THE_VARIETY if before.variety != after.variety else ())]
+    fresh = {name: getattr(defaults, name) for name in left_over if getattr(after, name) == getattr(before, name)}
+    if after.state == "planned":
+        fresh["set_on"] = None
+    return msgspec.structs.replace(after, **fresh), life
+
+
+def _is_another(before: Graft, after: Graft, today: date) -> bool:
+    assert before.set_on is not None
+    if after.state == "planned":
+        return before.state != "set" or (today - before.set_on).days > SLIP_DAYS
+    if after.set_on is None or after.set_on <= before.set_on:
+        return False
+    later_days = (after.set_on - before.set_on).days
+    return before.state in ENDED or before.variety != after.variety or later_days >= ANOTHER_GRAFT_DAYS
+
+
+def present(records: Records) -> Records:
+    """The records with those ticks and tastings of grafts alone that speak of the lives of now.
+
+    Ticks that were undone are left out with what undid them, so that each that is left stands.
+    """
+    if not records.ticks and not records.tastings:
+        return records
+    places = {graft.id: graft for graft in records.grafts}
+    ended: dict[str, date] = {}
+    for life in records.lives:
+        if life.ended_on is not None:
+            ended[life.graft] = max(life.ended_on, ended.get(life.graft, life.ended_on))
+    standing = _standing(records.ticks)
+    begun = _begun(standing, places)
+    ticks = tuple(
+        tick
+        for number, tick in standing
+        if number >= begun.get(tick.unit, 0) and tick.day >= ended.get(tick.unit, tick.day)
+    )
+    tastings = tuple(
+        tasting
+        for tasting in records.tastings
+        if (graft := places.get(tasting.graft)) is None
+        or (graft.state != "planned" and tasting.day >= (graft.set_on or ended.get(graft.id, tasting.day)))
+    )
+    return msgspec.structs.replace(records, ticks=ticks, tastings=tastings)
+
+
+def _standing(ticks: Iterable[Tick]) -> list[tuple[int, Tick]]:
+    """Every tick that is not undone, with its number in the order of ticking."""
+    stacks: dict[tuple[str, str], list[tuple[int, Tick]]] = {}
+    for number, tick in enumerate(ticks):
+        stack = stacks.setdefault((tick.task, tick.unit), [])
+        if not tick.undone:
+            stack.append((number, tick))
+        elif stack:
+            stack.pop()
+    return sorted((entry for stack in stacks.values() for entry in stack), key=lambda entry: entry[0])
+
+
+def _begun(standing: list[tuple[int, Tick]], places: dict[str, Graft]) -> dict[str, int]:
+    """The number from which on ticks speak of the present life: after the last word that only an earlier one can have.
+
+    For a planned graft that is each word that only a set graft can have; for one that is set, those from before its
+    day, and on its day those from before it was ticked as set.
+    """
+    begun: dict[str, int] = {}
+    after_last: dict[str, int] = {}
+    for number, tick in standing:
+        graft = places.get(tick.unit)
+        if graft is None or tick.outcome not in _OF_WHAT_WAS_SET:
+            continue
+        if graft.state == "planned" or (graft.set_on is not None and tick.day < graft.set_on):
+            begun[tick.unit] = number + 1
+        elif tick.outcome == "set" and tick.day == graft.set_on:
+            begun[tick.unit] = after_last.get(tick.unit, 0)
+        after_last[tick.unit] = number + 1
+    return begun
