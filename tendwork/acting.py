@@ -56,7 +56,7 @@ def put_off(store: RecordStore, task: Task, day: date, today: date, fixed: bool)
     """Plan a whole job for a day, or put it off until then. Raises PersonError for a day that cannot be."""
     if day < today:
         raise PersonError(f"{full_day(day)} is over. Choose today or a later day.")
-    if day > task.window.lapses:
+    if day > task.window.worth_until:
         last = full_day(task.window.lapses)
         raise PersonError(f"{task.key} is worth doing until {last} only. Choose a day until then, or skip it.")
     word = PLANNED_FOR if fixed else PUT_OFF

@@ -18,7 +18,6 @@ from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import plan
 from tendwork.planning.preview import Move, moves
 from tendwork.planning.results import Plan
-from tendwork.planning.standing import Standing
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.reckoning import Shelf
@@ -100,7 +99,8 @@ def absences(
     almanac = shelf.shelved(records, adjustments.site, today).almanac
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
-    orchard = Orchard(records, Standing(records.ticks), ground.south)
+    in_force = adjusted(templates, adjustments)
+    orchard = Orchard(records, in_force, ground.south)
     anchors = Anchors(almanac, season)
-    found = {template.id: absence(template, orchard, anchors, season) for template in adjusted(templates, adjustments)}
+    found = {template.id: absence(template, orchard, anchors, season) for template in in_force}
     return {name: why for name, why in found.items() if why}

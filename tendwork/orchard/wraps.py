@@ -1,9 +1,18 @@
-"""What a graft may be wrapped in, by the words of the trade."""
+"""What a graft may be wrapped in, by the words of the trade, and whether its wrap is still on it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.records import Graft, Tick
+
 NO_WRAP = "none"
 """A person's word for a graft that was not wrapped. An empty cell is not that: it says that nobody noted it."""
+WRAP_OFF = "off"
+"""A person's word, in a record or on a tick, for a wrap that has come off."""
 WRAPS = (
     "budding rubber",
     "film",
@@ -17,3 +26,34 @@ WRAPS = (
     "string",
     NO_WRAP,
 )
+HARMLESS = ("off", "slit it", "weathered away", "left on")
+"""The words of a tick after which a wrap needs no more looking after; "left on" is said of film, which weathers."""
+WINTER_CHECK = "check-labels-and-ties"
+"""The template whose job names the grafts of which nobody ever said that the wrap is off."""
+_IN_ITS_CARE = frozenset({"set", "took"})
+
+
+class WrapFate(Struct, frozen=True):
+    """Whether a wrap is `on` as far as anybody said, and else the word for its end and the day, where it is known."""
+
+    on: bool
+    word: str = ""
+    day: date | None = None
+
+
+def wrap_fate(graft: Graft, ticks: Iterable[Tick]) -> WrapFate:
+    """What became of a graft's wrap; `ticks` are those that speak of its present life.
+
+    A graft that bears and came into the records as it is has lost its wrap long ago, as far as anybody knows: its wrap
+    counts as on only if it was set or taken here. The winter check asks about it all the same.
+    """
+    held = [tick for tick in ticks if tick.unit == graft.id]
+    ended = [tick for tick in held if tick.outcome in HARMLESS]
+    if ended:
+        last = max(ended, key=lambda tick: tick.day)
+        return WrapFate(False, last.outcome, last.day)
+    if graft.wrap in (NO_WRAP, WRAP_OFF):
+        return WrapFate(False, graft.wrap)
+    if graft.state in ("set", "took"):
+        return WrapFate(True)
+    return WrapFate(graft.state == "bearing" and any(tick.outcome in _IN_ITS_CARE for tick in held))

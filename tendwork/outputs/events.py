@@ -76,10 +76,10 @@ def moment(day: date, site: CalendarSite) -> datetime:
 
 def _event(task: Task, site: CalendarSite, cards: Mapping[str, Card]) -> Event:
     start, last = _span(task)
-    closes = task.window.lapses if start > task.window.closes else task.window.closes
+    closes = task.window.worth_until if start > task.window.closes else task.window.closes
     summary = f"{plain(task.title)}, {where_words(task)}"
     alarms = {start: summary}
-    if closes - _WARNING > start:
+    if start < closes - _WARNING < date.max - _WARNING:
         alarms[closes - _WARNING] = f"Until {full_day(closes)}: {summary}"
     return Event(
         key=task.key,

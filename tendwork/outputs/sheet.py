@@ -148,6 +148,8 @@ class _Walk:
 
     def _by(self, task: Task) -> str:
         if task.state == "late":
+            if task.window.stays:
+                return f"late since {day_words(task.window.closes, self._today)}"
             return f"late, by {day_words(task.window.lapses, self._today)}"
         return f"by {day_words(task.window.closes, self._today)}"
 

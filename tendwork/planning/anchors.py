@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from typing import Protocol
 
+import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.results import Reached, StageDate
@@ -37,6 +38,7 @@ class SeasonAlmanac(Protocol):
     def stage(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate: ...
     def standing_for(self, species: str, variety: str) -> str: ...
     def heat_after(self, start: date, degree_days_c: float) -> Reached: ...
+    def heat_between(self, start: date, end: date) -> float | None: ...
     def day(self, day: date) -> tuple[float, float, str] | None: ...
 
 
@@ -141,17 +143,24 @@ class Anchors:
         return Moment(when, lambda: _stage_words(species, when, found), found.low, found.high, found.because)
 
     def _chosen(self, anchor: Anchor, subject: Subject) -> Moment | None:
-        """The latest of all, or the earliest of those that are known."""
+        """The latest of all, or the earliest of those that are known.
+
+        A heat sum that no temperature known here ever reaches says nothing beside another part; a job that waits for it
+        alone has no day.
+        """
         latest = anchor.latest_of is not None
         chosen: Moment | None = None
         for part in anchor.latest_of or anchor.earliest_of or ():
             moment = self.resolve(part, subject)
             if moment is None:
-                if latest:
+                if latest and not self._is_heat_out_of_reach(part, subject):
                     return None
             elif chosen is None or (moment.day > chosen.day if latest else moment.day < chosen.day):
                 chosen = moment
         return chosen
+
+    def _is_heat_out_of_reach(self, part: Anchor, subject: Subject) -> bool:
+        return part.heat is not None and self.resolve(msgspec.structs.replace(part, heat=None), subject) is not None
 
     def _warmed(self, moment: Moment, heat: float) -> Moment | None:
         reached = self._almanac.heat_after(moment.day, heat)

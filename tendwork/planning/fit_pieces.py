@@ -82,10 +82,12 @@ def _piece(number: int, task: Task, unit: Unit, today: date, chosen: date | None
     window, last = unit.window, today + timedelta(days=WEEK_DAYS - 1)
     is_late = today > window.closes
     by = window.lapses if is_late else window.closes
+    if window.is_overdue(today):
+        by = last
     opens = max(window.opens, awake, today)
-    days, late_days = _days(today, opens, by) & weather, _days(today, opens, window.lapses) & weather
+    days, late_days = _days(today, opens, by) & weather, _days(today, opens, window.worth_until) & weather
     best = window.best
-    if chosen is not None and max(window.opens, today) <= chosen <= window.lapses:
+    if chosen is not None and max(window.opens, today) <= chosen <= window.worth_until:
         days, late_days, by, best = _days(today, chosen, chosen), 0, chosen, chosen
     return Piece(
         task=number,

@@ -10,20 +10,25 @@ from msgspec import Struct
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.vigour import growth_sentences
+from tendwork.orchard.wording import listed
+from tendwork.orchard.wraps import WINTER_CHECK
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
+from tendwork.planning.gaps import gaps
 from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.rounds import place_among_rounds
-from tendwork.planning.standing import SKIPPED, Standing
+from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import PARTS, Template
 from tendwork.planning.weather import suits, weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
+from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP, wraps_on
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
 LADDER = "ladder"
-_RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"),)}
+WRAPS_LOOKED_AT_FROM = timedelta(weeks=6)  # after setting: from then on a line about the wrap stands in every week
+_RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"), ("slit it", "unwrapped"))}
 
 
 class Ground(Struct, frozen=True):
@@ -54,26 +59,41 @@ def plan(
     if openings is None or openings.almanac is not almanac:
         openings = Openings(almanac)
     season = season_of(today, ground.south)
-    standing = Standing(records.ticks)
-    orchard = Orchard(records, standing, ground.south)
+    rules = tuple(templates)
+    orchard = Orchard(records, rules, ground.south)
     tasks: list[Task] = []
     writers = [
         _Writer(ground, orchard, openings, which, today) for which in (season.previous, season, season.following)
     ]
-    for template in templates:
+    old = [_Writer(ground, orchard, openings, which, today) for which in _seasons_of_old_wraps(orchard, season)]
+    for template in rules:
         unsuited = _unsuited(template, almanac, today)
-        for writer in writers:
+        for writer in (*old, *writers) if template.takes_wraps_off else writers:
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
-    return Plan(today, season.name, tuple(tasks), week_days(today, ground.minutes_by_weekday, ground.latitude_deg))
+    return Plan(
+        today,
+        season.name,
+        tuple(tasks),
+        week_days(today, ground.minutes_by_weekday, ground.latitude_deg),
+        wraps_on(orchard, tasks, today, almanac.heat_between),
+        gaps(orchard, rules, openings, today),
+    )
 
 
 def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
     if own == season:
         return True
-    if own == season.previous:
-        return task.window.lapses >= season.start and task.state in ACTIONABLE
-    return task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
+    if own.name < season.name:
+        return task.window.worth_until >= season.start and task.state in ACTIONABLE
+    return task.window.stays or task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
+
+
+def _seasons_of_old_wraps(orchard: Orchard, season: Season) -> list[Season]:
+    """The seasons before the previous one from which a wrap is still on."""
+    set_on = {graft.set_on for graft in orchard.records.grafts if orchard.wrap_fates[graft.id].on and graft.set_on}
+    first = min((season_of(day, orchard.south).name for day in set_on), default=season.name)
+    return [Season(name, orchard.south) for name in range(first, season.previous.name)]
 
 
 def _unsuited(template: Template, almanac: SeasonAlmanac, today: date) -> tuple[date, ...]:
@@ -186,13 +206,15 @@ class _Writer:
         first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
         state = task_state(units)
         to_do = [unit for unit in about if unit.state not in ("done", SKIPPED)]
+        overdue = [unit for unit in to_do if unit.window.is_overdue(self._today)]
+        steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         minutes = template.effort.setup_minutes + template.effort.minutes_each * len(to_do) if to_do else 0.0
         ladder = any(unit.above_reach for unit in to_do)
         cautions = (LADDER, *template.cautions) if ladder else template.cautions
         return Task(
             key=self._key(template, subject.group, number),
             template=template.id,
-            title=template.title,
+            title=f"{OVERDUE}: {template.title[:1].lower()}{template.title[1:]}" if overdue else template.title,
             part=template.part,
             subject=subject.group,
             place=_task_place(subject),
@@ -203,15 +225,20 @@ class _Writer:
                 lapses=max(unit.window.lapses for unit in about),
                 opens_low=first.window.opens_low,
                 opens_high=first.window.opens_high,
+                stays=first.window.stays,
             ),
             state=state,
             minutes=minutes,
             units=units,
             cautions=tuple(dict.fromkeys(cautions)),
             tools=template.tools,
-            steps=template.steps,
+            steps=steps,
             outcomes=template.outcomes,
-            because=(*_because(template, first, number), *self._growth(template, subject)),
+            because=(
+                *self._wraps_never_off(template, units),
+                *_because(template, first, number),
+                *self._growth(template, subject),
+            ),
             source=template.source,
             weather_words=weather_words(template.weather),
             setup_minutes=template.effort.setup_minutes,
@@ -219,7 +246,19 @@ class _Writer:
             unsuited=unsuited,
             again=again,
             behind=behind,
+            shown_from=min((day for unit in to_do if (day := self._shown_from(unit)) is not None), default=None),
         )
+
+    def _shown_from(self, unit: Unit) -> date | None:
+        set_on = self._orchard.set_on.get(unit.id)
+        return None if set_on is None or not unit.window.stays else set_on + WRAPS_LOOKED_AT_FROM
+
+    def _wraps_never_off(self, template: Template, units: tuple[Unit, ...]) -> tuple[str, ...]:
+        """The winter check names the grafts of which nobody ever said that the wrap is off."""
+        if template.id != WINTER_CHECK:
+            return ()
+        names = [f"{unit.label} ({unit.id})" for unit in units if self._orchard.was_never_unwrapped(unit.id)]
+        return (f"No word that the wrap is off: {listed(names)}. Look there first.",) if names else ()
 
 
 def _done_on(tick: Tick | None) -> date | None:

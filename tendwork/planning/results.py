@@ -12,7 +12,8 @@ TASK_STATES = ("coming", "open", "closing", "late", "missed", "done", "skipped",
 class Window(Struct, frozen=True):
     """When a job is to be done. `lapses` is the last day on which a late one is still worth doing.
 
-    `opens_low` and `opens_high` bound the 80 % range of the opening where buds or heat move it.
+    `opens_low` and `opens_high` bound the 80 % range of the opening where buds or heat move it. A job that `stays` is
+    never given up: after `lapses` it is overdue, until it is ticked.
     """
 
     opens: date
@@ -21,6 +22,16 @@ class Window(Struct, frozen=True):
     lapses: date
     opens_low: date | None = None
     opens_high: date | None = None
+    stays: bool = False
+
+    @property
+    def worth_until(self) -> date:
+        """The last day on which it is worth doing; the last day of all for a job that stays."""
+        return date.max if self.stays else self.lapses
+
+    def is_overdue(self, today: date) -> bool:
+        """Whether a job that stays is past the day by which it had to be done."""
+        return self.stays and today > self.lapses
 
 
 class Unit(Struct, frozen=True):
@@ -48,6 +59,7 @@ class Task(Struct, frozen=True):
     `unsuited` are the days of the coming week whose known weather is against the job. `because` are sentences, most
     telling first. `again` is when the next round opens, as long as this one is not ticked; `behind` says of a coming
     round that the one before it is still to do. `put_off` is the day after today for which the person left it.
+    `shown_from` is the day from which even a coming one stands in the week.
     """
 
     key: str
@@ -74,6 +86,7 @@ class Task(Struct, frozen=True):
     put_off: date | None = None
     again: date | None = None
     behind: bool = False
+    shown_from: date | None = None
 
 
 class DayHours(Struct, frozen=True):
@@ -84,13 +97,55 @@ class DayHours(Struct, frozen=True):
     ladder_minutes: float
 
 
+class WrapOn(Struct, frozen=True):
+    """A graft whose wrap is still on: how it stands and which `task` asks for it, "" where no rule does.
+
+    `heat` are the degree-days above 5 °C since it was set, `by` the day on which the job closes. Days that the records
+    do not tell are None.
+    """
+
+    graft: str
+    tree: str
+    tree_name: str
+    variety: str
+    wrap: str
+    place: str
+    set_on: date | None
+    days: int | None
+    heat: float | None
+    state: str
+    by: date | None
+    task: str
+    overdue: bool = False
+
+
+class Gap(Struct, frozen=True):
+    """What the records leave open of grafts so that rules must guess or cannot speak: `kind`, and the grafts' ids.
+
+    "wrap" or "method" was not noted, "wrap word" or "method word" is a `word` that no rule knows, "no method" is of
+    planned grafts of a `species`, with the methods that are open for them this season and their days.
+    """
+
+    kind: str
+    grafts: tuple[str, ...]
+    names: tuple[str, ...]
+    word: str = ""
+    species: str = ""
+    methods: tuple[tuple[str, date, date], ...] = ()
+
+
 class Plan(Struct, frozen=True):
-    """All tasks of a season as of one day, in a stable order, and the person's `days` of the week from that day on."""
+    """All tasks of a season as of one day, in a stable order, and the person's `days` of the week from that day on.
+
+    `wraps` are the grafts whose wrap is still on, the oldest first, and `gaps` what the records leave open.
+    """
 
     today: date
     season: int
     tasks: tuple[Task, ...]
     days: tuple[DayHours, ...] = ()
+    wraps: tuple[WrapOn, ...] = ()
+    gaps: tuple[Gap, ...] = ()
 
 
 class FittedDay(Struct, frozen=True):

@@ -16,6 +16,8 @@ def in_sight(task: Task, today: date) -> bool:
     if task.state in ACTIONABLE:
         return True
     if task.state == "coming":
+        if task.shown_from is not None and task.shown_from <= today:
+            return True
         return task.window.opens < today + timedelta(days=WEEK_DAYS) and not task.behind
     if task.state == "missed":
         return task.window.lapses >= today - timedelta(days=MISSED_DAYS) and not _is_lapsed_round(task)

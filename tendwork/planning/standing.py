@@ -16,11 +16,17 @@ class Standing:
 
     def __init__(self, ticks: tuple[Tick, ...]) -> None:
         self._last = {(tick.task, tick.unit): tick for tick in standing_ticks(ticks)}
+        self._of: dict[str, list[Tick]] = {}
         self.events: dict[str, dict[str, date]] = {}
         for (_, unit), tick in self._last.items():
+            self._of.setdefault(unit, []).append(tick)
             happened = self.events.setdefault(unit, {})
             happened[tick.outcome] = max(tick.day, happened.get(tick.outcome, tick.day))
 
     def tick(self, task: str, unit: str) -> Tick | None:
         """The tick that stands on this unit of this task."""
         return self._last.get((task, unit))
+
+    def of(self, unit: str) -> tuple[Tick, ...]:
+        """The ticks that stand on this unit, in whatever task."""
+        return tuple(self._of.get(unit, ()))

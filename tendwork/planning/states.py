@@ -21,7 +21,7 @@ def unit_state(window: Window, tick: Tick | None, today: date, weather_suits: bo
         return SKIPPED if tick.outcome == SKIPPED else "done"
     if today < window.opens:
         return "coming"
-    if today > window.lapses:
+    if today > window.worth_until:
         return "missed"
     if today > window.closes:
         return "late"

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from datetime import date, timedelta
 
+import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.methods import BUD_METHODS
+from tendwork.orchard.lives import present
+from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
+from tendwork.orchard.wraps import WRAP_OFF, WRAPS, wrap_fate
 from tendwork.planning.standing import Standing
-from tendwork.planning.vocabulary import Template, Where
+from tendwork.planning.vocabulary import UNKNOWN, Template, Where
 
 SITE = "site"
 
@@ -39,14 +42,18 @@ class Subject(Struct, frozen=True):
 
 
 class Orchard:
-    """The records, indexed once for all templates of a plan."""
+    """The records, indexed once for all `templates` of a plan; of earlier lives only what they are is in them."""
 
-    def __init__(self, records: Records, standing: Standing, south: bool) -> None:
-        self.records = records
+    def __init__(self, records: Records, templates: Iterable[Template], south: bool) -> None:
+        records = self.records = present(records)
+        standing = self.standing = Standing(records.ticks)
+        self._words = _Words(templates)
         self.trees = {tree.id: tree for tree in records.trees}
         self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
         for graft in records.grafts:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
+        self._states = {graft.id: graft.state for graft in records.grafts}
+        self.set_on = {graft.id: graft.set_on for graft in records.grafts}
         self.tasted: dict[str, date] = {}
         for tasting in records.tastings:
             self.tasted[tasting.graft] = max(tasting.day, self.tasted.get(tasting.graft, tasting.day))
@@ -56,8 +63,8 @@ class Orchard:
                 key = (bundle.species, bundle.variety)
                 self.cut_of[key] = max(bundle.cut_on, self.cut_of.get(key, bundle.cut_on))
         self.growth = growth_noted(records)
-        self.standing = standing
         self.south = south
+        self.wrap_fates = {graft.id: wrap_fate(graft, standing.of(graft.id)) for graft in records.grafts}
         self._graft_events: dict[str, dict[str, date]] = {}
         self._made: dict[tuple[str, int, bool], Subject] = {}
 
@@ -70,7 +77,25 @@ class Orchard:
             "wood": self._wood,
             "variety": self._varieties,
         }
-        return makers[template.each](template.where, season)
+        found = makers[template.each](template.where, season)
+        return self._with_a_wrap(found) if template.takes_wraps_off else found
+
+    def _with_a_wrap(self, subjects: Iterable[Subject]) -> Iterator[Subject]:
+        """Grafts that bear are asked about only while their wrap is known to be on."""
+        for subject in subjects:
+            if self._states[subject.id] != "bearing" or self.wrap_fates[subject.id].on:
+                yield subject
+            elif subject.id in self.standing.events:
+                yield msgspec.structs.replace(subject, matches=False)
+
+    def was_never_unwrapped(self, graft: str) -> bool:
+        """Whether nobody ever said of a graft that its wrap is off, or that it had none."""
+        fate = self.wrap_fates[graft]
+        return fate.on or not fate.word
+
+    def unknown_words(self, graft: Graft) -> tuple[str, ...]:
+        """Which of "method" and "wrap" no rule knows of this graft: empty, or a word that nobody gave a rule."""
+        return tuple(field for field in ("method", "wrap") if not self._words.knows(field, getattr(graft, field)))
 
     def _site(self, where: Where, season: Season) -> Iterator[Subject]:
         species = tuple(sorted({tree.species for tree in self.records.trees if _accepts(where.species, tree.species)}))
@@ -119,7 +144,7 @@ class Orchard:
                 graft.variety,
                 tree.id,
                 tree.name,
-                _crown_place(graft),
+                crown_place(graft),
                 (tree.species,),
                 self._events(graft, season),
                 variety=graft.variety,
@@ -178,8 +203,8 @@ class Orchard:
         """Whether all conditions but the tree's species hold; written out, as every template asks it of every graft."""
         return (
             (where.state is None or graft.state in where.state)
-            and (where.method is None or graft.method in where.method)
-            and (where.wrap is None or graft.wrap in where.wrap)
+            and (where.method is None or self._words.fits("method", graft.method, where.method))
+            and (where.wrap is None or self._words.fits("wrap", graft.wrap, where.wrap))
             and (where.verdict is None or graft.verdict in where.verdict)
             and (where.above_m is None or (graft.height_m is not None and graft.height_m > where.above_m))
             and (not aged or where.age_years is None or _age_fits(where, self._seasons_since_set(graft, season)))
@@ -206,14 +231,35 @@ class Orchard:
             if graft.method in BUD_METHODS:
                 events["budded"] = graft.set_on
         ticked = self.standing.events.get(graft.id, {})
-        for outcome, event in (("took", "took"), ("failed", "failed"), ("off", "unwrapped")):
+        for outcome in ("took", "failed"):
             if outcome in ticked:
-                events[event] = ticked[outcome]
+                events[outcome] = ticked[outcome]
+        if (fate := self.wrap_fates[graft.id]).day is not None:
+            events["unwrapped"] = fate.day
         if "took" not in events and graft.state in ("took", "bearing") and graft.set_on is not None:
             events["took"] = graft.set_on + timedelta(days=ASSUMED_TAKE_DAYS)
         if graft.id in self.tasted:
             events["tasted"] = self.tasted[graft.id]
         return events
+
+
+class _Words:
+    """The methods and wraps that rules know: the trade's own, and those of which a template says what to do."""
+
+    def __init__(self, templates: Iterable[Template]) -> None:
+        self._known: dict[str, set[str]] = {"method": set(METHODS), "wrap": {*WRAPS, WRAP_OFF}}
+        for template in templates:
+            self._known["method"].update(template.where.method or ())
+            if template.takes_wraps_off:
+                self._known["wrap"].update(template.where.wrap or ())
+        for known in self._known.values():
+            known.discard(UNKNOWN)
+
+    def knows(self, field: str, word: str) -> bool:
+        return word in self._known[field]
+
+    def fits(self, field: str, word: str, allowed: tuple[str, ...]) -> bool:
+        return word in allowed or (UNKNOWN in allowed and word not in self._known[field])
 
 
 def _wood_events(bundle: Wood, season: Season) -> dict[str, date]:
@@ -241,7 +287,7 @@ def _age_fits(where: Where, years: int | None) -> bool:
     return years is not None and where.age_years[0] <= years <= where.age_years[1]
 
 
-def _crown_place(graft: Graft) -> str:
+def crown_place(graft: Graft) -> str:
     """Where to look for a graft, in words: "2.4 m up, 1.1 m out, facing 120°"."""
     parts = []
     if graft.height_m is not None:

@@ -25,6 +25,11 @@ Event = Literal[
 ]
 
 
+UNKNOWN = "unknown"
+"""In `where`, beside or instead of methods and wraps: an empty cell, and a word that nobody gave a rule."""
+OFF = "off"
+
+
 class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """A point in the season: one of date, stage, after, latest_of, earliest_of; then days, weeks or heat from it.
 
@@ -43,7 +48,10 @@ class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
 
 
 class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted."""
+    """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted.
+
+    "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
+    """
 
     species: tuple[str, ...] | None = None
     state: tuple[str, ...] | None = None
@@ -103,6 +111,11 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     source: str = "common practice"
     note: str = ""
     work_at: Literal["crown", "ground"] = "crown"
+
+    @property
+    def takes_wraps_off(self) -> bool:
+        """Whether it is a rule for taking a wrap off: such a job stays until its wrap is off, however late it is."""
+        return self.each == "graft" and OFF in self.outcomes
 
 
 class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -106,6 +106,7 @@ def opening_of(template: Template, subject: Subject, anchors: Anchors, season: S
         lapses=max((lapses or closes).day, last_day),
         opens_low=opens.low,
         opens_high=opens.high,
+        stays=template.takes_wraps_off,
     )
     repeats = template.repeats
     last = None if repeats is None or repeats.until is None else anchors.resolve(repeats.until, subject)
@@ -133,7 +134,7 @@ def rounds_of(
         next_opens = done_on.get(number, opens) + every
         end = date.max if number == repeats.times else max(next_opens - day, opens)
         best, closes, lapses = window.best + shift, window.closes + shift, window.lapses + shift
-        yield Window(opens, min(best, end), min(closes, end), min(lapses, end), low, high)
+        yield Window(opens, min(best, end), min(closes, end), min(lapses, end), low, high, window.stays)
         shift += next_opens - opens
         low = high = None
 

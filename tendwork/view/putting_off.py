@@ -27,7 +27,7 @@ class DayChoice(Struct, frozen=True):
 def day_choices(tasks: Iterable[Task], week: FittedWeek | None, today: date) -> tuple[DayChoice, ...]:
     """The days from today until the first of the jobs is no longer worth doing, four weeks at the most."""
     held = tuple(tasks)
-    last = min((task.window.lapses for task in held), default=today)
+    last = min((task.window.worth_until for task in held), default=today)
     hours = {} if week is None else {day.day: hours_words(day) for day in week.days}
     days = (today + timedelta(days=step) for step in range(MOST_DAYS))
     return tuple(_choice(held, day, today, hours.get(day, "")) for day in days if day <= last)
@@ -48,6 +48,6 @@ def _choice(tasks: tuple[Task, ...], day: date, today: date, hours: str) -> DayC
 
 
 def _last_words(task: Task, day: date) -> list[str]:
-    if day == task.window.lapses:
+    if day == task.window.worth_until:
         return ["the last day that it is worth doing"]
     return ["its last day in time"] if day == task.window.closes else []

@@ -92,7 +92,7 @@ def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
 
 def last_day(task: Task) -> date:
     """The day until which a job is in time, or until which a late one is still worth doing."""
-    return task.window.lapses if task.state == "late" else task.window.closes
+    return task.window.worth_until if task.state == "late" else task.window.closes
 
 
 def row_of(task: Task, today: date) -> Row:

@@ -106,8 +106,13 @@ def state_words(state: str, window: Window, today: date, done_on: date | None, *
     if state == "coming":
         return f"from {short_day(window.opens, today)}" + _aside(whole, away_words(window.opens, today), _range(window))
     if state == "late":
-        last = f"worth doing until {short_day(window.lapses, today)}" if window.lapses > window.closes else ""
-        return f"{length_words((today - window.closes).days)} late" + _aside(whole, last)
+        late = f"{length_words((today - window.closes).days)} late"
+        if window.is_overdue(today):
+            return late + _aside(whole, "overdue, and on until you say that it is off")
+        last = f"overdue from {short_day(window.lapses, today)}" if window.stays else ""
+        if not window.stays and window.lapses > window.closes:
+            last = f"worth doing until {short_day(window.lapses, today)}"
+        return late + _aside(whole, last)
     left = (window.closes - today).days
     if state == "closing" and not whole:
         return "last day today" if left == 0 else f"{length_words(left)} left"

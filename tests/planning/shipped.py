@@ -14,7 +14,19 @@ FOLDER = Path(__file__).parents[2] / "task_templates"
 FILES = sorted(FOLDER.glob("*.toml"))
 SPRING_METHODS = ("whip and tongue", "splice", "cleft", "bark", "side", "bridge")
 BUD_METHODS = ("chip bud", "T-bud")
-WRAPS = ("budding rubber", "film", "PVC tape", "electrical tape", "splicing tape", "masking tape", "raffia", "cloth")
+WRAPS = (
+    "budding rubber",
+    "film",
+    "PVC tape",
+    "electrical tape",
+    "polyethylene strip",
+    "splicing tape",
+    "masking tape",
+    "raffia",
+    "cloth",
+    "string",
+    "unknown",
+)
 
 
 @cache

@@ -31,5 +31,8 @@ class SteadyAlmanac:
         day = start + timedelta(days=round(degree_days_c / DEGREE_DAYS_A_DAY))
         return Reached(day, day, day)
 
+    def heat_between(self, start: date, end: date) -> float | None:
+        return DEGREE_DAYS_A_DAY * max(0, (end - start).days)
+
     def day(self, day: date) -> tuple[float, float, str] | None:
         return self.days.get(day)

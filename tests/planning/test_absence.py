@@ -12,7 +12,6 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.absence import absence
 from tendwork.planning.anchors import Anchors
-from tendwork.planning.standing import Standing
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Anchor, Template, Where
 
@@ -27,7 +26,7 @@ def why(each: str = "graft", **where: object) -> str:
     template = Template("look", "Look", "aftercare", each, Anchor(date="04-01"), Anchor(date="05-01"))
     asked = Where(**where)  # type: ignore[arg-type]
     template = msgspec.structs.replace(template, where=asked)
-    orchard = Orchard(RECORDS, Standing(()), south=False)
+    orchard = Orchard(RECORDS, (), south=False)
     return absence(template, orchard, Anchors(SteadyAlmanac(), SEASON), SEASON)
 
 

@@ -251,6 +251,7 @@ def test_nothing_already_ticked_is_lost(first: SiteShift, second: SiteShift) -> 
         for task in planned(first).tasks
         for unit in task.units
         if f"/{SEASON.name}" in task.key and unit.window.opens <= TODAY and unit.done_on is None
+        if task.outcomes[0] != "set"  # which would make another record of a planned graft
     )
     assert len(ticks) > 100
     ticked = msgspec.structs.replace(ORCHARD, ticks=ticks)

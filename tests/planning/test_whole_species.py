@@ -10,6 +10,7 @@ from shipped import BUD_METHODS, SPRING_METHODS, TEMPLATES, WRAPS, chosen, fits,
 from tendwork.almanac.callus import callus_range
 from tendwork.almanac.requirements import heat_to_bloom, share_of_bloom
 from tendwork.orchard.wood_age import KEEPING
+from tendwork.planning.vocabulary import UNKNOWN
 from tendwork.species import SPECIES, STAGES
 
 TABLES: dict[str, Callable[[str], object]] = {
@@ -51,7 +52,7 @@ def without_template(species: str) -> Iterator[str]:
         yield from counted(ways, len(setting), f"set its {method} grafts")
         if not offering("took", chosen(species, "set", method)):
             yield f"{species}: no template looks whether its {method} grafts took"
-    for method in ("cleft", "T-bud"):
+    for method in (*SPRING_METHODS, *BUD_METHODS, UNKNOWN):
         for wrap in WRAPS:
             taking_off = offering("off", chosen(species, "took", method, wrap))
             yield from counted(1, len(taking_off), f"take {wrap} off its {method} grafts")

@@ -1,0 +1,78 @@
+"""What the records leave open of living grafts, so that a rule must guess or cannot speak at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+
+from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.methods import METHODS
+from tendwork.orchard.records import Graft
+from tendwork.planning.results import Gap
+from tendwork.planning.subjects import Orchard, Subject
+from tendwork.planning.vocabulary import UNKNOWN, Template
+from tendwork.planning.windows import Openings
+
+NO_METHOD = "no method"
+GROWING = ("set", "took")
+_SET = "set"
+
+
+def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, today: date) -> tuple[Gap, ...]:
+    """The gaps, those that hold a graft back first, each with its grafts in the order of entry."""
+    found: dict[tuple[str, str, str], list[Graft]] = {}
+    for graft in orchard.records.grafts:
+        tree = orchard.trees.get(graft.tree)
+        if tree is None:
+            continue
+        for kind, word in _open_questions(orchard, graft):
+            species = tree.species if kind == NO_METHOD else ""
+            found.setdefault((kind, word, species), []).append(graft)
+    rules = tuple(templates)
+    order = (NO_METHOD, "wrap", "wrap word", "method", "method word")
+    return tuple(
+        Gap(
+            kind,
+            tuple(graft.id for graft in grafts),
+            tuple(graft.variety for graft in grafts),
+            word,
+            species,
+            _open_methods(rules, openings, species, today, orchard.south) if kind == NO_METHOD else (),
+        )
+        for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
+    )
+
+
+def _open_questions(orchard: Orchard, graft: Graft) -> Iterator[tuple[str, str]]:
+    unknown = orchard.unknown_words(graft)
+    if graft.state == "planned" and "method" in unknown:
+        yield NO_METHOD, graft.method
+    if graft.state in GROWING and "method" in unknown:
+        yield ("method word" if graft.method else "method"), graft.method
+    if "wrap" in unknown and orchard.wrap_fates[graft.id].on:
+        yield ("wrap word" if graft.wrap else "wrap"), graft.wrap
+
+
+def _open_methods(
+    templates: Iterable[Template], openings: Openings, species: str, today: date, south: bool
+) -> tuple[tuple[str, date, date], ...]:
+    """The methods for which a species has a job this season that can still be done, else next season's, by opening."""
+    this = season_of(today, south)
+    found: dict[str, tuple[date, date]] = {}
+    for season in (this, this.following):
+        for template in templates:
+            where = template.where
+            if _SET not in template.outcomes or (where.species is not None and species not in where.species):
+                continue
+            opening = openings.of(template, season).unit(_planned(species, season))
+            if opening is None or opening.window.lapses < today:
+                continue
+            for method in where.method or METHODS:
+                days = (opening.window.opens, opening.window.closes)
+                if method != UNKNOWN and (method not in found or (days < found[method] and season == this)):
+                    found[method] = days
+    return tuple((method, *days) for method, days in sorted(found.items(), key=lambda entry: entry[1]))
+
+
+def _planned(species: str, season: Season) -> Subject:
+    return Subject("", "", "", "", "", (species,), {"planned": season.start})

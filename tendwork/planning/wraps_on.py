@@ -1,0 +1,57 @@
+"""The wraps that are still on, the oldest first, each with the job that asks for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import date
+
+from tendwork.planning.results import Task, Unit, WrapOn
+from tendwork.planning.subjects import Orchard, crown_place
+
+OVERDUE = "Overdue"
+OVERDUE_STEP = (
+    "Look for a constriction first: a groove at the edge of the wrap, a bulge above it, gum, or bark grown over it."
+)
+FOUND_LATE_STEP = (
+    "Found late: slit it opposite the scion, do not dig it out of the bark; splint a weak union and look at it yearly."
+)
+NO_JOB = "no job"
+
+
+def wraps_on(
+    orchard: Orchard, tasks: Iterable[Task], today: date, heat_between: Callable[[date, date], float | None]
+) -> tuple[WrapOn, ...]:
+    """Every graft that stands and whose wrap nobody said to be off; without a day of setting last."""
+    asked: dict[str, tuple[Task, Unit]] = {}
+    for task in tasks:
+        if task.window.stays:
+            for unit in task.units:
+                asked.setdefault(unit.id, (task, unit))
+    heats: dict[date, float | None] = {}
+    found = []
+    for graft in orchard.records.grafts:
+        tree = orchard.trees.get(graft.tree)
+        if tree is None or not orchard.wrap_fates[graft.id].on:
+            continue
+        job = asked.get(graft.id)
+        set_on = graft.set_on
+        if set_on is not None and set_on not in heats:
+            heats[set_on] = heat_between(set_on, today)
+        found.append(
+            WrapOn(
+                graft=graft.id,
+                tree=tree.id,
+                tree_name=tree.name,
+                variety=graft.variety,
+                wrap=graft.wrap,
+                place=crown_place(graft),
+                set_on=set_on,
+                days=None if set_on is None else (today - set_on).days,
+                heat=None if set_on is None else heats[set_on],
+                state=NO_JOB if job is None else job[1].state,
+                by=None if job is None else job[1].window.closes,
+                task="" if job is None else job[0].key,
+                overdue=job is not None and job[1].window.is_overdue(today),
+            )
+        )
+    return tuple(sorted(found, key=lambda wrap: (wrap.set_on is None, wrap.set_on or today, wrap.tree, wrap.graft)))
