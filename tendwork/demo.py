@@ -142,6 +142,7 @@ def moved(records: Records, years: int, weather: InventedWeather) -> Records:
         ),
         ticks=tuple(_tick_moved(tick, years) for tick in records.ticks),
         tastings=tuple(_day_moved(tasting, "day", years) for tasting in records.tastings),
+        lives=tuple(_day_moved(_day_moved(life, "set_on", years), "ended_on", years) for life in records.lives),
     )
 
 
@@ -158,6 +159,7 @@ def as_of(records: Records, today: date) -> Records:
         sightings=tuple(sighting for sighting in records.sightings if sighting.day <= today),
         ticks=tuple(tick for tick in records.ticks if tick.day <= today),
         tastings=tuple(tasting for tasting in records.tastings if tasting.day <= today),
+        lives=tuple(life for life in records.lives if life.ended_on is not None and life.ended_on <= today),
     )
 
 

@@ -10,7 +10,7 @@ import msgspec
 
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
-from tendwork.folder.bring import Changes, bring, changes
+from tendwork.folder.bring import Changes, bring, changes, with_lives
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS, Record
@@ -29,16 +29,16 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     """Bring a CSV file's rows into the records in one act, or say what it would change. Raises PersonError."""
     rows = read_csv(path, kind)
     held = folder.records.read()
-    found = changes(rows, held)
+    found = with_lives(changes(rows, held), held, today)
     _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
     unheard = unheard_words((*found.new, *(now for _, now in found.changed)), _templates(folder.path))
     if dry_run:
-        return (f"Would bring {summary}.", *_lines(found), *unheard)
+        return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard)
     if found.new or found.changed:
         with folder.records.act(f"brought {path.name} as {kind}") as act:
             bring(act, found)
-    return (f"Brought {summary}.", *unheard)
+    return (f"Brought {summary}.", *_kept(found), *unheard)
 
 
 def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
@@ -115,11 +115,20 @@ def _with_changes(held: Records, kind: str, found: Changes) -> Records:
     """The records as the rows would leave them."""
     after = {record.id: record for _, record in found.changed}  # type: ignore[union-attr]
     kept = tuple(after.get(getattr(record, "id", ""), record) for record in getattr(held, kind))
-    return msgspec.structs.replace(held, **{kind: (*kept, *found.new)})
+    after_all = msgspec.structs.replace(held, **{kind: (*kept, *found.new)})
+    return msgspec.structs.replace(after_all, lives=(*after_all.lives, *found.lives))
 
 
 def _summary(found: Changes, kind: str, name: str) -> str:
     return f"{len(found.new)} new, {len(found.changed)} changed and {found.same} unchanged {kind} from {name}"
+
+
+def _kept(found: Changes) -> tuple[str, ...]:
+    """What goes on in the history of places that the rows give to another graft."""
+    return tuple(
+        f"Graft {life.graft}: {life.variety}, set on {life.set_on}, is kept in the history of its place."
+        for life in found.lives
+    )
 
 
 def _lines(found: Changes) -> tuple[str, ...]:

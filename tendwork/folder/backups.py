@@ -63,11 +63,13 @@ def is_good(path: Path) -> bool:
     """Whether a copy is whole, is ours, is not newer than this program, and gives up all its rows."""
     try:
         with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as copy:
+            number = schema_number(copy)
+            tables = [kind.name for kind in KINDS.values() if kind.since <= number]
             return (
                 is_ours(copy)
-                and 0 < schema_number(copy) <= len(STEPS)
+                and 0 < number <= len(STEPS)
                 and copy.execute("PRAGMA quick_check").fetchone()[0] == "ok"
-                and all(copy.execute(f"SELECT count(*) FROM {name}").fetchone() is not None for name in KINDS)
+                and all(copy.execute(f"SELECT count(*) FROM {name}").fetchone() is not None for name in tables)
             )
     except sqlite3.Error:
         return False

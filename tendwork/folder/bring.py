@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from datetime import date
 
 import msgspec
 from msgspec import Struct
@@ -11,15 +12,20 @@ from tendwork.errors import located
 from tendwork.folder.acts import Act
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
 from tendwork.folder.fields import KINDS, Record
-from tendwork.orchard.records import Records
+from tendwork.orchard.lives import passed_on
+from tendwork.orchard.records import Graft, Life, Records
 
 
 class Changes(Struct, frozen=True):
-    """Records to add, pairs of record held and record to replace it, and how many rows change nothing."""
+    """Records to add, pairs of record held and record to replace it, and how many rows change nothing.
+
+    `lives` are those of places that the rows give to another graft, to be kept beside it.
+    """
 
     new: tuple[Record, ...] = ()
     changed: tuple[tuple[Record, Record], ...] = ()
     same: int = 0
+    lives: tuple[Life, ...] = ()
 
 
 def changes(rows: CsvRows, held: Records) -> Changes:
@@ -52,9 +58,21 @@ def changes(rows: CsvRows, held: Records) -> Changes:
     return Changes(tuple(added), tuple(changed), len(rows.records) - len(added) - len(changed))
 
 
+def with_lives(found: Changes, held: Records, today: date) -> Changes:
+    """The changes, with what they end kept: a row may give a place in a crown to another graft."""
+    changed: list[tuple[Record, Record]] = []
+    lives = []
+    for before, after in found.changed:
+        if isinstance(before, Graft) and isinstance(after, Graft):
+            after, life = passed_on(held, before, after, today)
+            lives += [] if life is None else [life]
+        changed.append((before, after))
+    return msgspec.structs.replace(found, changed=tuple(changed), lives=tuple(lives))
+
+
 def bring(act: Act, found: Changes) -> None:
     """Make the changes within an act. Raises PersonError."""
-    for record in found.new:
+    for record in (*found.new, *found.lives):
         act.add(record)
     for _, after in found.changed:
         act.replace(after)

@@ -55,12 +55,16 @@ class Field(Struct, frozen=True):
 
 
 class Kind(Struct, frozen=True):
-    """One kind of record: `name` is also its table, its CSV file and its field of Records. Fields are in CSV order."""
+    """One kind of record: `name` is also its table, its CSV file and its field of Records. Fields are in CSV order.
+
+    `since` is the number of the first schema that has it.
+    """
 
     name: str
     one: str
     record: type
     fields: tuple[Field, ...]
+    since: int = 1
 
     @property
     def has_id(self) -> bool:
@@ -180,6 +184,7 @@ LIVES = Kind(
         _field("verdict", filled=True, choices=VERDICTS),
         _field("note"),
     ),
+    since=2,
 )
 # A kind comes after the kinds that it refers to.
 KINDS: dict[str, Kind] = {kind.name: kind for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES)}

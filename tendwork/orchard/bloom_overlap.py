@@ -8,13 +8,14 @@ pollination; BBC Gardeners' World, 2021).
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
 from itertools import combinations
 
 from msgspec import Struct
 
-from tendwork.orchard.records import Graft, Records, Sighting
+from tendwork.orchard.methods import is_of_a_variety
+from tendwork.orchard.records import Records, Sighting
 from tendwork.orchard.wording import counted, listed
 
 NEEDS_NO_PARTNER = frozenset({"quince", "medlar", "peach"})  # a UK nursery's list of self-set fruits
@@ -52,7 +53,7 @@ def blooms(records: Records) -> dict[tuple[str, str], tuple[Bloom, ...]]:
     species_of = {tree.id: tree.species for tree in records.trees}
     carried: dict[str, set[str]] = {}
     for graft in records.grafts:
-        if graft.state in _LIVING:
+        if graft.state in _LIVING and is_of_a_variety(graft):
             carried.setdefault(graft.tree, set()).add(graft.variety)
     grown = {(species_of[tree], variety) for tree, names in carried.items() if tree in species_of for variety in names}
     seen: dict[tuple[str, str], list[Sighting]] = {}
@@ -89,8 +90,8 @@ def bloom_overlaps(records: Records) -> tuple[Overlap, ...]:
 
 def _growing(records: Records) -> list[tuple[str, str]]:
     species_of = {tree.id: tree.species for tree in records.trees}
-    living: Iterable[Graft] = (graft for graft in records.grafts if graft.state in _LIVING and graft.tree in species_of)
-    return sorted({(species_of[graft.tree], graft.variety) for graft in living})
+    living = (graft for graft in records.grafts if graft.state in _LIVING and is_of_a_variety(graft))
+    return sorted({(species_of[graft.tree], graft.variety) for graft in living if graft.tree in species_of})
 
 
 def _may_pair(one: tuple[str, str], other: tuple[str, str]) -> bool:

@@ -76,7 +76,8 @@ def change_grafts(records: Records, ids: Iterable[str], today: date, **fields: A
         return Edit("", refused=loose)
     by_id = {graft.id: graft for graft in records.grafts}
     passed = [
-        passed_on(by_id[identity], msgspec.structs.replace(by_id[identity], **fields), today) for identity in wanted
+        passed_on(records, by_id[identity], msgspec.structs.replace(by_id[identity], **fields), today)
+        for identity in wanted
     ]
     after = tuple(graft for graft, _ in passed)
     lives = tuple(life for _, life in passed if life is not None)

@@ -7,7 +7,7 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import Graft, Life, Records, Sighting, Tasting, Tick, Tree, Wood
 
 _NEEDS_A_DAY = ("set", "took", "failed")
 
@@ -16,7 +16,7 @@ class Fault(Struct, frozen=True):
     """One fault: `kind` is the field of Records that holds `record`, `field` what is wrong, `words` the sentence."""
 
     kind: str
-    record: Tree | Graft | Wood | Sighting | Tick | Tasting
+    record: Tree | Graft | Wood | Sighting | Tick | Tasting | Life
     field: str
     words: str
 
@@ -31,7 +31,13 @@ def faults_found(records: Records, today: date) -> tuple[Fault, ...]:
 
     Old trees' grafts may bear or be gone without a known day of setting; what is set, took or failed needs one.
     """
-    return (*_twice(records), *_loose(records), *_future(records, today), *_impossible_lives(records))
+    return (
+        *_twice(records),
+        *_loose(records),
+        *_future(records, today),
+        *_impossible_lives(records),
+        *_overlapping_lives(records),
+    )
 
 
 def _twice(records: Records) -> Iterator[Fault]:
@@ -65,6 +71,10 @@ def _loose(records: Records) -> Iterator[Fault]:
                 f'The tasting of {tasting.day} is of graft "{tasting.graft}", which is not there. Add the graft first.'
             )
             yield Fault("tastings", tasting, "graft", words)
+    for life in records.lives:
+        if life.graft not in grafts:
+            words = f'The earlier life is of graft "{life.graft}", which is not there. Add the graft first.'
+            yield Fault("lives", life, "graft", words)
 
 
 def _future(records: Records, today: date) -> Iterator[Fault]:
@@ -88,6 +98,11 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
                 " Mend the date, or leave it out until the wood is cut."
             )
             yield Fault("wood", bundle, "cut_on", words)
+    set_on = {graft.id: graft.set_on for graft in records.grafts}
+    for life in records.lives:
+        if late(life.ended_on) and life.ended_on != set_on.get(life.graft):
+            words = f"The earlier life of {life.graft} ends on {life.ended_on}, in the future. Mend the date."
+            yield Fault("lives", life, "ended_on", words)
     for kind in ("sightings", "ticks", "tastings"):
         for record in getattr(records, kind):
             if late(record.day):
@@ -116,6 +131,33 @@ def _impossible_lives(records: Records) -> Iterator[Fault]:
                 f" {bundle.cut_on}. Mend one of the two dates, or name other wood."
             )
             yield Fault("grafts", graft, "set_on", words)
+
+
+def _overlapping_lives(records: Records) -> Iterator[Fault]:
+    """One graft at a time stands at a place: each life ends before the next begins."""
+    lives: dict[str, list[Life]] = {}
+    for life in records.lives:
+        lives.setdefault(life.graft, []).append(life)
+        if life.set_on is not None and life.ended_on is not None and life.ended_on < life.set_on:
+            words = (
+                f"The earlier life of {life.graft} ({life.variety}) ended on {life.ended_on}, before it was set on"
+                f" {life.set_on}. Mend one of the two days."
+            )
+            yield Fault("lives", life, "ended_on", words)
+    present = {graft.id: graft for graft in records.grafts if graft.id in lives}
+    for place, held in lives.items():
+        dated = sorted((life for life in held if life.set_on is not None), key=lambda life: life.set_on or date.min)
+        begins = [(life.set_on, life.variety) for life in dated[1:]]
+        if place in present and present[place].state != "planned":
+            begins.append((present[place].set_on, present[place].variety))
+        for life, (begun, variety) in zip(dated, begins, strict=False):
+            last = life.ended_on or life.set_on
+            if begun is not None and last is not None and begun < last:
+                words = (
+                    f"Two grafts at {place}: {life.variety} stood there until {last}, but {variety} was set there on"
+                    f" {begun}. Mend one of the days."
+                )
+                yield Fault("lives", life, "ended_on", words)
 
 
 def _called(graft: Graft) -> str:

@@ -1,13 +1,15 @@
-"""The life of one graft in order: from which wood, when set, took, unwrapped, tasted, judged, taken off."""
+"""The lives at one place of a crown in order: from which wood, when set, took, unwrapped, tasted, judged, taken off."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from tendwork.orchard.records import Graft, Records, Tasting, Tick, Wood
+from tendwork.orchard.lives import present
+from tendwork.orchard.records import Graft, Life, Records, Tasting, Tick, Wood
 from tendwork.orchard.standing_ticks import standing_ticks, template_of
 from tendwork.orchard.vigour import GROWTH, NOTE_GROWTH
 from tendwork.orchard.wording import counted
@@ -26,18 +28,53 @@ _STATE_WORDS = {"took": "took", "failed": "failed", "bearing": "bears", "removed
 
 
 class Event(Struct, frozen=True):
-    """One thing that happened to a graft; `day` is None where the record does not say when."""
+    """One thing that happened at a place; `day` is None where the record does not say when.
+
+    `life` counts the grafts that stood there, the first is 1.
+    """
 
     what: str
     words: str
     day: date | None = None
+    life: int = 1
 
 
 def history(records: Records, graft: Graft) -> tuple[Event, ...]:
-    """What is known of a graft's life, oldest first; what has no day stands where it belongs in a life."""
-    bundle = next((bundle for bundle in records.wood if bundle.id == graft.wood), None)
+    """What is known of a place, oldest first: the lives before, and the present one."""
+    lives = (life for life in records.lives if life.graft == graft.id)
+    earlier = sorted(lives, key=lambda life: life.set_on or date.min)
     ticks = standing_ticks(tick for tick in records.ticks if tick.unit == graft.id)
     tastings = [tasting for tasting in records.tastings if tasting.graft == graft.id]
+    now = present(Records(grafts=(graft,), ticks=ticks, tastings=tuple(tastings), lives=tuple(earlier)))
+    lived: list[Event] = []
+    for number, life in enumerate(earlier, 1):
+        following = earlier[number].set_on if number < len(earlier) else None
+        mine = [tick for tick in ticks if tick not in now.ticks and _is_of(life, number == 1, following, tick.day)]
+        tasted = [one for one in tastings if one not in now.tastings and _is_of(life, number == 1, following, one.day)]
+        stood = Graft(graft.id, graft.tree, life.variety, life.method, life.wrap, life.seal, life.state, life.set_on)
+        stood = replace(stood, wood=life.wood, verdict=life.verdict, note=life.note)
+        lived += _told(_life(records, stood, mine, tasted), number, f"{life.variety}: ")
+    unplaced = [tick for tick in ticks if tick not in now.ticks] if not earlier else []
+    number = len(earlier) + 1
+    if unplaced:  # of a graft that nothing else is kept of
+        told = [event for tick in unplaced if (event := _of_tick(tick)) is not None]
+        lived += _told(_in_order(told), number, "an earlier graft: ")
+        number += 1
+    return (*lived, *_told(_life(records, graft, now.ticks, now.tastings), number, ""))
+
+
+def _is_of(life: Life, is_first: bool, following: date | None, day: date) -> bool:
+    """Whether a day falls into a life, from its setting until the next one's."""
+    begun = is_first or life.set_on is None or day >= life.set_on
+    return begun and (following is None or day < following)
+
+
+def _told(events: Iterable[Event], number: int, prefix: str) -> list[Event]:
+    return [replace(event, words=f"{prefix}{event.words}", life=number) for event in events]
+
+
+def _life(records: Records, graft: Graft, ticks: Iterable[Tick], tastings: Iterable[Tasting]) -> tuple[Event, ...]:
+    bundle = next((bundle for bundle in records.wood if bundle.id == graft.wood), None)
     events = [
         *_beginnings(graft, bundle),
         *(event for tick in ticks if (event := _of_tick(tick)) is not None),
@@ -92,7 +129,7 @@ def _of_tick(tick: Tick) -> Event | None:
     return None
 
 
-def _of_tastings(tastings: list[Tasting]) -> Iterator[Event]:
+def _of_tastings(tastings: Iterable[Tasting]) -> Iterator[Event]:
     for number, tasting in enumerate(sorted(tastings, key=lambda tasting: tasting.day)):
         score = "" if tasting.score is None else f"{counted(tasting.score, 'point')} of 5"
         said = ", ".join(filter(None, (tasting.ripe, score, tasting.use, tasting.note)))

@@ -22,7 +22,7 @@ _OF_WHAT_WAS_SET = frozenset(
 _OF_THE_VARIETY = ("chill", "ripens_from", "ripens_to", "note")
 
 
-def passed_on(before: Graft, after: Graft, today: date) -> tuple[Graft, Life | None]:
+def passed_on(records: Records, before: Graft, after: Graft, today: date) -> tuple[Graft, Life | None]:
     """A place as it is changed, and the life that this ends; None where the same graft still stands there.
 
     The next life takes over neither verdict nor wood, and nothing that was known of another variety, where the change
@@ -39,7 +39,7 @@ def passed_on(before: Graft, after: Graft, today: date) -> tuple[Graft, Life | N
         seal=before.seal,
         state=before.state,
         set_on=before.set_on,
-        ended_on=today if after.set_on is None or after.state == "planned" else after.set_on,
+        ended_on=_ended_on(records, before) or (None if after.state == "planned" else after.set_on),
         wood=before.wood,
         verdict=before.verdict,
         note=before.note,
@@ -50,6 +50,12 @@ def passed_on(before: Graft, after: Graft, today: date) -> tuple[Graft, Life | N
     if after.state == "planned":
         fresh["set_on"] = None
     return msgspec.structs.replace(after, **fresh), life
+
+
+def _ended_on(records: Records, graft: Graft) -> date | None:
+    """The day on which the present graft was ticked as failed or removed; None where nobody did."""
+    days = [tick.day for _, tick in _standing(records.ticks) if tick.unit == graft.id and tick.outcome in ENDED]
+    return max((day for day in days if graft.set_on is None or day >= graft.set_on), default=None)
 
 
 def _is_another(before: Graft, after: Graft, today: date) -> bool:
@@ -91,7 +97,7 @@ def present(records: Records) -> Records:
 
 
 def _standing(ticks: Iterable[Tick]) -> list[tuple[int, Tick]]:
-    """Every tick that is not undone, with its number in the order of ticking."""
+    """Every tick that is not undone, by day and in the order of ticking, numbered."""
     stacks: dict[tuple[str, str], list[tuple[int, Tick]]] = {}
     for number, tick in enumerate(ticks):
         stack = stacks.setdefault((tick.task, tick.unit), [])
@@ -99,7 +105,8 @@ def _standing(ticks: Iterable[Tick]) -> list[tuple[int, Tick]]:
             stack.append((number, tick))
         elif stack:
             stack.pop()
-    return sorted((entry for stack in stacks.values() for entry in stack), key=lambda entry: entry[0])
+    left = sorted((entry for stack in stacks.values() for entry in stack), key=lambda entry: (entry[1].day, entry[0]))
+    return [(number, tick) for number, (_, tick) in enumerate(left)]
 
 
 def _begun(standing: list[tuple[int, Tick]], places: dict[str, Graft]) -> dict[str, int]:

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+from tendwork.orchard.records import Graft, Life
+
 METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud")
 BUD_METHODS = frozenset({"chip bud", "T-bud"})
 BRIDGE = "bridge"
 """A bridge carries sap past a wound of its own tree: it is no variety, bears no crop and is never judged."""
+
+
+def is_of_a_variety(graft: Graft | Life) -> bool:
+    """Whether a graft is there for its fruit."""
+    return graft.method != BRIDGE

@@ -52,7 +52,7 @@ class Graft(Struct, frozen=True):
 class Life(Struct, frozen=True):
     """A graft that stood at a place before the present one: `graft` is the id of the place, `state` how it ended.
 
-    `ended_on` is the day on which the place was given to the next one.
+    `ended_on` is the day on which it was seen to have failed or was taken off, else the one on which the next was set.
     """
 
     graft: str

@@ -12,6 +12,8 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.fruit_year import day_of_fruit_year, month_day_of
+from tendwork.orchard.lives import present
+from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records
 
 HIGH_SUMMER = 81  # days into the fruit year: 21 June, in the south 21 December
@@ -61,12 +63,12 @@ def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
     """
     species_of = {tree.id: tree.species for tree in records.trees}
     tasted: dict[str, list[date]] = {}
-    for tasting in records.tastings:
+    for tasting in present(records).tastings:
         if tasting.ripe == RIPE:
             tasted.setdefault(tasting.graft, []).append(tasting.day)
     varieties: dict[tuple[str, str], list[Graft]] = {}
     for graft in records.grafts:
-        if graft.state in _GROWING and graft.verdict != "cut" and graft.tree in species_of:
+        if graft.state in _GROWING and graft.verdict != "cut" and graft.tree in species_of and is_of_a_variety(graft):
             varieties.setdefault((species_of[graft.tree], graft.variety), []).append(graft)
     spans = []
     for (species, variety), grafts in varieties.items():

@@ -6,13 +6,14 @@ JASA 22, 1927), which stays honest for small numbers and for "all" and "none".
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from datetime import date
 from math import sqrt
 
 from msgspec import Struct
 
-from tendwork.orchard.records import Graft, Records, Tick
+from tendwork.orchard.lives import present
+from tendwork.orchard.records import Graft, Life, Records, Tick
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import listed
 
@@ -59,27 +60,33 @@ def wilson_interval(took: int, tried: int, z: float = Z_95) -> tuple[float, floa
 
 
 def trials(records: Records) -> tuple[Trial, ...]:
-    """Every graft that is known to have taken or failed, in the order of entry; those still open are left out."""
+    """Every graft that is known to have taken or failed, in the order of entry; those still open are left out.
+
+    What stood at a place before counts as well.
+    """
     species_of = {tree.id: tree.species for tree in records.trees}
     cut_on = {bundle.id: bundle.cut_on for bundle in records.wood}
-    ticked = _take_checks(standing_ticks(records.ticks))
-    lived = {tasting.graft for tasting in records.tastings}
-    found = []
-    for graft in records.grafts:
-        took = _took(graft, ticked, lived)
-        if took is not None and graft.tree in species_of:
-            found.append(
-                Trial(
-                    graft.id,
-                    species_of[graft.tree],
-                    graft.method,
-                    graft.wrap,
-                    took,
-                    None if graft.set_on is None else graft.set_on.isocalendar().week,
-                    _age_days(cut_on.get(graft.wood), graft.set_on),
-                )
-            )
-    return tuple(found)
+    now = present(records)
+    ticked = _take_checks(standing_ticks(now.ticks))
+    tasted = {tasting.graft for tasting in now.tastings}
+    tree_of = {graft.id: graft.tree for graft in records.grafts}
+    fates: list[tuple[Graft | Life, str, bool | None]] = [
+        (life, life.graft, _took(life, None, _was_tasted(records, life))) for life in records.lives
+    ]
+    fates += [(graft, graft.id, _took(graft, ticked.get(graft.id), graft.id in tasted)) for graft in records.grafts]
+    return tuple(
+        Trial(
+            place,
+            species_of[tree_of[place]],
+            graft.method,
+            graft.wrap,
+            took,
+            None if graft.set_on is None else graft.set_on.isocalendar().week,
+            _age_days(cut_on.get(graft.wood), graft.set_on),
+        )
+        for graft, place, took in fates
+        if took is not None and tree_of.get(place) in species_of
+    )
 
 
 def take_rates(tried: Iterable[Trial], by: str) -> tuple[TakeRate, ...]:
@@ -133,16 +140,24 @@ def _take_checks(standing: Iterable[Tick]) -> dict[str, bool]:
     return {unit: tick.outcome == "took" for unit, tick in newest.items()}
 
 
-def _took(graft: Graft, ticked: Mapping[str, bool], lived: set[str]) -> bool | None:
+def _was_tasted(records: Records, life: Life) -> bool:
+    if life.set_on is None or life.ended_on is None:
+        return False
+    return any(
+        tasting.graft == life.graft and life.set_on <= tasting.day <= life.ended_on for tasting in records.tastings
+    )
+
+
+def _took(graft: Graft | Life, ticked: bool | None, tasted: bool) -> bool | None:
     if graft.state in ("took", "bearing"):
         return True
     if graft.state == "failed":
         return False
     if graft.state != "removed":
         return None
-    if graft.id in lived or graft.verdict != "on trial":  # only a living graft is tasted or judged
+    if tasted or graft.verdict != "on trial":  # only a living graft is tasted or judged
         return True
-    return ticked.get(graft.id)
+    return ticked
 
 
 def _age_days(cut_on: date | None, set_on: date | None) -> int | None:

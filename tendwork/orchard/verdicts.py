@@ -13,6 +13,8 @@ from msgspec import Struct
 
 from tendwork.orchard.crown import CrownPlace, distance_m, place_of
 from tendwork.orchard.fruit_year import first_growing_year, fruit_year
+from tendwork.orchard.lives import present
+from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting
 from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks
 from tendwork.orchard.wording import counted, listed
@@ -55,6 +57,7 @@ class EmptyPlace(Struct, frozen=True):
 
 def suggestions(records: Records, today: date, south: bool = False) -> tuple[Suggestion, ...]:
     """A suggestion for every growing graft on trial, in the order of entry."""
+    records = present(records)
     tasted: dict[str, list[Tasting]] = {}
     for tasting in records.tastings:
         tasted.setdefault(tasting.graft, []).append(tasting)
@@ -66,7 +69,7 @@ def suggestions(records: Records, today: date, south: bool = False) -> tuple[Sug
     return tuple(
         _suggestion(graft, tasted.get(graft.id, []), bare.get(graft.id, set()), today, south)
         for graft in records.grafts
-        if graft.state in ("took", "bearing") and graft.verdict == "on trial"
+        if graft.state in ("took", "bearing") and graft.verdict == "on trial" and is_of_a_variety(graft)
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
+from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.outputs.page import page
 from tendwork.view.text import plain
@@ -33,10 +34,10 @@ class Label(Struct, frozen=True):
 
 
 def labels_of(records: Records) -> tuple[Label, ...]:
-    """A label for each tree, and after it one for each graft that is on it or planned for it."""
+    """A label for each tree, and after it one for each variety that is grafted on it or planned for it."""
     grafts: dict[str, list[Graft]] = {}
     for graft in records.grafts:
-        if graft.state in _ON_THE_TREE:
+        if graft.state in _ON_THE_TREE and is_of_a_variety(graft):
             grafts.setdefault(graft.tree, []).append(graft)
     return tuple(
         label

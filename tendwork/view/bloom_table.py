@@ -8,6 +8,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER, Bloom, Overlap, bloom_groups, bloom_overlaps, blooms
+from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
@@ -60,7 +61,7 @@ def bloom_rows(records: Records) -> tuple[BloomRow, ...]:
     species_of = {tree.id: tree.species for tree in records.trees}
     pairs: dict[tuple[str, str], list[Overlap]] = {}
     for graft in records.grafts:
-        if graft.state in ("set", "took", "bearing") and graft.tree in species_of:
+        if graft.state in ("set", "took", "bearing") and graft.tree in species_of and is_of_a_variety(graft):
             pairs.setdefault((species_of[graft.tree], graft.variety), [])
     for overlap in bloom_overlaps(records):
         for name in (overlap.one, overlap.other):

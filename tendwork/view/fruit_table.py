@@ -8,6 +8,8 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.fruit_year import day_of_fruit_year
+from tendwork.orchard.lives import present
+from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.verdicts import Suggestion, first_crop_years, suggestions
@@ -71,16 +73,16 @@ class FruitRow(Struct, frozen=True):
 
 
 def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ...]:
-    """Every graft that took or bears, in the order of entry."""
+    """Every graft of a variety that took or bears, in the order of entry."""
     trees = {tree.id: tree for tree in records.trees}
     spans = {(span.species, span.variety): (span.first, span.last) for span in ripening(records, south)}
     suggested = {one.graft: one for one in suggestions(records, today, south)}
     tasted: dict[str, list[Tasting]] = {}
-    for tasting in sorted(records.tastings, key=lambda one: one.day, reverse=True):
+    for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
         tasted.setdefault(tasting.graft, []).append(tasting)
     rows = []
     for graft in records.grafts:
-        if graft.state in ("took", "bearing") and graft.tree in trees:
+        if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):
             tree = trees[graft.tree]
             span = _noted(graft) or spans.get((tree.species, graft.variety))
             away = None if span is None else _away_days(span, today, south)

@@ -6,6 +6,7 @@ import tempfile
 from datetime import date
 from pathlib import Path
 
+from tendwork.folder.fields import KINDS
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.schema import APPLICATION_ID, STEPS
 from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tick, Tree, Wood
@@ -54,8 +55,7 @@ FULL = Records(
 def fill(store: RecordStore, records: Records) -> None:
     """Put all records in with one act."""
     with store.act("everything") as act:
-        kinds = (records.trees, records.wood, records.grafts, records.sightings, records.ticks, records.tastings)
-        for record in (record for kind in kinds for record in kind):
+        for record in (record for kind in KINDS for record in getattr(records, kind)):
             act.add(record)
 
 

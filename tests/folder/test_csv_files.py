@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from tendwork.errors import PersonError
 from tendwork.folder.csv_files import csv_text, give, parse_csv, read_csv
 from tendwork.folder.fields import KINDS
-from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Sighting, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import GRAFT_STATES, Graft, Life, Records, Sighting, Tasting, Tick, Tree, Wood
 
 GRAFT_HEADER = (
     "id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
@@ -36,6 +36,7 @@ def refused(text: str, kind: str) -> list[str]:
         ("sightings", "date,species,tree,stage,note"),
         ("tastings", "date,graft,ripe,score,use,note"),
         ("ticks", "date,task,unit,outcome,note,undone"),
+        ("lives", "graft,variety,method,wrap,seal,state,set_on,ended_on,wood,verdict,note"),
     ],
 )
 def test_the_columns_are_those_of_the_contract(kind: str, header: str) -> None:
@@ -225,6 +226,9 @@ _ROWS = {
     ),
     "sightings": st.builds(Sighting, _DAY, st.just("plum"), st.just("white bud"), st.just("") | _WORD, _TEXT),
     "tastings": st.builds(Tasting, _DAY, _WORD, _TEXT, st.none() | st.integers(1, 5), _TEXT, _TEXT),
+    "lives": st.builds(
+        Life, _WORD, _FILLED, _TEXT, _TEXT, _TEXT, st.sampled_from(GRAFT_STATES), st.none() | _DAY, st.none() | _DAY
+    ),
     "ticks": st.builds(Tick, _FILLED, _FILLED, _DAY, _FILLED, _TEXT, st.booleans()),
 }
 

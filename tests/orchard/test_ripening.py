@@ -13,6 +13,7 @@ from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening, ripenin
 
 def ripe(identity: str, first: tuple[int, int], last: tuple[int, int], **changes: object) -> Graft:
     base: dict[str, object] = {"variety": identity, "state": "bearing", "ripens_from": first, "ripens_to": last}
+    base["set_on"] = date(2020, 4, 1)
     return graft(identity, **{**base, **changes})
 
 
@@ -52,7 +53,7 @@ def test_a_span_noted_into_the_next_spring_ends_with_the_fruit_year() -> None:
 
 
 def test_tastings_alone_give_a_span() -> None:
-    one = graft(state="bearing")
+    one = graft(state="bearing", set_on=date(2020, 4, 1))
     (span,) = spans(one, tastings=(tasting("g1", date(2025, 9, 3)), tasting("g1", date(2026, 9, 9))))
     assert (span.first, span.last, span.noted, span.tasted) == ((9, 3), (9, 9), False, True)
 
