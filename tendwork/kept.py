@@ -21,7 +21,7 @@ from tendwork import __version__
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.planning.results import Changes, FittedWeek, Plan
+from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, WrapOn
 from tendwork.planning.vocabulary import Card
 
 CACHE_FILE = "plan.msgpack"
@@ -38,7 +38,8 @@ class SpeciesStages(Struct, frozen=True):
 class Glance(Struct, frozen=True):
     """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included.
 
-    `changed` is since the newest day before that has a plan; `cards` are the caution cards by id.
+    `changed` is since the newest day before that has a plan; `cards` are the caution cards by id; `wraps` and `gaps`
+    are the plan's.
     """
 
     token: str
@@ -49,6 +50,8 @@ class Glance(Struct, frozen=True):
     cards: dict[str, Card] = {}
     check_wood_every_days: int | None = None
     changed: Changes | None = None
+    wraps: tuple[WrapOn, ...] = ()
+    gaps: tuple[Gap, ...] = ()
 
     @property
     def day(self) -> date:

@@ -24,7 +24,7 @@ _COMMANDS_BY_FILE = {
     "outputs": ("calendar", "labels", "sheet"),
     "read": ("check", "season", "stages", "trees", "week", "why", "wood"),
     "keys": ("keys",),
-    "records": ("fruit", "rates", "undo"),
+    "records": ("fruit", "rates", "undo", "wraps"),
     "temps": ("temps",),
     "watch": ("watch",),
 }

@@ -19,7 +19,7 @@ def week(session: Session, as_json: bool) -> None:
         from tendwork.view.json_shape import week_shape
 
         glance = bench.glance(today)
-        print_json(week_shape(glance.week, today, glance.frost))
+        print_json(week_shape(glance.week, today, glance.frost, len(glance.wraps)))
     else:
         from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
@@ -34,6 +34,8 @@ def week(session: Session, as_json: bool) -> None:
             width(),
             changed=glance.changed,
             following=fitted.following,
+            wraps=glance.wraps,
+            gaps=glance.gaps,
         )
         click.echo(text)
         click.echo("\n" + days_text(glance.week, width()))

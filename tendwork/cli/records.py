@@ -44,6 +44,24 @@ def rates(session: Session, as_json: bool) -> None:
 
 
 @click.command()
+@common()
+@click.pass_obj
+def wraps(session: Session, as_json: bool) -> None:
+    """Every wrap that is still on, the oldest first.
+
+    With the warmth since it was set, the job that takes it off, and what is not noted of grafts.
+    """
+    from tendwork.view.wraps import wraps_shape, wraps_text
+
+    bench, today = session.bench, session.today
+    glance = bench.glance(today)
+    if as_json:
+        print_json(wraps_shape(glance.wraps, glance.gaps, today))
+    else:
+        click.echo(wraps_text(glance.wraps, glance.gaps, today, width(), bench.site.units))
+
+
+@click.command()
 @common(reads=False)
 @click.pass_obj
 def undo(session: Session) -> None:

@@ -26,8 +26,8 @@ def stages_shape(stages: Iterable[StagesOfSpecies], today: date, season: int) ->
     }
 
 
-def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight]) -> Shape:
-    """`week --json`: from today to six days on."""
+def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight], wraps_on: int) -> Shape:
+    """`week --json`: from today to six days on. `wraps_on` counts the grafts whose wrap is still on."""
     return {
         "today": today.isoformat(),
         "from": today.isoformat(),
@@ -35,6 +35,7 @@ def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight]) -> Sh
         "tasks": [task_shape(task) for task in week.tasks],
         "short": [{"task": item.task, "minutes": item.minutes, "by": item.by.isoformat()} for item in week.short],
         "frost": [msgspec.to_builtins(night) for night in frost],
+        "wraps_on": wraps_on,
     }
 
 

@@ -12,7 +12,7 @@ from itertools import groupby
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
-from tendwork.planning.results import Changes, Plan, Task
+from tendwork.planning.results import Changes, Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
@@ -31,6 +31,7 @@ from tendwork.view.words import (
     month_words,
     span_words,
 )
+from tendwork.view.wraps import gap_sentences, wraps_sentence
 
 _LEAST_COLUMNS = 40
 _NAME_COLUMNS = 44
@@ -46,6 +47,8 @@ def week_text(
     ascii_only: bool = False,
     changed: Changes | None = None,
     following: Task | None = None,
+    wraps: Sequence[WrapOn] = (),
+    gaps: Iterable[Gap] = (),
 ) -> str:
     """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take."""
     lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks)} to do."]
@@ -56,6 +59,9 @@ def week_text(
         lines += ["", group.name]
         for row in group.rows:
             lines += _job_lines(row, width, ascii_only)
+    if wraps:
+        lines += ["", *wrapped(f"{wraps_sentence(wraps, today)} `tendwork wraps` lists them.", _columns(width))]
+    words = (*gap_sentences(gaps, today), *words)
     notes = [line for sentence in words for line in wrapped(plain(sentence), _columns(width), "  - ")]
     return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
 

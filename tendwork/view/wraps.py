@@ -1,0 +1,213 @@
+"""The wraps that are still on, by tree and the oldest first, and what the records leave open of grafts, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.wording import listed
+from tendwork.planning.gaps import NO_METHOD
+from tendwork.planning.results import Gap, WrapOn
+from tendwork.planning.wraps_on import NO_JOB
+from tendwork.view.json_shape import Shape
+from tendwork.view.symbols import task_symbol
+from tendwork.view.text import padded, plain, wrapped
+from tendwork.view.words import counted, in_units, length_words, short_day, span_words
+
+UNKNOWN_WRAP = "not noted"
+NONE_ON = "No wrap is on, as far as the records say."
+_NAMES_SHOWN = 4
+_LABEL_COLUMNS, _WRAP_COLUMNS, _SINCE_COLUMNS, _HEAT_COLUMNS = 28, 18, 10, 16
+
+
+class WrapRow(Struct, frozen=True):
+    """One graft as a line: every text in it is safe to show."""
+
+    graft: str
+    task: str
+    state: str
+    label: str
+    wrap: str
+    since: str
+    heat: str
+    until: str
+    place: str
+    overdue: bool
+
+
+class WrapsOfTree(Struct, frozen=True):
+    """The wraps on one tree, the oldest first."""
+
+    tree: str
+    name: str
+    rows: tuple[WrapRow, ...]
+
+
+def wraps_by_tree(wraps: Iterable[WrapOn], today: date, units: str = "metric") -> tuple[WrapsOfTree, ...]:
+    """The trees in the order of their oldest wrap."""
+    of_tree: dict[str, list[WrapOn]] = {}
+    for wrap in wraps:
+        of_tree.setdefault(wrap.tree, []).append(wrap)
+    return tuple(
+        WrapsOfTree(tree, plain(held[0].tree_name), tuple(_row(wrap, today, units) for wrap in held))
+        for tree, held in of_tree.items()
+    )
+
+
+def wraps_text(
+    wraps: Sequence[WrapOn],
+    gaps: Iterable[Gap],
+    today: date,
+    width: int,
+    units: str = "metric",
+    ascii_only: bool = False,
+) -> str:
+    """Every wrap that is still on, and then what the records leave open."""
+    lines = [wraps_sentence(wraps, today)]
+    for tree in wraps_by_tree(wraps, today, units):
+        lines += ["", tree.name]
+        for row in tree.rows:
+            lines.append(padded(wrap_line(row, ascii_only), width).rstrip())
+            lines.append(f"    {padded(row.until, _LABEL_COLUMNS)} {row.task}".rstrip())
+    notes = [line for sentence in gap_sentences(gaps, today) for line in wrapped(sentence, width, "  - ")]
+    return "\n".join([*lines, *(["", "Not noted:", *notes] if notes else [])])
+
+
+def wrap_line(row: WrapRow, ascii_only: bool) -> str:
+    """One graft with its wrap, and how long and in how much warmth it has been on."""
+    mark = task_symbol("late" if row.state == NO_JOB else row.state, ascii_only)
+    cells = (
+        padded(row.label, _LABEL_COLUMNS),
+        padded(row.wrap, _WRAP_COLUMNS),
+        padded(row.since, _SINCE_COLUMNS),
+        padded(row.heat, _HEAT_COLUMNS, right=True),
+    )
+    return f"  {mark} {' '.join(cells)}"
+
+
+def wraps_sentence(wraps: Sequence[WrapOn], today: date) -> str:
+    """ "Wraps still on: 12, the oldest since 12 Apr; 3 overdue."."""
+    if not wraps:
+        return NONE_ON
+    oldest = next((wrap.set_on for wrap in wraps if wrap.set_on is not None), None)
+    since = "" if oldest is None else f", the oldest since {short_day(oldest, today)}"
+    overdue = sum(wrap.overdue for wrap in wraps)
+    return f"Wraps still on: {len(wraps)}{since}{f'; {overdue} overdue' if overdue else ''}."
+
+
+def gap_sentences(gaps: Iterable[Gap], today: date) -> tuple[str, ...]:
+    """What is not noted, what follows from that, and what to do; one sentence or two for each gap."""
+    return tuple(_gap_words(gap, today) for gap in gaps)
+
+
+def gap_line(gaps: Iterable[Gap]) -> str:
+    """The same in one line for a narrow screen: "Not noted: the method of 1 planned graft, the wrap of 3 grafts."."""
+    held = tuple(gaps)
+    parts = []
+    planned = sum(len(gap.grafts) for gap in held if gap.kind == NO_METHOD)
+    if planned:
+        parts.append(f"the method of {counted(planned, 'planned graft')}, so no grafting job comes")
+    for field in ("wrap", "method"):
+        number = sum(len(gap.grafts) for gap in held if gap.kind.split()[0] == field)
+        if number:
+            parts.append(f"the {field} of {counted(number, 'graft')}")
+    return f"Not noted: {', '.join(parts)}." if parts else ""
+
+
+def wraps_shape(wraps: Iterable[WrapOn], gaps: Iterable[Gap], today: date) -> Shape:
+    """`wraps --json`."""
+    return {
+        "today": today.isoformat(),
+        "wraps": [
+            {
+                "graft": wrap.graft,
+                "tree": wrap.tree,
+                "variety": wrap.variety,
+                "wrap": wrap.wrap,
+                "set_on": None if wrap.set_on is None else wrap.set_on.isoformat(),
+                "days": wrap.days,
+                "heat": None if wrap.heat is None else round(wrap.heat),
+                "state": wrap.state,
+                "by": None if wrap.by is None else wrap.by.isoformat(),
+                "overdue": wrap.overdue,
+                "task": wrap.task,
+            }
+            for wrap in wraps
+        ],
+        "not_noted": [
+            {
+                "kind": gap.kind,
+                "grafts": list(gap.grafts),
+                "word": gap.word,
+                "species": gap.species,
+                "methods": [
+                    {"method": method, "opens": opens.isoformat(), "closes": closes.isoformat()}
+                    for method, opens, closes in gap.methods
+                ],
+            }
+            for gap in gaps
+        ],
+    }
+
+
+def _row(wrap: WrapOn, today: date, units: str) -> WrapRow:
+    return WrapRow(
+        graft=wrap.graft,
+        task=plain(wrap.task),
+        state=wrap.state,
+        label=plain(f"{wrap.variety} ({wrap.graft})"),
+        wrap=plain(wrap.wrap) or UNKNOWN_WRAP,
+        since="day unknown" if wrap.days is None else length_words(wrap.days),
+        heat="" if wrap.heat is None else f"{wrap.heat:.0f} degree-days",
+        until=_until(wrap, today),
+        place=in_units(plain(wrap.place), units),
+        overdue=wrap.overdue,
+    )
+
+
+def _until(wrap: WrapOn, today: date) -> str:
+    if wrap.by is None:
+        return "no rule asks for it"
+    if wrap.overdue:
+        return f"overdue, due {short_day(wrap.by, today)}"
+    if wrap.state == "late":
+        return f"late, due {short_day(wrap.by, today)}"
+    return wrap.state if wrap.state == "skipped" else f"off by {short_day(wrap.by, today)}"
+
+
+def _gap_words(gap: Gap, today: date) -> str:
+    grafts = _grafts(gap)
+    if gap.kind == NO_METHOD:
+        what = f'a method that no rule knows ("{plain(gap.word)}")' if gap.word else "no method"
+        open_now = [f"{method} ({_days(opens, closes, today)})" for method, opens, closes in gap.methods]
+        offer = f"Open for {gap.species}: {listed(open_now)}." if open_now else f"No method is open for {gap.species}."
+        return f"{grafts} planned with {what}, so no grafting job comes. {offer} Note one on the graft."
+    if gap.kind == "wrap":
+        held = f"{grafts} on the tree with no wrap noted: treated as one that neither stretches nor perishes."
+        return f'{held} Note what it is, "none" if there was none.'
+    if gap.kind == "wrap word":
+        return (
+            f'No rule knows the wrap "{plain(gap.word)}" ({_ids(gap)}): treated as one that neither stretches nor'
+            " perishes. Note one of the usual words, or write a template for it."
+        )
+    what = f"{grafts} on the tree without a method"
+    if gap.word:
+        what = f'No rule knows the method "{plain(gap.word)}" ({_ids(gap)})'
+    return f"{what}: only what holds for every graft is asked. Note how it was made."
+
+
+def _days(opens: date, closes: date, today: date) -> str:
+    return f"until {short_day(closes, today)}" if opens <= today else span_words(opens, closes)
+
+
+def _grafts(gap: Gap) -> str:
+    number = len(gap.grafts)
+    return f"{counted(number, 'graft')} ({_ids(gap)}) {'is' if number == 1 else 'are'}"
+
+
+def _ids(gap: Gap) -> str:
+    shown = [plain(graft) for graft in gap.grafts[:_NAMES_SHOWN]]
+    more = len(gap.grafts) - len(shown)
+    return listed([*shown, f"{more} more"] if more else shown)
