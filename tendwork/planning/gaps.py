@@ -67,8 +67,9 @@ def _open_methods(
             opening = openings.of(template, season).unit(_planned(species, season))
             if opening is None or opening.window.lapses < today:
                 continue
+            window = opening.window
+            days = (window.opens, window.closes if window.closes >= today else window.lapses)
             for method in where.method or METHODS:
-                days = (opening.window.opens, opening.window.closes)
                 if method != UNKNOWN and (method not in found or (days < found[method] and season == this)):
                     found[method] = days
     return tuple((method, *days) for method, days in sorted(found.items(), key=lambda entry: entry[1]))

@@ -1,4 +1,4 @@
-"""A place in a crown and the lives in it: what ends one, what is kept of it, and which acts speak of the present one."""
+"""A place in a crown and the lives in it: what ends one, what is kept of it, which acts speak of the present one."""
 
 from __future__ import annotations
 
@@ -137,9 +137,7 @@ def test_what_failed_at_a_place_still_counts_among_what_took_and_failed() -> Non
 
 
 def test_the_history_of_a_place_shows_all_its_lives_in_order() -> None:
-    life = Life(
-        "g1", "Red Lamp", "cleft", "film", state="failed", set_on=date(2025, 4, 10), ended_on=date(2025, 6, 2)
-    )
+    life = Life("g1", "Red Lamp", "cleft", "film", state="failed", set_on=date(2025, 4, 10), ended_on=date(2025, 6, 2))
     ticks = (
         FAILING,
         tick("whip-apple-pear", "g1", date(2026, 4, 1), "set"),
