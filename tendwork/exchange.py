@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 
@@ -13,16 +12,17 @@ from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import Changes, bring, changes, with_lives
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
-from tendwork.folder.fields import KINDS, Record
+from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
 from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
-from tendwork.folder.toml_text import nearest
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Graft, Records
-from tendwork.orchard.wording import listed
+from tendwork.orchard.records import Records
+from tendwork.planning.gaps import open_questions
+from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
+from tendwork.view.wraps import gap_sentences
 
 
 def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_run: bool) -> tuple[str, ...]:
@@ -32,7 +32,10 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     found = with_lives(changes(rows, held), held, today)
     _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
-    unheard = unheard_words((*found.new, *(now for _, now in found.changed)), _templates(folder.path))
+    touched = {getattr(record, "id", "") for record in (*found.new, *(now for _, now in found.changed))}
+    after = _with_changes(held, kind, found)
+    brought = msgspec.structs.replace(after, grafts=tuple(graft for graft in after.grafts if graft.id in touched))
+    unheard = open_words(brought, _templates(folder.path), folder.site.south) if kind == "grafts" else ()
     if dry_run:
         return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard)
     if found.new or found.changed:
@@ -56,7 +59,7 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if not faults:
         opened = OrchardFolder.open(folder)
         faults = service_faults(opened)
-        unheard = unheard_words(opened.records.read().grafts, _templates(folder))
+        unheard = open_words(opened.records.read(), _templates(folder), opened.site.south)
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     known = {template.id for template in loaded.templates}
@@ -68,18 +71,9 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
     return faults, (*loaded.warnings, *idle, *unheard)
 
 
-def unheard_words(records: Iterable[Record], templates: Iterable[Template]) -> tuple[str, ...]:
-    """Methods and wraps of living grafts that no template speaks of: misspelt, or in need of a template."""
-    asked = [template.where for template in templates]
-    living = [one for one in records if isinstance(one, Graft) and one.state not in ("failed", "removed")]
-    sentences = []
-    for field in ("method", "wrap"):
-        known = sorted({word for where in asked for word in getattr(where, field) or ()})
-        for word in sorted({getattr(graft, field) for graft in living} - {"", *known}):
-            of = listed([graft.id for graft in living if getattr(graft, field) == word])
-            what = f'No template speaks of the {field} "{word}" (graft {of}), so its jobs never come.'
-            sentences.append(f"{what} {nearest(word, known)}")
-    return tuple(sentences)
+def open_words(records: Records, templates: tuple[Template, ...], south: bool) -> tuple[str, ...]:
+    """What is not noted of grafts, so that rules must guess or cannot speak: empty, misspelt, or without a template."""
+    return gap_sentences(open_questions(Orchard(records, templates, south)))
 
 
 def _templates(folder: Path) -> tuple[Template, ...]:

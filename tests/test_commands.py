@@ -185,7 +185,10 @@ def test_a_method_that_no_template_speaks_of_is_told_when_it_is_brought_and_when
 ) -> None:
     more = tmp_path / "more.csv"
     more.write_text("id,tree,variety,method,wrap\ng8,t1,Odd One,clef,film\n")
-    told = 'No template speaks of the method "clef" (graft g8), so its jobs never come. Did you mean "cleft"?'
+    told = (
+        '1 graft (g8) is planned with a method that no rule knows ("clef"), so no grafting job comes.'
+        ' Note one on the graft. Did you mean "cleft"?'
+    )
     assert told in run("bring", str(more), "--as", "grafts").stdout
     done = run("check")
     assert (done.returncode, told in done.stdout) == (0, True)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 
+from msgspec.structs import replace
+
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.records import Graft
@@ -19,31 +21,34 @@ _SET = "set"
 
 
 def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, today: date) -> tuple[Gap, ...]:
+    """The gaps, with the methods that are open for a planned graft that has none."""
+    rules = tuple(templates)
+    return tuple(
+        replace(gap, methods=_open_methods(rules, openings, gap.species, today, orchard.south))
+        if gap.kind == NO_METHOD
+        else gap
+        for gap in open_questions(orchard)
+    )
+
+
+def open_questions(orchard: Orchard) -> tuple[Gap, ...]:
     """The gaps, those that hold a graft back first, each with its grafts in the order of entry."""
     found: dict[tuple[str, str, str], list[Graft]] = {}
     for graft in orchard.records.grafts:
         tree = orchard.trees.get(graft.tree)
         if tree is None:
             continue
-        for kind, word in _open_questions(orchard, graft):
+        for kind, word in _questions(orchard, graft):
             species = tree.species if kind == NO_METHOD else ""
             found.setdefault((kind, word, species), []).append(graft)
-    rules = tuple(templates)
     order = (NO_METHOD, "wrap", "wrap word", "method", "method word")
     return tuple(
-        Gap(
-            kind,
-            tuple(graft.id for graft in grafts),
-            tuple(graft.variety for graft in grafts),
-            word,
-            species,
-            _open_methods(rules, openings, species, today, orchard.south) if kind == NO_METHOD else (),
-        )
+        Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
     )
 
 
-def _open_questions(orchard: Orchard, graft: Graft) -> Iterator[tuple[str, str]]:
+def _questions(orchard: Orchard, graft: Graft) -> Iterator[tuple[str, str]]:
     unknown = orchard.unknown_words(graft)
     if graft.state == "planned" and "method" in unknown:
         yield NO_METHOD, graft.method

@@ -128,7 +128,6 @@ class Gap(Struct, frozen=True):
 
     kind: str
     grafts: tuple[str, ...]
-    names: tuple[str, ...]
     word: str = ""
     species: str = ""
     methods: tuple[tuple[str, date, date], ...] = ()

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from difflib import get_close_matches
 
 from msgspec import Struct
 
+from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
+from tendwork.orchard.wraps import WRAPS
 from tendwork.planning.gaps import NO_METHOD
 from tendwork.planning.results import Gap, WrapOn
 from tendwork.planning.wraps_on import NO_JOB
@@ -97,8 +100,8 @@ def wraps_sentence(wraps: Sequence[WrapOn], today: date) -> str:
     return f"Wraps still on: {len(wraps)}{since}{f'; {overdue} overdue' if overdue else ''}."
 
 
-def gap_sentences(gaps: Iterable[Gap], today: date) -> tuple[str, ...]:
-    """What is not noted, what follows from that, and what to do; one sentence or two for each gap."""
+def gap_sentences(gaps: Iterable[Gap], today: date | None = None) -> tuple[str, ...]:
+    """What is not noted, what follows from that, and what to do; without `today` no days of methods."""
     return tuple(_gap_words(gap, today) for gap in gaps)
 
 
@@ -177,25 +180,35 @@ def _until(wrap: WrapOn, today: date) -> str:
     return wrap.state if wrap.state == "skipped" else f"off by {short_day(wrap.by, today)}"
 
 
-def _gap_words(gap: Gap, today: date) -> str:
+def _gap_words(gap: Gap, today: date | None) -> str:
     grafts = _grafts(gap)
     if gap.kind == NO_METHOD:
         what = f'a method that no rule knows ("{plain(gap.word)}")' if gap.word else "no method"
-        open_now = [f"{method} ({_days(opens, closes, today)})" for method, opens, closes in gap.methods]
-        offer = f"Open for {gap.species}: {listed(open_now)}." if open_now else f"No method is open for {gap.species}."
-        return f"{grafts} planned with {what}, so no grafting job comes. {offer} Note one on the graft."
+        open_now = [
+            f"{method} ({_days(opens, closes, today)})" for method, opens, closes in gap.methods if today is not None
+        ]
+        offer = f" Open for {gap.species}: {listed(open_now)}." if open_now else ""
+        return f"{grafts} planned with {what}, so no grafting job comes.{offer} Note one on the graft.{_hint(gap)}"
     if gap.kind == "wrap":
         held = f"{grafts} on the tree with no wrap noted: treated as one that neither stretches nor perishes."
         return f'{held} Note what it is, "none" if there was none.'
     if gap.kind == "wrap word":
         return (
             f'No rule knows the wrap "{plain(gap.word)}" ({_ids(gap)}): treated as one that neither stretches nor'
-            " perishes. Note one of the usual words, or write a template for it."
+            f" perishes. Note one of the usual words, or write a template for it.{_hint(gap)}"
         )
     what = f"{grafts} on the tree without a method"
     if gap.word:
         what = f'No rule knows the method "{plain(gap.word)}" ({_ids(gap)})'
-    return f"{what}: only what holds for every graft is asked. Note how it was made."
+    return f"{what}: only what holds for every graft is asked. Note how it was made.{_hint(gap)}"
+
+
+def _hint(gap: Gap) -> str:
+    """The usual word that a misspelt one is near to."""
+    words = WRAPS if gap.kind == "wrap word" else METHODS
+    near = get_close_matches(gap.word.casefold(), [word.casefold() for word in words], n=1)
+    meant = next((word for word in words if near and word.casefold() == near[0]), "")
+    return f' Did you mean "{meant}"?' if meant else ""
 
 
 def _days(opens: date, closes: date, today: date) -> str:
