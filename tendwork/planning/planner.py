@@ -19,9 +19,10 @@ from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_stat
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import PARTS, Template
 from tendwork.planning.weather import suits, weather_words
-from tendwork.planning.windows import Opening, Openings, rounds_of
+from tendwork.planning.windows import Opening, Openings, own_opens, rounds_of
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
+_FAR_DAYS = 180  # a job moved by more may leave the season beside its own behind
 LADDER = "ladder"
 _RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"),)}
 
@@ -57,22 +58,38 @@ def plan(
     standing = Standing(records.ticks)
     orchard = Orchard(records, standing, ground.south)
     tasks: list[Task] = []
-    writers = [
-        _Writer(ground, orchard, openings, which, today) for which in (season.previous, season, season.following)
-    ]
+    writers = {
+        which: _Writer(ground, orchard, openings, which, today)
+        for which in (
+            season.previous.previous,
+            season.previous,
+            season,
+            season.following,
+            season.following.following,
+        )
+    }
     for template in templates:
         unsuited = _unsuited(template, almanac, today)
-        for writer in writers:
+        for writer in (writers[which] for which in _seasons_of(template, season)):
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
     return Plan(today, season.name, tuple(tasks), week_days(today, ground.minutes_by_weekday, ground.latitude_deg))
 
 
+def _seasons_of(template: Template, season: Season) -> tuple[Season, ...]:
+    """The seasons whose jobs may stand in `season`: its neighbours, and one beyond them if the jobs are moved so far."""
+    near = (season.previous, season, season.following)
+    later_days = template.opens.days - own_opens(template).days
+    if later_days > _FAR_DAYS:
+        return (season.previous.previous, *near)
+    return (*near, season.following.following) if later_days < -_FAR_DAYS else near
+
+
 def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
     if own == season:
         return True
-    if own == season.previous:
-        return task.window.lapses >= season.start and task.state in ACTIONABLE
+    if own.name < season.name:
+        return task.window.opens >= season.start or (task.window.lapses >= season.start and task.state in ACTIONABLE)
     return task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
 
 

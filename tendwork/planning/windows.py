@@ -12,7 +12,7 @@ from tendwork.planning.anchors import Anchors, Moment, SeasonAlmanac, bases_of
 from tendwork.planning.day_words import day_words
 from tendwork.planning.results import Window
 from tendwork.planning.subjects import Subject
-from tendwork.planning.vocabulary import Repeats, Template
+from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Template
 
 
 class Opening(Struct, frozen=True):
@@ -85,13 +85,17 @@ class TemplateOpenings:
         return tuple(self._almanac.standing_for(species, subject.variety) for species in subject.species)
 
 
+def own_opens(template: Template) -> Anchor:
+    """The opening as the template itself has it, before a person's adjustments."""
+    return template.own_opens if isinstance(template, AdjustedTemplate) else template.opens
+
+
 def opening_of(template: Template, subject: Subject, anchors: Anchors, season: Season) -> Opening | None:
     """The unit's first window in `season`; None where an anchor has no day or the job belongs to another season."""
-    floor = anchors.event_floor(template.opens, subject)
-    if floor is not None and floor not in season:
+    if not anchors.in_season(own_opens(template), subject):
         return None
     opens = anchors.resolve(template.opens, subject)
-    if opens is None or opens.day not in season:
+    if opens is None:
         return None
     closes = anchors.resolve(template.closes, subject)
     if closes is None:
