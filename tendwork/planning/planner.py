@@ -77,7 +77,7 @@ def plan(
 
 
 def _seasons_of(template: Template, season: Season) -> tuple[Season, ...]:
-    """The seasons whose jobs may stand in `season`: its neighbours, and one beyond them if the jobs are moved so far."""
+    """The seasons whose jobs may stand in `season`: its neighbours, and one beyond if the jobs are moved so far."""
     near = (season.previous, season, season.following)
     later_days = template.opens.days - own_opens(template).days
     if later_days > _FAR_DAYS:

@@ -45,7 +45,7 @@ class Openings:
         if held is None or held.template != template:
             if season not in self._anchors:
                 self._anchors[season] = Anchors(self.almanac, season)
-            held = self._held[key] = TemplateOpenings(template, self.almanac, self._anchors[season], season)
+            held = self._held[key] = TemplateOpenings(template, self.almanac, self._anchors[season])
         return held
 
 
@@ -56,11 +56,10 @@ class TemplateOpenings:
     for buds, with varieties that the almanac reckons as one.
     """
 
-    def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors, season: Season) -> None:
+    def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors) -> None:
         self.template = template
         self._almanac = almanac
         self._anchors = anchors
-        self._season = season
         until = None if template.repeats is None else template.repeats.until
         bases = [
             base
@@ -76,7 +75,7 @@ class TemplateOpenings:
         """The unit's first window; None where it has none in this season."""
         key = (subject.species, self._bud_names(subject), *[subject.events.get(event) for event in self._events])
         if key not in self._found:
-            self._found[key] = opening_of(self.template, subject, self._anchors, self._season)
+            self._found[key] = opening_of(self.template, subject, self._anchors)
         return self._found[key]
 
     def _bud_names(self, subject: Subject) -> tuple[str, ...]:
@@ -90,8 +89,8 @@ def own_opens(template: Template) -> Anchor:
     return template.own_opens if isinstance(template, AdjustedTemplate) else template.opens
 
 
-def opening_of(template: Template, subject: Subject, anchors: Anchors, season: Season) -> Opening | None:
-    """The unit's first window in `season`; None where an anchor has no day or the job belongs to another season."""
+def opening_of(template: Template, subject: Subject, anchors: Anchors) -> Opening | None:
+    """The unit's first window in the anchors' season; None where an anchor has no day or the job belongs to another season."""
     if not anchors.in_season(own_opens(template), subject):
         return None
     opens = anchors.resolve(template.opens, subject)
