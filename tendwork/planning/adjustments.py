@@ -13,7 +13,6 @@ from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Effort, Repea
 _Value = TypeVar("_Value")
 NoLimit = Literal["none"]
 NO_LIMIT: NoLimit = "none"
-ADJUSTED = "Adjusted for this site"
 
 
 class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -97,7 +96,7 @@ def words(change: Adjustment) -> str:
         parts.append(f"every {change.every_days} days")
     if change.times is not None:
         parts.append(f"{change.times} rounds")
-    return f"{ADJUSTED}: {'; '.join(parts)}." if parts else ""
+    return f"Adjusted for this site: {'; '.join(parts)}." if parts else ""
 
 
 def _shift_words(days: int) -> str:

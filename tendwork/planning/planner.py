@@ -17,7 +17,7 @@ from tendwork.planning.rounds import place_among_rounds
 from tendwork.planning.standing import SKIPPED, Standing
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
-from tendwork.planning.vocabulary import PARTS, Template
+from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template
 from tendwork.planning.weather import suits, weather_words
 from tendwork.planning.windows import Opening, Openings, own_opens, rounds_of
 
@@ -236,6 +236,12 @@ class _Writer:
             unsuited=unsuited,
             again=again,
             behind=behind,
+            season=self.season.name,
+            round=number,
+            rounds=1 if template.repeats is None else template.repeats.times,
+            why_opens=first.because[0] if first.because else "",
+            why_closes=first.because[1] if first.because else "",
+            adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
         )
 
 

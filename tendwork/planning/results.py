@@ -24,7 +24,10 @@ class Window(Struct, frozen=True):
 
 
 class Unit(Struct, frozen=True):
-    """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit."""
+    """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit.
+
+    `task` is the key under which it is ticked, where that is another round than the one it stands in.
+    """
 
     id: str
     label: str
@@ -38,6 +41,7 @@ class Unit(Struct, frozen=True):
     above_reach: bool = False
     because: tuple[str, ...] = ()
     planned: date | None = None
+    task: str = ""
 
 
 class Task(Struct, frozen=True):
@@ -48,6 +52,8 @@ class Task(Struct, frozen=True):
     `unsuited` are the days of the coming week whose known weather is against the job. `because` are sentences, most
     telling first. `again` is when the next round opens, as long as this one is not ticked; `behind` says of a coming
     round that the one before it is still to do. `put_off` is the day after today for which the person left it.
+    `season` is the job's own and `round` its number of `rounds`; `why_opens` and `why_closes` are those reasons that give
+    the ends of the window, and `adjusted` says what a person changed in the template.
     """
 
     key: str
@@ -74,6 +80,12 @@ class Task(Struct, frozen=True):
     put_off: date | None = None
     again: date | None = None
     behind: bool = False
+    season: int = 0
+    round: int = 1
+    rounds: int = 1
+    why_opens: str = ""
+    why_closes: str = ""
+    adjusted: str = ""
 
 
 class DayHours(Struct, frozen=True):

@@ -18,7 +18,7 @@ from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Temp
 class Opening(Struct, frozen=True):
     """A first window with the reasons for its ends, and the windows of all `rounds` while none of them is ticked.
 
-    No round opens after `until`.
+    The first reason is about the opening, the second about the closing. No round opens after `until`.
     """
 
     window: Window
@@ -90,7 +90,7 @@ def own_opens(template: Template) -> Anchor:
 
 
 def opening_of(template: Template, subject: Subject, anchors: Anchors) -> Opening | None:
-    """The unit's first window in the anchors' season; None where an anchor has no day or the job belongs to another season."""
+    """The unit's first window; None where an anchor has no day or the job is not one of the anchors' season."""
     if not anchors.in_season(own_opens(template), subject):
         return None
     opens = anchors.resolve(template.opens, subject)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+import msgspec
+import pytest
 from steady_almanac import SteadyAlmanac
 
 from tendwork.orchard.records import Graft, Records, Tick, Tree
@@ -74,3 +76,19 @@ def test_a_job_that_comes_once_has_no_rounds() -> None:
     )
     task = plan(Ground(), records, SteadyAlmanac(), (once,), date(2026, 4, 13)).tasks[0]
     assert (task.again, task.behind) == (None, False)
+
+
+@pytest.mark.parametrize("note", ["Round the trunk, look for borers.", "Comes again where voles live."])
+def test_a_missed_job_stays_in_sight_whatever_its_note_begins_with(note: str) -> None:
+    once = msgspec.structs.replace(LOOK, repeats=None, note=note)
+    records = Records(
+        trees=(Tree("t1", "Old apple", "apple"),),
+        grafts=(Graft("g1", "t1", "Red Lamp", state="set", set_on=date(2026, 4, 1)),),
+    )
+    week = fit_week(plan(Ground(), records, SteadyAlmanac(), (once,), date(2026, 4, 17)))
+    assert [(task.key, task.state) for task in week.tasks] == [(FIRST, "missed")]
+
+
+def test_a_missed_round_of_a_repeating_job_is_not_listed_for_the_next_one_does_its_work() -> None:
+    week = fit_week(planned(date(2026, 4, 18), date(2026, 4, 1)))
+    assert [task.key for task in week.tasks] == [SECOND]
