@@ -13,7 +13,7 @@ from tendwork.orchard.vigour import growth_sentences
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.results import Plan, Task, Unit, Window
-from tendwork.planning.rounds import place_among_rounds
+from tendwork.planning.rounds import minutes_of, place_among_rounds, window_of
 from tendwork.planning.standing import SKIPPED, Standing
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
@@ -201,9 +201,7 @@ class _Writer:
     ) -> Task:
         about = pressing(units)
         first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
-        state = task_state(units)
         to_do = [unit for unit in about if unit.state not in ("done", SKIPPED)]
-        minutes = template.effort.setup_minutes + template.effort.minutes_each * len(to_do) if to_do else 0.0
         ladder = any(unit.above_reach for unit in to_do)
         cautions = (LADDER, *template.cautions) if ladder else template.cautions
         return Task(
@@ -213,16 +211,9 @@ class _Writer:
             part=template.part,
             subject=subject.group,
             place=_task_place(subject),
-            window=Window(
-                opens=min(unit.window.opens for unit in about),
-                best=first.window.best,
-                closes=first.window.closes,
-                lapses=max(unit.window.lapses for unit in about),
-                opens_low=first.window.opens_low,
-                opens_high=first.window.opens_high,
-            ),
-            state=state,
-            minutes=minutes,
+            window=window_of(units),
+            state=task_state(units),
+            minutes=minutes_of(units, template.effort.setup_minutes, template.effort.minutes_each),
             units=units,
             cautions=tuple(dict.fromkeys(cautions)),
             tools=template.tools,

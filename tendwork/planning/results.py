@@ -52,7 +52,7 @@ class Task(Struct, frozen=True):
     `unsuited` are the days of the coming week whose known weather is against the job. `because` are sentences, most
     telling first. `again` is when the next round opens, as long as this one is not ticked; `behind` says of a coming
     round that the one before it is still to do. `put_off` is the day after today for which the person left it.
-    `season` is the job's own and `round` its number of `rounds`; `why_opens` and `why_closes` are those reasons that give
+    `season` is the job's own and `round` its number of `rounds`; `why_opens` and `why_closes` are the reasons of
     the ends of the window, and `adjusted` says what a person changed in the template.
     """
 
