@@ -36,7 +36,7 @@ def tick(
     with store.act(f"{task.title}, {names}: {word}") as act:
         records = store.read()
         for unit in chosen:
-            records = _follow(act, records, kind, unit, Tick(task.key, unit.id, today, word, note))
+            records = _follow(act, records, kind, unit, Tick(unit.task or task.key, unit.id, today, word, note))
     return f"{task.title}, {names}: {word}."
 
 
@@ -48,7 +48,7 @@ def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) 
     names = _names([unit.label for unit in chosen])
     with store.act(f"{task.title}, {names}: taken back") as act:
         for unit in chosen:
-            act.untick(task.key, unit.id, today)
+            act.untick(unit.task or task.key, unit.id, today)
     return f"{task.title}, {names}: taken back."
 
 
@@ -62,7 +62,8 @@ def put_off(store: RecordStore, task: Task, day: date, today: date, fixed: bool)
     word = PLANNED_FOR if fixed else PUT_OFF
     said = f"{task.title}, {task.place or 'the orchard'}: {word} {full_day(day)}"
     with store.act(said) as act:
-        act.add(Tick(task.key, WHOLE_JOB, today, word, day.isoformat()))
+        for key in dict.fromkeys((task.key, *(unit.task for unit in task.units if unit.task))):
+            act.add(Tick(key, WHOLE_JOB, today, word, day.isoformat()))
     return f"{said}."
 
 

@@ -150,6 +150,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
 
     def action_save(self) -> None:
         if self._draft.unsaved:
+            self.workers.cancel_group(self, "preview")  # the save works out the same
             self.run_worker(self._save(Saving(self._draft)), group="saving", exit_on_error=False)
         else:
             self.app.say("Nothing is unsaved.")
@@ -213,6 +214,8 @@ class TemplatesScreen(ScreenReadWhenSeen):
 
     async def _save(self, saving: Saving) -> None:
         why = await self.app.attempt(saving)
+        if why:
+            self._follow_draft(self._draft)
         if saving.lost:
             self.app.push_screen(LosingScreen(saving.lost), lambda choice: self._after_asking(saving.draft, choice))
         elif why:
