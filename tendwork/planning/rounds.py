@@ -79,7 +79,7 @@ def _joined(rounds: list[Task], last: date) -> dict[str, Task | None]:
     wanted = ACTIONABLE if state in ACTIONABLE else (state,)
     home = next(own for own in members if any(held is own and unit.state in wanted for held, unit in due.values()))
     chosen: dict[str, tuple[Task, Unit]] = {}
-    for own in members:
+    for own in rounds[rounds.index(home) :]:
         for unit in own.units:
             if unit.id not in chosen or unit.state in FINISHED:  # of the rounds that were done the last one shows
                 chosen[unit.id] = (own, unit)

@@ -162,12 +162,9 @@ def _coming_words(row: Row) -> str:
 def job_sentence(task: Task, today: date) -> str:
     """ "Take off tight budding rubber, Old Tom: 12 grafts, 21 min, until Thu 12 Mar, 2 days left."."""
     parts = []
-    row = row_of(task, today)
-    if row.total > 1:
-        number, word = row.amount.split()
-        parts.append(
-            f"all {number}" if word != "done" and int(number) == row.total else f"{number} of {row.total} {word}"
-        )
+    amount, units = row_of(task, today).amount, len(task.units)
+    if amount:
+        parts.append(f"all {units}" if amount == f"{units} left" else amount.replace(" ", f" of {units} ", 1))
     if task.minutes:
         parts.append(minutes_words(task.minutes))
     parts.append(until_words(task, today))
