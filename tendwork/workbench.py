@@ -223,9 +223,10 @@ class Workbench:
 
         self._folder.back_up(today)
         task = self.task(key, today)
-        ticked = {word for unit in task.units if unit.outcome for word in (unit.id, unit.label.casefold())}
-        if not ticked or any(unit not in ticked and unit.casefold() not in ticked for unit in units):
-            task = self._own_task(key, today)  # in the line these units are due again, in a later round
+        if task.rounds > 1 and (units or not any(unit.outcome for unit in task.units)):
+            from tendwork.planning.rounds import as_last_ticked
+
+            task = as_last_ticked(self.plan(today), task)  # its units may be due again already, in a later round
         return Act(untick(self._folder.records, task, units, today))
 
     def put_off(self, key: str, day: date, today: date, fixed: bool = False) -> Act:

@@ -1,4 +1,4 @@
-"""Grafts of one tree in different rounds of one job are one line, for every front: week, tick, untick, put off, paper."""
+"""Grafts of one tree in different rounds of one job are one line for every front: week, tick, put off, paper."""
 
 from __future__ import annotations
 

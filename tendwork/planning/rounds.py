@@ -69,6 +69,21 @@ def lines_of(plan: Plan) -> tuple[Task, ...]:
     return tuple(line for line in lines if line is not None)
 
 
+def as_last_ticked(plan: Plan, line: Task) -> Task:
+    """The line of several rounds with its units as each was ticked last; one round alone stays as it is."""
+    if not any(unit.task for unit in line.units):
+        return line
+    units: dict[str, Unit] = {}
+    job = (line.template, line.subject, line.season)
+    for task in plan.tasks:
+        if (task.template, task.subject, task.season) == job:
+            for unit in task.units:
+                before = units.get(unit.id)
+                if unit.done_on and (before is None or before.done_on is None or before.done_on <= unit.done_on):
+                    units[unit.id] = unit if task.key == line.key else replace(unit, task=task.key)
+    return replace(line, units=tuple(units.values()) or line.units)
+
+
 def _joined(rounds: list[Task], last: date) -> dict[str, Task | None]:
     """The line of these rounds and what is left of the others, by key; empty where none of them is due by `last`."""
     due = _first_due(rounds, last)
