@@ -48,7 +48,7 @@ def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) 
     names = _names([unit.label for unit in chosen])
     with store.act(f"{task.title}, {names}: taken back") as act:
         for unit in chosen:
-            act.untick(unit.task or task.key, unit.id, today)
+            act.untick(unit.task or task.key, unit.ticked_as or unit.id, today)
     return f"{task.title}, {names}: taken back."
 
 
@@ -102,6 +102,10 @@ def _units(task: Task, words: tuple[str, ...]) -> tuple[Unit, ...]:
     by_word = {unit.id: unit for unit in task.units}
     for unit in task.units:
         by_word.setdefault(unit.label.casefold(), unit)
+    short = [(unit.id.rpartition(".")[0] if unit.id != task.subject else "", unit) for unit in task.units]
+    for name, unit in short:
+        if name and [other for other, _ in short].count(name) == 1:
+            by_word.setdefault(name, unit)
     chosen = []
     for word in dict.fromkeys(words):
         found = by_word.get(word) or by_word.get(word.casefold())

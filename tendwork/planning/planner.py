@@ -152,11 +152,14 @@ class _Writer:
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
         """What was ticked of this unit, or the record says by itself, by the number of the round."""
         recorded = _recorded(template, subject)
-        if recorded is None and subject.id not in self._orchard.standing.events:
+        standing = self._orchard.standing
+        names = [name for name in (subject.id, subject.formerly) if name in standing.events]
+        if recorded is None and not names:
             return {}
         times = 1 if template.repeats is None else template.repeats.times
         keys = {number: self._key(template, subject.group, number) for number in range(1, times + 1)}
-        ticks = {number: self._orchard.standing.tick(key, subject.id) or recorded for number, key in keys.items()}
+        found = {number: [standing.tick(key, name) for name in names] for number, key in keys.items()}
+        ticks = {number: next(filter(None, held), recorded) for number, held in found.items()}
         return {number: tick for number, tick in ticks.items() if tick is not None}
 
     def _growth(self, template: Template, subject: Subject) -> tuple[str, ...]:
@@ -187,6 +190,7 @@ class _Writer:
             variety=subject.variety,
             above_reach=above_reach,
             because=because,
+            ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
         )
 
     def _task(

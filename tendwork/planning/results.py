@@ -26,7 +26,8 @@ class Window(Struct, frozen=True):
 class Unit(Struct, frozen=True):
     """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit.
 
-    `task` is the key under which it is ticked, where that is another round than the one it stands in.
+    `task` is the key under which it is ticked, where that is another round than the one it stands in, and `ticked_as`
+    the id that its tick has, where that is an earlier one.
     """
 
     id: str
@@ -42,6 +43,7 @@ class Unit(Struct, frozen=True):
     because: tuple[str, ...] = ()
     planned: date | None = None
     task: str = ""
+    ticked_as: str = ""
 
 
 class Task(Struct, frozen=True):
