@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from tendwork.orchard.records import Tick
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.outputs.sheet import sheet_of
 from tendwork.planning.results import Task
@@ -110,3 +111,14 @@ def test_all_minutes_of_the_week_are_those_of_its_lines(bench: Workbench) -> Non
     fitted = bench.fitted(TODAY)
     placed = sum(minutes for task in fitted.tasks for _, minutes in task.days)
     assert sum(day.used for day in fitted.days) == pytest.approx(placed)
+
+
+def test_a_tick_of_a_variety_under_its_old_id_can_still_be_taken_back(orchard_path: Path) -> None:
+    key, day = "collect-wood-apple-pear/site/2026", date(2026, 1, 10)
+    bench = Workbench.open(orchard_path)
+    with bench._folder.records.act("ticked by an earlier version") as act:
+        act.add(Tick(key, "green-lamp", day, "cut"))
+    (unit,) = bench.task(key, day).units
+    assert (unit.id, unit.state) == ("green-lamp.apple", "done")
+    bench.untick(key, ("green-lamp",), day)
+    assert bench.task(key, day).units[0].state != "done"
