@@ -61,6 +61,7 @@ def test_an_old_tick_knows_the_id_under_which_it_can_be_taken_back() -> None:
     assert units(PEAR, ticks=(Tick(KEY, "clapp", ON, "cut"),))["clapp.pear"].ticked_as == "clapp"
 
 
+@settings(deadline=None, max_examples=40)
 @given(
     st.lists(st.sampled_from(["Clapp", "Clapp's", "Clapp-s", "Clapp s", "!!", "??", "Äpfel"]), min_size=1, unique=True)
 )
