@@ -36,7 +36,7 @@ def tick(
     with store.act(f"{task.title}, {names}: {word}") as act:
         records = store.read()
         for unit in chosen:
-            records = _follow(act, records, kind, unit, Tick(task.key, unit.id, today, word, note))
+            records = _follow(act, records, kind, unit, Tick(unit.task or task.key, unit.id, today, word, note))
     return f"{task.title}, {names}: {word}."
 
 
@@ -48,7 +48,7 @@ def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) 
     names = _names([unit.label for unit in chosen])
     with store.act(f"{task.title}, {names}: taken back") as act:
         for unit in chosen:
-            act.untick(task.key, unit.id, today)
+            act.untick(unit.task or task.key, unit.ticked_as or unit.id, today)
     return f"{task.title}, {names}: taken back."
 
 
@@ -62,7 +62,8 @@ def put_off(store: RecordStore, task: Task, day: date, today: date, fixed: bool)
     word = PLANNED_FOR if fixed else PUT_OFF
     said = f"{task.title}, {task.place or 'the orchard'}: {word} {full_day(day)}"
     with store.act(said) as act:
-        act.add(Tick(task.key, WHOLE_JOB, today, word, day.isoformat()))
+        for key in dict.fromkeys((task.key, *(unit.task for unit in task.units if unit.task))):
+            act.add(Tick(key, WHOLE_JOB, today, word, day.isoformat()))
     return f"{said}."
 
 
@@ -101,6 +102,10 @@ def _units(task: Task, words: tuple[str, ...]) -> tuple[Unit, ...]:
     by_word = {unit.id: unit for unit in task.units}
     for unit in task.units:
         by_word.setdefault(unit.label.casefold(), unit)
+    short = [(unit.id.rpartition(".")[0] if unit.id != task.subject else "", unit) for unit in task.units]
+    for name, unit in short:
+        if name and [other for other, _ in short].count(name) == 1:
+            by_word.setdefault(name, unit)
     chosen = []
     for word in dict.fromkeys(words):
         found = by_word.get(word) or by_word.get(word.casefold())

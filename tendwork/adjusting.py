@@ -16,7 +16,7 @@ from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import plan
-from tendwork.planning.preview import Move, moves
+from tendwork.planning.preview import Loss, Move, losses, moves
 from tendwork.planning.results import Plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
@@ -24,11 +24,12 @@ from tendwork.reckoning import Shelf
 
 
 class Preview(Struct, frozen=True):
-    """What a change would move this season."""
+    """What a change would move this season, and of which templates it would take jobs away."""
 
     moves: tuple[Move, ...]
     tasks_before: int
     tasks_after: int
+    losses: tuple[Loss, ...] = ()
 
 
 def preview(
@@ -43,7 +44,8 @@ def preview(
     refuse_values(after)
     old = planned(folder, shelf, templates, before, today)
     new = planned(folder, shelf, templates, after, today)
-    return Preview(moves(old, new), len(old.tasks), len(new.tasks))
+    left_out = {name for name, change in after.template.items() if change.off}
+    return Preview(moves(old, new), len(old.tasks), len(new.tasks), losses(old, new, left_out))
 
 
 def planned(

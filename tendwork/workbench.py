@@ -182,7 +182,15 @@ class Workbench:
         return read_adjustments(self._folder.adjustments_path)
 
     def task(self, key: str, today: date) -> Task:
-        """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys."""
+        """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys.
+
+        Where the week has it as one line with other rounds of the same job, it is that line.
+        """
+        own = self._own_task(key, today)
+        joined = (line for line in self.week(today) if line.key == own.key and any(unit.task for unit in line.units))
+        return next(joined, own)
+
+    def _own_task(self, key: str, today: date) -> Task:
         tasks = self.plan(today).tasks
         for task in tasks:
             if task.key == key:
@@ -214,14 +222,21 @@ class Workbench:
         from tendwork.acting import untick
 
         self._folder.back_up(today)
-        return Act(untick(self._folder.records, self.task(key, today), units, today))
+        task = self.task(key, today)
+        if task.rounds > 1 and (units or not any(unit.outcome for unit in task.units)):
+            from tendwork.planning.rounds import as_last_ticked
+
+            task = as_last_ticked(self.plan(today), task)  # its units may be due again already, in a later round
+        return Act(untick(self._folder.records, task, units, today))
 
     def put_off(self, key: str, day: date, today: date, fixed: bool = False) -> Act:
         """Put a whole job off until a day, or with `fixed` plan it for that day. Raises PersonError."""
         from tendwork.acting import put_off
 
         self._folder.back_up(today)
-        return Act(put_off(self._folder.records, self.task(key, today), day, today, fixed))
+        task = self.task(key, today)
+        line = (line for line in self.week(today) if any(unit.task == task.key for unit in line.units))
+        return Act(put_off(self._folder.records, next(line, task), day, today, fixed))
 
     def saw(self, species: str, stage: str, today: date, tree: str = "", note: str = "") -> Act:
         """Record a bud stage seen today. Raises PersonError for a species or stage that is not known."""

@@ -308,6 +308,34 @@ def test_a_preview_keeps_nothing(run: Run, orchard_path: Path) -> None:
     assert not (orchard_path / "adjustments.toml").exists()
 
 
+def test_a_change_that_takes_jobs_away_says_so_and_is_saved_only_with_a_yes(run: Run, orchard_path: Path) -> None:
+    change = ("adjust", "check-take", "--species", "pear", "--on", "2026-05-12")
+    said = "This takes jobs away: See whether the grafts took (1 of its 2)."
+    assert said in run(*change, "--preview").stdout.replace("\n", " ")
+    for words in ((), ("--json",)):
+        refused = run(*change, *words)
+        assert (refused.returncode, refused.stdout) == (1, "")
+        assert said in refused.stderr
+        assert "--yes" in refused.stderr
+        assert not (orchard_path / "adjustments.toml").exists()
+    assert run(*change, "--yes").returncode == 0
+    assert "check-take" in (orchard_path / "adjustments.toml").read_text()
+
+
+def test_a_template_that_is_left_out_is_not_asked_about(run: Run, orchard_path: Path) -> None:
+    done = run("adjust", "check-take", "--leave-out", "--on", "2026-05-12")
+    assert done.returncode == 0
+    assert "This takes jobs away: See whether the grafts took (all 2)." in done.stdout
+    assert "check-take" in (orchard_path / "adjustments.toml").read_text()
+
+
+def test_a_job_moved_over_the_first_of_november_is_not_taken_away(run: Run) -> None:
+    done = run("adjust", "choose-varieties", "--later", "-7", "--on", "2026-11-02")
+    assert done.returncode == 0
+    assert "29 Oct" in done.stdout
+    assert "not there" not in done.stdout
+
+
 def test_cutting_wood_fills_the_bundle_that_waits_to_be_cut(run: Run, tmp_path: Path) -> None:
     waiting = tmp_path / "wood.csv"
     waiting.write_text("id,variety,species,sticks,from\nw7,Green Lamp,apple,4,a friend\n")

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from tendwork.cli.session import Number, Session, common, print_json, width
+from tendwork.errors import PersonError
 
 if TYPE_CHECKING:
     from tendwork.planning.adjustments import Adjustments
@@ -48,13 +50,24 @@ class _Limit(click.ParamType):
 @click.option("--leave-out/--take-in", "off", default=None, help="Leave the template out, or take it in again.")
 @click.option("--reset", is_flag=True, help="Back to the template's own values; without a template, all of them.")
 @click.option("--preview", "only_show", is_flag=True, help="Only show what would move.")
+@click.option("--yes", "agreed", is_flag=True, help="Save it also where it takes jobs away.")
 @click.pass_obj
-def adjust(session: Session, template: str | None, as_json: bool, reset: bool, only_show: bool, **values: Any) -> None:
+def adjust(
+    session: Session, template: str | None, as_json: bool, reset: bool, only_show: bool, agreed: bool, **values: Any
+) -> None:
     """Adjust TEMPLATE, or the shift of the whole site.
 
-    Without any change, list all templates with what is adjusted, and why some have no job this season.
+    Without any change, list all templates with what is adjusted, and why some have no job this season. A change that
+    takes jobs away asks first.
     """
-    from tendwork.view.adjusted import adjustments_shape, adjustments_text, preview_shape, preview_text
+    from tendwork.view.adjusted import (
+        adjustments_shape,
+        adjustments_text,
+        losses_sentence,
+        preview_shape,
+        preview_text,
+        unmeant,
+    )
 
     bench, today = session.bench, session.today
     before = bench.adjustments()
@@ -66,11 +79,16 @@ def adjust(session: Session, template: str | None, as_json: bool, reset: bool, o
             click.echo(adjustments_text(before, bench.templates().templates, bench.absences(today), width()))
         return
     moved = bench.preview(after, today)
-    saved = None if only_show else bench.adjust(after)
+    lost = losses_sentence(unmeant(moved.losses))
+    asks = bool(lost) and not only_show and not agreed
+    if asks and (as_json or not sys.stdin.isatty()):
+        raise PersonError(f"{lost} Nothing was saved; --yes saves it all the same.")
+    if not as_json:
+        click.echo(preview_text(moved, width()))
+    saved = None if only_show or (asks and not click.confirm("Save it all the same?")) else bench.adjust(after)
     if as_json:
         print_json(preview_shape(moved, saved=saved is not None))
     else:
-        click.echo(preview_text(moved, width()))
         click.echo("Nothing was kept." if saved is None else saved.sentence)
 
 

@@ -293,13 +293,24 @@ class Dashboard(App[None]):
         else:
             self.switch_mode(TEMPLATES)
 
-    async def _save_and_leave(self, draft: Draft) -> None:
-        from tendwork.dashboard.screens.templates_draft import saving
+    async def _save_and_leave(self, draft: Draft, agreed: bool = False) -> None:
+        from tendwork.dashboard.screens.templates_draft import Saving
+        from tendwork.dashboard.screens.templates_leaving import SAVE, STAY, LosingScreen
 
+        def answered(choice: str | None) -> None:
+            if choice == SAVE:
+                self.run_worker(self._save_and_leave(draft, agreed=True), group="acts", exit_on_error=False)
+            else:
+                self._leave(STAY)
+
+        saving = Saving(draft, agreed)
         try:
-            await self.ask(saving(draft))
+            await self.ask(saving)
         except PersonError as error:
-            self._trouble(str(error))
+            if saving.lost:
+                self.push_screen(LosingScreen(saving.lost), answered)
+            else:
+                self._trouble(str(error))
         else:
             self.exit()
 

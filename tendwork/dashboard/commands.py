@@ -15,6 +15,7 @@ from textual.content import Content
 
 from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, SEASON, TREES, Action, key_words, run_words
 from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.planning.rounds import lines_of
 from tendwork.view.season_strip import most_pressing
 from tendwork.view.text import plain
 from tendwork.view.week import where_words
@@ -82,7 +83,7 @@ class OrchardCommands(Provider):
         """Each job once: of its rounds the one that presses most."""
         app, state = self._dashboard, self._dashboard.state
         rounds: dict[tuple[str, str], list[Task]] = {}
-        for task in state.jobs if state.plan is None else state.plan.tasks:
+        for task in state.jobs if state.plan is None else lines_of(state.plan):
             rounds.setdefault((task.template, task.subject), []).append(task)
         week = {task.key for task in state.jobs}
         for tasks in rounds.values():

@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import Plan, Task
+from tendwork.planning.rounds import lines_of
 from tendwork.planning.states import TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.view.job import caution_lines, reason_sentences
@@ -59,7 +60,7 @@ class Event(Struct, frozen=True):
 def events_of(plan: Plan, week: Iterable[Task], site: CalendarSite, cards: Mapping[str, Card]) -> tuple[Event, ...]:
     """An event for each job still to do: on its days where the week has placed it, else over its window."""
     placed = {task.key: task for task in week}
-    tasks = (placed.get(task.key, task) for task in plan.tasks)
+    tasks = (placed.get(task.key, task) for task in lines_of(plan))
     return tuple(_event(task, site, cards) for task in tasks if task.state in TO_DO)
 
 

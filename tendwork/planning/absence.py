@@ -34,7 +34,7 @@ def absence(template: Template, orchard: Orchard, anchors: Anchors, season: Seas
             return f"No {kind}{fitting} {_condition_words(name, wanted, kind)}."
         fitting = " that fits otherwise"
     for subject in orchard.subjects(template, season):
-        if subject.matches and opening_of(template, subject, anchors, season) is not None:
+        if subject.matches and opening_of(template, subject, anchors) is not None:
             return ""
     bases = (*bases_of(template.opens), *bases_of(template.closes))
     events = sorted({base.after for base in bases if base.after is not None})

@@ -8,12 +8,11 @@ import msgspec
 from msgspec import Struct, field
 
 from tendwork.orchard.wording import counted
-from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather
+from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Effort, Repeats, Template, Weather
 
 _Value = TypeVar("_Value")
 NoLimit = Literal["none"]
 NO_LIMIT: NoLimit = "none"
-ADJUSTED = "Adjusted for this site"
 
 
 class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -97,23 +96,24 @@ def words(change: Adjustment) -> str:
         parts.append(f"every {change.every_days} days")
     if change.times is not None:
         parts.append(f"{change.times} rounds")
-    return f"{ADJUSTED}: {'; '.join(parts)}." if parts else ""
+    return f"Adjusted for this site: {'; '.join(parts)}." if parts else ""
 
 
 def _shift_words(days: int) -> str:
     return f"{counted(abs(days), 'day')} {'later' if days > 0 else 'earlier'}"
 
 
-def _laid_over(template: Template, change: Adjustment) -> Template:
+def _laid_over(template: Template, change: Adjustment) -> AdjustedTemplate:
     weather, effort, repeats = template.weather, template.effort, template.repeats
-    note = " ".join(part for part in (words(change), template.note) if part)
+    changed = words(change)
+    note = " ".join(part for part in (changed, template.note) if part)
     where = template.where
     if change.species is not None:
         where = msgspec.structs.replace(where, species=change.species)
     if repeats is not None:
         every_days, times = _or(change.every_days, repeats.every_days), _or(change.times, repeats.times)
         repeats = Repeats(every_days, times, repeats.until)
-    return msgspec.structs.replace(
+    laid = msgspec.structs.replace(
         template,
         where=where,
         opens=_later(template.opens, change.opens_later_days),
@@ -130,6 +130,7 @@ def _laid_over(template: Template, change: Adjustment) -> Template:
         effort=Effort(_or(change.setup_minutes, effort.setup_minutes), _or(change.minutes_each, effort.minutes_each)),
         note=note,
     )
+    return AdjustedTemplate(**msgspec.structs.asdict(laid), own_opens=template.opens, changed=changed)
 
 
 def _later(anchor: Anchor, days: int) -> Anchor:

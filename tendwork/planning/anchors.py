@@ -89,6 +89,19 @@ class Anchors:
             moment = _later(moment, _shift_days(anchor))
         return moment if moment is None or anchor.heat is None else self._warmed(moment, anchor.heat)
 
+    def in_season(self, anchor: Anchor, subject: Subject) -> bool:
+        """Whether the job that opens at this anchor is one of this season.
+
+        A date and a stage come once in every season, and the job that hangs on them is of that season, also where it
+        opens some days before its first day or after its last. An event comes once, and so does a sum of heat: there
+        the day decides.
+        """
+        day = self.event_floor(anchor, subject)
+        if day is None and _sums_heat(anchor):
+            moment = self.resolve(anchor, subject)
+            day = None if moment is None else moment.day
+        return day is None or day in self._season
+
     def event_floor(self, anchor: Anchor, subject: Subject) -> date | None:
         """The day that the record's events alone give; None for an anchor that asks for no event.
 
@@ -168,6 +181,10 @@ class Anchors:
             return None
         say = lambda: f"{heat:g} degree-days after {moment.say()}"  # noqa: E731
         return Moment(reached.day, say, reached.low, reached.high, moment.buds)
+
+
+def _sums_heat(anchor: Anchor) -> bool:
+    return anchor.heat is not None or any(map(_sums_heat, anchor.latest_of or anchor.earliest_of or ()))
 
 
 def _shift_days(anchor: Anchor) -> int:

@@ -20,6 +20,7 @@ from tendwork.planning.fit_fill import Filling
 from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of
 from tendwork.planning.fit_short import explained
 from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Task
+from tendwork.planning.rounds import lines_of
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
 
@@ -48,6 +49,7 @@ def fit_week(
 
     `kept` is an earlier placing, whose days are kept wherever nothing speaks against them.
     """
+    plan = replace(plan, tasks=lines_of(plan))
     days = days or plan.days or week_days(plan.today)
     spent = _spent_today(plan)
     free = [round(day.minutes * _SECONDS) for day in days]
@@ -138,13 +140,15 @@ def _by_task(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:
 
 
 def _spent_today(plan: Plan) -> int:
-    """The seconds that the units ticked today took, by what the templates say."""
+    """The seconds that the units ticked today took, by what the templates say; a kit is set up once for all rounds."""
     spent = 0
+    set_up: dict[tuple[str, str, int], int] = {}
     for task in plan.tasks:
         count = sum(1 for unit in task.units if unit.state == "done" and unit.done_on == plan.today)
         if count:
-            spent += round(task.setup_minutes * _SECONDS) + count * round(task.minutes_each * _SECONDS)
-    return spent
+            set_up[task.template, task.subject, task.season] = round(task.setup_minutes * _SECONDS)
+            spent += count * round(task.minutes_each * _SECONDS)
+    return spent + sum(set_up.values())
 
 
 def _wished(task: Task, wishes: Wishes, today: date) -> Task:

@@ -16,16 +16,17 @@ from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
 from tendwork.planning.results import Plan, Task, Unit, Window
-from tendwork.planning.rounds import place_among_rounds
+from tendwork.planning.rounds import minutes_of, place_among_rounds, window_of
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
-from tendwork.planning.vocabulary import PARTS, Template
+from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template
 from tendwork.planning.weather import suits, weather_words
-from tendwork.planning.windows import Opening, Openings, rounds_of
+from tendwork.planning.windows import Opening, Openings, own_opens, rounds_of
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP, wraps_on
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
+_FAR_DAYS = 180  # a job moved by more may leave the season beside its own behind
 LADDER = "ladder"
 WRAPS_LOOKED_AT_FROM = timedelta(weeks=6)  # after setting: from then on a line about the wrap stands in every week
 _RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"), ("slit it", "unwrapped"))}
@@ -62,13 +63,15 @@ def plan(
     rules = tuple(templates)
     orchard = Orchard(records, rules, ground.south)
     tasks: list[Task] = []
-    writers = [
-        _Writer(ground, orchard, openings, which, today) for which in (season.previous, season, season.following)
-    ]
-    old = [_Writer(ground, orchard, openings, which, today) for which in _seasons_of_old_wraps(orchard, season)]
+    writers: dict[Season, _Writer] = {}
+    old = _seasons_of_old_wraps(orchard, season)
     for template in rules:
         unsuited = _unsuited(template, almanac, today)
-        for writer in (*old, *writers) if template.takes_wraps_off else writers:
+        near = _seasons_of(template, season)
+        for which in dict.fromkeys((*old, *near)) if template.takes_wraps_off else near:
+            if which not in writers:
+                writers[which] = _Writer(ground, orchard, openings, which, today)
+            writer = writers[which]
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
     return Plan(
@@ -81,19 +84,30 @@ def plan(
     )
 
 
+def _seasons_of(template: Template, season: Season) -> tuple[Season, ...]:
+    """The seasons whose jobs may stand in `season`: its neighbours, and one beyond if the jobs are moved so far."""
+    near = (season.previous, season, season.following)
+    later_days = template.opens.days - own_opens(template).days
+    if later_days > _FAR_DAYS:
+        return (season.previous.previous, *near)
+    return (*near, season.following.following) if later_days < -_FAR_DAYS else near
+
+
 def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
     if own == season:
         return True
     if own.name < season.name:
-        return task.window.worth_until >= season.start and task.state in ACTIONABLE
+        return task.window.opens >= season.start or (
+            task.window.worth_until >= season.start and task.state in ACTIONABLE
+        )
     return task.window.stays or task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
 
 
-def _seasons_of_old_wraps(orchard: Orchard, season: Season) -> list[Season]:
+def _seasons_of_old_wraps(orchard: Orchard, season: Season) -> tuple[Season, ...]:
     """The seasons before the previous one from which a wrap is still on."""
     set_on = {graft.set_on for graft in orchard.records.grafts if orchard.wrap_fates[graft.id].on and graft.set_on}
     first = min((season_of(day, orchard.south).name for day in set_on), default=season.name)
-    return [Season(name, orchard.south) for name in range(first, season.previous.name)]
+    return tuple(Season(name, orchard.south) for name in range(first, season.previous.name))
 
 
 def _unsuited(template: Template, almanac: SeasonAlmanac, today: date) -> tuple[date, ...]:
@@ -155,11 +169,14 @@ class _Writer:
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
         """What was ticked of this unit, or the record says by itself, by the number of the round."""
         recorded = _recorded(template, subject)
-        if recorded is None and subject.id not in self._orchard.standing.events:
+        standing = self._orchard.standing
+        names = [name for name in (subject.id, subject.formerly) if name in standing.events]
+        if recorded is None and not names:
             return {}
         times = 1 if template.repeats is None else template.repeats.times
         keys = {number: self._key(template, subject.group, number) for number in range(1, times + 1)}
-        ticks = {number: self._orchard.standing.tick(key, subject.id) or recorded for number, key in keys.items()}
+        found = {number: [standing.tick(key, name) for name in names] for number, key in keys.items()}
+        ticks = {number: next(filter(None, held), recorded) for number, held in found.items()}
         return {number: tick for number, tick in ticks.items() if tick is not None}
 
     def _growth(self, template: Template, subject: Subject) -> tuple[str, ...]:
@@ -190,6 +207,7 @@ class _Writer:
             variety=subject.variety,
             above_reach=above_reach,
             because=because,
+            ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
         )
 
     def _task(
@@ -204,11 +222,9 @@ class _Writer:
     ) -> Task:
         about = pressing(units)
         first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
-        state = task_state(units)
         to_do = [unit for unit in about if unit.state not in ("done", SKIPPED)]
         overdue = [unit for unit in to_do if unit.window.is_overdue(self._today)]
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
-        minutes = template.effort.setup_minutes + template.effort.minutes_each * len(to_do) if to_do else 0.0
         ladder = any(unit.above_reach for unit in to_do)
         cautions = (LADDER, *template.cautions) if ladder else template.cautions
         return Task(
@@ -218,17 +234,9 @@ class _Writer:
             part=template.part,
             subject=subject.group,
             place=_task_place(subject),
-            window=Window(
-                opens=min(unit.window.opens for unit in about),
-                best=first.window.best,
-                closes=first.window.closes,
-                lapses=max(unit.window.lapses for unit in about),
-                opens_low=first.window.opens_low,
-                opens_high=first.window.opens_high,
-                stays=first.window.stays,
-            ),
-            state=state,
-            minutes=minutes,
+            window=window_of(units),
+            state=task_state(units),
+            minutes=minutes_of(units, template.effort.setup_minutes, template.effort.minutes_each),
             units=units,
             cautions=tuple(dict.fromkeys(cautions)),
             tools=template.tools,
@@ -247,6 +255,12 @@ class _Writer:
             again=again,
             behind=behind,
             shown_from=min((day for unit in to_do if (day := self._shown_from(unit)) is not None), default=None),
+            season=self.season.name,
+            round=number,
+            rounds=1 if template.repeats is None else template.repeats.times,
+            why_opens=first.because[0] if first.because else "",
+            why_closes=first.because[1] if first.because else "",
+            adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
         )
 
     def _shown_from(self, unit: Unit) -> date | None:

@@ -35,7 +35,11 @@ class Window(Struct, frozen=True):
 
 
 class Unit(Struct, frozen=True):
-    """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit."""
+    """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit.
+
+    `task` is the key under which it is ticked, where that is another round than the one it stands in, and `ticked_as`
+    the id that its tick has, where that is an earlier one.
+    """
 
     id: str
     label: str
@@ -49,6 +53,8 @@ class Unit(Struct, frozen=True):
     above_reach: bool = False
     because: tuple[str, ...] = ()
     planned: date | None = None
+    task: str = ""
+    ticked_as: str = ""
 
 
 class Task(Struct, frozen=True):
@@ -60,6 +66,8 @@ class Task(Struct, frozen=True):
     telling first. `again` is when the next round opens, as long as this one is not ticked; `behind` says of a coming
     round that the one before it is still to do. `put_off` is the day after today for which the person left it.
     `shown_from` is the day from which even a coming one stands in the week.
+    `season` is the job's own and `round` its number of `rounds`; `why_opens` and `why_closes` are the reasons of
+    the ends of the window, and `adjusted` says what a person changed in the template.
     """
 
     key: str
@@ -87,6 +95,12 @@ class Task(Struct, frozen=True):
     again: date | None = None
     behind: bool = False
     shown_from: date | None = None
+    season: int = 0
+    round: int = 1
+    rounds: int = 1
+    why_opens: str = ""
+    why_closes: str = ""
+    adjusted: str = ""
 
 
 class DayHours(Struct, frozen=True):

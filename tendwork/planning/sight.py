@@ -20,11 +20,7 @@ def in_sight(task: Task, today: date) -> bool:
             return True
         return task.window.opens < today + timedelta(days=WEEK_DAYS) and not task.behind
     if task.state == "missed":
-        return task.window.lapses >= today - timedelta(days=MISSED_DAYS) and not _is_lapsed_round(task)
+        # A missed round of a repeating job is not worth a line: the next one does its work.
+        return task.window.lapses >= today - timedelta(days=MISSED_DAYS) and task.rounds == 1
     done = [unit.done_on for unit in task.units if unit.done_on is not None]
     return bool(done) and max(done) > today - timedelta(days=WEEK_DAYS)
-
-
-def _is_lapsed_round(task: Task) -> bool:
-    """A missed round of a repeating job is not worth a line: the next round does its work."""
-    return any(reason.startswith(("Comes again", "Round ")) for reason in task.because)

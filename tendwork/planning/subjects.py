@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date, timedelta
+from hashlib import blake2b
 
 import msgspec
 from msgspec import Struct
@@ -27,7 +28,10 @@ ASSUMED_TAKE_DAYS = (
 
 
 class Subject(Struct, frozen=True):
-    """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject."""
+    """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject.
+
+    `formerly` is the id under which a variety was ticked before ids had its species in them.
+    """
 
     id: str
     label: str
@@ -39,6 +43,7 @@ class Subject(Struct, frozen=True):
     variety: str = ""
     height_m: float | None = None
     matches: bool = True
+    formerly: str = ""
 
 
 class Orchard:
@@ -166,7 +171,7 @@ class Orchard:
             if _accepts(where.species, bundle.species) and self._may_have_a_task(bundle.id, matches):
                 yield Subject(
                     bundle.id,
-                    f"{bundle.variety} ({counted(bundle.sticks, 'stick')})",
+                    f"{self._told_apart(bundle)} ({counted(bundle.sticks, 'stick')})",
                     SITE,
                     "",
                     bundle.kept,
@@ -176,22 +181,36 @@ class Orchard:
                     matches=matches,
                 )
 
+    def _told_apart(self, bundle: Wood) -> str:
+        """The bundle's variety, with its species where there is wood of that name of another species too."""
+        others = any(held.variety == bundle.variety and held.species != bundle.species for held in self.records.wood)
+        return f"{bundle.variety}, {bundle.species}" if others else bundle.variety
+
     def _varieties(self, where: Where, season: Season) -> Iterator[Subject]:
-        wanted: dict[tuple[str, str], int] = {}
+        formerly = self._former_ids(where.species)
+        wanted: dict[str, tuple[str, str, int]] = {}
         for graft in self.records.grafts:
             tree = self.trees.get(graft.tree)
             if tree is not None and self._graft_fits(where, graft, season):
-                key = (graft.variety, tree.species)
-                wanted[key] = wanted.get(key, 0) + 1
-        taken: set[str] = set()
-        for (variety, species), count in sorted(wanted.items()):
-            identity = _free_slug(variety, taken)
+                identity = variety_id(graft.variety, tree.species)
+                variety, species, count = wanted.get(identity, (graft.variety, tree.species, 0))
+                wanted[identity] = (min(variety, graft.variety), species, count + 1)
+        for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
             events = {"planned": season.start}
             cut = self.cut_of.get((species, variety))
             if cut is not None and cut in season:
                 events["cut"] = cut
             label = f"{variety} for {counted(count, species + ' graft')}"
-            yield Subject(identity, label, SITE, "", "", (species,), events, variety)
+            former = formerly.get((variety, species), "")
+            yield Subject(identity, label, SITE, "", "", (species,), events, variety, formerly=former)
+
+    def _former_ids(self, accepted: tuple[str, ...] | None) -> dict[tuple[str, str], str]:
+        """The ids that varieties had by their place among all recorded ones: ticks under them still count."""
+        grown = {
+            (graft.variety, self.trees[graft.tree].species) for graft in self.records.grafts if graft.tree in self.trees
+        }
+        taken: set[str] = set()
+        return {key: _free_slug(key[0], taken) for key in sorted(grown) if _accepts(accepted, key[1])}
 
     def _graft_fits(self, where: Where, graft: Graft, season: Season, aged: bool = True) -> bool:
         tree = self.trees.get(graft.tree)
@@ -299,9 +318,24 @@ def crown_place(graft: Graft) -> str:
     return ", ".join(parts)
 
 
+def variety_id(variety: str, species: str) -> str:
+    """A variety's id, which can be typed and is the same whoever else is there: "clapp.pear".
+
+    A name whose letters do not give it back, such as "Clapp's", has a mark of its own: "clapp-s-3f2a.pear".
+    """
+    slug = _slug(variety)
+    if slug.replace("-", " ") != variety.casefold():
+        slug += f"-{blake2b(variety.casefold().encode(), digest_size=2).hexdigest()}"
+    return f"{slug}.{species.replace(' ', '-')}"
+
+
+def _slug(name: str) -> str:
+    return re.sub(r"[^\w]+", "-", name.casefold()).strip("-") or "variety"
+
+
 def _free_slug(name: str, taken: set[str]) -> str:
-    """A short id that can be typed; the second of two names that look alike gets a number."""
-    slug = re.sub(r"[^\w]+", "-", name.casefold()).strip("-") or "variety"
+    """The slug, with a number for the second of two names that look alike."""
+    slug = _slug(name)
     free, number = slug, 2
     while free in taken:
         free, number = f"{slug}-{number}", number + 1

@@ -118,6 +118,16 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
         return self.each == "graft" and OFF in self.outcomes
 
 
+class AdjustedTemplate(Template, frozen=True, kw_only=True):
+    """A template with what a person changed laid over it, which `changed` says in one sentence.
+
+    `own_opens` is the opening as the template has it: it decides the season of a job, wherever the job is moved.
+    """
+
+    own_opens: Anchor
+    changed: str = ""
+
+
 class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """A caution card: `line` stands beside the work, `points` are the whole card, `defer` says who decides."""
 

@@ -12,13 +12,13 @@ from tendwork.planning.anchors import Anchors, Moment, SeasonAlmanac, bases_of
 from tendwork.planning.day_words import day_words
 from tendwork.planning.results import Window
 from tendwork.planning.subjects import Subject
-from tendwork.planning.vocabulary import Repeats, Template
+from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Template
 
 
 class Opening(Struct, frozen=True):
     """A first window with the reasons for its ends, and the windows of all `rounds` while none of them is ticked.
 
-    No round opens after `until`.
+    The first reason is about the opening, the second about the closing. No round opens after `until`.
     """
 
     window: Window
@@ -45,7 +45,7 @@ class Openings:
         if held is None or held.template != template:
             if season not in self._anchors:
                 self._anchors[season] = Anchors(self.almanac, season)
-            held = self._held[key] = TemplateOpenings(template, self.almanac, self._anchors[season], season)
+            held = self._held[key] = TemplateOpenings(template, self.almanac, self._anchors[season])
         return held
 
 
@@ -56,11 +56,10 @@ class TemplateOpenings:
     for buds, with varieties that the almanac reckons as one.
     """
 
-    def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors, season: Season) -> None:
+    def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors) -> None:
         self.template = template
         self._almanac = almanac
         self._anchors = anchors
-        self._season = season
         until = None if template.repeats is None else template.repeats.until
         bases = [
             base
@@ -76,7 +75,7 @@ class TemplateOpenings:
         """The unit's first window; None where it has none in this season."""
         key = (subject.species, self._bud_names(subject), *[subject.events.get(event) for event in self._events])
         if key not in self._found:
-            self._found[key] = opening_of(self.template, subject, self._anchors, self._season)
+            self._found[key] = opening_of(self.template, subject, self._anchors)
         return self._found[key]
 
     def _bud_names(self, subject: Subject) -> tuple[str, ...]:
@@ -85,13 +84,17 @@ class TemplateOpenings:
         return tuple(self._almanac.standing_for(species, subject.variety) for species in subject.species)
 
 
-def opening_of(template: Template, subject: Subject, anchors: Anchors, season: Season) -> Opening | None:
-    """The unit's first window in `season`; None where an anchor has no day or the job belongs to another season."""
-    floor = anchors.event_floor(template.opens, subject)
-    if floor is not None and floor not in season:
+def own_opens(template: Template) -> Anchor:
+    """The opening as the template itself has it, before a person's adjustments."""
+    return template.own_opens if isinstance(template, AdjustedTemplate) else template.opens
+
+
+def opening_of(template: Template, subject: Subject, anchors: Anchors) -> Opening | None:
+    """The unit's first window; None where an anchor has no day or the job is not one of the anchors' season."""
+    if not anchors.in_season(own_opens(template), subject):
         return None
     opens = anchors.resolve(template.opens, subject)
-    if opens is None or opens.day not in season:
+    if opens is None:
         return None
     closes = anchors.resolve(template.closes, subject)
     if closes is None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from datetime import date
 from itertools import groupby
 from typing import Any, Protocol
 
@@ -11,7 +10,7 @@ import msgspec
 
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.adjustments import words as adjustment_words
-from tendwork.planning.preview import Move
+from tendwork.planning.preview import Loss, Move
 from tendwork.planning.vocabulary import PARTS, Template
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, span_words
@@ -26,6 +25,8 @@ class PreviewLike(Protocol):
     def tasks_before(self) -> int: ...
     @property
     def tasks_after(self) -> int: ...
+    @property
+    def losses(self) -> tuple[Loss, ...]: ...
 
 
 def adjustments_text(
@@ -64,12 +65,39 @@ def preview_text(preview: PreviewLike, width: int) -> str:
     if not preview.moves:
         return "No window of this season moves."
     lines = [f"{counted(len(preview.moves), 'window')} of this season would move."]
+    if preview.losses:
+        lines += wrapped(losses_sentence(preview.losses), max(width - 1, 40))
     for move in preview.moves:
         lines.append(
             padded(f"  {plain(move.title)}, {plain(move.place) or 'the orchard'}", max(width - 1, 40)).rstrip()
         )
-        lines.append(f"      {_span(move.before)} -> {_span(move.after)}{by_words(move)}{week_words(move)}")
+        before, after = ends_words(move)
+        lines.append(f"      {before} -> {after}{by_words(move)}{week_words(move)}")
     return "\n".join(lines)
+
+
+def ends_words(move: Move) -> tuple[str, str]:
+    """The window before and after the change."""
+    absent = "not there" if move.gone else "out of sight"
+    before = "not there" if move.before is None else span_words(*move.before)
+    return before, absent if move.after is None else span_words(*move.after)
+
+
+def losses_sentence(losses: Iterable[Loss]) -> str:
+    """ "This takes jobs away: Choose varieties (the only one), Rub off shoots (1 of its 4)."; empty where none."""
+    said = [f"{plain(loss.title)} ({_gone_words(loss)})" for loss in losses]
+    return f"This takes jobs away: {', '.join(said)}." if said else ""
+
+
+def unmeant(losses: Iterable[Loss]) -> tuple[Loss, ...]:
+    """The losses to ask about: jobs that go although their template is not left out."""
+    return tuple(loss for loss in losses if not loss.left_out)
+
+
+def _gone_words(loss: Loss) -> str:
+    if loss.left:
+        return f"{loss.gone} of its {loss.gone + loss.left}"
+    return "the only one" if loss.gone == 1 else f"all {loss.gone}"
 
 
 def by_words(move: Move) -> str:
@@ -88,7 +116,11 @@ def week_words(move: Move) -> str:
 
 def preview_shape(preview: PreviewLike, saved: bool) -> dict[str, Any]:
     """`adjust --json` with a change."""
-    return {"saved": saved, "moves": [msgspec.to_builtins(move) for move in preview.moves]}
+    return {
+        "saved": saved,
+        "moves": [msgspec.to_builtins(move) for move in preview.moves],
+        "losses": [msgspec.to_builtins(loss) for loss in preview.losses],
+    }
 
 
 def adjustments_shape(
@@ -102,7 +134,3 @@ def adjustments_shape(
             for item in templates
         ],
     }
-
-
-def _span(ends: tuple[date, date] | None) -> str:
-    return "not there" if ends is None else span_words(*ends)

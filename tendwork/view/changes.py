@@ -6,12 +6,11 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from tendwork.almanac.results import StageDate
-from tendwork.planning.adjustments import ADJUSTED
 from tendwork.planning.results import Change, Changes, Plan, Task
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import FINISHED, TO_DO
 from tendwork.view.given import StagesOfSpecies
-from tendwork.view.job import reason_sentences
+from tendwork.view.job import reason_sentences, sentence
 from tendwork.view.news import BUDS, ENTERED, HEADINGS, LATER, LEFT, MISSED, MOVED
 from tendwork.view.text import plain
 from tendwork.view.week import where_words
@@ -113,7 +112,7 @@ def _entered_words(old: Task | None, task: Task) -> str:
     days = span_words(task.window.opens, task.window.closes)
     if old is not None:
         return f"its time has come, {days}."
-    return " ".join([f"a new job, {days}.", *_reasons(task, "Opens")])
+    return " ".join([f"a new job, {days}.", *_reasons(task, task.why_opens)])
 
 
 def _moved_words(old: Task, new: Task, today: date) -> str:
@@ -122,7 +121,7 @@ def _moved_words(old: Task, new: Task, today: date) -> str:
     still = [(units[unit.id], unit.window) for unit in new.units if unit.id in units and unit.state not in FINISHED]
     opens = [_days(was.opens, now.opens) for was, now in still if max(was.opens, now.opens) >= today]
     closes = [_days(was.closes, now.closes) for was, now in still if max(was.closes, now.closes) >= today]
-    for shifts, verb, reason in ((opens, "moved", "Opens"), (closes, "ends", "Closes")):
+    for shifts, verb, reason in ((opens, "moved", new.why_opens), (closes, "ends", new.why_closes)):
         if any(shifts):
             most = max(shifts, key=abs)
             up_to = "" if len(set(shifts)) == 1 else "up to "
@@ -131,16 +130,14 @@ def _moved_words(old: Task, new: Task, today: date) -> str:
     return ""
 
 
-def _reasons(task: Task, begins: str) -> list[str]:
-    """The one reason that says where this end of the window comes from, else the most telling one."""
-    sentences = reason_sentences(task)
-    return [sentence for sentence in sentences if sentence.startswith(begins)][:1] or list(sentences[:1])
+def _reasons(task: Task, own: str) -> list[str]:
+    """Where this end of the window comes from, else the most telling reason."""
+    return [sentence(own)] if own else list(reason_sentences(task)[:1])
 
 
 def _adjusted_since(old: Task, new: Task) -> list[str]:
-    """What the person changed in the template of the job since; without the template's own note, which follows it."""
-    found = [sentence for sentence in reason_sentences(new) if sentence.startswith(ADJUSTED)]
-    return [f"{sentence.split('. ')[0].rstrip('.')}." for sentence in found if sentence not in reason_sentences(old)]
+    """What the person changed in the template of the job since."""
+    return [sentence(new.adjusted)] if new.adjusted and new.adjusted != old.adjusted else []
 
 
 def _days(old: date | None, new: date | None) -> int:

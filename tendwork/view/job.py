@@ -27,7 +27,7 @@ def window_sentence(task: Task, today: date) -> str:
 
 def reason_sentences(task: Task) -> tuple[str, ...]:
     """Why the job stands where it stands, the most telling first, each a whole sentence."""
-    return tuple(_sentence(plain(reason)) for reason in task.because)
+    return tuple(map(sentence, task.because))
 
 
 def caution_lines(task: Task, cards: Mapping[str, Card]) -> tuple[tuple[str, str], ...]:
@@ -84,6 +84,8 @@ def unit_state_words(unit: Unit, today: date) -> str:
     return said
 
 
-def _sentence(text: str) -> str:
+def sentence(reason: str) -> str:
+    """A reason as a whole sentence that is safe to show."""
+    text = plain(reason)
     text = text[:1].upper() + text[1:]
     return text if text.endswith((".", "!", "?", ":")) else text + "."

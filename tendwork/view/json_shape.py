@@ -102,7 +102,8 @@ def _stage(stage: StageDate) -> Shape:
 
 
 def _unit(unit: Unit) -> Shape:
-    return {"id": unit.id, "label": unit.label, "state": unit.state, "outcome": unit.outcome}
+    shape = {"id": unit.id, "label": unit.label, "state": unit.state, "outcome": unit.outcome}
+    return shape | {"task": unit.task} if unit.task else shape
 
 
 def _iso(day: date | None) -> str | None:

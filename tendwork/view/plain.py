@@ -85,9 +85,12 @@ def season_text(
 
 def _job_lines(row: Row, width: int, ascii_only: bool, when: str = "") -> list[str]:
     """Title, when, units and minutes in one line, and in the next the place and the key, which is never clipped."""
-    tail = f"{row.done}/{row.total}" if row.total > 1 else ""
     minutes = minutes_words(row.minutes) if row.minutes else ""
-    cells = (padded(when or row.until, 24 if when else 14), padded(tail, 5, right=True), padded(minutes, 7, right=True))
+    cells = (
+        padded(when or row.until, 24 if when else 14),
+        padded(row.amount, 7, right=True),
+        padded(minutes, 7, right=True),
+    )
     end = "  " + "  ".join(cells)
     head = f"  {task_symbol(row.state, ascii_only)} {row.title}"
     key = plain(row.key)
@@ -140,7 +143,7 @@ def why_text(
         "",
     ]
     sections = (
-        ("When", [window_sentence(task, today), *([rounds] if (rounds := rounds_words(task, (), today)) else [])]),
+        ("When", [window_sentence(task, today), *([rounds] if (rounds := rounds_words(task, today)) else [])]),
         ("Why", list(reason_sentences(task))),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),

@@ -20,7 +20,7 @@ from tendwork.view.week import where_words
 from tendwork.view.words import counted, day_words, month_words, short_day
 
 _LABEL_COLUMNS = ((106, 50), (76, 26), (0, 20))
-_COUNT_COLUMNS = 8
+_COUNT_COLUMNS = 9
 _WHERE_COLUMNS = 14
 _WHERE_FROM_COLUMNS = 40  # a narrower label says the place only of a job that stands in several
 _LEAST_COLUMNS = 40
@@ -40,7 +40,8 @@ def label(row: Row, columns: int, fold: str, ascii_only: bool = False) -> tuple[
         return "  ", "  ", padded(row.name, room)
     symbol = f"{task_symbol(row.state, ascii_only)} "
     if row.kind == PART:
-        count = padded(f"{row.done}/{row.total} ", _COUNT_COLUMNS, right=True)
+        settled = "done" if row.state in FINISHED else "over"
+        count = padded(f"{row.left} left " if row.left else f"{settled} ", _COUNT_COLUMNS, right=True)
         return f"{fold} ", symbol, padded(row.name, room - _COUNT_COLUMNS) + count
     name = "" if row.again else row.name
     if columns >= _WHERE_FROM_COLUMNS:

@@ -39,8 +39,8 @@ class Run(Struct, frozen=True):
 class Row(Struct, frozen=True):
     """One row of the strip. `id` is the species, the part, or the key of the job's most pressing round.
 
-    `name` and `where` are safe to show; `again` says that the row above is the same job elsewhere. `done` of `total`
-    jobs are finished.
+    `name` and `where` are safe to show; `again` says that the row above is the same job elsewhere. `left` is how many
+    jobs of a part are to do.
     """
 
     kind: str
@@ -50,8 +50,7 @@ class Row(Struct, frozen=True):
     runs: tuple[Run, ...]
     where: str = ""
     again: bool = False
-    done: int = 0
-    total: int = 0
+    left: int = 0
 
 
 class Strip:
@@ -115,8 +114,8 @@ class Strip:
         for at, (count, open_count) in enumerate(zip(accumulate(steps), accumulate(to_do), strict=True)):
             if count > 0:
                 cells[at] = (height_symbol(count, self._ascii_only), _HEIGHT if open_count else "over")
-        done = sum(task.state in FINISHED for task in tasks)
-        return Row(PART, part, most_pressing(tasks).state, part, runs_of(cells), done=done, total=len(tasks))
+        left = sum(not _is_over(task) for task in tasks)
+        return Row(PART, part, most_pressing(tasks).state, part, runs_of(cells), left=left)
 
     def _paint_window(self, cells: list[tuple[str, str]], task: Task) -> None:
         window = task.window

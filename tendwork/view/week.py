@@ -10,7 +10,6 @@ from msgspec import Struct
 
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import ACTIONABLE, FINISHED, TO_DO, pressing
-from tendwork.view.repeats import without_later_rounds
 from tendwork.view.text import plain
 from tendwork.view.words import counted, day_words, minutes_words, until_short, until_words
 
@@ -30,7 +29,7 @@ _IDLE = {False: "Nothing to do today", True: "Nothing for today but what waits f
 
 
 class Row(Struct, frozen=True):
-    """One job as a line: every text in it is safe to show. `done` of `total` units are ticked.
+    """One job as a line: every text in it is safe to show. `done` of `total` units are ticked, `due` are to do now.
 
     `put_off` says that the person left it for a later day.
     """
@@ -44,6 +43,17 @@ class Row(Struct, frozen=True):
     total: int
     minutes: float
     put_off: bool = False
+    due: int = 0
+
+    @property
+    def amount(self) -> str:
+        """How many of several units are left: "3 left", or "1 due" where the others come later; else "3 done"."""
+        left = self.total - self.done
+        if self.total < 2:
+            return ""
+        if not left:
+            return f"{self.done} done"
+        return f"{self.due} due" if self.state in ACTIONABLE and self.due < left else f"{left} left"
 
 
 class Group(Struct, frozen=True):
@@ -67,7 +77,7 @@ def _haystack(task: Task) -> str:
 def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     """The jobs by urgency; a group without a job is left out."""
     found: dict[str, list[Task]] = {name: [] for name, _ in GROUPS}
-    for task in without_later_rounds(tasks):
+    for task in tasks:
         found[group_of(task, today)].append(task)
     return tuple(
         Group(name, tuple(row_of(task, today) for task in sorted(held, key=_soonest_first)))
@@ -107,6 +117,7 @@ def row_of(task: Task, today: date) -> Row:
         total=len(task.units),
         minutes=task.minutes,
         put_off=task.put_off is not None,
+        due=len(units_to_tick(task)),
     )
 
 
@@ -151,9 +162,9 @@ def _coming_words(row: Row) -> str:
 def job_sentence(task: Task, today: date) -> str:
     """ "Take off tight budding rubber, Old Tom: 12 grafts, 21 min, until Thu 12 Mar, 2 days left."."""
     parts = []
-    to_do = units_to_tick(task)
-    if len(task.units) > 1:
-        parts.append(f"{len(to_do)} of {len(task.units)}" if len(to_do) < len(task.units) else f"all {len(to_do)}")
+    amount, units = row_of(task, today).amount, len(task.units)
+    if amount:
+        parts.append(f"all {units}" if amount == f"{units} left" else amount.replace(" ", f" of {units} ", 1))
     if task.minutes:
         parts.append(minutes_words(task.minutes))
     parts.append(until_words(task, today))

@@ -10,7 +10,7 @@ from templates_visits import ABSENT, CALENDAR, bench_of, draft_of, on_field, row
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.templates import TemplatesScreen
-from tendwork.dashboard.screens.templates_leaving import LeavingScreen
+from tendwork.dashboard.screens.templates_leaving import LeavingScreen, LosingScreen
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList
 from tendwork.errors import PersonError
@@ -249,3 +249,35 @@ async def test_without_colours_every_state_is_still_told(folder, monkeypatch) ->
         screen = await visit(pilot, CALENDAR, "plus", "ctrl+s")
         assert row_of(screen, CALENDAR).startswith(" ± ")
         assert row_of(screen, CALENDAR).endswith("adjusted")
+
+
+async def test_a_change_that_takes_jobs_away_is_asked_about_before_it_is_saved(
+    app, press, seen_on, seen_with, folder
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await visit(pilot, CALENDAR, "enter")
+        on_field(screen, "species:apple")
+        await press(pilot, "enter")
+        assert "This takes jobs away: " in await seen_with(pilot, "This takes jobs away: ")
+        await press(pilot, "ctrl+s")
+        assert isinstance(app.screen, LosingScreen)
+        assert "(the only one)" in seen_on(app)
+        await press(pilot, "enter")
+        assert (written(folder), app.notice.text) == ({}, "Nothing was saved.")
+        await press(pilot, "ctrl+s", "up", "enter")
+        assert "apple" not in written(folder)["template"][CALENDAR]["species"]
+
+
+async def test_saving_before_leaving_asks_as_well(app, press, folder) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await visit(pilot, CALENDAR, "enter")
+        on_field(screen, "species:apple")
+        await press(pilot, "enter", "q", "enter")
+        assert isinstance(app.screen, LosingScreen)
+        await press(pilot, "escape")
+        await pilot.pause(0.1)
+        assert isinstance(app.screen, TemplatesScreen)
+        assert written(folder) == {}
+        await press(pilot, "q", "enter", "up", "enter")
+    assert not app.is_running
+    assert "apple" not in written(folder)["template"][CALENDAR]["species"]

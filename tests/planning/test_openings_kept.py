@@ -98,7 +98,7 @@ def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tupl
     openings = Openings(almanac)
     for template in (*TEMPLATES, LOOK):
         for subject in orchard.subjects(template, season):
-            alone = opening_of(template, subject, Anchors(almanac, season), season)
+            alone = opening_of(template, subject, Anchors(almanac, season))
             assert openings.of(template, season).unit(subject) == alone
 
 

@@ -173,7 +173,7 @@ def test_varieties_of_planned_grafts_are_units_until_their_wood_is_cut() -> None
     )
     bundle = Wood("w1", "Blue Lamp", "apple", 3, cut_on=date(2026, 1, 10))
     (task,) = tasks(orchard(*planned, wood=(bundle,)), collect, on=date(2026, 1, 20))
-    assert {unit.id: unit.state for unit in task.units} == {"red-lamp": "open", "blue-lamp": "done"}
+    assert {unit.id: unit.state for unit in task.units} == {"red-lamp.apple": "open", "blue-lamp.apple": "done"}
 
 
 def test_a_unit_above_reach_brings_the_ladder_caution() -> None:

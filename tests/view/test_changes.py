@@ -126,9 +126,21 @@ def test_a_job_whose_opening_moved_says_by_how_much_and_why() -> None:
     ]
 
 
+def test_a_note_of_a_template_is_never_taken_for_the_reason_of_an_end() -> None:
+    why = (
+        "Round 2 of 3, 7 days after the one before.",
+        "Opens the door to canker.",
+        "Adjusted for this site, by hand.",
+    )
+    found = changed([due("prune", 1, 9, "coming")], [due("prune", 4, 9, "coming", because=why)])
+    assert said(found) == [
+        ("moved", "Do prune, Old Tom: moved 3 days later, now 16-21 Mar. Round 2 of 3, 7 days after the one before.")
+    ]
+
+
 def test_a_window_that_is_open_on_both_days_counts_by_its_end() -> None:
     why = ("Opens 9 Mar.", "Closes 14 Mar: 3 days after it was set on 11 Mar.")
-    found = changed([due("prune", -5, 9)], [due("prune", -3, 2, because=why)])
+    found = changed([due("prune", -5, 9)], [due("prune", -3, 2, because=why, why_opens=why[0], why_closes=why[1])])
     assert said(found) == [
         (
             "moved",

@@ -181,10 +181,10 @@ def test_more_jobs_than_there_are_heights_stand_at_the_highest() -> None:
     assert text_of(part).strip() == "| 9"
 
 
-def test_a_part_counts_what_is_done_and_bears_the_mark_of_what_presses_most() -> None:
+def test_a_part_counts_what_is_left_and_bears_the_mark_of_what_presses_most() -> None:
     jobs = [task("a", "done"), task("b", "late"), task("c", "coming")]
     ((part, _),) = Strip(DAILY, TODAY).parts(jobs)
-    assert (part.done, part.total, part.state) == (1, 3, "late")
+    assert (part.left, part.state) == (2, "late")
 
 
 def test_a_twig_grows_until_today_and_bears_its_buds() -> None:
@@ -219,7 +219,7 @@ def test_every_row_has_as_many_columns_as_its_axis(state: str, opens: int, days:
 @pytest.mark.parametrize("name", ["Cut", "A very long name of a job that will not fit anywhere", "接ぎ木をする"])
 def test_a_label_has_exactly_its_columns(columns: int, name: str) -> None:
     for kind in ("buds", "part", "job"):
-        row = Row(kind, "x", "open", name, (), "Old Tom", done=3, total=50)
+        row = Row(kind, "x", "open", name, (), "Old Tom", left=47)
         assert display_width("".join(label(row, columns, "▾"))) == columns
 
 

@@ -14,7 +14,7 @@ from tendwork.planning.vocabulary import Card
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
 from tendwork.view.text import display_width
-from tendwork.view.week import next_sentence, to_do_words, units_to_tick, week_groups
+from tendwork.view.week import job_sentence, next_sentence, to_do_words, units_to_tick, week_groups
 
 CARD = Card("ladder", "Ladders", "Firm feet.", ("One.",), "Follow its label.", "a standard")
 
@@ -55,7 +55,35 @@ def test_within_a_group_the_job_that_closes_first_stands_first() -> None:
 def test_a_row_counts_the_units_that_are_done() -> None:
     job = task("unwrap", units=(unit("g1", "done"), unit("g2", "skipped"), unit("g3")))
     row = week_groups((job,), TODAY)[0].rows[0]
-    assert (row.done, row.total) == (2, 3)
+    assert (row.done, row.total, row.amount) == (2, 3, "1 left")
+
+
+@pytest.mark.parametrize(
+    ("states", "amount", "said"),
+    [
+        (("open", "open"), "2 left", "all 2"),
+        (("open", "done", "done"), "1 left", "1 of 3 left"),
+        (("open", "coming", "coming"), "1 due", "1 of 3 due"),
+        (("open", "coming", "done"), "1 due", "1 of 3 due"),
+        (("done", "done"), "2 done", "2 of 2 done"),
+        (("missed", "done"), "1 left", "1 of 2 left"),
+        (("open",), "", "Old Tom: 20 min"),
+    ],
+)
+def test_the_list_and_the_sentence_say_the_same_number_with_its_word(
+    states: tuple[str, ...], amount: str, said: str
+) -> None:
+    job = task("unwrap", states[0], units=tuple(unit(f"g{n}", state) for n, state in enumerate(states)))
+    assert week_groups((job,), TODAY)[0].rows[0].amount == amount
+    assert said in job_sentence(job, TODAY)
+
+
+def test_no_bare_fraction_stands_in_the_week() -> None:
+    job = task("unwrap", units=(unit("g1", "done"), unit("g2"), unit("g3")))
+    text = week_text((job,), TODAY, "Orchard", (), 80)
+    assert "2 of 3 left" in text
+    assert "  2 left" in text
+    assert "1/3" not in text
 
 
 def test_the_next_job_is_the_late_one() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from msgspec import Struct
+from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.events import Resize
@@ -26,6 +27,7 @@ from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
 from tendwork.kept import SpeciesStages
 from tendwork.planning.results import Plan, Task
+from tendwork.planning.rounds import lines_of
 from tendwork.view.plain import stages_text, why_text
 from tendwork.view.season_axis import SEASON, ZOOMS, Axis, head, stepped, zoomed
 from tendwork.view.season_page import (
@@ -214,7 +216,7 @@ class SeasonScreen(OrchardScreen):
         state = self.app.state
         if self._earlier is not None:
             return self._earlier
-        return None if state.plan is None else Held(state.plan, state.stages)
+        return None if state.plan is None else Held(replace(state.plan, tasks=lines_of(state.plan)), state.stages)
 
     def _season(self, day: date) -> Season:
         return season_of(day, self.app.state.south)

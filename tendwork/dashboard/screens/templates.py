@@ -15,7 +15,7 @@ from textual.widgets import OptionList, Static
 from tendwork.dashboard.actions import TEMPLATES, bindings
 from tendwork.dashboard.screens.base import ScreenReadWhenSeen
 from tendwork.dashboard.screens.reading import ReadingScreen
-from tendwork.dashboard.screens.templates_draft import Draft, saving, taking_back
+from tendwork.dashboard.screens.templates_draft import Draft, Saving, taking_back
 from tendwork.dashboard.screens.templates_fields import USE, WHOLE, Refused, own_value, stepped, turned
 from tendwork.dashboard.screens.templates_held import (
     Held,
@@ -27,6 +27,7 @@ from tendwork.dashboard.screens.templates_held import (
     site_words,
     text_of,
 )
+from tendwork.dashboard.screens.templates_leaving import SAVE, LosingScreen
 from tendwork.dashboard.screens.templates_site import site_stepped
 from tendwork.dashboard.widgets.edit_line import EditLine
 from tendwork.dashboard.widgets.filter_line import FilterLine
@@ -149,7 +150,8 @@ class TemplatesScreen(ScreenReadWhenSeen):
 
     def action_save(self) -> None:
         if self._draft.unsaved:
-            self.run_worker(self._save(self._draft), group="saving", exit_on_error=False)
+            self.workers.cancel_group(self, "preview")  # the save works out the same
+            self.run_worker(self._save(Saving(self._draft)), group="saving", exit_on_error=False)
         else:
             self.app.say("Nothing is unsaved.")
 
@@ -210,11 +212,22 @@ class TemplatesScreen(ScreenReadWhenSeen):
         save, back = keys.word("templates.save"), keys.word("templates.take_draft_back")
         self.app.say(f"Not saved yet: {save} keeps it, {back} takes it back." if draft.unsaved else "All is as saved.")
 
-    async def _save(self, draft: Draft) -> None:
-        if why := await self.app.attempt(saving(draft)):
+    async def _save(self, saving: Saving) -> None:
+        why = await self.app.attempt(saving)
+        if why:
+            self._follow_draft(self._draft)
+        if saving.lost:
+            self.app.push_screen(LosingScreen(saving.lost), lambda choice: self._after_asking(saving.draft, choice))
+        elif why:
             self.app.say(why, trouble=True)
         else:
-            self.app.draft = self._draft.after_save(draft)
+            self.app.draft = self._draft.after_save(saving.draft)
+
+    def _after_asking(self, draft: Draft, choice: str | None) -> None:
+        if choice == SAVE:
+            self.run_worker(self._save(Saving(draft, agreed=True)), group="saving", exit_on_error=False)
+        else:
+            self.app.say("Nothing was saved.")
 
     async def _take_back(self, draft: Draft) -> None:
         if why := await self.app.attempt(taking_back(draft)):
@@ -253,7 +266,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
         except PersonError as error:
             self.query_one(MovesTable).trouble(str(error))
         else:
-            self.query_one(MovesTable).show(preview.moves, self.app.state.today)
+            self.query_one(MovesTable).show(preview.moves, preview.losses, self.app.state.today)
 
     def _show_list(self) -> None:
         held, draft = self._held, self._draft

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING
 import msgspec
 from msgspec import Struct
 
+from tendwork.errors import PersonError
 from tendwork.planning.adjustments import Adjustments
+from tendwork.view.adjusted import losses_sentence, unmeant
 from tendwork.view.words import counted
 
 if TYPE_CHECKING:
@@ -77,17 +79,27 @@ def carried(before: Adjustments, after: Adjustments, onto: Adjustments) -> Adjus
     return Adjustments(onto.site if after.site == before.site else after.site, templates)
 
 
-def saving(draft: Draft) -> Callable[[Workbench, date], Act]:
-    """The act that saves what is unsaved. What another process wrote meanwhile stays."""
+class Saving:
+    """The act that saves what is unsaved. What another process wrote meanwhile stays.
 
-    def save(bench: Workbench, today: date) -> Act:
+    Where it would take jobs away and the person has not `agreed` to that, it keeps nothing, and `lost` says what goes.
+    """
+
+    def __init__(self, draft: Draft, agreed: bool = False) -> None:
+        self.draft = draft
+        self.lost = ""
+        self._agreed = agreed
+
+    def __call__(self, bench: Workbench, today: date) -> Act:
         from tendwork.workbench import Act
 
-        del today
-        bench.adjust(carried(draft.saved, draft.now, bench.adjustments()))
-        return Act(f"Saved: {draft.unsaved_words()}.")
-
-    return save
+        after = carried(self.draft.saved, self.draft.now, bench.adjustments())
+        if not self._agreed:
+            self.lost = losses_sentence(unmeant(bench.preview(after, today).losses))
+        if self.lost:
+            raise PersonError(self.lost)
+        bench.adjust(after)
+        return Act(f"Saved: {self.draft.unsaved_words()}.")
 
 
 def taking_back(draft: Draft) -> Callable[[Workbench, date], Act]:

@@ -106,8 +106,7 @@ class JobList(ChoosingList):
 
     def _row(self, row: Row, where: int) -> Content:
         columns = self.scrollable_content_region.width
-        units = f"{row.done}/{row.total}" if row.total > 1 else ""
-        end = f"  {padded(row.where, where)}  {padded(row.until, _UNTIL_COLUMNS)} {padded(units, 5, right=True)}"
+        end = f"  {padded(row.where, where)}  {padded(row.until, _UNTIL_COLUMNS)} {padded(row.amount, 7, right=True)}"
         if columns >= _MINUTES_FROM_COLUMNS:
             end += f" {padded(minutes_words(row.minutes) if row.minutes else '', 7, right=True)}"
         symbol = task_symbol(row.state, self._ascii_only)

@@ -143,7 +143,7 @@ class JobPanel(VerticalScroll):
         for short in () if state.week is None else state.week.short:
             if short.task == task.key:
                 lines.append(Content.styled(f"Comes short: {plain(short.words)}", "bold $late"))
-        planned, rounds = planned_words(task, day), rounds_words(task, state.jobs, day)
+        planned, rounds = planned_words(task, day), rounds_words(task, day)
         if planned or rounds:
             lines.append(Content(" ".join([*([f"{planned}."] if planned else []), rounds]).strip()))
         if task.cautions and self.size.height < _LOW_ROWS:

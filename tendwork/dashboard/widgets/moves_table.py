@@ -13,10 +13,10 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import TASK_STYLES
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
-from tendwork.planning.preview import Move
+from tendwork.planning.preview import Loss, Move
+from tendwork.view.adjusted import ends_words, losses_sentence
 from tendwork.view.template_rows import MoveGroup, move_days, move_groups, moves_sentence
 from tendwork.view.text import padded, plain
-from tendwork.view.words import span_words
 
 _SPAN_COLUMNS = 13
 _DAYS_COLUMNS = 6
@@ -45,9 +45,10 @@ class MovesTable(Vertical):
         self._said = _WORKING
         self._draw()
 
-    def show(self, moves: tuple[Move, ...], today: date) -> None:
-        """Show what moves."""
-        self._groups, self._said = move_groups(moves, today), moves_sentence(moves)
+    def show(self, moves: tuple[Move, ...], losses: tuple[Loss, ...], today: date) -> None:
+        """Show what moves, and say what goes."""
+        said = [moves_sentence(moves), losses_sentence(losses)]
+        self._groups, self._said = move_groups(moves, today), " ".join(filter(None, said))
         self._draw()
 
     def trouble(self, why: str) -> None:
@@ -79,13 +80,9 @@ class MovesTable(Vertical):
 
     def _window(self, move: Move, columns: int) -> Content:
         title = f"{plain(move.title)}, {plain(move.place) or 'the orchard'}"
-        before, after = (_span(ends) for ends in (move.before, move.after))
+        before, after = ends_words(move)
         opens, closes = move_days(move)
         return Content(_row(title, before, after, opens, closes, columns))
-
-
-def _span(ends: tuple[date, date] | None) -> str:
-    return "not there" if ends is None else span_words(*ends)
 
 
 def _row(job: str, before: str, after: str, opens: str, closes: str, columns: int) -> str:

@@ -1,0 +1,78 @@
+"""A variety is one unit under one id, whoever else is recorded, and ticks under the ids of before still count."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from steady_almanac import SteadyAlmanac
+
+from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
+from tendwork.planning.planner import Ground, plan
+from tendwork.planning.results import Unit
+from tendwork.planning.subjects import variety_id
+from tendwork.planning.vocabulary import Anchor, Template, Where
+
+CUT = Template(
+    "cut-wood",
+    "Cut wood",
+    "wood",
+    "variety",
+    opens=Anchor(date="12-15"),
+    closes=Anchor(date="02-10"),
+    where=Where(species=("apple", "pear"), state=("planned",)),
+    outcomes=("cut",),
+)
+KEY, ON = "cut-wood/site/2026", date(2026, 1, 10)
+TREES = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"))
+APPLE, PEAR = Graft("g1", "t1", "Clapp", state="planned"), Graft("g2", "t2", "Clapp", state="planned")
+
+
+def units(*grafts: Graft, ticks: tuple[Tick, ...] = ()) -> dict[str, Unit]:
+    tasks = plan(Ground(), Records(trees=TREES, grafts=grafts, ticks=ticks), SteadyAlmanac(), (CUT,), ON).tasks
+    return {unit.id: unit for task in tasks for unit in task.units if task.key == KEY}
+
+
+def test_a_pear_does_not_take_over_the_tick_of_an_apple_of_the_same_name() -> None:
+    ticks = (Tick(KEY, "clapp.apple", ON, "cut"),)
+    assert units(APPLE, PEAR, ticks=ticks)["clapp.apple"].state == "done"
+    assert units(PEAR, ticks=ticks)["clapp.pear"].state != "done"
+
+
+def test_two_species_with_one_name_are_told_apart_by_label() -> None:
+    assert len({unit.label for unit in units(APPLE, PEAR).values()}) == 2
+    wood = tuple(Wood(f"w{n}", "Clapp", species, 3, ON) for n, species in enumerate(("apple", "pear")))
+    look = Template("look", "Look", "wood", "wood", Anchor(after="cut"), Anchor(after="cut", days=20))
+    (task,) = plan(Ground(), Records(trees=TREES, wood=wood), SteadyAlmanac(), (look,), ON).tasks
+    assert [unit.label for unit in task.units] == ["Clapp, apple (3 sticks)", "Clapp, pear (3 sticks)"]
+
+
+def test_a_tick_under_the_id_of_before_counts_for_the_one_it_meant() -> None:
+    old = (Tick(KEY, "clapp", ON, "cut"),)
+    assert units(PEAR, ticks=old)["clapp.pear"].state == "done"
+    both = units(APPLE, PEAR, ticks=old)
+    assert (both["clapp.apple"].state, both["clapp.pear"].state != "done") == ("done", True)
+    second = units(APPLE, PEAR, ticks=(Tick(KEY, "clapp-2", ON, "cut"),))
+    assert (second["clapp.apple"].state != "done", second["clapp.pear"].state) == (True, "done")
+
+
+def test_an_old_tick_knows_the_id_under_which_it_can_be_taken_back() -> None:
+    assert units(PEAR, ticks=(Tick(KEY, "clapp", ON, "cut"),))["clapp.pear"].ticked_as == "clapp"
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    st.lists(st.sampled_from(["Clapp", "Clapp's", "Clapp-s", "Clapp s", "!!", "??", "Äpfel"]), min_size=1, unique=True)
+)
+def test_the_id_of_a_variety_does_not_depend_on_who_else_is_there(names: list[str]) -> None:
+    together = {
+        unit.variety: unit.id
+        for unit in units(
+            *[Graft(f"g{number}", "t1", name, state="planned") for number, name in enumerate(names)]
+        ).values()
+    }
+    assert len(together) == len(names)
+    for name in names:
+        assert together[name] == variety_id(name, "apple")
+        assert list(units(Graft("g1", "t1", name, state="planned"))) == [together[name]]
