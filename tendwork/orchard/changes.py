@@ -68,14 +68,17 @@ def change(records: Records, record: Held, today: date) -> Edit:
     return _checked(records, Edit(f"{_called(record)} changed", replace=(record,)), today)
 
 
-def change_grafts(records: Records, ids: Iterable[str], today: date, **fields: Any) -> Edit:
-    """Give fields of Graft the same values in many grafts at once; an unknown id refuses all."""
+def change_grafts(records: Records, ids: Iterable[str], today: date, done: str = "changed", **fields: Any) -> Edit:
+    """Give fields of Graft the same values in many grafts at once; an unknown id refuses all.
+
+    `done` says what that is to the person.
+    """
     wanted = tuple(dict.fromkeys(ids))
     if loose := _loose(records, "grafts", wanted):
         return Edit("", refused=loose)
     by_id = {graft.id: graft for graft in records.grafts}
     after = tuple(msgspec.structs.replace(by_id[identity], **fields) for identity in wanted)
-    words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} changed"
+    words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} {done}"
     return _checked(records, Edit(words, replace=after), today)
 
 

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.outcomes import default_outcome
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.planning.anchors import SeasonAlmanac
@@ -219,6 +220,7 @@ class _Writer:
             unsuited=unsuited,
             again=again,
             behind=behind,
+            default_outcome=default_outcome(template.outcomes, template.each),
         )
 
 

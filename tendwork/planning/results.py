@@ -48,6 +48,7 @@ class Task(Struct, frozen=True):
     `unsuited` are the days of the coming week whose known weather is against the job. `because` are sentences, most
     telling first. `again` is when the next round opens, as long as this one is not ticked; `behind` says of a coming
     round that the one before it is still to do. `put_off` is the day after today for which the person left it.
+    `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
     """
 
     key: str
@@ -74,6 +75,7 @@ class Task(Struct, frozen=True):
     put_off: date | None = None
     again: date | None = None
     behind: bool = False
+    default_outcome: str = ""
 
 
 class DayHours(Struct, frozen=True):
