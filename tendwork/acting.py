@@ -85,9 +85,11 @@ def tick(
         if any(ticked.before for ticked in made):
             _refuse_new_faults(before, store.read(), today)
         act.description = act_words(made)
-    hint = f' No rule speaks of the wrap "{wrapped_in}". {nearest(wrapped_in, known_wraps)}' if (
-        wrapped_in and wrapped_in not in known_wraps
-    ) else ""
+    hint = (
+        f' No rule speaks of the wrap "{wrapped_in}". {nearest(wrapped_in, known_wraps)}'
+        if (wrapped_in and wrapped_in not in known_wraps)
+        else ""
+    )
     return f"{tick_words(made, today)}{hint}"
 
 
@@ -127,8 +129,8 @@ def put_off(store: RecordStore, tasks: Sequence[Task], day: date, today: date, f
     return act.description + ("." if new else " already.")
 
 
-def saw(store: RecordStore, species: str, stage: str, today: date, tree: str, note: str) -> str:
-    """Record a bud stage seen today, on the species or on one tree."""
+def sighting_of(records: Records, species: str, stage: str, today: date, tree: str, note: str) -> Sighting:
+    """A bud stage seen today, on the species or on one tree. Raises PersonError for what is not known."""
     known = species_named(species)
     if known is None:
         raise PersonError(f'"{species}" is not a species of this program. It knows {", ".join(SPECIES)}.')
@@ -138,16 +140,22 @@ def saw(store: RecordStore, species: str, stage: str, today: date, tree: str, no
         near = get_close_matches(stage.lower(), names, n=1)
         hint = f' Did you mean "{near[0]}"?' if near else ""
         raise PersonError(f'"{stage}" is not a bud stage of {known}.{hint} Its stages are {", ".join(names)}.')
-    grown = {item.id: item for item in store.read().trees}
     if tree:
+        grown = {item.id: item for item in records.trees}
         if tree not in grown:
             raise PersonError(f'There is no tree "{tree}". `tendwork trees` lists them.')
         if grown[tree].species != known:
             raise PersonError(f'Tree "{tree}" is {grown[tree].species}, not {known}.')
-    where = f" on {grown[tree].name}" if tree else ""
-    with store.act(f"{known} seen at {named}{where}") as act:
-        act.add(Sighting(today, known, named, tree, note))
-    return f"{known} seen at {named}{where} on {today.isoformat()}."
+    return Sighting(today, known, named, tree, note)
+
+
+def saw(store: RecordStore, sighting: Sighting) -> str:
+    """Record a bud stage that was seen."""
+    named = next((tree.name for tree in store.read().trees if tree.id == sighting.tree), "")
+    where = f" on {named}" if sighting.tree else ""
+    with store.act(f"{sighting.species} seen at {sighting.stage}{where}") as act:
+        act.add(sighting)
+    return f"{sighting.species} seen at {sighting.stage}{where} on {sighting.day.isoformat()}."
 
 
 def _chosen(one: TaskTick) -> tuple[Unit, ...]:
@@ -221,9 +229,7 @@ def _graft(records: Records, kind: str, identity: str) -> Graft | None:
     return next((held for held in records.grafts if held.id == identity), None) if kind == "graft" else None
 
 
-def _follow(
-    act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap: str | None
-) -> tuple[Records, bool]:
+def _follow(act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap: str | None) -> tuple[Records, bool]:
     """What follows from a tick for graft and wood: the records as they then are, and whether a wrap is not noted."""
     graft = _graft(records, kind, unit.id)
     bundle = next((held for held in records.wood if held.id == unit.id), None) if kind == "wood" else None

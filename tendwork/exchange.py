@@ -8,6 +8,7 @@ from pathlib import Path
 
 import msgspec
 
+from tendwork.doubting import doubtful_words
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import Changes, bring, changes
@@ -20,7 +21,7 @@ from tendwork.folder.templates import check_templates
 from tendwork.folder.toml_text import nearest
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Graft, Records
+from tendwork.orchard.records import Graft, Records, Sighting
 from tendwork.orchard.wording import listed
 from tendwork.planning.vocabulary import Template
 
@@ -33,12 +34,13 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
     unheard = unheard_words((*found.new, *(now for _, now in found.changed)), _templates(folder.path))
+    doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
     if dry_run:
-        return (f"Would bring {summary}.", *_lines(found), *unheard)
+        return (f"Would bring {summary}.", *_lines(found), *unheard, *doubtful)
     if found.new or found.changed:
         with folder.records.act(f"brought {path.name} as {kind}") as act:
             bring(act, found)
-    return (f"Brought {summary}.", *unheard)
+    return (f"Brought {summary}.", *unheard, *doubtful)
 
 
 def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
@@ -46,17 +48,20 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
     return tuple(f"Wrote {path}." for path in give(folder.records.read(), target))
 
 
-def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
     from tendwork.temperature_fetching import service_faults
 
     folder = locate(path)
     unheard: tuple[str, ...] = ()
+    doubtful: tuple[str, ...] = ()
     faults = folder_faults(folder)
     if not faults:
         opened = OrchardFolder.open(folder)
         faults = service_faults(opened)
         unheard = unheard_words(opened.records.read().grafts, _templates(folder))
+        if not faults:
+            doubtful = doubtful_words(opened, opened.records.read(), today)
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     known = {template.id for template in loaded.templates}
@@ -65,7 +70,7 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
         for identity in adjustments.template
         if identity not in known
     ]
-    return faults, (*loaded.warnings, *idle, *unheard)
+    return faults, (*loaded.warnings, *idle, *unheard, *doubtful)
 
 
 def unheard_words(records: Iterable[Record], templates: Iterable[Template]) -> tuple[str, ...]:
@@ -80,6 +85,13 @@ def unheard_words(records: Iterable[Record], templates: Iterable[Template]) -> t
             what = f'No template speaks of the {field} "{word}" (graft {of}), so its jobs never come.'
             sentences.append(f"{what} {nearest(word, known)}")
     return tuple(sentences)
+
+
+def _doubtful(folder: OrchardFolder, held: Records, found: Changes, today: date) -> tuple[str, ...]:
+    """What speaks against sightings that come in: they are taken all the same."""
+    new = {record for record in found.new if isinstance(record, Sighting)}
+    after = _with_changes(held, "sightings", found)
+    return doubtful_words(folder, after, today, new)
 
 
 def _templates(folder: Path) -> tuple[Template, ...]:

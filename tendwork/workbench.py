@@ -240,12 +240,26 @@ class Workbench:
         self._folder.back_up(today)
         return Act(put_off(self._folder.records, [self.task(key, today) for key in keys], day, today, fixed))
 
-    def saw(self, species: str, stage: str, today: date, tree: str = "", note: str = "") -> Act:
-        """Record a bud stage seen today. Raises PersonError for a species or stage that is not known."""
-        from tendwork.acting import saw
+    def saw(self, species: str, stage: str, day: date, tree: str = "", note: str = "", sure: bool = False) -> Act:
+        """Record a bud stage seen on a day. Raises PersonError for a species or stage that is not known.
 
-        self._folder.back_up(today)
-        return Act(saw(self._folder.records, species, stage, today, tree, note))
+        Where the person is not `sure`, what contradicts the almanac or other sightings is refused too.
+        """
+        from tendwork.acting import saw, sighting_of
+
+        self._folder.back_up(day)
+        if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
+            raise PersonError(f"{doubt} If you are sure of it, add --sure. Nothing was recorded.")
+        return Act(saw(self._folder.records, sighting_of(self.records, species, stage, day, tree, note)))
+
+    def doubt(self, species: str, stage: str, day: date, today: date, tree: str = "") -> str:
+        """What contradicts a bud stage seen on a day, as a sentence; empty where nothing does. Raises PersonError."""
+        from tendwork.acting import sighting_of
+        from tendwork.doubting import doubt_of
+
+        records = self.records
+        sighting = sighting_of(records, species, stage, day, tree, "")
+        return doubt_of(self._folder, self._almanacs(), records, sighting, today)
 
     def record(self, deed: Callable[[Recording], str]) -> Act:
         """Do something to trees, grafts, wood or tastings. Raises PersonError and changes nothing where it cannot be.
@@ -314,11 +328,11 @@ class Workbench:
         return held_temperatures(self._folder, self.records, self.adjustments(), today)
 
     @staticmethod
-    def check(path: Path | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    def check(path: Path | None = None, today: date | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """(faults, warnings) of every file of the folder. Raises PersonError where there is no folder to read."""
         from tendwork.exchange import check_folder
 
-        return check_folder(path)
+        return check_folder(path, today or date.today())
 
     def preview(self, after: Adjustments, today: date) -> Preview:
         """What these adjustments would move this season, against those in force. Raises PersonError."""

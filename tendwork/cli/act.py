@@ -133,10 +133,11 @@ def put_off(session: Session, task: str, day: date, fix: bool) -> None:
 @click.argument("stage")
 @click.option("--tree", default="", help="The tree's id, if it was seen on one tree only.")
 @click.option("--note", default="", help="Anything worth remembering.")
+@click.option("--sure", is_flag=True, help="Record it although the almanac or another sighting contradicts it.")
 @click.pass_obj
-def saw(session: Session, species: str, stage: str, tree: str, note: str) -> None:
+def saw(session: Session, species: str, stage: str, tree: str, note: str, sure: bool) -> None:
     """Record a bud stage that you saw today."""
-    say(session.bench.saw(species, stage, session.today, tree, note).sentence)
+    say(session.bench.saw(species, stage, session.today, tree, note, sure).sentence)
 
 
 @click.command()

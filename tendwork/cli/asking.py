@@ -27,11 +27,11 @@ class OneOf(click.ParamType):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
         if isinstance(value, int):
             return value
-        word = value.strip().casefold()
-        for place, answer in enumerate(self._answers):
-            if word in (str(place + 1), answer.casefold()):
-                return place
-        self.fail(f"{value!r} is none of them: write a number from 1 to {len(self._answers)}.", param, ctx)
+        answers = [(str(number), answer.casefold()) for number, answer in enumerate(self._answers, 1)]
+        place = next((at for at, names in enumerate(answers) if value.strip().casefold() in names), None)
+        if place is None:
+            self.fail(f"{value!r} is none of them: write a number from 1 to {len(answers)}.", param, ctx)
+        return place
 
 
 def asked_outcome(job: Task, units: tuple[str, ...]) -> str:

@@ -166,9 +166,7 @@ def _reverse(connection: sqlite3.Connection, change: Change, leniently: bool) ->
     seq = (after or before or {})["seq"]
     now = _row(connection, table, "seq", seq)
     if not leniently and not _as_left(now, after):
-        raise PersonError(
-            f"That cannot be undone: {_label(table, after or before)} was changed outside this program."
-        )
+        raise PersonError(f"That cannot be undone: {_label(table, after or before)} was changed outside this program.")
     if before is None and now is not None:
         _delete(connection, table, seq)
         return [(table, now, None)]

@@ -17,8 +17,11 @@ WORK_WORDS = frozenset(
 )
 """Outcomes that say no more than that the work was done."""
 FINDINGS = frozenset(
-    {"took", "failed", "bearing", "keep", "on trial", "strong", "middle", "weak", "all well", "none found", "still good"}
-)
+    {
+        "took", "failed", "bearing", "keep", "on trial", "strong", "middle", "weak",
+        "all well", "none found", "still good", "not needed", "not yet",
+    }
+)  # fmt: skip
 """Outcomes that only somebody who looked can give, even where a job has no other word."""
 
 
