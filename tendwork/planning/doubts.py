@@ -14,7 +14,7 @@ from tendwork.almanac.sightings import season_seen
 from tendwork.orchard.records import Sighting
 from tendwork.species import STAGES, bbch, stage_named
 
-MARGIN_DAYS = 7
+MARGIN_DAYS = 3
 """How far outside its range, beyond the range's own width again, a stage must be before it is asked about.
 
 The range holds four springs of five, so that its width again is far beyond an early or a late spring; the days more are
