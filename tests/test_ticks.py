@@ -25,7 +25,6 @@ LATER = date(2026, 5, 11)
 APRIL = date(2026, 4, 24)
 TAKE = "check-take/t1/2026"
 PEAR_TAKE = "check-take/t2/2026"
-GRAFTING = "graft-cleft-apple/t1/2026"
 
 
 @pytest.fixture
@@ -270,9 +269,3 @@ def test_at_a_terminal_the_wrap_is_asked_where_the_graft_has_none(bench: Workben
     shown = at_a_terminal(orchard_path, "\n", "tick", cleft(bench), "g3", "--on", "2026-04-24")
     assert "1  raffia" in shown  # the wrap of g4, which was set last
     assert graft(bench, "g3").wrap == "raffia"
-
-
-def test_a_verdict_is_said_of_its_grafts_whatever_their_names_end_in(bench: Workbench) -> None:
-    bench.record(lambda room: room.change("grafts", ("g1",), {"variety": "Not changed"}, MAY))
-    said = bench.record(lambda room: room.judge(("g1",), "keep", MAY)).sentence
-    assert said == "Not changed (g1) judged: keep."

@@ -1,4 +1,4 @@
-"""The commands about records beside the plan: the fruit, what takes, and taking back."""
+"""The commands about records beside the plan: the fruit, what takes, and undoing."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ def rates(session: Session, as_json: bool) -> None:
 @common(reads=False)
 @click.pass_obj
 def undo(session: Session) -> None:
-    """Take back the last thing done to the records.
+    """Undo the last thing done to the records.
 
     Again, the one before it.
     """

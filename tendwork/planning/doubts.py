@@ -12,9 +12,10 @@ from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.almanac.sightings import season_seen
 from tendwork.orchard.records import Sighting
+from tendwork.planning.day_words import day_words
 from tendwork.species import STAGES, bbch, stage_named
 
-MARGIN_DAYS = 3
+MARGIN_DAYS = 7
 """How far outside its range, beyond the range's own width again, a stage must be before it is asked about.
 
 The range holds four springs of five, so that its width again is far beyond an early or a late spring; the days more are
@@ -41,8 +42,8 @@ def range_doubt(day: date, foreseen: StageDate | None) -> str:
     early, late = (foreseen.low - day).days, (day - foreseen.high).days
     if max(early, late) <= allowed:
         return ""
-    days, word = (early, "before") if early > late else (late, "after")
-    return f"it was foreseen for {foreseen.low} to {foreseen.high}, and this is {days} days {word} that"
+    away = f"{early} days later" if early > late else f"{late} days earlier"
+    return f"the almanac expected it from {day_words(foreseen.low)} to {day_words(foreseen.high)}, {away}"
 
 
 def order_doubt(sighting: Sighting, others: Iterable[Sighting], south: bool) -> str:
@@ -79,5 +80,5 @@ def _order_doubt(sighting: Sighting, same_buds: Iterable[Sighting]) -> str:
             continue
         step = bbch(other.species, named) - bbch(sighting.species, stage)
         if step * (other.day - sighting.day).days < 0:
-            return f'"{named}", which comes {"after" if step > 0 else "before"} it, was seen on {other.day}'
+            return f'"{named}", which comes {"after" if step > 0 else "before"} it, was seen on {day_words(other.day)}'
     return ""
