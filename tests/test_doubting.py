@@ -52,7 +52,7 @@ def test_what_the_almanac_foresees_is_not_asked_about(sample: Path) -> None:
 
 def test_a_stage_before_one_that_was_seen_already_is_refused(sample: Path) -> None:
     bench = Workbench.open(sample)
-    with pytest.raises(PersonError, match='"green tip", which comes after it, was seen on [0-9]+ Mar'):
+    with pytest.raises(PersonError, match=r'"green tip", which comes after it, was seen on [0-9]+ Mar'):
         bench.saw("apple", "silver tip", TODAY)
     assert not any(sighting.day == TODAY for sighting in bench.records.sightings)
 

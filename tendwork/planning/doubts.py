@@ -15,12 +15,13 @@ from tendwork.orchard.records import Sighting
 from tendwork.planning.day_words import day_words
 from tendwork.species import STAGES, bbch, stage_named
 
-MARGIN_DAYS = 7
-"""How far outside its range, beyond the range's own width again, a stage must be before it is asked about.
+MARGIN_DAYS = 3
+"""How far outside its range, beyond the range's own width again, a stage may be before it is asked about.
 
-The range holds four springs of five, so that its width again is far beyond an early or a late spring; the days more are
-for ranges that are narrow because a stage just before was seen.
+The range holds four springs of five, so that its width again is far beyond an early or a late spring.
 """
+LEAST_DAYS = 14
+"""A stage that lasts may be noted so late, however narrow its range is because one just before it was seen."""
 
 
 def season_of_sighting(sighting: Sighting, south: bool) -> Season | None:
@@ -38,7 +39,7 @@ def range_doubt(day: date, foreseen: StageDate | None) -> str:
     """What the almanac foresaw, where a day is further outside its range than the range is wide, and some days more."""
     if foreseen is None or foreseen.low is None or foreseen.high is None:
         return ""
-    allowed = (foreseen.high - foreseen.low).days + MARGIN_DAYS
+    allowed = max((foreseen.high - foreseen.low).days + MARGIN_DAYS, LEAST_DAYS)
     early, late = (foreseen.low - day).days, (day - foreseen.high).days
     if max(early, late) <= allowed:
         return ""

@@ -8,7 +8,7 @@ import pytest
 
 from tendwork.almanac.results import StageDate
 from tendwork.orchard.records import Sighting
-from tendwork.planning.doubts import MARGIN_DAYS, doubts, order_doubt, range_doubt
+from tendwork.planning.doubts import LEAST_DAYS, MARGIN_DAYS, doubts, order_doubt, range_doubt
 
 LOW, BEST, HIGH = date(2026, 5, 2), date(2026, 5, 8), date(2026, 5, 14)
 BLOOM = StageDate("full bloom", 65, "predicted", BEST, LOW, HIGH)
@@ -35,6 +35,12 @@ def test_the_doubt_begins_a_day_beyond_the_width_of_the_range_and_the_margin(ste
     edge = LOW - FURTHEST if step < 0 else HIGH + FURTHEST
     assert range_doubt(edge, BLOOM) == ""
     assert range_doubt(edge + step * DAY, BLOOM) != ""
+
+
+def test_a_narrow_range_leaves_time_to_note_what_lasts() -> None:
+    narrow = StageDate("fruit set", 71, "past", BEST, BEST, BEST + 2 * DAY)
+    assert range_doubt(narrow.high + LEAST_DAYS * DAY, narrow) == ""
+    assert range_doubt(narrow.high + (LEAST_DAYS + 1) * DAY, narrow) != ""
 
 
 def test_where_the_almanac_foresees_nothing_nothing_contradicts_it() -> None:
