@@ -100,8 +100,10 @@ def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) 
         raise PersonError(f"Nothing is ticked in {task.key}.")
     said = f"{task.title}, {names_words([unit.label for unit in chosen])}: {ticks_words(len(chosen))} undone"
     with store.act(said) as act:
+        before = store.read()
         for unit in chosen:
             act.untick(task.key, unit.id, today)
+        _refuse_new_faults(before, store.read(), today)
     return f"{said}."
 
 
@@ -222,7 +224,7 @@ def _refuse_new_faults(before: Records, after: Records, today: date) -> None:
     known = set(faults(before, today))
     found = [fault for fault in faults(after, today) if fault not in known]
     if found:
-        raise PersonError(f"{' '.join(dict.fromkeys(found))} Nothing was changed.")
+        raise PersonError(f"{' '.join(dict.fromkeys(found))} Undo first what was ticked since. Nothing was changed.")
 
 
 def _graft(records: Records, kind: str, identity: str) -> Graft | None:

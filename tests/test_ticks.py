@@ -103,6 +103,20 @@ def test_a_graft_that_was_set_by_mistake_is_planned_again_when_it_is_not_yet_set
     )
 
 
+@pytest.mark.parametrize("back", ["tick", "untick"])
+def test_a_graft_that_took_since_is_not_made_one_that_was_never_set(bench: Workbench, back: str) -> None:
+    job, june = cleft(bench), date(2026, 6, 1)
+    bench.tick(job, ("g3",), APRIL)
+    bench.tick(TAKE, ("g3",), june, "took")
+    undo = {
+        "untick": lambda: bench.untick(job, ("g3",), june),
+        "tick": lambda: bench.tick(job, ("g3",), june, "not yet"),
+    }
+    with pytest.raises(PersonError, match="Undo first what was ticked since"):
+        undo[back]()
+    assert (graft(bench, "g3").state, graft(bench, "g3").set_on) == ("took", APRIL)
+
+
 def test_not_yet_on_another_day_is_news(bench: Workbench) -> None:
     bench.tick(TAKE, ("g1",), MAY, "not yet")
     bench.tick(TAKE, ("g1",), MAY, "not yet")
