@@ -7,6 +7,7 @@ from pathlib import Path
 
 import msgspec
 
+from tendwork.doubting import doubtful_words
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import Changes, bring, changes, with_lives
@@ -18,7 +19,7 @@ from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import Records, Sighting
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
@@ -36,12 +37,13 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     after = _with_changes(held, kind, found)
     brought = msgspec.structs.replace(after, grafts=tuple(graft for graft in after.grafts if graft.id in touched))
     unheard = open_words(brought, _templates(folder.path), folder.site.south) if kind == "grafts" else ()
+    doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
     if dry_run:
-        return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard)
+        return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard, *doubtful)
     if found.new or found.changed:
         with folder.records.act(f"brought {path.name} as {kind}") as act:
             bring(act, found)
-    return (f"Brought {summary}.", *_kept(found), *unheard)
+    return (f"Brought {summary}.", *_kept(found), *unheard, *doubtful)
 
 
 def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
@@ -49,17 +51,20 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
     return tuple(f"Wrote {path}." for path in give(folder.records.read(), target))
 
 
-def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
     from tendwork.temperature_fetching import service_faults
 
     folder = locate(path)
     unheard: tuple[str, ...] = ()
+    doubtful: tuple[str, ...] = ()
     faults = folder_faults(folder)
     if not faults:
         opened = OrchardFolder.open(folder)
         faults = service_faults(opened)
         unheard = open_words(opened.records.read(), _templates(folder), opened.site.south)
+        if not faults:
+            doubtful = doubtful_words(opened, opened.records.read(), today)
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     known = {template.id for template in loaded.templates}
@@ -68,12 +73,19 @@ def check_folder(path: Path | None) -> tuple[tuple[str, ...], tuple[str, ...]]:
         for identity in adjustments.template
         if identity not in known
     ]
-    return faults, (*loaded.warnings, *idle, *unheard)
+    return faults, (*loaded.warnings, *idle, *unheard, *doubtful)
 
 
 def open_words(records: Records, templates: tuple[Template, ...], south: bool) -> tuple[str, ...]:
     """What is not noted of grafts, so that rules must guess or cannot speak: empty, misspelt, or without a template."""
     return gap_sentences(open_questions(Orchard(records, templates, south)))
+
+
+def _doubtful(folder: OrchardFolder, held: Records, found: Changes, today: date) -> tuple[str, ...]:
+    """What speaks against sightings that come in: they are taken all the same."""
+    new = {record for record in found.new if isinstance(record, Sighting)}
+    after = _with_changes(held, "sightings", found)
+    return doubtful_words(folder, after, today, new)
 
 
 def _templates(folder: Path) -> tuple[Template, ...]:

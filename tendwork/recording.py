@@ -126,11 +126,7 @@ class Recording:
         """Give grafts a verdict; the jobs that asked for it are ticked, and the verdict goes if their tick does."""
 
         def make(records: Records) -> Edit:
-            edit = changes.change_grafts(records, ids, today, verdict=verdict)
-            if edit.refused:
-                return edit
-            names = edit.words.removesuffix(" changed")
-            return msgspec.structs.replace(edit, words=f"{names} judged: {verdict}")
+            return changes.change_grafts(records, ids, today, done=f"judged: {verdict}", verdict=verdict)
 
         return self._do(make, today, dict.fromkeys(ids, verdict))
 

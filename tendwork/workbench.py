@@ -17,7 +17,7 @@ from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from tendwork.adjusting import Preview
     from tendwork.almanac.results import FrostNight
@@ -38,6 +38,15 @@ class Act(Struct, frozen=True):
     """What an act did, as one sentence for the person."""
 
     sentence: str
+
+
+class JobTick(Struct, frozen=True):
+    """Units of one job, or all that are to do, and what a tick says of them; an empty outcome is the job's default."""
+
+    key: str
+    units: tuple[str, ...] = ()
+    outcome: str = ""
+    note: str = ""
 
 
 class Workbench:
@@ -186,39 +195,38 @@ class Workbench:
 
         Where the week has it as one line with other rounds of the same job, it is that line.
         """
-        own = self._own_task(key, today)
+        from tendwork.planning.named_task import task_named
+
+        own = task_named(self.plan(today).tasks, key)
         joined = (line for line in self.week(today) if line.key == own.key and any(unit.task for unit in line.units))
         return next(joined, own)
 
-    def _own_task(self, key: str, today: date) -> Task:
-        tasks = self.plan(today).tasks
-        for task in tasks:
-            if task.key == key:
-                return task
-        from difflib import get_close_matches
-
-        found = [task for task in tasks if task.key.startswith(key)]
-        if len(found) == 1:
-            return found[0]
-        if found:
-            raise PersonError(
-                f'"{key}" may mean {_listed([task.key for task in found])}. Write more of the one you mean.'
-            )
-        near = get_close_matches(key, [task.key for task in tasks], n=3, cutoff=0.3)
-        hint = f"Near it: {_listed(near)}." if near else "`tendwork season` lists the tasks."
-        raise PersonError(f'There is no task "{key}" in this season. {hint}')
+        return task_named(self.plan(today).tasks, key)
 
     def tick(self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "") -> Act:
-        """Tick units of a task, or all that are to do. Raises PersonError and changes nothing where it cannot be so."""
-        from tendwork.acting import tick
+        """Tick units of one job. See `tick_all`."""
+        return self.tick_all((JobTick(key, units, outcome, note),), today)
+
+    def tick_all(self, jobs: Sequence[JobTick], today: date, wrap: str | None = None) -> Act:
+        """Tick units of several jobs in one act. Raises PersonError and changes nothing where it cannot be so.
+
+        `wrap` is what the grafts that are set were wrapped in, "" where it is not known; None leaves what was planned.
+        """
+        from tendwork.acting import TaskTick, tick
+        from tendwork.orchard.wraps import WRAPS
+        from tendwork.planning.vocabulary import UNKNOWN
 
         self._folder.back_up(today)
-        task = self.task(key, today)
-        sentence = tick(self._folder.records, self._template_kind(task), task, units, today, outcome, note)
-        return Act(sentence)
+        asked = []
+        for job in jobs:
+            task = self.task(job.key, today)
+            asked.append(TaskTick(task, self._template_kind(task), job.units, job.outcome, job.note))
+        spoken_of = {wrap for template in self.templates().templates for wrap in template.where.wrap or ()}
+        wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
+        return Act(tick(self._folder.records, asked, today, wrap, wraps))
 
     def untick(self, key: str, units: tuple[str, ...], today: date) -> Act:
-        """Take back the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
+        """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
         from tendwork.acting import untick
 
         self._folder.back_up(today)
@@ -229,21 +237,47 @@ class Workbench:
             task = as_last_ticked(self.plan(today), task)  # its units may be due again already, in a later round
         return Act(untick(self._folder.records, task, units, today))
 
+    def undo_job(self, key: str, units: tuple[str, ...], today: date) -> Act:
+        """Undo these ticks of a job: the whole newest act where it made them all. Raises PersonError."""
+        newest = self._folder.records.last_ticks()
+        return self.undo(today) if {(key, unit) for unit in units} <= newest else self.untick(key, units, today)
+
     def put_off(self, key: str, day: date, today: date, fixed: bool = False) -> Act:
         """Put a whole job off until a day, or with `fixed` plan it for that day. Raises PersonError."""
+        return self.put_off_all((key,), day, today, fixed)
+
+    def put_off_all(self, keys: Sequence[str], day: date, today: date, fixed: bool = False) -> Act:
+        """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
         from tendwork.acting import put_off
 
         self._folder.back_up(today)
+        return Act(put_off(self._folder.records, [self._line(key, today) for key in keys], day, today, fixed))
+
+    def _line(self, key: str, today: date) -> Task:
+        """The task with this key, or the line of the week that it is a round of."""
         task = self.task(key, today)
-        line = (line for line in self.week(today) if any(unit.task == task.key for unit in line.units))
-        return Act(put_off(self._folder.records, next(line, task), day, today, fixed))
+        return next((line for line in self.week(today) if any(unit.task == task.key for unit in line.units)), task)
 
-    def saw(self, species: str, stage: str, today: date, tree: str = "", note: str = "") -> Act:
-        """Record a bud stage seen today. Raises PersonError for a species or stage that is not known."""
-        from tendwork.acting import saw
+    def saw(self, species: str, stage: str, day: date, tree: str = "", note: str = "", sure: bool = False) -> Act:
+        """Record a bud stage seen on a day. Raises PersonError for a species or stage that is not known.
 
-        self._folder.back_up(today)
-        return Act(saw(self._folder.records, species, stage, today, tree, note))
+        Where the person is not `sure`, what contradicts the almanac or other sightings is refused too.
+        """
+        from tendwork.acting import saw, sighting_of
+
+        self._folder.back_up(day)
+        if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
+            raise PersonError(f"{doubt} If you are sure of it, add --sure. Nothing was recorded.")
+        return Act(saw(self._folder.records, sighting_of(self.records, species, stage, day, tree, note)))
+
+    def doubt(self, species: str, stage: str, day: date, today: date, tree: str = "") -> str:
+        """What contradicts a bud stage seen on a day, as a sentence; empty where nothing does. Raises PersonError."""
+        from tendwork.acting import sighting_of
+        from tendwork.doubting import doubt_of
+
+        records = self.records
+        sighting = sighting_of(records, species, stage, day, tree, "")
+        return doubt_of(self._folder, self._almanacs(), records, sighting, today)
 
     def record(self, deed: Callable[[Recording], str]) -> Act:
         """Do something to trees, grafts, wood or tastings. Raises PersonError and changes nothing where it cannot be.
@@ -255,11 +289,11 @@ class Workbench:
         return Act(deed(Recording(self._folder, self.last_plan)))
 
     def undo(self, today: date) -> Act:
-        """Take back the newest act. Raises PersonError if it cannot be taken back."""
+        """Undo the newest act. Raises PersonError if it cannot be undone."""
         description = self._folder.records.undo_last(today)
         if description is None:
-            raise PersonError("There is nothing to take back.")
-        return Act(f"Taken back: {description}.")
+            raise PersonError("There is nothing to undo.")
+        return Act(f"Undone: {description}.")
 
     def bring(self, file: Path, kind: str, today: date, dry_run: bool = False) -> tuple[str, ...]:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
@@ -312,11 +346,11 @@ class Workbench:
         return held_temperatures(self._folder, self.records, self.adjustments(), today)
 
     @staticmethod
-    def check(path: Path | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    def check(path: Path | None = None, today: date | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """(faults, warnings) of every file of the folder. Raises PersonError where there is no folder to read."""
         from tendwork.exchange import check_folder
 
-        return check_folder(path)
+        return check_folder(path, today or date.today())
 
     def preview(self, after: Adjustments, today: date) -> Preview:
         """What these adjustments would move this season, against those in force. Raises PersonError."""
@@ -402,8 +436,3 @@ class Workbench:
 
         templates, adjustments = self.templates(), self.adjustments()
         return reckon(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)
-
-
-def _listed(keys: list[str]) -> str:
-    shown = ", ".join(keys[:5])
-    return shown if len(keys) <= 5 else f"{shown} and {len(keys) - 5} more"

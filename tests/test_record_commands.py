@@ -104,8 +104,8 @@ def test_rates_name_the_interval(orchard: Path) -> None:
 
 
 def test_undo_takes_back_act_by_act_until_nothing_is_left(orchard: Path) -> None:
-    assert said(undo, orchard) == "Taken back: brought tastings.csv as tastings.\n"
+    assert said(undo, orchard) == "Undone: brought tastings.csv as tastings.\n"
     for _ in range(4):
         said(undo, orchard)
-    with pytest.raises(PersonError, match="There is nothing to take back"):
+    with pytest.raises(PersonError, match="There is nothing to undo"):
         said(undo, orchard)

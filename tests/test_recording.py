@@ -69,7 +69,7 @@ def test_a_deed_is_one_act_that_says_what_it_did_and_goes_back_with_one_undo(ben
     before = bench.records
     assert bench.record(DEEDS[words]).sentence == words
     assert bench.records != before
-    assert bench.undo(TODAY).sentence == f"Taken back: {words}"
+    assert bench.undo(TODAY).sentence == f"Undone: {words}"
     assert bench.records == before
 
 

@@ -54,6 +54,10 @@ class Almanac:
                 return found
         raise KeyError(stage)
 
+    def unseen(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate | None:
+        """A stage as it is foreseen without its own sightings of that season; None for one that no heat sum gives."""
+        return self._buds.unseen(species, stage, season, self.standing_for(species, variety))
+
     def standing_for(self, species: str, variety: str) -> str:
         """A name under which every stage is the same as under this variety: all that no sighting names are alike."""
         return self._sightings.standing_for(species, variety)

@@ -76,6 +76,19 @@ class Buds:
                 rows.append(self._row(species, stage, code, share, season, learned, late_days, later, seen.broken))
         return _around_what_was_seen(rows, self._days.today)
 
+    def unseen(self, species: str, stage: str, season: Season, variety: str) -> StageDate | None:
+        """The stage as it is foreseen from all but its own sightings; None for one that no heat sum gives."""
+        code = bbch(species, stage)
+        share = share_of_bloom(species, code)
+        if share is None:
+            return None
+        seen = self._sightings.of(species, season, variety).without(stage)
+        learned = self.learned(species, season)
+        anchor = self._anchor(species, season, seen)
+        later = anchor if anchor is not None and share > anchor.share else None
+        late_days = self._variety_days(species, variety, learned)
+        return self._row(species, stage, code, share, season, learned, late_days, later, seen.broken)
+
     def learned(self, species: str, season: Season) -> Learned:
         """What sightings of other seasons and usual dates teach about the species in `season`.
 

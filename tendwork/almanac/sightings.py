@@ -24,6 +24,10 @@ class SeenSeason(Struct, frozen=True):
         days = self.days[stage]
         return days[(len(days) - 1) // 2]
 
+    def without(self, stage: str) -> SeenSeason:
+        """The same had nobody seen this stage."""
+        return SeenSeason({other: days for other, days in self.days.items() if other != stage}, self.broken)
+
 
 _NOTHING_SEEN = SeenSeason({}, False)
 _ANY_OTHER = "(any other)"
@@ -42,9 +46,7 @@ class Sightings:
             if sighting.day > today:
                 later += 1
             elif stage is not None:
-                season = season_of(sighting.day, south)
-                if stage == "leaf fall" and sighting.day < season.start + _LEAVES_MAY_FALL:
-                    season = season.previous
+                season = season_seen(sighting.day, stage, south)
                 named = SeenStage(sighting.day, sighting.species, stage, sighting.variety)
                 self._by_season.setdefault(sighting.species, {}).setdefault(season, []).append(named)
                 if sighting.variety:
@@ -83,6 +85,12 @@ class Sightings:
         """What was seen of this variety alone."""
         found = self._by_season.get(species, {}).get(season, [])
         return _gathered([entry for entry in found if entry.variety == variety])
+
+
+def season_seen(day: date, stage: str, south: bool) -> Season:
+    """The season whose buds a sighting is about: leaves fall into the beginning of the next."""
+    season = season_of(day, south)
+    return season.previous if stage == "leaf fall" and day < season.start + _LEAVES_MAY_FALL else season
 
 
 def _gathered(found: list[SeenStage]) -> SeenSeason:

@@ -85,10 +85,25 @@ def begin(
 @click.argument("units", nargs=-1)
 @click.option("--outcome", default="", help="How it went, in one of the job's own words.")
 @click.option("--note", default="", help="Anything worth remembering.")
+@click.option("--wrap", help='What the grafts that you set are wrapped in, such as "budding rubber"; or "none".')
 @click.pass_obj
-def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note: str) -> None:
-    """Tick units of a job, or all that are to do."""
-    say(session.bench.tick(task, units, session.today, outcome, note).sentence)
+def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note: str, wrap: str | None) -> None:
+    """Tick units of a job, or all that are to do.
+
+    A finding, such as "took" or "all well", is never assumed: give it with --outcome. At a terminal you are asked for
+    it, and for the wrap of a graft that you set.
+    """
+    from tendwork.workbench import JobTick
+
+    if sys.stdin.isatty():
+        from tendwork.cli.asking import asked_outcome, asked_wrap
+
+        job = session.bench.task(task, session.today)
+        outcome = outcome or asked_outcome(job, units)
+        if wrap is None:
+            wrap = asked_wrap(session.bench.records, job, units, outcome)
+    said = session.bench.tick_all((JobTick(task, units, outcome, note),), session.today, wrap)
+    say(said.sentence)
 
 
 @click.command()
@@ -97,7 +112,7 @@ def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note
 @click.argument("units", nargs=-1)
 @click.pass_obj
 def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
-    """Take back the ticks of a job, and what they changed."""
+    """Undo ticks of a job, and what they changed."""
     say(session.bench.untick(task, units, session.today).sentence)
 
 
@@ -118,10 +133,11 @@ def put_off(session: Session, task: str, day: date, fix: bool) -> None:
 @click.argument("stage")
 @click.option("--tree", default="", help="The tree's id, if it was seen on one tree only.")
 @click.option("--note", default="", help="Anything worth remembering.")
+@click.option("--sure", is_flag=True, help="Record it although the almanac or another sighting contradicts it.")
 @click.pass_obj
-def saw(session: Session, species: str, stage: str, tree: str, note: str) -> None:
+def saw(session: Session, species: str, stage: str, tree: str, note: str, sure: bool) -> None:
     """Record a bud stage that you saw today."""
-    say(session.bench.saw(species, stage, session.today, tree, note).sentence)
+    say(session.bench.saw(species, stage, session.today, tree, note, sure).sentence)
 
 
 @click.command()

@@ -1,4 +1,4 @@
-"""The commands about records beside the plan: the fruit, what takes, and taking back."""
+"""The commands about records beside the plan: the fruit, what takes, and undoing."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def wraps(session: Session, as_json: bool) -> None:
 @common(reads=False)
 @click.pass_obj
 def undo(session: Session) -> None:
-    """Take back the last thing done to the records.
+    """Undo the last thing done to the records.
 
     Again, the one before it.
     """

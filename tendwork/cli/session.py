@@ -73,7 +73,7 @@ class Session:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
         from tendwork.workbench import Workbench
 
-        return Workbench.check(self.folder())
+        return Workbench.check(self.folder(), self.on)
 
     def restore(self, copy: Path | None) -> tuple[str, ...]:
         """Put a copy of the records back, even where they keep the folder from being opened."""

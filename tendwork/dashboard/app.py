@@ -277,7 +277,7 @@ class Dashboard(App[None]):
 
     def _saw(self, seen: Seen | None) -> None:
         if seen is not None:
-            self.act(lambda bench, _: bench.saw(seen.species, seen.stage, seen.day))
+            self.act(lambda bench, _: bench.saw(seen.species, seen.stage, seen.day, sure=True))
 
     def _written(self, file: str | None) -> None:
         if file is not None:

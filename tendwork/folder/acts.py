@@ -15,6 +15,7 @@ import msgspec
 
 from tendwork.errors import PersonError
 from tendwork.folder.fields import GRAFTS, KINDS, TICKS, TREES, Kind, Record, kind_of, record_fault, to_cell
+from tendwork.orchard.records import Tick
 
 Row = dict[str, Any]
 Change = tuple[str, Row | None, Row | None]
@@ -24,10 +25,14 @@ _COUNTED = frozenset({"sticks", "promised_sticks"})
 
 
 class Act:
-    """The changes of one act, made inside its transaction; `changes` is what the journal keeps."""
+    """The changes of one act, made inside its transaction; `changes` is what the journal keeps.
 
-    def __init__(self, connection: sqlite3.Connection) -> None:
+    `description` may be written anew while it is made, by whoever knows only then what there was to do.
+    """
+
+    def __init__(self, connection: sqlite3.Connection, description: str) -> None:
         self._connection = connection
+        self.description = description
         self.changes: list[Change] = []
 
     def add(self, record: Record) -> None:
@@ -53,19 +58,31 @@ class Act:
         """Remove a record: the one with its id, else the newest equal one. Raises PersonError if others need it."""
         kind = kind_of(record)
         if kind is TICKS:
-            raise PersonError("A tick is never removed. Take it back instead.")
+            raise PersonError("A tick is never removed. Undo it instead.")
         before = self._held(kind, record)
         self._refuse_while_needed(kind, before)
         _delete(self._connection, kind.name, before["seq"])
         self.changes.append((kind.name, before, None))
+
+    def replace_tick(self, tick: Tick) -> None:
+        """Put a tick on top of those that stand on its unit, and make the records as if none of them had been made.
+
+        What that reverses is a consequence of the new tick, so that all is as it was when the new tick goes.
+        """
+        replaced = self._consequences(tick.task, tick.unit)
+        self.add(tick)
+        for following in reversed(replaced):
+            for change in reversed(following):
+                self.changes += _reverse(self._connection, change, leniently=True)
 
     def untick(self, task: str, unit: str, day: date) -> None:
         """Take back the newest tick that stands on a unit of a task, and its consequences. Raises PersonError."""
         tick = self._standing(task, unit)
         if tick is None:
             raise PersonError(f'Nothing is ticked for "{unit}" of {task}.')
-        for change in reversed(self._consequences(task, unit)):
-            self.changes += _reverse(self._connection, change, leniently=True)
+        for following in self._consequences(task, unit)[-1:]:
+            for change in reversed(following):
+                self.changes += _reverse(self._connection, change, leniently=True)
         self.changes.append(_opposite(self._connection, tick, day))
 
     def _checked(self, kind: Kind, record: Record) -> Row:
@@ -114,8 +131,8 @@ class Act:
                 standing.pop()
         return standing[-1] if standing else None
 
-    def _consequences(self, task: str, unit: str) -> list[Change]:
-        """What followed the newest standing tick in its act; nothing if the tick came without any."""
+    def _consequences(self, task: str, unit: str) -> list[list[Change]]:
+        """What followed each standing tick in its act, oldest tick first; nothing for a tick that came without any."""
         query = "SELECT changes FROM acts WHERE NOT undone AND instr(changes, ?) ORDER BY seq"
         standing: list[list[Change]] = []
         for (text,) in self._connection.execute(query, (msgspec.json.encode(task).decode(),)):
@@ -131,7 +148,7 @@ class Act:
                     standing.append(following)
                 elif standing:
                     standing.pop()
-        return standing[-1] if standing else []
+        return standing
 
 
 def take_back(connection: sqlite3.Connection, changes: list[Change], day: date | None) -> None:
@@ -149,9 +166,7 @@ def _reverse(connection: sqlite3.Connection, change: Change, leniently: bool) ->
     seq = (after or before or {})["seq"]
     now = _row(connection, table, "seq", seq)
     if not leniently and not _as_left(now, after):
-        raise PersonError(
-            f"That cannot be taken back: {_label(table, after or before)} was changed outside this program."
-        )
+        raise PersonError(f"That cannot be undone: {_label(table, after or before)} was changed outside this program.")
     if before is None and now is not None:
         _delete(connection, table, seq)
         return [(table, now, None)]

@@ -118,12 +118,12 @@ class RecordStore:
         with self._lock, in_words(self.path):
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):
-                act = Act(self._connection)
+                act = Act(self._connection, description)
                 yield act
                 if act.changes:
                     self._connection.execute(
                         "INSERT INTO acts (at, description, changes) VALUES (?, ?, ?)",
-                        (_now(), description, msgspec.json.encode(act.changes).decode()),
+                        (_now(), act.description, msgspec.json.encode(act.changes).decode()),
                     )
                     self._renew_token()
 
@@ -145,6 +145,15 @@ class RecordStore:
                 self._connection.execute("UPDATE acts SET undone = 1 WHERE seq = ?", (row[0],))
                 self._renew_token()
                 return str(row[1])
+
+    def last_ticks(self) -> frozenset[tuple[str, str]]:
+        """Task and unit of the ticks that the newest act that stands made; empty where it made none."""
+        with self._lock, in_words(self.path):
+            newest = "SELECT changes FROM acts WHERE NOT undone ORDER BY seq DESC LIMIT 1"
+            row = self._connection.execute(newest).fetchone()
+            changes = [] if row is None else msgspec.json.decode(row[0])
+            ticks = [after for table, _, after in changes if table == "ticks" and after is not None]
+            return frozenset((tick["task"], tick["unit"]) for tick in ticks if not tick["undone"])
 
     def faults(self) -> tuple[str, ...]:
         """What is wrong inside the database: pages, indexes and references; empty if it is whole."""

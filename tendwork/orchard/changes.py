@@ -69,8 +69,11 @@ def change(records: Records, record: Held, today: date) -> Edit:
     return _checked(records, Edit(f"{_called(record)} changed", replace=(record,)), today)
 
 
-def change_grafts(records: Records, ids: Iterable[str], today: date, **fields: Any) -> Edit:
-    """Give fields of Graft the same values in many grafts at once; an unknown id refuses all."""
+def change_grafts(records: Records, ids: Iterable[str], today: date, done: str = "changed", **fields: Any) -> Edit:
+    """Give fields of Graft the same values in many grafts at once; an unknown id refuses all.
+
+    `done` says what that is to the person.
+    """
     wanted = tuple(dict.fromkeys(ids))
     if loose := _loose(records, "grafts", wanted):
         return Edit("", refused=loose)
@@ -81,7 +84,7 @@ def change_grafts(records: Records, ids: Iterable[str], today: date, **fields: A
     ]
     after = tuple(graft for graft, _ in passed)
     lives = tuple(life for _, life in passed if life is not None)
-    words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} changed{kept_words(lives)}"
+    words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} {done}{kept_words(lives)}"
     return _checked(records, Edit(words, add=lives, replace=after), today)
 
 

@@ -1,7 +1,8 @@
-"""What an outcome on a tick changes in the record of a graft or a bundle; every other word changes nothing."""
+"""What an outcome on a tick says: work that was done or a finding, and what it changes in a graft or a bundle."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 import msgspec
@@ -12,6 +13,29 @@ from tendwork.orchard.wraps import HARMLESS
 _STATE_AFTER = {"set": "set", "took": "took", "failed": "failed", "bearing": "bearing", "removed": "removed"}
 _VERDICT_AFTER = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
 _USED_UP = frozenset({"lost", "used", "thrown out"})
+WORK_WORDS = frozenset(
+    {"done", "set", "off", "cut", "cut out", "got from elsewhere", "sent", "watered", "tasted", "removed", "mended"}
+)
+"""Outcomes that say no more than that the work was done."""
+FINDINGS = frozenset(
+    {
+        "took", "failed", "bearing", "keep", "on trial", "strong", "middle", "weak",
+        "all well", "none found", "still good", "not needed", "not yet",
+    }
+)  # fmt: skip
+"""Outcomes that only somebody who looked can give, even where a job has no other word."""
+
+
+def default_outcome(outcomes: Sequence[str], each: str) -> str:
+    """The outcome of a tick that says none: the first, where it is work; empty where the person must be asked.
+
+    A finding is never made up. A word of a person's own counts as work only where it is the one word of its job. `each`
+    is what the job's units are: "cut" is work on wood and a verdict on a graft.
+    """
+    first = outcomes[0]
+    if first in FINDINGS or (first in _VERDICT_AFTER and each == "graft"):
+        return ""
+    return first if len(outcomes) == 1 or first in WORK_WORDS else ""
 
 
 def graft_after(graft: Graft, outcome: str, day: date) -> Graft:

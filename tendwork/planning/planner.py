@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.outcomes import default_outcome
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
@@ -261,6 +262,7 @@ class _Writer:
             why_opens=first.because[0] if first.because else "",
             why_closes=first.because[1] if first.because else "",
             adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
+            default_outcome=default_outcome(template.outcomes, template.each),
         )
 
     def _shown_from(self, unit: Unit) -> date | None:

@@ -68,6 +68,7 @@ class Task(Struct, frozen=True):
     `shown_from` is the day from which even a coming one stands in the week.
     `season` is the job's own and `round` its number of `rounds`; `why_opens` and `why_closes` are the reasons of
     the ends of the window, and `adjusted` says what a person changed in the template.
+    `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
     """
 
     key: str
@@ -101,6 +102,7 @@ class Task(Struct, frozen=True):
     why_opens: str = ""
     why_closes: str = ""
     adjusted: str = ""
+    default_outcome: str = ""
 
 
 class DayHours(Struct, frozen=True):

@@ -126,7 +126,7 @@ async def test_u_with_nothing_done_is_one_sentence(app, press, at_rest) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await press(pilot, "u", "u", "u")
-        assert (app.notice.text, app.notice.trouble) == ("There is nothing to take back.", True)
+        assert (app.notice.text, app.notice.trouble) == ("There is nothing to undo.", True)
 
 
 async def test_why_a_deed_was_refused_still_stands_when_a_new_plan_is_made(app, press, at_rest) -> None:
@@ -135,7 +135,7 @@ async def test_why_a_deed_was_refused_still_stands_when_a_new_plan_is_made(app, 
         await press(pilot, "u", "u", "u")
         app.reckon()
         await at_rest(pilot)
-        assert app.notice.text == "There is nothing to take back."
+        assert app.notice.text == "There is nothing to undo."
 
 
 async def test_after_a_job_is_done_the_cursor_stands_on_the_job_that_took_its_place(app, press, at_rest) -> None:
@@ -191,7 +191,7 @@ async def test_an_act_that_cannot_be_is_one_sentence_and_the_screen_lives_on(
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, GATE)
-        monkeypatch.setattr(bench, "tick", refuse)
+        monkeypatch.setattr(bench, "tick_all", refuse)
         await press(pilot, "space", "down")
         assert (app.notice.text, app.is_running) == ("records.db: can only be read.", True)
 

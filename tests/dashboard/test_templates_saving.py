@@ -119,7 +119,7 @@ async def test_u_takes_back_the_last_save_and_every_date_with_it(app, press, fol
         assert written(folder) == {}
         assert opening(Workbench.open(folder)) == before
         await press(pilot, "u")
-        assert app.notice.text.startswith("There is nothing to take back")
+        assert app.notice.text.startswith("There is nothing to undo")
 
 
 async def test_o_puts_a_field_back_and_from_the_list_the_template(app, press) -> None:

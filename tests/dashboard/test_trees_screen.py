@@ -149,7 +149,7 @@ async def test_a_change_is_one_act_and_u_takes_it_back(record_app) -> None:
         after = graft(record_app, "g3").state
         await go(pilot, "u")
         assert (after, graft(record_app, "g3").state) == ("bearing", "took")
-        assert record_app.notice.text == "Taken back: Blue Lamp (g3) changed."
+        assert record_app.notice.text == "Undone: Blue Lamp (g3) changed."
 
 
 async def test_what_was_written_stays_when_it_is_refused(record_app) -> None:

@@ -46,6 +46,12 @@ def test_the_next_id_follows_the_largest_in_the_same_width(ids: tuple[str, ...],
     assert next_id([graft(identity) for identity in ids], "g") == free
 
 
+def test_what_a_change_of_grafts_is_called_is_given_and_not_read_out_of_a_sentence() -> None:
+    assert change_grafts(orchard(graft("g1")), ("g1",), TODAY, "judged: cut", verdict="cut").words.endswith(
+        " (g1) judged: cut"
+    )
+
+
 @given(st.sets(st.integers(1, 2000), max_size=30))
 def test_the_next_id_is_never_in_use(numbers: set[int]) -> None:
     ids = {f"g{number:02d}" for number in numbers}

@@ -34,9 +34,10 @@ from tendwork.view.week import matching, next_sentence, to_do_words, units_to_ti
 from tendwork.view.words import counted
 
 if TYPE_CHECKING:
-    from tendwork.dashboard.screens.outcome import Outcome
+    from tendwork.dashboard.app import Deed
     from tendwork.dashboard.screens.putting_off import Put
     from tendwork.dashboard.screens.ticking import Batch, Marks
+    from tendwork.workbench import JobTick
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
@@ -181,7 +182,10 @@ class MorningScreen(OrchardScreen):
         jobs = self._meant()
         if jobs:
             batch = Batch(jobs, ())
-            self.app.push_screen(SkipScreen(batch.title, batch.labels), lambda outcome: self._take([batch], outcome))
+            self.app.push_screen(
+                SkipScreen(batch.title, batch.labels),
+                lambda outcome: None if outcome is None else self._take(batch.ticks(outcome)),
+            )
 
     def action_put_off(self) -> None:
         from tendwork.dashboard.screens.putting_off import PuttingOffScreen
@@ -204,8 +208,10 @@ class MorningScreen(OrchardScreen):
             return
         unit = self.query_one(JobPanel).chosen_unit
         ticked = tuple(held.id for held in task.units if held.outcome and unit in (None, held.id))
-        if ticked and (unit is not None or task.state in FINISHED):
+        if ticked and unit is not None:
             self.app.act(lambda bench, today: bench.untick(task.key, ticked, today))
+        elif ticked and task.state in FINISHED:
+            self.app.act(lambda bench, today: bench.undo_job(task.key, ticked, today))
         else:
             self.app.act(lambda bench, today: bench.undo(today))
 
@@ -270,48 +276,73 @@ class MorningScreen(OrchardScreen):
         jobs = marked_jobs(self.app.state.jobs, self._marks) or self._under_cursor()
         if not jobs and self.job is not None:
             back = self._word("take_back")
-            self.app.say(f"All of this job is ticked. Take it back with {back}, or go into its units with enter.")
+            self.app.say(f"All of this job is ticked. Undo it with {back}, or go into its units with enter.")
         return jobs
 
     def _tick(self, ask: bool) -> None:
         from tendwork.dashboard.screens.ticking import batches
 
-        self._tick_next(batches(self._meant()), ask)
+        self._ask_outcomes(batches(self._meant()), ask, ())
 
-    def _tick_next(self, left: list[Batch], ask: bool) -> None:
-        """Tick the first batch, asking how it went where there is more than one answer, and then the others."""
+    def _ask_outcomes(self, left: list[Batch], ask: bool, ticks: tuple[JobTick, ...]) -> None:
+        """Ask how it went, batch by batch, where that is for the person to say; then tick them all in one act."""
         from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 
         if not left:
-            return
-        batch = left[0]
-        if len(batch.outcomes) == 1 and not ask:
-            self._take(left, Outcome(batch.outcomes[0]))
-            return
-        self.app.push_screen(
-            OutcomeScreen(batch.title, batch.labels, batch.outcomes), lambda outcome: self._take(left, outcome, ask)
-        )
-
-    def _take(self, left: list[Batch], outcome: Outcome | None, ask: bool = False) -> None:
-        from tendwork.dashboard.screens.ticking import tick_batch
-
-        if outcome is None:
+            self._ask_wrap(ticks)
             return
         batch, *rest = left
+        if batch.work and not ask:
+            self._ask_outcomes(rest, ask, (*ticks, *batch.ticks(Outcome(batch.work))))
+            return
+
+        def take(outcome: Outcome | None) -> None:
+            if outcome is not None:
+                self._ask_outcomes(rest, ask, (*ticks, *batch.ticks(outcome)))
+
+        self.app.push_screen(OutcomeScreen(batch.title, batch.labels, batch.outcomes), take)
+
+    def _ask_wrap(self, ticks: tuple[JobTick, ...]) -> None:
+        """Ask once what the grafts are wrapped in that are set."""
+        from tendwork.dashboard.screens.ticking import grafts_set, wrap_screen
+        from tendwork.orchard.wrap_choices import wrap_choices
+
+        records = self.app.state.records
+        grafts = grafts_set(records, ticks)
+        if not grafts:
+            self._take(ticks)
+            return
+        choices = wrap_choices(records, grafts)
+
+        def take(place: str | None) -> None:
+            if place is not None:
+                self._take(ticks, choices[int(place)].wrap)
+
+        self.app.push_screen(wrap_screen(grafts, choices), take)
+
+    def _take(self, ticks: tuple[JobTick, ...], wrap: str | None = None) -> None:
+        if not ticks:
+            return
         panel = self.query_one(JobPanel)
         if panel.chosen_unit is not None and not self._marks:
             panel.to_next_unit()
-        self.app.act(lambda bench, today: tick_batch(bench, today, batch, outcome))
-        self._marks -= {(task.key, unit) for task, units in batch.jobs for unit in units}
-        self._show_jobs()
-        self._tick_next(rest, ask)
+        pairs = frozenset((tick.key, unit) for tick in ticks for unit in tick.units)
+        self._do(lambda bench, today: bench.tick_all(ticks, today, wrap), pairs)
 
     def _put_off(self, tasks: list[Task], put: Put | None) -> None:
-        from tendwork.dashboard.screens.ticking import put_off_batch
-
         if put is not None:
-            self.app.act(lambda bench, today: put_off_batch(bench, today, tasks, put.day, put.fixed))
-            self._marks = frozenset()
+            keys = [task.key for task in tasks]
+            self._do(lambda bench, today: bench.put_off_all(keys, put.day, today, put.fixed), self._marks)
+
+    def _do(self, deed: Deed, marks: Marks) -> None:
+        """Do something to the records, and forget these marks once it is done."""
+        self.run_worker(self._done(deed, marks), group="acts", exit_on_error=False)
+
+    async def _done(self, deed: Deed, marks: Marks) -> None:
+        if why := await self.app.attempt(deed):
+            self.app.say(why, trouble=True)
+        else:
+            self._marks -= marks
             self._show_jobs()
 
     def _mark(self, marks: Marks) -> None:

@@ -60,7 +60,11 @@ class OutcomeScreen(Dialog[Outcome | None]):
         self._take(event.option_index)
 
     def on_input_submitted(self) -> None:
-        self._take(self.query_one("#outcomes", OptionList).highlighted or 0)
+        outcomes = self.query_one("#outcomes", OptionList)
+        if outcomes.highlighted is None:  # none is taken for the person
+            outcomes.focus()
+        else:
+            self._take(outcomes.highlighted)
 
     def _take(self, index: int) -> None:
         self.dismiss(Outcome(self._outcomes[index], self.query_one("#note", Input).value.strip()))

@@ -16,9 +16,10 @@ from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.theme import STAGE_STYLES
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.dashboard.widgets.press_line import PressLine, key_and_words
+from tendwork.errors import PersonError
 from tendwork.kept import SpeciesStages
 from tendwork.view.symbols import stage_symbol
-from tendwork.view.text import padded
+from tendwork.view.text import padded, plain
 from tendwork.view.words import full_day, short_day
 
 
@@ -51,7 +52,10 @@ def day_written(text: str) -> date | None:
 
 
 class SawScreen(Dialog[Seen | None]):
-    """Enter goes from the species to its stages, and takes the stage on the day written below."""
+    """Enter goes from the species to its stages, and saves the stage on the day written below.
+
+    What contradicts the almanac or another sighting is said first; enter again saves it all the same.
+    """
 
     BINDINGS = [Binding("escape", "dismiss(None)", show=False)]
 
@@ -60,6 +64,7 @@ class SawScreen(Dialog[Seen | None]):
         self._held = held
         self._today = today
         self._ascii_only = ascii_only
+        self._doubted: Seen | None = None
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="dialog"):
@@ -74,7 +79,8 @@ class SawScreen(Dialog[Seen | None]):
                 earlier = key_and_words("<", "earlier", "screen.move(-1)")
                 yield PressLine((earlier, key_and_words(">", "later", "screen.move(1)")))
                 yield Static(id="seen_on_words", markup=False)
-            yield hint(leave_word(), also="enter takes the stage; tab to the day")
+            yield Static(id="doubt", markup=False)
+            yield hint(leave_word(words="cancel"), also="enter saves the stage; tab to the day")
 
     def on_mount(self) -> None:
         self.query_one("#species").focus()
@@ -136,4 +142,18 @@ class SawScreen(Dialog[Seen | None]):
         if day is None or day > self._today or species is None or stage is None:
             self.query_one("#seen_on").focus()
             return
-        self.dismiss(Seen(str(species.id), str(stage.id), day))
+        self.run_worker(self._ask(Seen(str(species.id), str(stage.id), day)), exclusive=True, exit_on_error=False)
+
+    async def _ask(self, seen: Seen) -> None:
+        """Save it, unless there is something against it that the person has not read yet."""
+        doubt = ""
+        if seen != self._doubted:
+            try:
+                doubt = await self.app.ask(lambda bench, today: bench.doubt(seen.species, seen.stage, seen.day, today))
+            except PersonError:  # saving it says what is wrong
+                doubt = ""
+        if doubt:
+            self._doubted = seen
+            self.query_one("#doubt", Static).update(f"{plain(doubt)} Enter again if you are sure of it.")
+        else:
+            self.dismiss(seen)

@@ -1,27 +1,36 @@
-"""Ticking many units at once: gathered by what can be said of them, so that one answer serves all of a batch."""
+"""Ticking many units at once: gathered by what can be said of them, so that one answer serves all of a batch.
+
+However many batches there are, they are one act once all is answered.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date
 
 from msgspec import Struct
 
+from tendwork.dashboard.screens.menu import Item, MenuScreen
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
-from tendwork.errors import PersonError
+from tendwork.orchard.records import Graft, Records
+from tendwork.orchard.wrap_choices import WrapChoice, to_be_set
+from tendwork.orchard.wraps import NO_WRAP
 from tendwork.planning.results import Task
 from tendwork.view.text import plain
 from tendwork.view.words import counted
-from tendwork.workbench import Act, Workbench
+from tendwork.workbench import JobTick
 
 Marks = frozenset[tuple[str, str]]  # task key, unit id
 
 
 class Batch(Struct, frozen=True):
-    """Units of one or several jobs whose templates have the same `outcomes`."""
+    """Units of one or several jobs whose templates have the same `outcomes`.
+
+    `work` is the word of a tick that needs no question, because the job has no other and it is no finding; else empty.
+    """
 
     jobs: tuple[tuple[Task, tuple[str, ...]], ...]
     outcomes: tuple[str, ...]
+    work: str = ""
 
     @property
     def title(self) -> str:
@@ -38,6 +47,10 @@ class Batch(Struct, frozen=True):
             for unit in task.units
             if unit.id in units
         ]
+
+    def ticks(self, outcome: Outcome) -> tuple[JobTick, ...]:
+        """What is to be ticked of each job."""
+        return tuple(JobTick(task.key, units, outcome.word, outcome.note) for task, units in self.jobs)
 
 
 class SkipScreen(OutcomeScreen):
@@ -58,41 +71,24 @@ def marked_jobs(tasks: Iterable[Task], marks: Marks) -> tuple[tuple[Task, tuple[
 
 def batches(jobs: Iterable[tuple[Task, tuple[str, ...]]]) -> list[Batch]:
     """The jobs gathered by the outcomes that they allow."""
-    gathered: dict[tuple[str, ...], list[tuple[Task, tuple[str, ...]]]] = {}
+    gathered: dict[tuple[tuple[str, ...], str], list[tuple[Task, tuple[str, ...]]]] = {}
     for task, units in jobs:
-        gathered.setdefault(task.outcomes, []).append((task, units))
-    return [Batch(tuple(held), outcomes) for outcomes, held in gathered.items()]
+        work = task.default_outcome if len(task.outcomes) == 1 else ""
+        gathered.setdefault((task.outcomes, work), []).append((task, units))
+    return [Batch(tuple(held), outcomes, work) for (outcomes, work), held in gathered.items()]
 
 
-def tick_batch(bench: Workbench, today: date, batch: Batch, outcome: Outcome) -> Act:
-    """Tick all of a batch, job by job. Raises PersonError where not even the first job can be ticked."""
-    done: list[str] = []
-    for task, units in batch.jobs:
-        try:
-            done.append(bench.tick(task.key, units, today, outcome.word, outcome.note).sentence)
-        except PersonError as error:
-            if not done:
-                raise
-            return Act(f"{_done_words(done)} Then it stopped: {error}")
-    return Act(_done_words(done))
+def grafts_set(records: Records, ticks: Iterable[JobTick]) -> tuple[Graft, ...]:
+    """The grafts that these ticks set."""
+    return tuple(graft for tick in ticks for graft in to_be_set(records, tick.units, tick.outcome))
 
 
-def put_off_batch(bench: Workbench, today: date, tasks: Sequence[Task], day: date, fixed: bool) -> Act:
-    """Leave jobs for another day, one after the other. Raises PersonError where not even the first can be."""
-    done: list[str] = []
-    for task in tasks:
-        try:
-            done.append(bench.put_off(task.key, day, today, fixed).sentence)
-        except PersonError as error:
-            if not done:
-                raise
-            return Act(f"{counted(len(done), 'job')} put off. Then it stopped: {error}")
-    return Act(done[0] if len(done) == 1 else f"{counted(len(done), 'job')} put off; take back takes the last one.")
-
-
-def _done_words(sentences: list[str]) -> str:
-    return (
-        sentences[0]
-        if len(sentences) == 1
-        else f"{counted(len(sentences), 'job')} ticked; take back takes the last one."
-    )
+def wrap_screen(grafts: Sequence[Graft], choices: Sequence[WrapChoice]) -> MenuScreen:
+    """Asks what grafts were wrapped in that are set together; gives the place of the choice, as text."""
+    keys = iter("123456789abcdefgh")
+    items = []
+    for place, choice in enumerate(choices):
+        key = {NO_WRAP: "n", "": "0"}[choice.wrap] if choice.wrap in (NO_WRAP, "") else next(keys)
+        items.append(Item(str(place), key, key, choice.said))
+    about = f"{grafts[0].variety} ({grafts[0].id})" if len(grafts) == 1 else counted(len(grafts), "graft")
+    return MenuScreen(f"Wrapped in what? {about}", items)

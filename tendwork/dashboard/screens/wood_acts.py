@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.dashboard.screens.paged import PagedScreen
 from tendwork.orchard.records import Wood
@@ -13,9 +11,7 @@ from tendwork.planning.states import ACTIONABLE
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, field_text
 from tendwork.view.text import plain
 from tendwork.view.words import counted, day_words
-
-if TYPE_CHECKING:
-    from tendwork.dashboard.app import Deed
+from tendwork.workbench import JobTick
 
 _OF_BUNDLES = frozenset({"change", "split", "remove", "checked", "mark", "mark_all"})
 
@@ -113,11 +109,7 @@ class WoodActs(PagedScreen):
         self.app.say(f"No check of {self.about()} is asked for now.{next_one}")
 
     def _checked(self, asked: dict[str, tuple[str, ...]], outcome: Outcome | None) -> None:
-        """Bundles that are in different rounds belong to different jobs, each of which is an act of its own."""
+        """Bundles that are in different rounds belong to different jobs, which are ticked in one act."""
         if outcome is not None:
-            for task, ids in asked.items():
-                self.act(_tick(task, ids, outcome))
-
-
-def _tick(task: str, ids: tuple[str, ...], outcome: Outcome) -> Deed:
-    return lambda bench, today: bench.tick(task, ids, today, outcome.word, outcome.note)
+            ticks = tuple(JobTick(task, ids, outcome.word, outcome.note) for task, ids in asked.items())
+            self.act(lambda bench, today: bench.tick_all(ticks, today))

@@ -26,13 +26,17 @@ _MINUTES_FROM_COLUMNS = 76  # a narrower list leaves the minutes to the panel
 
 
 class JobList(ChoosingList):
-    """Options are jobs by task key, which may stand under several headings; the cursor passes over headings."""
+    """Options are jobs by task key, which may stand under several headings; the cursor passes over headings.
+
+    `_given` are jobs that gave the cursor away when they were finished or put off, with the jobs that took it.
+    """
 
     def __init__(self, ascii_only: bool) -> None:
         super().__init__(markup=False, compact=True, id="jobs")
         self._ascii_only = ascii_only
         self._sections: tuple[Section, ...] = ()
         self._marked: Collection[str] = ()
+        self._given: list[tuple[str, str | None]] = []
 
     @property
     def chosen_key(self) -> str | None:
@@ -43,21 +47,36 @@ class JobList(ChoosingList):
     def show(self, sections: tuple[Section, ...], marked: Collection[str] = ()) -> None:
         """Show these sections, with a mark before the jobs that have marked units.
 
-        A job that was just finished or put off gives the cursor to the one that takes its place.
+        A job that was just finished or put off gives the cursor to the next one that is to do, and has it back when
+        that is undone.
         """
         before, after = _settled(self._sections), _settled(sections)
         option, place = self.highlighted_option, self.highlighted
         key, identity = self.chosen_key, "" if option is None else str(option.id)
+        below = [_key(str(held.id)) for held in self.options[(place or 0) + 1 :] if not held.disabled]
         self._sections, self._marked = sections, marked
         self._draw()
         if not after:
             return
         just_settled = after.get(key or "", False) and not before.get(key or "", False)
-        if key in after and not just_settled:
-            held = any(option.id == identity for option in self.options)
-            self.highlighted = self.get_option_index(identity if held else key)
+        if key is not None and just_settled:
+            following = next((other for other in below if not after.get(other, True)), None)
+            self.highlighted = self._job_near(place or 0) if following is None else self.get_option_index(following)
+            self._given.append((key, self.chosen_key))
+        elif key in after:
+            back = self._given_back(key, after)
+            held = back == key and any(option.id == identity for option in self.options)
+            self.highlighted = self.get_option_index(identity if held else back)
         else:
             self.highlighted = self._job_near(place or 0)
+
+    def _given_back(self, key: str, settled: dict[str, bool]) -> str:
+        """The job that gave the cursor to this one, where it is to do again; else this one."""
+        while self._given and not settled.get(self._given[-1][0], True):
+            giver, taker = self._given.pop()
+            if taker == key:
+                return giver
+        return key
 
     def choose(self, key: str) -> bool:
         """Put the cursor on a job; False where it is not in the list."""

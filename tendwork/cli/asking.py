@@ -1,0 +1,65 @@
+"""What a command asks at a terminal: one of a few numbered answers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+from tendwork.cli.session import say
+from tendwork.orchard.records import Records
+from tendwork.orchard.wrap_choices import to_be_set, wrap_choices
+from tendwork.planning.named_task import units_named
+from tendwork.planning.results import Task
+from tendwork.planning.standing import SKIPPED
+from tendwork.view.week import units_to_tick
+
+
+class OneOf(click.ParamType):
+    """One of several answers, by its number or its words; gives its place in the list."""
+
+    name = "answer"
+
+    def __init__(self, answers: Sequence[str]) -> None:
+        self._answers = answers
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        if isinstance(value, int):
+            return value
+        answers = [(str(number), answer.casefold()) for number, answer in enumerate(self._answers, 1)]
+        place = next((at for at, names in enumerate(answers) if value.strip().casefold() in names), None)
+        if place is None:
+            self.fail(f"{value!r} is none of them: write a number from 1 to {len(answers)}.", param, ctx)
+        return place
+
+
+def asked_outcome(job: Task, units: tuple[str, ...]) -> str:
+    """How the job went, where only the person can say it; else nothing, which stands for the work done."""
+    if job.default_outcome or not _units(job, units):
+        return ""
+    words = list(dict.fromkeys((*job.outcomes, SKIPPED)))
+    return words[_asked("How did it go?", words)]
+
+
+def asked_wrap(records: Records, job: Task, units: tuple[str, ...], outcome: str) -> str | None:
+    """What the grafts were wrapped in that are set with this and have no wrap yet; None where there is none of them."""
+    grafts = to_be_set(records, _units(job, units), outcome or job.default_outcome)
+    if all(graft.wrap for graft in grafts):
+        return None
+    choices = wrap_choices(records, grafts)
+    return choices[_asked("What are the grafts wrapped in?", [choice.said for choice in choices], default=1)].wrap
+
+
+def _units(job: Task, words: tuple[str, ...]) -> tuple[str, ...]:
+    """The ids of the units that the tick is about."""
+    return tuple(unit.id for unit in (units_named(job, words) if words else units_to_tick(job)))
+
+
+def _asked(question: str, answers: Sequence[str], default: int | None = None) -> int:
+    """The place of the answer that the person gives."""
+    say(question)
+    for number, answer in enumerate(answers, 1):
+        say(f"  {number:>2}  {answer}")
+    place: int = click.prompt("Number", type=OneOf(answers), default=None if default is None else str(default))
+    return place

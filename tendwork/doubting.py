@@ -1,0 +1,73 @@
+"""Sightings held against the almanac of the folder: before one is recorded, as many come in, and in the check."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import date
+from typing import TYPE_CHECKING
+
+from tendwork.errors import PersonError
+from tendwork.folder.adjustments import read_adjustments
+from tendwork.inputs import seen_of
+from tendwork.orchard.records import Records, Sighting
+from tendwork.planning.doubts import doubts, order_doubt, range_doubt, season_of_sighting, stage_of
+
+if TYPE_CHECKING:
+    from tendwork.almanac.almanac import Almanac
+    from tendwork.almanac.results import StageDate
+    from tendwork.folder.orchard_folder import OrchardFolder
+    from tendwork.reckoning import Shelf
+
+
+def doubt_of(folder: OrchardFolder, shelf: Shelf, records: Records, sighting: Sighting, today: date) -> str:
+    """What speaks against a sighting that is not recorded yet, as a sentence; empty where nothing does."""
+    south = folder.site.south
+    said = order_doubt(sighting, records.sightings, south)
+    if not said:
+        try:
+            almanac = _almanac(folder, shelf, records, today)
+        except PersonError:  # files that cannot be read are named wherever a plan is asked for
+            return ""
+        (seen,) = seen_of(Records(grafts=records.grafts, sightings=(sighting,)))
+        said = range_doubt(sighting.day, _foreseen(almanac, sighting, seen.variety, south))
+    return f"{_what(sighting)}: {said}." if said else ""
+
+
+def doubtful_words(
+    folder: OrchardFolder,
+    records: Records,
+    today: date,
+    only: Collection[Sighting] | None = None,
+) -> tuple[str, ...]:
+    """A sentence for each sighting of these records, or for `only` some of them, that something speaks against."""
+    from tendwork.reckoning import Shelf
+
+    wanted = records.sightings if only is None else only
+    if not wanted:
+        return ()
+    south, unread = folder.site.south, []
+    foreseen: dict[Sighting, StageDate | None] = {}
+    try:
+        almanac = _almanac(folder, Shelf(folder), records, today)
+        for sighting, seen in zip(records.sightings, seen_of(records), strict=True):
+            if only is None or sighting in only:
+                foreseen[sighting] = _foreseen(almanac, sighting, seen.variety, south)
+    except PersonError as error:
+        unread = [f"The sightings are not compared with the almanac: {error}"]
+    found = doubts(records.sightings, foreseen, south)
+    doubtful = [f"Look again at the sighting {_what(one)}: {found[one]}." for one in wanted if one in found]
+    return (*unread, *doubtful)
+
+
+def _almanac(folder: OrchardFolder, shelf: Shelf, records: Records, today: date) -> Almanac:
+    return shelf.shelved(records, read_adjustments(folder.adjustments_path).site, today).almanac
+
+
+def _foreseen(almanac: Almanac, sighting: Sighting, variety: str, south: bool) -> StageDate | None:
+    stage, season = stage_of(sighting), season_of_sighting(sighting, south)
+    return None if stage is None or season is None else almanac.unseen(sighting.species, stage, season, variety)
+
+
+def _what(sighting: Sighting) -> str:
+    where = f" on tree {sighting.tree}" if sighting.tree else ""
+    return f'{sighting.species} at "{sighting.stage}"{where} on {sighting.day}'
