@@ -183,22 +183,26 @@ class Workbench:
 
     def task(self, key: str, today: date) -> Task:
         """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys."""
-        tasks = self.plan(today).tasks
-        for task in tasks:
-            if task.key == key:
-                return task
-        from difflib import get_close_matches
+        from tendwork.task_finding import found
 
-        found = [task for task in tasks if task.key.startswith(key)]
-        if len(found) == 1:
-            return found[0]
-        if found:
-            raise PersonError(
-                f'"{key}" may mean {_listed([task.key for task in found])}. Write more of the one you mean.'
-            )
-        near = get_close_matches(key, [task.key for task in tasks], n=3, cutoff=0.3)
-        hint = f"Near it: {_listed(near)}." if near else "`tendwork season` lists the tasks."
-        raise PersonError(f'There is no task "{key}" in this season. {hint}')
+        return found(self.plan(today).tasks, key)
+
+    def task_and_day(self, key: str, today: date) -> tuple[Task, date]:
+        """The same for a key of any season that can be planned, and the day as of which the task is told.
+
+        That is today for what stands in today's plan. Raises PersonError.
+        """
+        from tendwork.almanac.seasons import season_of
+        from tendwork.task_finding import day_in_season_of, found
+
+        tasks = self.plan(today).tasks
+        if any(task.key == key for task in tasks):
+            return found(tasks, key), today
+        south = self.site.south
+        day = day_in_season_of(key, today, south, self.records)
+        if day is None:
+            return found(tasks, key), today
+        return found(self.as_of(day).plan.tasks, key, f"season {season_of(day, south).name}"), day
 
     def tick(self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "") -> Act:
         """Tick units of a task, or all that are to do. Raises PersonError and changes nothing where it cannot be so."""
@@ -387,8 +391,3 @@ class Workbench:
 
         templates, adjustments = self.templates(), self.adjustments()
         return reckon(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)
-
-
-def _listed(keys: list[str]) -> str:
-    shown = ", ".join(keys[:5])
-    return shown if len(keys) <= 5 else f"{shown} and {len(keys) - 5} more"
