@@ -22,7 +22,7 @@ from tendwork.view.week import units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
 
 _DONE_ONLY = ("done",)
-_HOW = "Tick what is done; where words stand beside a box, circle the one that fits."
+_HOW = "Tick what is done; of words beside a box, circle the one that fits."
 _DISTANCE_OUT = re.compile(r"(?<= up), [\d.]+ (?:m|ft) out")
 
 

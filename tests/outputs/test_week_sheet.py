@@ -212,7 +212,7 @@ def test_the_outcomes_of_a_job_stand_beside_each_unit_to_be_circled() -> None:
     assert found.days[0].jobs[0].notes == ()
     for shown in (sheet_text(found), sheet_html(found)):
         assert shown.count("took / not yet / failed") == 2
-        assert "circle the one" in " ".join(shown.split())
+        assert "circle the one that fits" in " ".join(shown.split())
 
 
 def test_the_outcomes_of_a_job_without_units_of_its_own_stand_with_the_job() -> None:
