@@ -201,7 +201,21 @@ class Workbench:
         joined = (line for line in self.week(today) if line.key == own.key and any(unit.task for unit in line.units))
         return next(joined, own)
 
-        return task_named(self.plan(today).tasks, key)
+    def task_and_day(self, key: str, today: date) -> tuple[Task, date]:
+        """The same for a key of any season that can be planned, and the day as of which the task is told.
+
+        That is today for what stands in today's plan. Raises PersonError.
+        """
+        from tendwork.almanac.seasons import season_of
+        from tendwork.planning.named_task import task_named
+        from tendwork.task_finding import day_in_season_of
+
+        south, day = self.site.south, None
+        if all(task.key != key for task in self.plan(today).tasks):
+            day = day_in_season_of(key, today, south, self.records)
+        if day is None:
+            return self.task(key, today), today
+        return task_named(self.as_of(day).plan.tasks, key, f"season {season_of(day, south).name}"), day
 
     def tick(self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "") -> Act:
         """Tick units of one job. See `tick_all`."""

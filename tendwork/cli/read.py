@@ -82,15 +82,17 @@ def stages(session: Session, as_json: bool) -> None:
 @click.pass_obj
 def why(session: Session, task: str, as_json: bool) -> None:
     """Why a job stands where it stands, how it is done, who says so."""
-    found = session.bench.task(task, session.today)
+    found, day = session.bench.task_and_day(task, session.today)
     if as_json:
         from tendwork.view.json_shape import task_shape
 
-        print_json(task_shape(found))
+        print_json({**task_shape(found), "as_of": day})
     else:
-        from tendwork.view.plain import why_text
+        from tendwork.view.plain import as_of_words, why_text
 
-        click.echo(why_text(found, session.bench.cards(), session.today, width()))
+        if day != session.today:
+            click.echo(as_of_words(day, session.today, session.bench.site.south))
+        click.echo(why_text(found, session.bench.cards(), day, width()))
 
 
 @click.command()

@@ -146,11 +146,12 @@ class Dashboard(App[None]):
             self.run_worker(self.bring_plan(), group="whole", exclusive=True, exit_on_error=False)
 
     async def bring_plan(self) -> None:
-        """Bring in the whole plan, unless it is there."""
-        if self.state.plan is not None:
+        """Bring in the whole plan, unless it is there, or is still to be made."""
+        day = self.state.plan_day
+        if self.state.plan is not None or day is None:
             return
         plan = await asyncio.to_thread(self._bench.last_plan)
-        if plan is not None and self.state.plan is None:
+        if plan is not None and plan.today == day == self.state.plan_day and self.state.plan is None:
             self.state = replace(self.state, plan=plan)
 
     def act(self, deed: Deed) -> None:
@@ -324,17 +325,21 @@ class Dashboard(App[None]):
             self.screen.call_after_refresh(self.screen.choose, row)
 
     async def _reckon(self, again: bool) -> None:
-        from tendwork.dashboard.making import made_state
+        from tendwork.dashboard.making import left_with_last_plan, made_state
 
         today = self._today()
+        failure = ""
         try:
             if again:
                 await self._desk.do(lambda bench: bench.refresh_files())
             self.state = await self._desk.do(lambda bench: made_state(bench, today))
         except PersonError as error:
-            self._no_plan(str(error))
+            failure = str(error)
         except Exception as error:
-            self._no_plan(f"The plan could not be worked out ({type(error).__name__}: {error}). The last one stays.")
+            failure = f"The plan could not be worked out ({type(error).__name__}: {error}). The last one stays."
+        if failure:
+            self.state = left_with_last_plan(self._bench, self.state, today)
+            self._no_plan(failure)
         else:
             if self.notice in (_WORKING, Notice(), self._plan_trouble):
                 self.notice = Notice(" ".join(self.state.words))

@@ -1,4 +1,7 @@
-"""The state of the screens, made from the workbench: at once from what is kept, and whole once it is reckoned."""
+"""The state of the screens, made from the workbench: at once from what is kept, and whole once it is reckoned.
+
+A plan of an earlier day says nothing of today, so it is shown only where today's cannot be made.
+"""
 
 from __future__ import annotations
 
@@ -7,20 +10,30 @@ from datetime import date
 from msgspec.structs import replace
 
 from tendwork.dashboard.state import State
-from tendwork.kept import Reckoned
+from tendwork.kept import Glance, Reckoned
 from tendwork.workbench import Workbench
 
 
 def first_state(bench: Workbench, today: date) -> State:
-    """What can be shown before the almanac has run: the last plan, or only the day and the place."""
+    """What can be shown before the almanac has run: the last plan if it is today's, else only the day and the place."""
     last = bench.last_glance()
     begun = State(
         today, bench.site_name, bench.place_words, bench.site.units, records=bench.records, south=bench.site.south
     )
     if last is None:
         return begun
-    changed = last.changed if last.day == today else None
-    return replace(begun, plan_day=last.day, jobs=last.week.tasks, stages=last.stages, changed=changed)
+    begun = replace(begun, last_day=last.day, stages=last.stages)
+    return replace(_with_plan(begun, last), changed=last.changed) if last.day == today else begun
+
+
+def left_with_last_plan(bench: Workbench, state: State, today: date) -> State:
+    """What is shown where the plan of `today` cannot be made: the last one there is, which keeps its own day."""
+    state, last = replace(state, today=today), bench.last_glance()
+    return state if state.plan_day is not None or last is None else _with_plan(state, last)
+
+
+def _with_plan(state: State, last: Glance) -> State:
+    return replace(state, plan_day=last.day, jobs=last.week.tasks, stages=last.stages, cards=last.cards)
 
 
 def made_state(bench: Workbench, today: date) -> State:

@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 class State(Struct, frozen=True):
     """The orchard as of one day. `made` is False while the almanac has yet to speak for `today`.
 
-    `plan_day` is the day that the shown jobs were planned for; None where no plan is held yet. `plan` is the whole
-    season's, which stays on disk until a screen wants it. `changed` is since the newest day before `today` that has
-    a plan.
+    `plan_day` is the day that the shown jobs were planned for; None as long as there is no plan to show. It is before
+    `today` only where today's plan cannot be made. `last_day` is the day of the newest plan on file, whose stages are
+    there to choose from at once. `plan` is the whole season's, which stays on disk until a screen wants it. `changed`
+    is since the newest day before `today` that has a plan.
     """
 
     today: date
@@ -30,6 +31,7 @@ class State(Struct, frozen=True):
     units: str
     made: bool = False
     plan_day: date | None = None
+    last_day: date | None = None
     plan: Plan | None = None
     week: FittedWeek | None = None
     jobs: tuple[Task, ...] = ()

@@ -1,4 +1,4 @@
-"""The week on paper: day by day, a box to tick for each job, what to carry, where, and the cautions.
+"""The week on paper: day by day, a box to tick for each job and each unit, what to carry, where, and the cautions.
 
 Paper does not change with the days, so it never says "2 days left": every date on it is absolute.
 """
@@ -6,14 +6,14 @@ Paper does not change with the days, so it never says "2 days left": every date 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import Task, Unit
-from tendwork.planning.states import TO_DO
+from tendwork.planning.states import ACTIONABLE, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.job import caution_lines
@@ -22,18 +22,28 @@ from tendwork.view.week import units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
 
 _DONE_ONLY = ("done",)
+_HOW = "Tick what is done; of words beside a box, circle the one that fits."
 _DISTANCE_OUT = re.compile(r"(?<= up), [\d.]+ (?:m|ft) out")
 
 
 class UnitBox(Struct, frozen=True):
-    """One unit with a box of its own: its label with its id, and how high and which way it hangs."""
+    """One unit with a box of its own: its label with its id, how high and which way it hangs, outcomes to circle."""
 
     label: str
     place: str
+    outcomes: str
+
+    @property
+    def words(self) -> str:
+        """What stands behind the box, without the outcomes."""
+        return f"{self.label}, {self.place}" if self.place else self.label
 
 
 class Job(Struct, frozen=True):
-    """One job on one day; every text in it is safe to show. `notes` are (word, text)."""
+    """One job on one day, with the units that are planned on it; every text in it is safe to show.
+
+    `notes` are (word, text); `caution` is empty where the job has none.
+    """
 
     key: str
     title: str
@@ -42,6 +52,7 @@ class Job(Struct, frozen=True):
     amount: str
     units: tuple[UnitBox, ...]
     notes: tuple[tuple[str, str], ...]
+    caution: str
 
 
 class Day(Struct, frozen=True):
@@ -54,13 +65,17 @@ class Day(Struct, frozen=True):
 
 
 class Sheet(Struct, frozen=True):
-    """The whole page. The last of `days` may be the jobs that no day has room for; `cautions` are (title, line)."""
+    """The whole page. The last of `days` may be the jobs that no day has room for; `cautions` are (title, line).
+
+    `how` says what to do with a pen where that is more than to tick.
+    """
 
     site_name: str
     span: str
     amount: str
     days: tuple[Day, ...]
     cautions: tuple[tuple[str, str], ...]
+    how: str = ""
     general: str = GENERAL_CAUTION
 
 
@@ -75,16 +90,18 @@ def sheet_of(
         *((day_words(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),
         ("No day has room for these", None, [task for task in tasks if not task.days]),
     ]
+    can_circle = any(task.outcomes != _DONE_ONLY for task in tasks)
     return Sheet(
         site_name=plain(site_name),
         span=f"{full_day(today)} to {full_day(last)}",
         amount=_amount(tasks, None) if tasks else "Nothing to do this week.",
         days=tuple(
-            Day(name, _amount(here, day), _carry(here), _Walk(day, today, cards, units).jobs(here))
+            Day(name, _amount(here, day), _carry(here, day), _Walk(day, today, cards, units).jobs(here))
             for name, day, here in groups
             if here
         ),
         cautions=tuple(dict.fromkeys(line for task in tasks for line in caution_lines(task, cards))),
+        how=_HOW if can_circle else "",
     )
 
 
@@ -106,21 +123,16 @@ class _Walk:
         return tuple(self._job(task) for task in order)
 
     def _job(self, task: Task) -> Job:
-        others = [day for day in _days(task) if day != self._day]
-        goes_on = bool(others) and others[0] < (self._day or date.min)
-        units = () if goes_on else tuple(self._box(unit) for unit in units_to_tick(task) if unit.id != task.subject)
-        notes = []
-        if goes_on:
-            notes.append(("Goes on from", f"{day_words(others[0], self._today)}, where its boxes are"))
-        elif others:
-            notes.append(("Goes on", ", ".join(day_words(day, self._today) for day in others)))
+        outcomes = "" if task.outcomes == _DONE_ONLY else " / ".join(map(plain, task.outcomes))
+        units = tuple(self._box(unit, outcomes) for unit in _units(task, self._day) if unit.id != task.subject)
+        notes: list[tuple[str, str]] = []
+        if self._day is not None:
+            notes += self._split_notes(task, self._day)
         if task.weather_words:
             wish = in_units(task.weather_words, self._units)
             notes.append(("Waits for" if task.state == "waiting" else "Wants", wish))
-        if task.outcomes != _DONE_ONLY:
-            notes.append(("Write down", " / ".join(map(plain, task.outcomes))))
-        if task.cautions:
-            notes.append(("Caution", self._caution(task)))
+        if outcomes and not units:
+            notes.append(("Circle", outcomes))
         return Job(
             key=plain(task.key),
             title=plain(task.title),
@@ -129,7 +141,20 @@ class _Walk:
             amount=minutes_words(_minutes(task, self._day)),
             units=units,
             notes=tuple(notes),
+            caution=self._caution(task) if task.cautions else "",
         )
+
+    def _split_notes(self, task: Task, today: date) -> Iterator[tuple[str, str]]:
+        """On which other days the job is done, and once, on its first day, what of it has no day though it is due."""
+        days = _days(task)
+        before, after = [day for day in days if day < today], [day for day in days if day > today]
+        for word, others in (("Goes on from", before), ("Goes on", after)):
+            if others:
+                yield word, ", ".join(day_words(day, self._today) for day in others)
+        left = [unit for unit in units_to_tick(task) if unit.planned is None and unit.state in ACTIONABLE]
+        named = ", ".join(_label(unit) for unit in left if unit.id != task.subject)
+        if named and not before:
+            yield "No day has room for", named
 
     def _caution(self, task: Task) -> str:
         """The line of the first card that this day has not told yet, and the names of the others."""
@@ -141,10 +166,10 @@ class _Walk:
         self._told.add(fresh)
         return f"{fresh[1]} Also: {others}." if others else fresh[1]
 
-    def _box(self, unit: Unit) -> UnitBox:
+    def _box(self, unit: Unit, outcomes: str) -> UnitBox:
         place = _DISTANCE_OUT.sub("", in_units(plain(unit.place), self._units))
         parts = [part for part in (place, "ladder" if unit.above_reach else "") if part]
-        return UnitBox(f"{plain(unit.label)} ({plain(unit.id)})", ", ".join(parts))
+        return UnitBox(_label(unit), ", ".join(parts), outcomes)
 
     def _by(self, task: Task) -> str:
         if task.state == "late":
@@ -152,6 +177,17 @@ class _Walk:
                 return f"late since {day_words(task.window.closes, self._today)}"
             return f"late, by {day_words(task.window.lapses, self._today)}"
         return f"by {day_words(task.window.closes, self._today)}"
+
+
+def _label(unit: Unit) -> str:
+    return f"{plain(unit.label)} ({plain(unit.id)})"
+
+
+def _units(task: Task, day: date | None) -> tuple[Unit, ...]:
+    """The units that are planned on `day`; all that are to do where `day` is None."""
+    if day is None:
+        return units_to_tick(task)
+    return tuple(unit for unit in task.units if unit.planned == day and unit.state in TO_DO)
 
 
 def _days(task: Task) -> list[date]:
@@ -169,7 +205,7 @@ def _amount(tasks: list[Task], day: date | None) -> str:
     return f"{counted(len(tasks), 'job')}, {minutes_words(sum(_minutes(task, day) for task in tasks))}"
 
 
-def _carry(tasks: list[Task]) -> tuple[str, ...]:
-    ladder = any(unit.above_reach for task in tasks for unit in units_to_tick(task))
+def _carry(tasks: list[Task], day: date | None) -> tuple[str, ...]:
+    ladder = any(unit.above_reach for task in tasks for unit in _units(task, day))
     tools = dict.fromkeys(plain(tool) for task in tasks for tool in task.tools)
     return (*(("ladder",) if ladder else ()), *tools)

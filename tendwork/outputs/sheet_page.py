@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from tendwork.outputs.page import page
-from tendwork.outputs.sheet import Job, Sheet
+from tendwork.outputs.sheet import Job, Sheet, UnitBox
 from tendwork.view.text import display_width, padded, wrapped
 
 _BOX = "[ ] "
 _UNDER_BOX = "      "
+_BETWEEN = "  "
 
 
 def sheet_text(sheet: Sheet, columns: int = 80) -> str:
     """The sheet in so many columns, without a trailing newline."""
     lines = [*wrapped(f"{sheet.site_name}: {sheet.span}", columns), *wrapped(sheet.amount, columns)]
+    lines += wrapped(sheet.how, columns) if sheet.how else []
     for day in sheet.days:
         head = f"{day.name} "
         tail = f" {day.amount}"
@@ -36,7 +38,19 @@ def _job_lines(job: Job, columns: int) -> list[str]:
     head, *rest = wrapped(f"{job.title}, {job.where}", columns - 31, _BOX)
     lines = ["", padded(head, columns - 31) + end, *rest]
     for unit in job.units:
-        lines += wrapped(f"{unit.label}, {unit.place}".rstrip(", "), columns, f"    {_BOX}")
-    for word, note in job.notes:
+        lines += _unit_lines(unit, columns)
+    for word, note in (*job.notes, *([("Caution", job.caution)] if job.caution else [])):
         lines += wrapped(note, columns, f"    {word}: ", _UNDER_BOX)
     return [*lines, *wrapped(job.key, columns, "    ")]
+
+
+def _unit_lines(unit: UnitBox, columns: int) -> list[str]:
+    """A unit behind its box, and at the end of the line, or on the next one, the outcomes to circle."""
+    *lines, last = wrapped(unit.words, columns, f"    {_BOX}")
+    room = columns - display_width(last) - len(_BETWEEN)
+    if not unit.outcomes:
+        return [*lines, last]
+    if display_width(unit.outcomes) <= room:
+        return [*lines, last + _BETWEEN + padded(unit.outcomes, room, right=True)]
+    under = wrapped(unit.outcomes, columns, " " * len(f"    {_BOX}"))
+    return [*lines, last, *(under if len(under) > 1 else [padded(unit.outcomes, columns, right=True)])]

@@ -1,4 +1,4 @@
-"""The week that fits: what to do on which day, what comes short, and what would free it.
+"""The week that fits: what to do on which day, what comes short, and what would do.
 
 Pressing work, whose time ends this week, is placed first and exactly (fit_fewest, fit_search, fit_cuts). Time that is
 left goes to late and open work near its best day, and to work that is best later only as far as the week after is too

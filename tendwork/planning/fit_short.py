@@ -1,4 +1,4 @@
-"""What comes short, by how much, and what would free it: one sentence for each task."""
+"""What comes short, by how much, and what would do: a sentence or two for each task."""
 
 from __future__ import annotations
 
@@ -77,11 +77,11 @@ def _words(lacking: Mapping[int, tuple[int, bool]], today: date, barred: str) ->
         wishes.append(
             f"{minutes} more minute{'s' if minutes != 1 else ''}{kind} on {day_words(today + timedelta(days=day))}"
         )
-    needed = f"{' and '.join(wishes)} would free it." if wishes else ""
+    needed = f"{' and '.join(wishes)} would do." if wishes else ""
     return " ".join(words for words in (needed, barred) if words)
 
 
 def _barred_words(task: Task, by: date) -> str:
     if task.unsuited:
-        return f"No day until {day_words(by)} has the weather that it wants."
+        return f"No day until {day_words(by)} has the weather that it needs."
     return f"It is put off beyond {day_words(by)}, its last day."

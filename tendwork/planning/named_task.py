@@ -9,8 +9,11 @@ from tendwork.errors import PersonError
 from tendwork.planning.results import Task, Unit
 
 
-def task_named(tasks: Sequence[Task], key: str) -> Task:
-    """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys."""
+def task_named(tasks: Sequence[Task], key: str, season: str = "this season") -> Task:
+    """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys.
+
+    `season` is what the tasks are of, in words.
+    """
     for task in tasks:
         if task.key == key:
             return task
@@ -21,7 +24,7 @@ def task_named(tasks: Sequence[Task], key: str) -> Task:
         raise PersonError(f'"{key}" may mean {_listed([task.key for task in found])}. Write more of the one you mean.')
     near = get_close_matches(key, [task.key for task in tasks], n=3, cutoff=0.3)
     hint = f"Near it: {_listed(near)}." if near else "`tendwork season` lists the tasks."
-    raise PersonError(f'There is no task "{key}" in this season. {hint}')
+    raise PersonError(f'There is no task "{key}" in {season}. {hint}')
 
 
 def units_named(task: Task, words: Sequence[str]) -> tuple[Unit, ...]:

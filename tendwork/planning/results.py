@@ -177,7 +177,7 @@ class FittedDay(Struct, frozen=True):
 
 
 class Short(Struct, frozen=True):
-    """A task that does not fit in time: the minutes that are lacking `by` a day, and in words what would free it."""
+    """A task that does not fit in time: the minutes that are lacking `by` a day, and in words what would do."""
 
     task: str
     minutes: float

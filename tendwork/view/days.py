@@ -6,6 +6,7 @@ from datetime import date
 
 from tendwork.planning.results import FittedWeek, Task
 from tendwork.view.text import plain, wrapped
+from tendwork.view.week import where_words
 from tendwork.view.words import full_day, minutes_words
 
 
@@ -25,8 +26,14 @@ def day_sentence(week: FittedWeek, day: date) -> str:
 
 
 def short_sentences(week: FittedWeek) -> tuple[str, ...]:
-    """What does not fit in time, and what would free it."""
-    return tuple(plain(item.words) for item in week.short)
+    """What does not fit in time: "Cleft graft, Old Tom, does not fit; 26 more minutes on 20 Apr would do."."""
+    tasks = {task.key: task for task in week.tasks}
+    names = {key: f"{plain(task.title)}, {where_words(task)}," for key, task in tasks.items()}
+    words = (plain(item.words) for item in week.short)
+    return tuple(
+        f"{names.get(item.task, plain(item.task))} does not fit; {said[:1].lower()}{said[1:]}"
+        for item, said in zip(week.short, words, strict=True)
+    )
 
 
 def days_text(week: FittedWeek, width: int) -> str:

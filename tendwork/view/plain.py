@@ -10,7 +10,7 @@ from datetime import date
 from itertools import groupby
 
 from tendwork.almanac.results import StageDate
-from tendwork.almanac.seasons import Season
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import Changes, Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
@@ -158,6 +158,14 @@ def why_text(
         for position, entry in enumerate(entries):
             lines += wrapped(entry, columns, f"  {name if position == 0 else '':<9} ", " " * 12)
     return "\n".join(lines)
+
+
+def as_of_words(day: date, today: date, south: bool) -> str:
+    """Of which other day a job is told: the last one of a season that is over, or the first one of the next."""
+    season = season_of(day, south).name
+    if day < today:
+        return f"As it stood on {full_day(day)}, the last day of season {season}."
+    return f"As it will stand on {full_day(day)}, the first day of season {season}, if nothing changes until then."
 
 
 def trees_text(records: Records, width: int) -> str:

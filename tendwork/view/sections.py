@@ -10,9 +10,8 @@ from msgspec.structs import replace
 
 from tendwork.planning.results import FittedDay, FittedWeek, Task
 from tendwork.planning.states import TO_DO
-from tendwork.view.days import day_jobs
-from tendwork.view.text import plain
-from tendwork.view.week import PUT_OFF, Row, row_of, units_to_tick, week_groups, where_words
+from tendwork.view.days import day_jobs, short_sentences
+from tendwork.view.week import PUT_OFF, Row, row_of, units_to_tick, week_groups
 from tendwork.view.words import counted, day_words, minutes_words
 
 _DAYS_NAMED = 2
@@ -67,14 +66,12 @@ def hours_words(day: FittedDay) -> str:
 
 
 def short_line(week: FittedWeek) -> str:
-    """What comes short in one line: the first job with what would free it, and how many more; empty where all fits."""
+    """What comes short in one line: the first job with what would do, and how many more; empty where all fits."""
     if not week.short:
         return ""
-    first, *more = week.short
-    task = next((task for task in week.tasks if task.key == first.task), None)
-    name = plain(first.task) if task is None else f"{plain(task.title)}, {where_words(task)}"
-    others = f" {len(more)} more." if more else ""
-    return f"Comes short: {name}. {plain(first.words)}{others}"
+    first, *more = short_sentences(week)
+    others = f" {counted(len(more), 'more job')} {'does' if len(more) == 1 else 'do'} not fit." if more else ""
+    return first + others
 
 
 def planned_words(task: Task, today: date) -> str:

@@ -90,12 +90,12 @@ async def test_a_job_is_ticked_by_day_as_well(app, at_rest, press, go_to) -> Non
 async def test_what_comes_short_stands_in_a_line_and_with_its_job(app, at_rest, seen_on, go_to, size) -> None:
     async with app.run_test(size=size) as pilot:
         await at_rest(pilot)
-        short = Short(GATE, 5, TODAY, "5 more minutes on 12 Mar would free it.")
+        short = Short(GATE, 5, TODAY, "5 more minutes on 12 Mar would do.")
         app.state = replace(app.state, week=replace(app.state.week, short=(short,)))
         await at_rest(pilot)
         await go_to(pilot, GATE)
         shown = seen_on(app)
-        assert "Comes short: Oil the gate, the orchard. 5 more minutes" in shown
+        assert "Oil the gate, the orchard, does not fit; 5 more minutes" in shown
         assert "Comes short: 5 more minutes" in shown
 
 

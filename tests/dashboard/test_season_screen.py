@@ -131,6 +131,16 @@ async def test_today_and_its_kept_plan_are_as_before_after_a_look_at_last_season
         assert sample._bench.last_plan().today == TODAY
 
 
+async def test_w_tells_why_a_job_of_last_season_stood_where_it_stood(sample, visit, press, seen_with) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot, "left", "a")
+        await press(pilot, *["down"] * 6, "w")
+        shown = await seen_with(pilot, "Steps")
+        assert "As it stood on Fri 31 Oct 2025, the last day of season 2025." in shown
+        assert "/2025 (planning" in shown
+        assert "Why" in shown
+
+
 async def test_a_step_taken_while_an_earlier_season_is_read_starts_where_the_last_one_goes(
     sample, visit, press, seen_on, monkeypatch
 ) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 from record_screens import go, open_screen, record_app, write
 
 from tendwork.dashboard.screens.form import FormScreen
@@ -132,6 +133,7 @@ async def test_wood_cut_in_the_future_is_refused_and_what_was_written_stays(reco
 async def test_a_check_that_nothing_asks_for_is_said_and_does_nothing(record_app) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "4")
+        record_app.state = replace(record_app.state, plan_day=record_app.state.today)
         await go(pilot, "k")
         assert record_app.notice.text.startswith("No check of ")
         assert record_app.state.records.ticks == ()

@@ -69,7 +69,7 @@ def busy_week(jobs: int = 25) -> tuple[Task, ...]:
         tree = f"t{number % 5 + 1}"
         grafts = tuple(
             unit(f"g{number}{at}", label=f"Candlemas Keeper {at}", place="2.5 m up, 1.8 m out, facing 195°",
-                 above_reach=at % 2 == 0)
+                 above_reach=at % 2 == 0, planned=day(number % 5))
             for at in range(4 if number % 3 == 0 else 1)
         )  # fmt: skip
         tasks.append(

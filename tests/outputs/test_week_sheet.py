@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from datetime import date
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from output_jobs import CARDS, TODAY, busy_week, day, task, unit, window
 
+from tendwork.demo import demo_orchard
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
-from tendwork.planning.results import Task
+from tendwork.planning.results import Task, Unit
 from tendwork.view.text import display_width
+from tendwork.view.words import day_words
+from tendwork.workbench import Workbench
 
 NASTY = "<script>alert(1)</script> & \"x\" 'y' {{ 7*7 }} [b]\x1b[2J\n\u202e漢字"
 
@@ -21,8 +28,12 @@ def sheet(*tasks: Task, units: str = "metric") -> Sheet:
     return sheet_of(tasks, TODAY, CARDS, "Test hill", units)
 
 
-def placed(name: str, *offsets: int, **more: object) -> Task:
-    return task(name, days=tuple((day(offset), 20.0) for offset in offsets), **more)
+def placed(name: str, *offsets: int, units: tuple[Unit, ...] = (), **more: object) -> Task:
+    """A job on these days; its units are planned for the first of them, unless they say another."""
+    units = tuple(replace(held, planned=held.planned or day(offsets[0])) for held in units)
+    return task(
+        name, days=tuple((day(offset), 20.0) for offset in offsets), **(more | ({"units": units} if units else {}))
+    )
 
 
 class Page(HTMLParser):
@@ -59,12 +70,48 @@ def test_a_job_of_two_days_stands_under_both_with_the_minutes_of_each() -> None:
     ]
 
 
-def test_only_the_first_of_two_days_has_boxes_for_the_units_and_the_second_says_where() -> None:
-    job = placed("long", 1, 3, units=(unit("g1"), unit("g2")))
-    first, second = (held.jobs[0] for held in sheet(job).days)
-    assert (len(first.units), len(second.units)) == (2, 0)
-    assert first.notes == (("Goes on", "Sun 15 Mar"),)
-    assert second.notes == (("Goes on from", "Fri 13 Mar, where its boxes are"),)
+def boxes(found: Sheet) -> list[list[str]]:
+    """The units with a box, day by day."""
+    return [[box.label for job in held.jobs for box in job.units] for held in found.days]
+
+
+def test_each_day_has_boxes_for_the_units_that_are_planned_on_it_and_says_where_the_job_goes_on() -> None:
+    job = placed("long", 1, 3, 5, units=(unit("g1"), unit("g2", planned=day(3)), unit("g3", planned=day(5))))
+    found = sheet(job)
+    assert boxes(found) == [["Variety g1 (g1)"], ["Variety g2 (g2)"], ["Variety g3 (g3)"]]
+    assert [held.jobs[0].notes for held in found.days] == [
+        (("Goes on", "Sun 15 Mar, Tue 17 Mar"),),
+        (("Goes on from", "Fri 13 Mar"), ("Goes on", "Tue 17 Mar")),
+        (("Goes on from", "Fri 13 Mar, Sun 15 Mar"),),
+    ]
+
+
+def test_a_unit_that_comes_later_has_no_box_and_one_that_is_due_without_a_day_is_named() -> None:
+    units = (unit("g1", planned=day(1)), unit("g2", "coming"), unit("g3", "late"))
+    job = task("a", days=((day(1), 20.0),), units=units)
+    found = sheet(job)
+    assert boxes(found) == [["Variety g1 (g1)"]]
+    assert found.days[0].jobs[0].notes == (("No day has room for", "Variety g3 (g3)"),)
+
+
+@pytest.mark.parametrize("today", [date(2026, 2, 14), date(2026, 4, 27), date(2026, 5, 21)])
+def test_in_the_sample_s_week_no_graft_stands_twice_for_the_same_job_and_each_on_its_own_day(
+    tmp_path: Path, today: date
+) -> None:
+    bench = Workbench.open(demo_orchard(today, tmp_path / "orchard"))
+    week = bench.week(today)
+    found = sheet_of(week, today, bench.cards(), bench.site_name)
+    planned = Counter(
+        (day_words(held.planned, today), job.title, f"{held.label} ({held.id})")
+        for job in week
+        for held in job.units
+        if held.planned is not None and held.id != job.subject
+    )
+    on_days = [held for held in found.days if held.name != "No day has room for these"]
+    shown = Counter((held.name, job.title, box.label) for held in on_days for job in held.jobs for box in job.units)
+    once = Counter((job.title, box.label) for held in found.days for job in held.jobs for box in job.units)
+    assert shown == planned
+    assert max(once.values()) == 1
 
 
 @pytest.mark.parametrize("state", ["done", "skipped", "missed"])
@@ -100,6 +147,11 @@ def test_tools_are_listed_once_for_each_day_and_the_ladder_first_where_work_is_h
     assert [held.carry for held in found.days] == [("ladder", "knife", "tape", "saw"), ()]
 
 
+def test_the_ladder_is_carried_only_on_the_days_whose_units_are_high() -> None:
+    units = (unit("g1", planned=day(1)), unit("g2", planned=day(3), above_reach=True))
+    assert [held.carry for held in sheet(placed("a", 1, 3, units=units)).days] == [(), ("ladder",)]
+
+
 def test_a_unit_that_is_done_has_no_box() -> None:
     (job,) = sheet(placed("a", 1, units=(unit("g1", "done"), unit("g2"), unit("g3")))).days[0].jobs
     assert [box.label for box in job.units] == ["Variety g2 (g2)", "Variety g3 (g3)"]
@@ -122,12 +174,11 @@ def test_every_job_has_one_caution_and_a_line_that_was_told_that_day_is_only_nam
         placed("c", 1, cautions=("ladder", "knife")),
         placed("d", 2, cautions=("knife",)),
     )
-    cautions = [[note for word, note in job.notes if word == "Caution"] for held in jobs.days for job in held.jobs]
-    assert cautions == [
-        [f"{CARDS['ladder'].line} Also: Knives and cleft tools."],
-        [f"{CARDS['knife'].line} Also: Ladders."],
-        ["Ladders, Knives and cleft tools, as above"],
-        [CARDS["knife"].line],
+    assert [job.caution for held in jobs.days for job in held.jobs] == [
+        f"{CARDS['ladder'].line} Also: Knives and cleft tools.",
+        f"{CARDS['knife'].line} Also: Ladders.",
+        "Ladders, Knives and cleft tools, as above",
+        CARDS["knife"].line,
     ]
 
 
@@ -140,8 +191,7 @@ def test_the_end_tells_each_caution_of_the_week_once_and_who_decides() -> None:
 
 def test_a_caution_card_that_is_missing_is_named() -> None:
     (job,) = sheet(placed("a", 1, cautions=("dragons",))).days[0].jobs
-    ((word, note),) = job.notes
-    assert (word, "dragons" in note) == ("Caution", True)
+    assert "dragons" in job.caution
 
 
 def test_places_and_weather_are_in_feet_and_fahrenheit_where_the_site_says_so() -> None:
@@ -156,9 +206,44 @@ def test_a_box_says_how_high_and_which_way_and_no_more() -> None:
     assert sheet(job).days[0].jobs[0].units[0].place == "2.5 m up, facing 195°, ladder"
 
 
-def test_the_outcomes_of_a_job_stand_there_to_be_written_down() -> None:
-    (job,) = sheet(placed("a", 1, outcomes=("took", "failed"))).days[0].jobs
-    assert ("Write down", "took / failed") in job.notes
+def test_the_outcomes_of_a_job_stand_beside_each_unit_to_be_circled() -> None:
+    found = sheet(placed("a", 1, units=(unit("g1"), unit("g2")), outcomes=("took", "not yet", "failed")))
+    assert [box.outcomes for box in found.days[0].jobs[0].units] == ["took / not yet / failed"] * 2
+    assert found.days[0].jobs[0].notes == ()
+    for shown in (sheet_text(found), sheet_html(found)):
+        assert shown.count("took / not yet / failed") == 2
+        assert "circle the one that fits" in " ".join(shown.split())
+
+
+def test_the_outcomes_of_a_job_without_units_of_its_own_stand_with_the_job() -> None:
+    found = sheet(placed("a", 1, outcomes=("took", "failed")))
+    assert found.days[0].jobs[0].notes == (("Circle", "took / failed"),)
+
+
+def test_a_job_that_is_only_done_or_not_has_nothing_to_circle() -> None:
+    found = sheet(placed("a", 1, units=(unit("g1"), unit("g2"))))
+    assert [box.outcomes for box in found.days[0].jobs[0].units] == ["", ""]
+    assert "circle the one" not in sheet_text(found) + sheet_html(found)
+
+
+def test_outcomes_end_the_line_of_their_unit_or_stand_whole_on_the_next_one() -> None:
+    wordy = ("all well", "dried", "mould", "swelling", "lost", "given away")
+    near, far = unit("g1"), unit("g2", place="2.5 m up, facing 195°", above_reach=True)
+    lines = sheet_text(sheet(placed("a", 1, units=(near, far), outcomes=wordy))).splitlines()
+    assert lines[-8:-5] == [
+        "    [ ] Variety g1 (g1)" + f"{' / '.join(wordy):>57}",
+        "    [ ] Variety g2 (g2), 2.5 m up, facing 195°, ladder",
+        f"{' / '.join(wordy):>80}",
+    ]
+
+
+def test_the_caution_has_a_line_of_its_own() -> None:
+    found = sheet(placed("a", 1, cautions=("ladder",), weather_words="a dry day"))
+    line = CARDS["ladder"].line
+    assert found.days[0].jobs[0].caution == line
+    assert f'<p class="more"><b>Caution:</b> <span class="name">{line}</span></p>' in sheet_html(found)
+    cautious = [text for text in sheet_text(found).splitlines() if "Caution:" in text]
+    assert cautious == ["    Caution: Ladder work: firm feet, three points of contact, never on the last"]
 
 
 def test_a_week_without_a_job_says_so() -> None:

@@ -80,7 +80,7 @@ def test_the_minutes_named_on_the_days_named_let_everything_fit(plan: Plan) -> N
     week = fit_week(plan)
     wanted = {f"{when.day} {when:%b}": 0 for when in (given_day.day for given_day in plan.days)}
     for entry in week.short:
-        for wish in entry.words.removesuffix(" would free it.").split(" and "):
+        for wish in entry.words.removesuffix(" would do.").split(" and "):
             if " more minute" in wish:
                 wanted[wish.rpartition(" on ")[2].partition(" would")[0]] += int(wish.split()[0])
     more = tuple(
@@ -283,17 +283,17 @@ def test_yesterday_s_plan_of_a_day_that_is_past_is_planned_anew() -> None:
 @pytest.mark.parametrize(
     ("work", "given_hours", "words"),
     [
-        (task("a", each=40), hours(25), "15 more minutes on 4 May would free it."),
-        (task("a", each=26), hours(25), "1 more minute on 4 May would free it."),
+        (task("a", each=40), hours(25), "15 more minutes on 4 May would do."),
+        (task("a", each=26), hours(25), "1 more minute on 4 May would do."),
         (
             task("a", ladders=1, each=20),
             hours(25, ladder=(0,)),
-            "20 more minutes fit for the ladder on 4 May would free it.",
+            "20 more minutes fit for the ladder on 4 May would do.",
         ),
-        (task("a", closes=1, unsuited=(0, 1)), hours(60, 60), "No day until 5 May has the weather that it wants."),
+        (task("a", closes=1, unsuited=(0, 1)), hours(60, 60), "No day until 5 May has the weather that it needs."),
     ],
 )
-def test_what_would_free_a_short_task_is_said_in_one_sentence(
+def test_what_would_do_for_a_short_task_is_said_in_one_sentence(
     work: Task, given_hours: tuple[DayHours, ...], words: str
 ) -> None:
     assert [entry.words for entry in fit_week(plan_of(work, days=given_hours)).short] == [words]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from jobs import TODAY, task
+from msgspec.structs import replace
 
 from tendwork.planning.results import FittedDay, FittedWeek, Short
 from tendwork.view.days import day_jobs, day_sentence, days_text
@@ -16,7 +17,7 @@ WEEK = FittedWeek(
         FittedDay(TODAY + timedelta(days=1), 240, 40),
         FittedDay(TODAY + timedelta(days=2), 0, 0),
     ),
-    short=(Short("prune/t1/2026", 20, TODAY, "Prune lacks 20 min by Thu 12 Mar."),),
+    short=(Short("prune/t1/2026", 20, TODAY, "20 more minutes on 12 Mar would do."),),
 )
 
 
@@ -34,4 +35,15 @@ def test_a_day_without_time_says_so() -> None:
 
 def test_what_comes_short_is_said_at_the_end() -> None:
     text = days_text(WEEK, 80)
-    assert text.index("By day") < text.index("Comes short") < text.index("Prune lacks 20 min")
+    said = "  - Do prune, Old Tom, does not fit; 20 more minutes on 12 Mar would do."
+    assert text.index("By day") < text.index("Comes short") < text.index(said)
+
+
+def test_every_job_that_does_not_fit_is_named_also_where_no_minutes_would_help() -> None:
+    barred = Short("graft/t1/2026", 40, TODAY, "No day until 12 Mar has the weather that it needs.")
+    gone = Short("gone/t1/2026", 5, TODAY, "5 more minutes on 12 Mar would do.")
+    lines = days_text(replace(WEEK, short=(*WEEK.short, barred, gone)), 100).splitlines()[-2:]
+    assert lines == [
+        "  - Do graft, Old Tom, does not fit; no day until 12 Mar has the weather that it needs.",
+        "  - gone/t1/2026 does not fit; 5 more minutes on 12 Mar would do.",
+    ]

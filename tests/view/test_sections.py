@@ -23,7 +23,7 @@ SHORT = task("thin", "closing")
 WEEK = FittedWeek(
     (PRUNE, SPLIT, WAITING, DONE, SHORT),
     (FittedDay(TODAY, 60, 30), FittedDay(TOMORROW, 240, 5)),
-    (Short("thin/t1/2026", 40, TOMORROW, "40 more minutes on 13 Mar would free it."),),
+    (Short("thin/t1/2026", 40, TOMORROW, "40 more minutes on 13 Mar would do."),),
 )
 
 
@@ -67,11 +67,12 @@ def test_a_day_without_room_is_full_and_one_without_time_says_so() -> None:
 
 
 def test_the_line_says_what_comes_short_and_what_would_free_it() -> None:
-    assert short_line(WEEK) == "Comes short: Do thin, Old Tom. 40 more minutes on 13 Mar would free it."
+    assert short_line(WEEK) == "Do thin, Old Tom, does not fit; 40 more minutes on 13 Mar would do."
 
 
 def test_the_line_counts_what_comes_short_besides() -> None:
-    assert short_line(replace(WEEK, short=WEEK.short * 3)).endswith(" 2 more.")
+    assert short_line(replace(WEEK, short=WEEK.short * 3)).endswith(" would do. 2 more jobs do not fit.")
+    assert short_line(replace(WEEK, short=WEEK.short * 2)).endswith(" would do. 1 more job does not fit.")
 
 
 def test_where_all_fits_there_is_no_line() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
@@ -31,7 +32,7 @@ from tendwork.view.news import changes_line
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick
-from tendwork.view.words import counted
+from tendwork.view.words import counted, day_words
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Deed
@@ -59,6 +60,7 @@ class MorningScreen(OrchardScreen):
         super().__init__()
         self._by_day = False
         self._marks: Marks = frozenset()
+        self._shown: tuple[date | None, bool] = (None, False)  # the day of the plan, and whether it was made for it
 
     def compose(self) -> ComposeResult:
         ascii_only = self.app.ascii_only
@@ -85,10 +87,12 @@ class MorningScreen(OrchardScreen):
             "" if state.week is None else short_line(state.week),
         )
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
+        is_fresh = (state.plan_day, state.made) != self._shown
+        self._shown = (state.plan_day, state.made)
         self.query_one("#week", PressLine).show(lead=Content.styled(self._since_words(state), "$faint"))
         to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if unit.state not in FINISHED}
         self._marks &= to_do
-        self._show_jobs()
+        self._show_jobs(is_fresh and self.query_one(JobList).has_focus)
 
     @property
     def job(self) -> Task | None:
@@ -352,9 +356,10 @@ class MorningScreen(OrchardScreen):
         tick, skip = self._word("tick"), self._word("skip")
         self.app.say(f"{units} marked: {tick} ticks, {skip} skips, escape unmarks." if marks else "Nothing is marked.")
 
-    def _show_jobs(self) -> None:
+    def _show_jobs(self, is_fresh: bool = False) -> None:
+        """Show the jobs; the list of a `is_fresh` plan stands at its top."""
         chosen = matching(self.app.state.jobs, self.query_one(FilterLine).words)
-        self.query_one(JobList).show(self._sections(chosen), {key for key, _ in self._marks})
+        self.query_one(JobList).show(self._sections(chosen), {key for key, _ in self._marks}, is_fresh)
         self._show_chosen()
 
     def _sections(self, chosen: Iterable[Task]) -> tuple[Section, ...]:
@@ -377,15 +382,24 @@ class MorningScreen(OrchardScreen):
         return [word_of(self.app.keys.action(f"{MORNING}.{name}")) for name in names]
 
     def _next_words(self, state: State) -> str:
+        if state.plan_day is None and state.last_day is not None:
+            last_day = day_words(state.last_day, state.today)
+            return f"Updating the plan for today; the last one is of {last_day}."
         if state.plan_day is None:
             return "Working out the plan: the first one takes a moment."
         if not state.records.trees:
             trees, add = self.app.keys.word("everywhere.trees"), self.app.keys.word("trees.add_tree")
             return f"Next: record your first tree. {trees} goes to Trees, {add} adds one there."
         following = None if state.week is None else state.week.following
-        return f"Next: {next_sentence(state.jobs, state.plan_day, following)}"
+        next_job = next_sentence(state.jobs, state.plan_day, following)
+        if state.plan_day != state.today:
+            of_day = day_words(state.plan_day, state.today)
+            return f"Plan of {of_day}; today's could not be made. Next there: {next_job}"
+        return f"Next: {next_job}"
 
     def _since_words(self, state: State) -> str:
+        if state.plan_day not in (None, state.today):
+            return f"On {day_words(state.plan_day, state.today)}, to do: {to_do_words(state.jobs)}."
         if state.changed is not None:
             return changes_line(state.changed, state.today)
         return f"To do now: {to_do_words(state.jobs)}." if state.plan_day else ""

@@ -28,7 +28,7 @@ from tendwork.errors import PersonError
 from tendwork.kept import SpeciesStages
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.rounds import lines_of
-from tendwork.view.plain import stages_text, why_text
+from tendwork.view.plain import as_of_words, stages_text, why_text
 from tendwork.view.season_axis import SEASON, ZOOMS, Axis, head, stepped, zoomed
 from tendwork.view.season_page import (
     buds_words,
@@ -168,7 +168,11 @@ class SeasonScreen(OrchardScreen):
         if held is None:
             return ""
         if row.kind == JOB:
-            return why_text(self._tasks[row.id], state.cards, held.plan.today, columns, state.units, ascii_only)
+            why = why_text(self._tasks[row.id], state.cards, held.plan.today, columns, state.units, ascii_only)
+            if self._earlier is None:
+                return why
+            of_day = as_of_words(held.plan.today, state.today, state.south)
+            return "\n".join([*wrapped(of_day, columns), why])
         own = [stages for stages in held.stages if stages.species == row.id]
         return stages_text(own, held.plan.today, columns, ascii_only)
 

@@ -104,6 +104,9 @@ class WoodActs(PagedScreen):
                 OutcomeScreen("Check the stored wood", labels, outcomes), lambda outcome: self._checked(asked, outcome)
             )
             return
+        if self.app.state.plan_day is None:
+            self.app.say("The plan is being updated; ask again in a moment.")
+            return
         due = [row.due for identity, row in self.rows.items() if identity in held and row.due is not None]
         next_one = f" The next is due {day_words(min(due), self.app.state.today)}." if due else ""
         self.app.say(f"No check of {self.about()} is asked for now.{next_one}")

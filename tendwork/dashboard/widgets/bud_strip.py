@@ -34,8 +34,8 @@ class BudStrip(Static):
     def _draw(self) -> None:
         if self._state is None or self.size.width == 0:
             return
-        today = self._state.today
-        lines = [bud_line(held, today) for held in self._state.stages]
+        today, plan_day = self._state.today, self._state.plan_day
+        lines = [] if plan_day is None else [bud_line(held, plan_day) for held in self._state.stages]
         most = max((len(line.buds) for line in lines), default=0)
         shown = [self._line(line, most) for line in lines]
         frost = frost_sentence(self._state.frost, today, self._state.units)

@@ -10,7 +10,7 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import TASK_STYLES
 from tendwork.dashboard.widgets.choosing_list import ChoosingList
-from tendwork.planning.states import FINISHED
+from tendwork.planning.states import FINISHED, TO_DO
 from tendwork.view.sections import Section
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded
@@ -37,6 +37,8 @@ class JobList(ChoosingList):
         self._sections: tuple[Section, ...] = ()
         self._marked: Collection[str] = ()
         self._given: list[tuple[str, str | None]] = []
+        self._put = ""  # the option on which the list itself put the cursor
+        self._moved = False
 
     @property
     def chosen_key(self) -> str | None:
@@ -44,22 +46,27 @@ class JobList(ChoosingList):
         option = self.highlighted_option
         return None if option is None or option.id is None else _key(option.id)
 
-    def show(self, sections: tuple[Section, ...], marked: Collection[str] = ()) -> None:
+    def show(self, sections: tuple[Section, ...], marked: Collection[str] = (), is_fresh: bool = False) -> None:
         """Show these sections, with a mark before the jobs that have marked units.
 
         A job that was just finished or put off gives the cursor to the next one that is to do, and has it back when
-        that is undone.
+        that is undone. The list of a `is_fresh` plan stands at its top, unless the person moved the cursor, and to a
+        job that is not over since then.
         """
         before, after = _settled(self._sections), _settled(sections)
+        over_now = _with_work(self._sections) - _with_work(sections)
         option, place = self.highlighted_option, self.highlighted
         key, identity = self.chosen_key, "" if option is None else str(option.id)
         below = [_key(str(held.id)) for held in self.options[(place or 0) + 1 :] if not held.disabled]
+        self._moved = self._moved or (option is not None and identity != self._put)
         self._sections, self._marked = sections, marked
         self._draw()
         if not after:
             return
         just_settled = after.get(key or "", False) and not before.get(key or "", False)
-        if key is not None and just_settled:
+        if is_fresh and (not self._moved or key in over_now):
+            self.highlighted = self._job_near(0)
+        elif key is not None and just_settled:
             following = next((other for other in below if not after.get(other, True)), None)
             self.highlighted = self._job_near(place or 0) if following is None else self.get_option_index(following)
             self._given.append((key, self.chosen_key))
@@ -69,6 +76,9 @@ class JobList(ChoosingList):
             self.highlighted = self.get_option_index(identity if held else back)
         else:
             self.highlighted = self._job_near(place or 0)
+        chosen = self.highlighted_option
+        self._put = "" if chosen is None else str(chosen.id)
+        self._moved = self._moved and not is_fresh
 
     def _given_back(self, key: str, settled: dict[str, bool]) -> str:
         """The job that gave the cursor to this one, where it is to do again; else this one."""
@@ -138,6 +148,11 @@ class JobList(ChoosingList):
 def _settled(sections: tuple[Section, ...]) -> dict[str, bool]:
     """For each job whether there is nothing to do about it for now."""
     return {row.key: row.put_off or row.state in FINISHED for section in sections for row in section.rows}
+
+
+def _with_work(sections: tuple[Section, ...]) -> set[str]:
+    """The jobs on which there is still something to do."""
+    return {row.key for section in sections for row in section.rows if row.state in TO_DO and not row.put_off}
 
 
 def _key(identity: str) -> str:
