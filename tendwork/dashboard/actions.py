@@ -21,6 +21,7 @@ TEMPERATURES = "temperatures"
 PAGE = "page"
 FORM = "form"
 GRAFTING_DAY = "grafting_day"
+WRAPS = "wraps"
 
 
 class Action(Struct, frozen=True):
@@ -57,6 +58,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("put_off", ("p",), "put off", "Leave the marked jobs, or the chosen one, for another day.", MORNING),
     Action("arrange", ("b",), "days", "Show the week day by day, or by urgency again.", MORNING),
     Action("changed", ("d",), "news", "All that changed since the last day with a plan, and why.", MORNING),
+    Action("wraps", ("o",), "wraps on", "Every wrap that is still on, the oldest first; tick many at once.", MORNING),
     Action(
         "take_back",
         ("u",),
@@ -199,6 +201,12 @@ ACTIONS: tuple[Action, ...] = (
     Action("write", ("f",), "to a file", "Write the page into a file, as text.", PAGE),
     Action("save", ("ctrl+s",), "save", "Save the form as it is written; on grafting day, set the graft.", FORM),
     Action("help", ("f1",), "help", "Show what a form takes, and the keys.", FORM),
+    Action("tick", ("space",), "tick", "Say how it is with the marked wraps, or with the one under the cursor.", WRAPS),
+    Action("mark", ("m",), "mark", "Mark the wrap, to tick many at once; on a tree, all its wraps.", WRAPS),
+    Action("undo", ("u",), "undo", "Undo the last thing done.", WRAPS),
+    Action("note_wrap", ("n",), "note wrap", "Note what the marked grafts, or the chosen one, are wrapped in.", WRAPS),
+    Action("copy", ("y",), "copy", "Copy the list.", WRAPS),
+    Action("write", ("f",), "to a file", "Write the list into a file, as text.", WRAPS),
     Action("take_back", ("ctrl+z",), "back", "Take back the graft that was set last.", GRAFTING_DAY),
 )
 

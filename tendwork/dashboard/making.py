@@ -60,4 +60,6 @@ def made_state(bench: Workbench, today: date) -> State:
         south=bench.site.south,
         check_wood_every_days=made.check_wood_every_days,
         changed=made.changed,
+        wraps=made.wraps,
+        gaps=made.gaps,
     )

@@ -16,6 +16,7 @@ from tendwork.dashboard.actions import (
     SCREENS,
     TEMPLATES,
     TREES,
+    WRAPS,
     Action,
     Keys,
     key_word,
@@ -38,11 +39,12 @@ _MOVING_ON = {
     TEMPLATES: {"left", "right", "shift+left", "shift+right"},
     TREES: {"left", "right"},
     PAGE: {"q"},
+    WRAPS: {"q"},
 }
 _WRITING = (FORM, GRAFTING_DAY)
 _WRITES_NOTHING = re.compile(r"ctrl\+|alt\+|f\d")
 # The screens on which keys are pressed for the actions of several places.
-_TOGETHER = (*((EVERYWHERE, screen) for screen in SCREENS), (PAGE,), _WRITING)
+_TOGETHER = (*((EVERYWHERE, screen) for screen in SCREENS), (PAGE,), _WRITING, (WRAPS,))
 
 
 def own_keys(settings: OwnSettings) -> tuple[Keys, tuple[str, ...]]:

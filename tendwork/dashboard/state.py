@@ -12,7 +12,7 @@ from tendwork.orchard.records import Records
 if TYPE_CHECKING:
     from tendwork.almanac.results import FrostNight
     from tendwork.kept import SpeciesStages
-    from tendwork.planning.results import Changes, FittedWeek, Plan, Task
+    from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, Task, WrapOn
     from tendwork.planning.vocabulary import Card
 
 
@@ -43,3 +43,5 @@ class State(Struct, frozen=True):
     south: bool = False
     check_wood_every_days: int | None = None
     changed: Changes | None = None
+    wraps: tuple[WrapOn, ...] = ()
+    gaps: tuple[Gap, ...] = ()

@@ -136,7 +136,7 @@ class _Writer:
             if not subject.matches and not self._was_ticked(template, subject):
                 continue
             opening = openings.unit(subject)
-            if opening is None:
+            if opening is None or (template.takes_wraps_off and self._is_of_another_season(template, subject, opening)):
                 continue
             groups.setdefault(subject.group, subject)
             for number, unit in self._units(template, subject, opening, suited):
@@ -146,6 +146,17 @@ class _Writer:
             before, after = rounds.get((group, number - 1), ()), rounds.get((group, number + 1), ())
             again, behind = place_among_rounds(before, units, after)
             yield self._task(template, groups[group], number, tuple(units), unsuited, again, behind)
+
+    def _is_of_another_season(self, template: Template, subject: Subject, opening: Opening) -> bool:
+        """Whether a wrap comes off in another season than this: once, in the first that can be after it was put on.
+
+        A rule that goes by the calendar alone has a window in every season.
+        """
+        set_on = subject.events.get("set")
+        if set_on is None:
+            return False
+        before = self._openings.of(template, self.season.previous).unit(subject)
+        return opening.window.lapses < set_on or (before is not None and before.window.lapses >= set_on)
 
     def _key(self, template: Template, group: str, number: int) -> str:
         key = f"{template.id}/{group}/{self.season.name}"

@@ -116,8 +116,8 @@ class DayHours(Struct, frozen=True):
 class WrapOn(Struct, frozen=True):
     """A graft whose wrap is still on: how it stands and which `task` asks for it, "" where no rule does.
 
-    `heat` are the degree-days above 5 °C since it was set, `by` the day on which the job closes. Days that the records
-    do not tell are None.
+    `heat` are the degree-days above 5 °C since it was set, `by` the day on which the job closes, `outcomes` what can be
+    said of it. Days that the records do not tell are None.
     """
 
     graft: str
@@ -132,6 +132,7 @@ class WrapOn(Struct, frozen=True):
     state: str
     by: date | None
     task: str
+    outcomes: tuple[str, ...] = ()
     overdue: bool = False
 
 

@@ -51,6 +51,7 @@ def wraps_on(
                 state=NO_JOB if job is None else job[1].state,
                 by=None if job is None else job[1].window.closes,
                 task="" if job is None else job[0].key,
+                outcomes=() if job is None else job[0].outcomes,
                 overdue=job is not None and job[1].window.is_overdue(today),
             )
         )

@@ -80,7 +80,7 @@ def wraps_text(
 
 def wrap_line(row: WrapRow, ascii_only: bool) -> str:
     """One graft with its wrap, and how long and in how much warmth it has been on."""
-    mark = task_symbol("late" if row.state == NO_JOB else row.state, ascii_only)
+    mark = task_symbol(wrap_state(row), ascii_only)
     cells = (
         padded(row.label, _LABEL_COLUMNS),
         padded(row.wrap, _WRAP_COLUMNS),
@@ -88,6 +88,11 @@ def wrap_line(row: WrapRow, ascii_only: bool) -> str:
         padded(row.heat, _HEAT_COLUMNS, right=True),
     )
     return f"  {mark} {' '.join(cells)}"
+
+
+def wrap_state(row: WrapRow) -> str:
+    """The state of a task whose mark stands before a wrap; one that no job asks for stands like a late one."""
+    return "late" if row.state == NO_JOB else row.state
 
 
 def wraps_sentence(wraps: Sequence[WrapOn], today: date) -> str:
@@ -105,8 +110,8 @@ def gap_sentences(gaps: Iterable[Gap], today: date | None = None) -> tuple[str, 
     return tuple(_gap_words(gap, today) for gap in gaps)
 
 
-def gap_line(gaps: Iterable[Gap]) -> str:
-    """The same in one line for a narrow screen: "Not noted: the method of 1 planned graft, the wrap of 3 grafts."."""
+def gap_line(gaps: Iterable[Gap], key: str) -> str:
+    """The same in one line for a narrow screen; `key` shows the whole: "Not noted: the wrap of 3 grafts (o)."."""
     held = tuple(gaps)
     parts = []
     planned = sum(len(gap.grafts) for gap in held if gap.kind == NO_METHOD)
@@ -116,7 +121,7 @@ def gap_line(gaps: Iterable[Gap]) -> str:
         number = sum(len(gap.grafts) for gap in held if gap.kind.split()[0] == field)
         if number:
             parts.append(f"the {field} of {counted(number, 'graft')}")
-    return f"Not noted: {', '.join(parts)}." if parts else ""
+    return f"Not noted: {'; '.join(parts)} ({key} shows which)." if parts else ""
 
 
 def wraps_shape(wraps: Iterable[WrapOn], gaps: Iterable[Gap], today: date) -> Shape:

@@ -22,6 +22,7 @@ from tendwork.planning.planner import Ground, plan
 from tendwork.planning.results import Plan
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
+from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.species import SPECIES
 
@@ -157,6 +158,20 @@ def test_a_place_grafted_again_in_the_same_season_gets_its_jobs_again() -> None:
     made = planned(orchard(graft(), ticks=ticks), date(2025, 6, 20))
     (task,) = [task for task in made.tasks if task.template == "wraps-tape-pome"]
     assert [(unit.id, unit.state) for unit in task.units] == [("g1", "open")]
+
+
+def test_a_rule_by_the_calendar_asks_once_in_the_first_season_after_the_graft_was_set() -> None:
+    own = msgspec.convert(
+        {
+            "id": "own", "title": "Loosen it", "part": "aftercare", "each": "graft", "opens": {"date": "03-02"},
+            "closes": {"date": "03-14"}, "outcomes": ["off", "not yet"],
+        },
+        Template,
+    )  # fmt: skip
+    for set_on, season in ((date(2025, 3, 1), 2025), (date(2025, 4, 1), 2026)):
+        for today in (date(2025, 4, 2), date(2026, 3, 10), date(2028, 1, 5)):
+            made = plan(Ground(), orchard(graft(set_on=set_on)), ALMANAC, (own,), today)
+            assert [task.season for task in made.tasks] == [season], (set_on, today)
 
 
 def test_an_unknown_wrap_is_looked_at_in_its_sixth_week_and_off_by_the_end_of_its_first_summer() -> None:

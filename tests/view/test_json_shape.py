@@ -42,8 +42,10 @@ def test_dates_are_iso() -> None:
 
 
 def test_the_week_runs_over_seven_days() -> None:
-    shape = week_shape(FittedWeek((task("prune"),), (), (Short("prune/t1/2026", 20, TODAY, "Too long."),)), TODAY, ())
-    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost"]
+    shape = week_shape(
+        FittedWeek((task("prune"),), (), (Short("prune/t1/2026", 20, TODAY, "Too long."),)), TODAY, (), 3
+    )
+    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost", "wraps_on"]
     assert (shape["from"], shape["to"]) == ("2026-03-12", "2026-03-18")
     assert shape["short"] == [{"task": "prune/t1/2026", "minutes": 20, "by": "2026-03-12"}]
 
@@ -51,7 +53,8 @@ def test_the_week_runs_over_seven_days() -> None:
 def test_frost_nights_can_be_encoded() -> None:
     night = FrostNight(TODAY, "apple", "pink", -3.0, -2.2, -3.9, "a table")
     assert (
-        json.loads(json.dumps(week_shape(FittedWeek((), (), ()), TODAY, (night,))))["frost"][0]["night"] == "2026-03-12"
+        json.loads(json.dumps(week_shape(FittedWeek((), (), ()), TODAY, (night,), 0)))["frost"][0]["night"]
+        == "2026-03-12"
     )
 
 

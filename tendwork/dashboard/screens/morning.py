@@ -33,16 +33,17 @@ from tendwork.view.sections import Section, day_sections, short_line, urgency_se
 from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick
 from tendwork.view.words import counted, day_words
+from tendwork.view.wraps import gap_line
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Deed
     from tendwork.dashboard.screens.putting_off import Put
-    from tendwork.dashboard.screens.ticking import Batch, Marks
+    from tendwork.dashboard.screens.ticking import Marks
     from tendwork.workbench import JobTick
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
-_ABOUT_WEEK = ("changed", "arrange")
+_ABOUT_WEEK = ("changed", "arrange", "wraps")
 _ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip")
 
 
@@ -85,6 +86,7 @@ class MorningScreen(OrchardScreen):
             frost_sentence(tonight, state.today, state.units),
             self._next_words(state),
             "" if state.week is None else short_line(state.week),
+            gap_line(state.gaps, self._word("wraps")),
         )
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
         is_fresh = (state.plan_day, state.made) != self._shown
@@ -162,6 +164,11 @@ class MorningScreen(OrchardScreen):
             )
         )
 
+    def action_wraps(self) -> None:
+        from tendwork.dashboard.screens.wraps import WrapsScreen
+
+        self.app.push_screen(WrapsScreen())
+
     def action_mark(self) -> None:
         """Mark the chosen unit, or all of the job that is to do; what is marked already is unmarked."""
         held = self._under_cursor()
@@ -181,11 +188,11 @@ class MorningScreen(OrchardScreen):
         self._tick(ask=True)
 
     def action_skip(self) -> None:
-        from tendwork.dashboard.screens.ticking import Batch, SkipScreen
+        from tendwork.dashboard.screens.ticking import SkipScreen, batch_of
 
         jobs = self._meant()
         if jobs:
-            batch = Batch(jobs, ())
+            batch = batch_of(jobs)
             self.app.push_screen(
                 SkipScreen(batch.title, batch.labels),
                 lambda outcome: None if outcome is None else self._take(batch.ticks(outcome)),
@@ -284,27 +291,9 @@ class MorningScreen(OrchardScreen):
         return jobs
 
     def _tick(self, ask: bool) -> None:
-        from tendwork.dashboard.screens.ticking import batches
+        from tendwork.dashboard.screens.ticking import ask_outcomes, batches
 
-        self._ask_outcomes(batches(self._meant()), ask, ())
-
-    def _ask_outcomes(self, left: list[Batch], ask: bool, ticks: tuple[JobTick, ...]) -> None:
-        """Ask how it went, batch by batch, where that is for the person to say; then tick them all in one act."""
-        from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
-
-        if not left:
-            self._ask_wrap(ticks)
-            return
-        batch, *rest = left
-        if batch.work and not ask:
-            self._ask_outcomes(rest, ask, (*ticks, *batch.ticks(Outcome(batch.work))))
-            return
-
-        def take(outcome: Outcome | None) -> None:
-            if outcome is not None:
-                self._ask_outcomes(rest, ask, (*ticks, *batch.ticks(outcome)))
-
-        self.app.push_screen(OutcomeScreen(batch.title, batch.labels, batch.outcomes), take)
+        ask_outcomes(self.app, batches(self._meant()), self._ask_wrap, ask)
 
     def _ask_wrap(self, ticks: tuple[JobTick, ...]) -> None:
         """Ask once what the grafts are wrapped in that are set."""

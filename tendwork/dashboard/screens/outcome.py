@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 from textual.app import ComposeResult
 from textual.binding import Binding
@@ -31,7 +33,7 @@ class OutcomeScreen(Dialog[Outcome | None]):
 
     BINDINGS = [Binding("escape", "dismiss(None)", show=False)]
 
-    def __init__(self, title: str, labels: list[str], outcomes: tuple[str, ...]) -> None:
+    def __init__(self, title: str, labels: Sequence[str], outcomes: tuple[str, ...]) -> None:
         super().__init__()
         self._title = title
         more = len(labels) - _LABELS_SHOWN

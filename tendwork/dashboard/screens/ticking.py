@@ -5,7 +5,8 @@ However many batches there are, they are one act once all is answered.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -14,49 +15,38 @@ from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.orchard.records import Graft, Records
 from tendwork.orchard.wrap_choices import WrapChoice, to_be_set
 from tendwork.orchard.wraps import NO_WRAP
-from tendwork.planning.results import Task
+from tendwork.planning.results import Task, WrapOn
 from tendwork.view.text import plain
 from tendwork.view.words import counted
 from tendwork.workbench import JobTick
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import Dashboard
 
 Marks = frozenset[tuple[str, str]]  # task key, unit id
 
 
 class Batch(Struct, frozen=True):
-    """Units of one or several jobs whose templates have the same `outcomes`.
+    """Units of one or several jobs whose templates have the same `outcomes`, by the keys of the jobs.
 
     `work` is the word of a tick that needs no question, because the job has no other and it is no finding; else empty.
     """
 
-    jobs: tuple[tuple[Task, tuple[str, ...]], ...]
+    title: str
+    labels: tuple[str, ...]
+    units: tuple[tuple[str, tuple[str, ...]], ...]
     outcomes: tuple[str, ...]
     work: str = ""
 
-    @property
-    def title(self) -> str:
-        """The job, or how many there are."""
-        titles = dict.fromkeys(plain(task.title) for task, _ in self.jobs)
-        return next(iter(titles)) if len(titles) == 1 else counted(len(self.jobs), "job")
-
-    @property
-    def labels(self) -> list[str]:
-        """The names of the units."""
-        return [
-            f"{plain(unit.label)} ({plain(unit.id)})"
-            for task, units in self.jobs
-            for unit in task.units
-            if unit.id in units
-        ]
-
     def ticks(self, outcome: Outcome) -> tuple[JobTick, ...]:
         """What is to be ticked of each job."""
-        return tuple(JobTick(task.key, units, outcome.word, outcome.note) for task, units in self.jobs)
+        return tuple(JobTick(key, units, outcome.word, outcome.note) for key, units in self.units)
 
 
 class SkipScreen(OutcomeScreen):
     """Skips; the cursor begins in the note, where the reason goes."""
 
-    def __init__(self, title: str, labels: list[str]) -> None:
+    def __init__(self, title: str, labels: Sequence[str]) -> None:
         super().__init__(f"Skip: {title}", labels, ())
 
     def on_mount(self) -> None:
@@ -69,13 +59,66 @@ def marked_jobs(tasks: Iterable[Task], marks: Marks) -> tuple[tuple[Task, tuple[
     return tuple((task, units) for task, units in found if units)
 
 
+def batch_of(jobs: Sequence[tuple[Task, tuple[str, ...]]], outcomes: tuple[str, ...] = (), work: str = "") -> Batch:
+    """Units of jobs as one batch; it has the title of the job, or says how many there are."""
+    titles = dict.fromkeys(plain(task.title) for task, _ in jobs)
+    return Batch(
+        next(iter(titles)) if len(titles) == 1 else counted(len(jobs), "job"),
+        tuple(
+            f"{plain(unit.label)} ({plain(unit.id)})" for task, units in jobs for unit in task.units if unit.id in units
+        ),
+        tuple((task.key, units) for task, units in jobs),
+        outcomes,
+        work,
+    )
+
+
+def wrap_batches(wraps: Iterable[WrapOn]) -> list[Batch]:
+    """Wraps that have a job, gathered by what can be said of them."""
+    gathered: dict[tuple[str, ...], list[WrapOn]] = {}
+    for wrap in wraps:
+        gathered.setdefault(wrap.outcomes, []).append(wrap)
+    return [
+        Batch(
+            counted(len(held), "wrap"),
+            tuple(f"{plain(wrap.variety)} ({plain(wrap.graft)})" for wrap in held),
+            tuple((wrap.task, (wrap.graft,)) for wrap in held),
+            outcomes,
+        )
+        for outcomes, held in gathered.items()
+    ]
+
+
+def ask_outcomes(
+    app: Dashboard,
+    left: Sequence[Batch],
+    then: Callable[[tuple[JobTick, ...]], None],
+    ask: bool = True,
+    ticks: tuple[JobTick, ...] = (),
+) -> None:
+    """Ask how it went, batch by batch, where that is for the person to say (or with `ask`); `then` take all ticks."""
+    if not left:
+        then(ticks)
+        return
+    batch, *rest = left
+    if batch.work and not ask:
+        ask_outcomes(app, rest, then, ask, (*ticks, *batch.ticks(Outcome(batch.work))))
+        return
+
+    def take(outcome: Outcome | None) -> None:
+        if outcome is not None:
+            ask_outcomes(app, rest, then, ask, (*ticks, *batch.ticks(outcome)))
+
+    app.push_screen(OutcomeScreen(batch.title, batch.labels, batch.outcomes), take)
+
+
 def batches(jobs: Iterable[tuple[Task, tuple[str, ...]]]) -> list[Batch]:
     """The jobs gathered by the outcomes that they allow."""
     gathered: dict[tuple[tuple[str, ...], str], list[tuple[Task, tuple[str, ...]]]] = {}
     for task, units in jobs:
         work = task.default_outcome if len(task.outcomes) == 1 else ""
         gathered.setdefault((task.outcomes, work), []).append((task, units))
-    return [Batch(tuple(held), outcomes, work) for (outcomes, work), held in gathered.items()]
+    return [batch_of(held, outcomes, work) for (outcomes, work), held in gathered.items()]
 
 
 def grafts_set(records: Records, ticks: Iterable[JobTick]) -> tuple[Graft, ...]:

@@ -1,4 +1,4 @@
-"""What a person is to read first: frost tonight, the next job, what comes short of time; each in a line or two."""
+"""What a person is to read first: frost tonight, the next job, what is short of time, what is not noted."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from textual.widgets import Static
 from tendwork.view.text import clipped, wrapped
 
 _WIDE_COLUMNS = 100  # from here on a line holds what two lines hold on a narrow screen
-_WARNING, _NEXT = "bold $late", "bold $blossom"
+_WARNING, _NEXT, _NOTE = "bold $late", "bold $blossom", "$closing"
 
 
 class FirstWords(Static):
@@ -19,9 +19,9 @@ class FirstWords(Static):
         super().__init__(id="first", markup=False)
         self._said: tuple[tuple[str, str], ...] = ()
 
-    def show(self, frost: str, next_job: str, short: str) -> None:
-        """Show three sentences, each of which may be empty."""
-        self._said = ((frost, _WARNING), (next_job, _NEXT), (short, _WARNING))
+    def show(self, frost: str, next_job: str, short: str, not_noted: str) -> None:
+        """Show four sentences, each of which may be empty."""
+        self._said = ((frost, _WARNING), (next_job, _NEXT), (short, _WARNING), (not_noted, _NOTE))
         self._draw()
 
     def on_resize(self, _: Resize) -> None:
