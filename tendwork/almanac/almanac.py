@@ -66,6 +66,10 @@ class Almanac:
         """When this many degree-days above 5 °C (single sine, no ceiling) have passed since the end of `start`."""
         return self._heat.after(start, degree_days_c)
 
+    def heat_between(self, start: date, end: date) -> float | None:
+        """Degree-days above 5 °C, as in `heat_after`, of the days after `start` through `end`; None where unknown."""
+        return self._heat.between(start, end)
+
     def frost_nights(self, species: Iterable[str]) -> tuple[FrostNight, ...]:
         """Tonight's and the forecast nights that can hurt the buds at the stage they will have reached."""
         nights = []

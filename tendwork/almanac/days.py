@@ -82,6 +82,16 @@ class Days:
         end = min(len(self._series), (last - self._series.first_day).days + 1)
         return max(0, end - begin - self._series.marks.count(USUAL, begin, max(begin, end))) / span
 
+    def count_missing(self, first: date, last: date) -> int:
+        """How many of the days of first..last are neither measured nor bridged nor forecast."""
+        span = (last - first).days + 1
+        if self._series is None:
+            return span
+        begin = max(0, (first - self._series.first_day).days)
+        end = min(len(self._series), (min(last, self.last_known) - self._series.first_day).days + 1)
+        end = max(begin, end)
+        return span - (end - begin) + self._series.marks.count(USUAL, begin, end)
+
     def looks_like_fahrenheit(self) -> bool:
         """Whether the mean of the temperatures held is above that of any place on Earth."""
         if self._series is None:

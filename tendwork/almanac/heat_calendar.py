@@ -12,10 +12,12 @@ from datetime import date, timedelta
 from tendwork.almanac.days import Days
 from tendwork.almanac.heat import sine_sums
 from tendwork.almanac.results import Reached
+from tendwork.almanac.temperature import LONGEST_INTERPOLATED_DAYS
 
 BASE_C = 5.0
 NEAR_DAYS, FAR_DAYS = 400, 800  # fewer past years hold a longer run of days, so the far horizon is the second choice
 _STEP_BACK_DAYS = 400
+_DAY = timedelta(days=1)
 
 
 class HeatCalendar:
@@ -52,6 +54,33 @@ class HeatCalendar:
         passed = (begin - self._last_known).days
         traces = self._traces(NEAR_DAYS if passed < NEAR_DAYS // 2 else FAR_DAYS)
         return self._ends(traces, [sums[min(passed, len(sums) - 1)] + degree_days_c for sums in traces])
+
+    def between(self, start: date, end: date) -> float | None:
+        """Degree-days of the days after `start` through `end`, the middle of the ways where days are still to come.
+
+        None where neither days nor normals are known of it (a few missing days are no matter), and beyond the horizon.
+        """
+        if end <= start:
+            return 0.0
+        begin, finish = start - self._late, end - self._late
+        if self._days.climate_is_guessed:
+            missing = self._days.count_missing(begin + _DAY, finish)
+            if missing > LONGEST_INTERPOLATED_DAYS or missing == (finish - begin).days:
+                return None
+        heat = 0.0
+        if begin < self._last_known:
+            self._reach_back(begin)
+            until = min(finish, self._last_known)
+            heat = self._known[(until - self._first).days] - self._known[(begin - self._first).days]
+            begin = until
+        if finish <= self._last_known:
+            return heat
+        first, last = (begin - self._last_known).days, (finish - self._last_known).days
+        if last > FAR_DAYS:
+            return None
+        traces = self._traces(NEAR_DAYS if last <= NEAR_DAYS else FAR_DAYS)
+        further = sorted(sums[last] - sums[first] for sums in traces)
+        return heat + further[round((len(further) - 1) / 2)]
 
     def _ends(self, traces: list[list[float]], goals: list[float]) -> Reached:
         ends = []

@@ -387,3 +387,15 @@ def test_varieties_that_no_sighting_names_share_one_reckoning() -> None:
     blue, green = (almanac.stages("apple", Season(2026), name) for name in ("Blue Lamp", "Green Lamp"))
     assert blue is green
     assert almanac.stages("apple", Season(2026), "Red Lamp") is not blue
+
+
+@pytest.mark.parametrize("place", [PLACE, Place(49.0, 200.0, colder_degrees_c=1.5, colder_days=6)])
+def test_the_heat_since_a_past_day_agrees_with_the_day_on_which_so_much_is_reached(place: Place) -> None:
+    made = almanac(JULY, place=place)
+    set_on = date(2024, 4, 20)
+    heat = made.heat_between(set_on, JULY)
+    assert heat is not None
+    assert made.heat_after(set_on, heat - 0.01).day == JULY
+    later = made.heat_after(set_on, heat + 0.01).day
+    assert later is not None
+    assert later > JULY

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from math import pi
+from time import process_time
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -59,4 +62,64 @@ def test_more_heat_is_never_reached_earlier(offset: int, heat: int, more: int) -
     assert sooner.day <= later.day
 
 
+def test_the_heat_between_two_days_is_that_of_the_days_after_the_first_through_the_last() -> None:
+    assert calendar().between(date(2026, 4, 1), date(2026, 4, 21)) == pytest.approx(200)
+    assert calendar().between(date(2026, 4, 1), date(2026, 4, 1)) == 0.0
+    assert calendar().between(date(2026, 4, 2), date(2026, 4, 1)) == 0.0
+
+
+def test_the_heat_between_two_days_is_summed_by_hand() -> None:
+    # Single sine above 5 °C: nothing below it, the mean less 5 above it, and 10 / pi for 5 °C plus and minus 10 °C.
+    lows, highs = (-9.0, 8.0, -5.0, 7.0), (4.0, 18.0, 15.0, 9.0)
+    days = Days(Place(50.0), DailySeries(date(2026, 5, 29), lows, highs, "mmmm"), TODAY)
+    heat = HeatCalendar(days).between
+    assert heat(date(2026, 5, 28), date(2026, 5, 29)) == 0.0
+    assert heat(date(2026, 5, 29), date(2026, 5, 30)) == pytest.approx(8.0)
+    assert heat(date(2026, 5, 30), date(2026, 5, 31)) == pytest.approx(10 / pi)
+    assert heat(date(2026, 5, 28), TODAY) == pytest.approx(8.0 + 10 / pi + 3.0)
+
+
+@given(st.integers(-3000, 60), st.integers(1, 1500), st.sampled_from((0, 8, -5)))
+def test_so_much_heat_has_come_by_the_day_on_which_it_is_reached(offset: int, heat: int, late_days: int) -> None:
+    start = TODAY + timedelta(days=offset)
+    kept = _BEHIND[late_days]
+    reached = kept.after(start, heat).day
+    assert reached is not None
+    by_then, the_day_before = kept.between(start, reached), kept.between(start, reached - timedelta(days=1))
+    assert by_then is not None
+    assert the_day_before is not None
+    assert the_day_before < heat + 1e-6
+    assert by_then > heat - 1e-6
+
+
+def test_heat_of_days_never_measured_comes_from_the_normals_or_is_unknown() -> None:
+    normals = Place(50.0, normals_min_c=(10.0,) * 12, normals_max_c=(20.0,) * 12)
+    start = TODAY - timedelta(days=1000)
+    for series in (None, DailySeries(TODAY, (10.0,), (20.0,), "m")):
+        heat = HeatCalendar(Days(normals, series, TODAY)).between(start, TODAY)
+        assert heat == pytest.approx(10_000, rel=0.02)
+        assert HeatCalendar(Days(Place(50.0), series, TODAY)).between(start, TODAY) is None
+
+
+def test_a_few_days_missing_do_not_make_the_heat_of_many_unknown() -> None:
+    count = 60
+    held = DailySeries(TODAY - timedelta(days=count + 1), (10.0,) * count, (20.0,) * count, "m" * count)
+    kept = HeatCalendar(Days(Place(50.0), held, TODAY))
+    heat = kept.between(TODAY - timedelta(days=50), TODAY)
+    assert heat is not None
+    assert 480 <= heat < 510
+    assert kept.between(TODAY - timedelta(days=1), TODAY) is None
+    assert kept.between(TODAY - timedelta(days=50), TODAY + timedelta(days=20)) is None
+
+
+def test_a_thousand_sums_of_heat_are_cheap() -> None:
+    kept = calendar()
+    kept.between(FIRST, TODAY)
+    begin = process_time()
+    for step in range(1000):
+        kept.between(FIRST + timedelta(days=5 * step), TODAY)
+    assert process_time() - begin < 0.1
+
+
 _CALENDAR = calendar()
+_BEHIND = {late_days: calendar(late_days) for late_days in (0, 8, -5)}
