@@ -211,9 +211,7 @@ def _draws(
     runs = _runs(start, until, south)
     traces: list[Trace] = []
     for pair in range((members + 1) // 2):
-        noise = [
-            anew for season, slices in runs for part in slices for anew in _noise(place, season.name, pair)[part]
-        ]
+        noise = [anew for season, slices in runs for part in slices for anew in _noise(place, season.name, pair)[part]]
         for sign in (1, -1):
             (mean, spread), *signed = [(sign * mean, sign * spread) for mean, spread in noise]
             begin = (departure[0] * mean_left + mean * mean_anew, departure[1] * range_left + spread * range_anew)
