@@ -39,6 +39,7 @@ class Glance(Struct, frozen=True):
     """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included.
 
     `changed` is since the newest day before that has a plan; `cards` are the caution cards by id.
+    Of nights after `forecast_to`, and of all where it is None, it is unknown whether they hurt the buds.
     """
 
     token: str
@@ -49,6 +50,7 @@ class Glance(Struct, frozen=True):
     cards: dict[str, Card] = {}
     check_wood_every_days: int | None = None
     changed: Changes | None = None
+    forecast_to: date | None = None
 
     @property
     def day(self) -> date:

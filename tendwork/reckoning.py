@@ -96,7 +96,9 @@ def reckon(
     words = (*stray_copies(folder.path), *words)
     changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
-    return Reckoned(token, week, stages, frost, words, templates.cards, wood_days, changed, plan=made)
+    return Reckoned(
+        token, week, stages, frost, words, templates.cards, wood_days, changed, almanac.forecast_to, plan=made
+    )
 
 
 def _unopened_words(last: date, today: date, south: bool) -> tuple[str, ...]:

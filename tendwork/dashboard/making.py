@@ -47,4 +47,5 @@ def made_state(bench: Workbench, today: date) -> State:
         south=bench.site.south,
         check_wood_every_days=made.check_wood_every_days,
         changed=made.changed,
+        forecast_to=made.forecast_to,
     )

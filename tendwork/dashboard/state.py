@@ -41,3 +41,4 @@ class State(Struct, frozen=True):
     south: bool = False
     check_wood_every_days: int | None = None
     changed: Changes | None = None
+    forecast_to: date | None = None

@@ -26,8 +26,8 @@ def stages_shape(stages: Iterable[StagesOfSpecies], today: date, season: int) ->
     }
 
 
-def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight]) -> Shape:
-    """`week --json`: from today to six days on."""
+def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight], forecast_to: date | None = None) -> Shape:
+    """`week --json`: from today to six days on. Without a forecast it is unknown whether frost comes, not none."""
     return {
         "today": today.isoformat(),
         "from": today.isoformat(),
@@ -35,6 +35,7 @@ def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight]) -> Sh
         "tasks": [task_shape(task) for task in week.tasks],
         "short": [{"task": item.task, "minutes": item.minutes, "by": item.by.isoformat()} for item in week.short],
         "frost": [msgspec.to_builtins(night) for night in frost],
+        "frost_forecast_to": None if forecast_to is None else forecast_to.isoformat(),
     }
 
 

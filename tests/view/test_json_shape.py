@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 
 from jobs import TODAY, task, unit, window
 
@@ -43,7 +44,7 @@ def test_dates_are_iso() -> None:
 
 def test_the_week_runs_over_seven_days() -> None:
     shape = week_shape(FittedWeek((task("prune"),), (), (Short("prune/t1/2026", 20, TODAY, "Too long."),)), TODAY, ())
-    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost"]
+    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost", "frost_forecast_to"]
     assert (shape["from"], shape["to"]) == ("2026-03-12", "2026-03-18")
     assert shape["short"] == [{"task": "prune/t1/2026", "minutes": 20, "by": "2026-03-12"}]
 
@@ -53,6 +54,12 @@ def test_frost_nights_can_be_encoded() -> None:
     assert (
         json.loads(json.dumps(week_shape(FittedWeek((), (), ()), TODAY, (night,))))["frost"][0]["night"] == "2026-03-12"
     )
+
+
+def test_the_week_says_how_far_frost_is_forecast_and_nothing_where_that_is_unknown() -> None:
+    week = FittedWeek((), (), ())
+    assert week_shape(week, TODAY, ())["frost_forecast_to"] is None
+    assert week_shape(week, TODAY, (), date(2026, 3, 20))["frost_forecast_to"] == "2026-03-20"
 
 
 def test_the_season_has_its_name_and_tasks() -> None:
