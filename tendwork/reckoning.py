@@ -97,7 +97,18 @@ def reckon(
     changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
     return Reckoned(
-        token, week, stages, frost, words, templates.cards, wood_days, changed, made.wraps, made.gaps, plan=made
+        token,
+        week,
+        stages,
+        frost,
+        words,
+        templates.cards,
+        wood_days,
+        changed,
+        made.wraps,
+        made.gaps,
+        almanac.forecast_to,
+        plan=made,
     )
 
 

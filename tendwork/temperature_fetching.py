@@ -2,11 +2,13 @@
 
 Nothing is sent unless a service is named. A service is asked for its newest days first, since those matter most, then
 for older years in pieces, newest first; every piece is kept at once, so what is broken off goes on where it stopped.
+Days that are missing between those held are asked for again at every fetch, but once the service has answered without
+them, only once a week.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date, datetime, timedelta
 from typing import Any, Protocol
 
@@ -19,8 +21,9 @@ from tendwork.errors import PersonError, located
 from tendwork.folder.files import make_folder, read_text
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import SITE_FILE, TemperatureSource
-from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
+from tendwork.folder.temperature_origins import EmptySpan, Origin, note_origin, read_origins
 from tendwork.folder.temperature_sources import FORECAST_FILE, service_file
+from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
 from tendwork.inputs import LONGEST_FORECAST_DAYS, temperatures_of
@@ -33,6 +36,7 @@ HISTORY_SEASONS = 12
 PIECE_DAYS = 730
 RECENT_DAYS = 92  # as far back as a forecast service gives days; what is older comes out of an archive
 OVERLAP_DAYS = 7  # services correct their last days
+EMPTY_AGAIN_DAYS = 7  # when days that a service did not give are asked for again
 _DAY = timedelta(days=1)
 _STALE = timedelta(hours=24)
 _JUST_NOW = timedelta(hours=1)
@@ -187,12 +191,14 @@ class _Asked:
             if measured:
                 self.brief = f"{self._file}: {self._lay_in(reading, measured)}"
                 words.append(self.brief)
-                origin = _extended(origin, first, measured)
+                whole_from = origin.whole_from or first
+                origin = msgspec.structs.replace(origin, whole_from=whole_from, whole_to=measured[-1][0])
             if not self.is_new:
                 self.brief = reading.words[-1]  # where an old answer stands in, the last word says why
             note_origin(self._root, self._file, origin)
         if measured and is_recent:
             words += self._older_years(origin)
+            words += self._missing_days(self._origin())
         return [*words, *self._age_words(held), f"{self.service.attribution}. Licence: {self.service.licence}."]
 
     def _older_years(self, origin: Origin) -> list[str]:
@@ -214,6 +220,60 @@ class _Asked:
             words.append(f"{self._file}, {first} to {last}: {said}{aside}")
         return words
 
+    def _missing_days(self, origin: Origin) -> list[str]:
+        """Ask again for what is missing among the days that were asked for, newest first.
+
+        Each question reaches to held days on both sides, so that an answer without the missing ones can still be read.
+        """
+        words: list[str] = []
+        if origin.whole_from is None or origin.whole_to is None:
+            return words
+        start = max(origin.whole_from, history_start(self._today, self._spot.latitude < 0))
+        of_late = [span for span in origin.empty if (self._today - span.asked_on).days < EMPTY_AGAIN_DAYS]
+        wanted = self._runs_missing(start, origin.whole_to, of_late)
+        for first, last in _joined(wanted):
+            if self._stopped():
+                break
+            begin, end = max(start, first - OVERLAP_DAYS * _DAY), min(origin.whole_to, last + OVERLAP_DAYS * _DAY)
+            try:
+                reading = self._fetcher.fetch(self._spot, begin, end, self._today)
+            except PersonError as error:
+                return [*words, f"{error}. Days missing from {first} to {last} are asked for next time."]
+            if reading.answered_at is not None and self._now - reading.answered_at >= _JUST_NOW:
+                return [*words, f"{reading.words[-1]} Days missing from {first} to {last} are asked for next time."]
+            measured, _, _ = split(reading, self._today)
+            with alone_at_temperatures(self._root):
+                if measured:
+                    words.append(
+                        f"{self._file}, days missing from {first} to {last}: {self._lay_in(reading, measured)}"
+                    )
+                still = self._runs_missing(first, last, of_late)
+                of_late += [EmptySpan(*run, self._today) for run in still]
+                origin = msgspec.structs.replace(origin, empty=tuple(sorted(of_late, key=lambda span: span.first)))
+                note_origin(self._root, self._file, origin)
+            if still:
+                count = sum((until - since).days + 1 for since, until in still)
+                words.append(
+                    f"{self.service.title} does not have {count} days from {still[-1][0]} to {still[0][1]}; "
+                    f"they are asked for again in {EMPTY_AGAIN_DAYS} days."
+                )
+        return words
+
+    def _runs_missing(self, first: date, last: date, but: Iterable[EmptySpan]) -> list[tuple[date, date]]:
+        """(first, last) of each run of days that the file lacks, newest first, without those of the spans `but`."""
+        held = set(read_temperatures(self._root / self._file, self._file).days)
+        for span in but:
+            held.update(span.first + step * _DAY for step in range((span.last - span.first).days + 1))
+        runs: list[tuple[date, date]] = []
+        for step in range((last - first).days + 1):
+            day = last - step * _DAY
+            if day not in held:
+                if runs and runs[-1][0] == day + _DAY:
+                    runs[-1] = (day, runs[-1][1])
+                else:
+                    runs.append((day, day))
+        return runs
+
     def _lay_in(self, reading: Reading, measured: tuple[Row, ...]) -> str:
         rows, said = merged(self._root / self._file, reading, measured)
         write_rows(self._root / self._file, rows)
@@ -224,7 +284,7 @@ class _Asked:
         origin = read_origins(self._root).get(self._file, Origin())
         if (self._root / self._file).exists():
             return origin
-        return msgspec.structs.replace(origin, whole_from=None, whole_to=None)
+        return msgspec.structs.replace(origin, whole_from=None, whole_to=None, empty=())
 
     def _age_words(self, origin: Origin) -> list[str]:
         if self.is_new or origin.answered_at is None:
@@ -233,11 +293,18 @@ class _Asked:
         return [f"{self.service.title} has given nothing new; its newest answer is {age} old."]
 
 
-def _extended(origin: Origin, first: date, measured: tuple[Row, ...]) -> Origin:
-    """With the days from `first` on as asked for; where the answer begins later, the days before are wanted again."""
-    if origin.whole_to is not None and measured[0][0] > first + OVERLAP_DAYS * _DAY:
-        return origin
-    return msgspec.structs.replace(origin, whole_from=origin.whole_from or first, whole_to=measured[-1][0])
+def _joined(runs: Iterable[tuple[date, date]]) -> list[tuple[date, date]]:
+    """Spans to ask for, newest first, each as many runs as go into one piece: many small gaps are one question."""
+    spans: list[tuple[date, date]] = []
+    for first, last in runs:
+        while (last - first).days >= PIECE_DAYS:
+            spans.append((last - (PIECE_DAYS - 1) * _DAY, last))
+            last -= PIECE_DAYS * _DAY
+        if spans and (spans[-1][1] - first).days < PIECE_DAYS:
+            spans[-1] = (first, spans[-1][1])
+        else:
+            spans.append((first, last))
+    return spans
 
 
 def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now: datetime) -> str:

@@ -35,7 +35,7 @@ def test_without_a_terminal_and_without_a_command_the_week_is_printed(run: Run) 
 
 def test_the_week_as_json_has_the_keys_of_its_contract(run: Run) -> None:
     week = shape(run, "week", "--on", "2026-05-05")
-    assert set(week) == {"today", "from", "to", "tasks", "short", "frost", "wraps_on"}
+    assert set(week) == {"today", "from", "to", "tasks", "short", "frost", "frost_forecast_to", "wraps_on"}
     assert (week["today"], week["from"], week["to"]) == ("2026-05-05", "2026-05-05", "2026-05-11")
     task = week["tasks"][0]  # type: ignore[index]
     assert set(task) == {

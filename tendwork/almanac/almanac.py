@@ -88,6 +88,11 @@ class Almanac:
             found += frost.frost_nights(name, staged)
         return tuple(found)
 
+    @property
+    def forecast_to(self) -> date | None:
+        """The last day to come that is forecast; None where no coming night is known."""
+        return self._days.last_known if self._days.last_known > self._today else None
+
     def callus_weather(self, species: str) -> CallusWeather:
         """How many of the next fourteen days are inside the species' callus range."""
         last = self._today + _CALLUS_DAYS * _DAY

@@ -54,6 +54,7 @@ class Buds:
         self._sightings = sightings
         self._shift = round(place.colder_days)
         self._progress: dict[Season, list[Progress]] = {}
+        self._mean: dict[Season, Progress] = {}
         self._learned: dict[tuple[str, Season], Learned] = {}
         self._springs: dict[tuple[str, Season], Lesson | None] = {}
         self._usuals: dict[str, list[Lesson]] = {}
@@ -100,7 +101,7 @@ class Buds:
             others = [other for other in self._sightings.seasons(species) if other != season]
             lessons = [lesson for other in others if (lesson := self._kept_spring(species, other))]
             lessons += self._usual(species)
-            progress = self.progress(season_of(self._days.today, self._place.south))[0]
+            progress = self._mean_progress(season_of(self._days.today, self._place.south))
             rates = []
             for reading, heat in enumerate(heat_to_bloom(species)):
                 reached = progress.day_reached(reading, heat)
@@ -122,6 +123,12 @@ class Buds:
             )
         return self._progress[season]
 
+    def _mean_progress(self, season: Season) -> Progress:
+        """What tells how fast the buds usually go at a time of the year; a single way would change with its weather."""
+        if season not in self._mean:
+            self._mean[season] = Progress.mean_of(self.progress(season))
+        return self._mean[season]
+
     def _row(
         self,
         species: str,
@@ -135,6 +142,7 @@ class Buds:
         broken: bool,
     ) -> StageDate:
         several = self.progress(season)
+        usual_progress = self._mean_progress(season)
         extra = self._extra_days(season) + (_CONTRADICTION_DAYS if broken else 0.0)
         parts = []
         for reading, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
@@ -144,7 +152,7 @@ class Buds:
             if expected is None:
                 continue
             mean, spread = expected
-            rate = several[0].log_rate(reading, round(mean))
+            rate = usual_progress.log_rate(reading, round(mean))
             unsure_share = min(share_log_sd(share) / rate, _MOST_SHARE_DAYS)
             sd = hypot(learned.season_days, belief.log_sd / rate, unsure_share)
             mean += late_days

@@ -9,6 +9,7 @@ from tendwork.almanac.ensemble import Trace, days_to_come
 from tendwork.almanac.place import LAPSE_C_PER_M, Place
 from tendwork.almanac.temperature import FORECAST, MEASURED, USUAL, DailySeries, Normals, normals_of_series
 
+HORIZON_DAYS = 800  # from a season's first day through the end of the season after it, and on
 _DAY = timedelta(days=1)
 _MOST_DRAWN_PAST = timedelta(days=600)  # this season and the one before it
 _WARMEST_MEAN_C = 35.0
@@ -22,11 +23,15 @@ class Days:
         self.today = today
         self._colder_c = place.colder_by_c
         self._series = series
+        self._south = place.south
+        self._seed = f"{place.latitude} {place.elevation_m}"
         self.last_known = self._end_of_known()
         self.normals, self.normals_from = _normals(place, series)
         self.climate_is_guessed = self.normals_from == _GUESSED
         self._usual = self.normals.year()
-        self._traces: dict[date, list[Trace]] = {}
+        self.horizon = today + HORIZON_DAYS * _DAY
+        self._traces: list[Trace] = []
+        self._traced_through = self.last_known
 
     def day(self, day: date) -> tuple[float, float, str] | None:
         """(tmin_c, tmax_c, mark) of a day measured, forecast or filled in; None for a day outside what is known."""
@@ -63,12 +68,11 @@ class Days:
         """The ensemble of the days of first..last that `known` does not hold; one empty trace if it holds them all."""
         if last <= self.last_known:
             return [Trace((), ())]
-        if last not in self._traces:
-            self._traces[last] = self._drawn(last)
-        skipped = max(0, (first - self.last_known).days - 1)
-        if not skipped:
-            return self._traces[last]
-        return [Trace(trace.tmin_c[skipped:], trace.tmax_c[skipped:]) for trace in self._traces[last]]
+        if last > self._traced_through:
+            self._traced_through = max(last, self.horizon)
+            self._traces = self._drawn(self._traced_through)
+        part = slice(max(0, (first - self.last_known).days - 1), (last - self.last_known).days)
+        return [Trace(trace.tmin_c[part], trace.tmax_c[part]) for trace in self._traces]
 
     def measured_share(self, first: date, last: date) -> float:
         """Share of the days of first..last that are over and were measured, bridged or forecast."""
@@ -101,7 +105,7 @@ class Days:
 
     def _drawn(self, last: date) -> list[Trace]:
         start = min(self.last_known, self.today)
-        traces = days_to_come(self._series, self.normals, start, last)
+        traces = days_to_come(self._series, self.normals, start, last, south=self._south, place=self._seed)
         ahead = (self.last_known - start).days
         colder = self._colder_c
         return [

@@ -57,11 +57,23 @@ def last_day(season: Season) -> date:
 class Progress:
     """One run of days from the season's first day on: each reading's degree hours at the end of each day."""
 
-    def __init__(self, portions: list[float], heat: list[float], latitude_deg: float) -> None:
-        self.readings = (
-            _lengthening_days(portions, heat, _long_days(abs(latitude_deg))),
-            *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS),
-        )
+    def __init__(self, readings: Sequence[Sequence[float]]) -> None:
+        self.readings = readings
+
+    @classmethod
+    def of_sums(cls, portions: list[float], heat: list[float], latitude_deg: float) -> Progress:
+        """Each reading of the chill so far and the heat of each day."""
+        lengthening = _lengthening_days(portions, heat, _long_days(abs(latitude_deg)))
+        return cls((lengthening, *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)))
+
+    @classmethod
+    def mean_of(cls, several: Sequence[Progress]) -> Progress:
+        """The mean over the ways that the weather may go on."""
+        if len(several) == 1:
+            return several[0]
+        count = len(several)
+        by_reading = zip(*(progress.readings for progress in several), strict=True)
+        return cls([[sum(day) / count for day in zip(*ways, strict=True)] for ways in by_reading])
 
     def day_reached(self, reading: int, needed: float) -> float | None:
         """Days from the season's first day, to parts of a day; None where it is not reached in the days given."""
@@ -98,7 +110,7 @@ def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude
         skipped = len(known.tmin_c[-1:])
         start = first + timedelta(days=len(known.tmin_c) - skipped)
         more_portions, more_heat, _ = _sums(_tenths(joined, start, latitude_deg)[24 * skipped :], state)
-        ways.append(Progress(portions + more_portions, heat + more_heat, latitude_deg))
+        ways.append(Progress.of_sums(portions + more_portions, heat + more_heat, latitude_deg))
     return ways
 
 

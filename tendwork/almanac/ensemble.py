@@ -1,22 +1,25 @@
-"""The days to come, many times over: past years' days where there are enough, else seeded draws around the normals.
+"""The days to come, many times over: as past seasons went, and seeded draws around the normals where these are few.
 
-A date that hangs on weather to come is a distribution; each trace here is one way the weather may go on. The same
-input always gives the same traces, and the draws of a day hang on its distance from `until`, so that a plan does not
-flicker from one morning to the next.
+A date that hangs on weather to come is a distribution; each trace here is one way the weather may go on. So that a plan
+does not flicker from one morning to the next, a coming day goes in every trace as it went the morning before, but for
+what the last known day departs from the usual: which past seasons serve hangs on the season alone, and what is drawn
+for a day on the place and the day alone, whatever was measured since and however far the traces run.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from math import sqrt
 from random import Random
 
 from msgspec import Struct
 
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.temperature import FORECAST, USUAL, DailySeries, Normals, normals_of_series
 
-FEWEST_PAST_YEARS = 10
+ENOUGH_PAST_SEASONS = 10
 
 # How a day's departure from the usual fades into the next (AR(1) persistence), and how far days depart: common
 # practice, no source. Four years of days in Seattle give 0.75, 0.47, 2.7 °C and 0.38; places inland swing wider.
@@ -28,6 +31,8 @@ _FADED_AFTER_DAYS = 30
 _LEAST_HALF_RANGE_C = 0.25
 _MOST_USUAL_SHARE = 0.1
 _DAY = timedelta(days=1)
+_DAYS_OF_SEASON = 366
+_NOISE_KEPT = 512
 
 
 _Departure = tuple[float, float]
@@ -42,13 +47,21 @@ class Trace(Struct, frozen=True):
 
 
 def days_to_come(
-    series: DailySeries | None, normals: Normals | None, today: date, until: date, members: int = 30
+    series: DailySeries | None,
+    normals: Normals | None,
+    today: date,
+    until: date,
+    members: int = 30,
+    *,
+    south: bool = False,
+    place: str = "",
 ) -> list[Trace]:
     """Traces for the days after `today` through `until`; each begins with the forecast days that the series holds.
 
-    Past years serve where ten or more hold all those calendar days, the newest `members` of them; else `members` draws
-    around `normals`, or around the monthly means of the series. An empty list where there is neither, or no day to
-    come. Measured days after `today` are not used. What the last known day departs from the usual fades over weeks.
+    Every past season that is held serves, the newest `members` of them. As long as they are fewer than ten, draws
+    around `normals`, or around the monthly means of the series, stand for those that lack. An empty list where there is
+    neither, or no day to come. Measured days after `today` are not used. What the last known day departs from the usual
+    fades over weeks. `place` tells the luck of one place from that of another.
     """
     if until <= today:
         return []
@@ -59,11 +72,17 @@ def days_to_come(
     high = known.tmax_c[len(known) - ahead :] if known is not None and ahead else ()
     if start == until:
         return [Trace(low, high)] * members
-    traces = _past_years(known, start, until, members) if known is not None else []
-    if len(traces) < FEWEST_PAST_YEARS:
-        usual = normals or (normals_of_series(known) if known is not None else None)
-        traces = _draws(usual, known, start, until, members) if usual is not None else []
+    traces = [] if known is None else _past_seasons(known, start, until, members, south)
+    usual = normals or (normals_of_series(known) if known is not None else None)
+    if usual is not None and (drawn := _count_drawn(len(traces), members)):
+        traces += _draws(usual, known, start, until, drawn, south, place)
     return [Trace(low + trace.tmin_c, high + trace.tmax_c) for trace in traces]
+
+
+def _count_drawn(past_seasons: int, members: int) -> int:
+    """One season more takes a tenth of the draws away, so no date jumps when a place comes to have enough of them."""
+    lacking = max(0, ENOUGH_PAST_SEASONS - past_seasons)
+    return 2 * round(members * lacking / ENOUGH_PAST_SEASONS / 2) if past_seasons else members
 
 
 def invented_days(normals: Normals, seed: int, first: date, last: date) -> list[tuple[date, float, float]]:
@@ -98,22 +117,28 @@ def _through(series: DailySeries | None, last: date) -> DailySeries | None:
     return DailySeries(series.first_day, series.tmin_c[:count], series.tmax_c[:count], series.marks[:count])
 
 
-def _past_years(known: DailySeries, start: date, until: date, members: int) -> list[Trace]:
-    """The days after `start` through `until` as they went in each past year, moved at first towards the last known day.
+def _past_seasons(known: DailySeries, start: date, until: date, members: int, south: bool) -> list[Trace]:
+    """The days after `start` through `until` as they went in each past season, moved at first towards the last known.
 
-    In AR(1) terms a past year's departures, less its own faded departure on the joining day, are what the weather did
+    In AR(1) terms a past season's departures, less its own faded departure on the joining day, are what the weather did
     anew; the faded departure of now takes that place. Both are departures from the same normal, which drops out.
+    A trace goes on into the season that followed its own, and after the newest into the oldest.
     """
     first = max(known.last_day, start - _FADED_AFTER_DAYS * _DAY)
     now = known.day(first)
     lag = (start - first).days
-    spans = _from_march(first, until)
+    runs = _runs(first, until, south)
+    here = season_of(start, south).name
+    held = _seasons_held(known, start, members, south)
     traces: list[Trace] = []
-    for years in range(1, spans[0][0] - max(1, known.first_day.year - 1) + 1):
-        held = _same_days(known, spans, years)
-        if held is None:
-            continue
-        low, high = held
+    for turn in range(len(held)):
+        low: list[float] = []
+        high: list[float] = []
+        for season, slices in runs:
+            low_of_season, high_of_season = held[(turn + here - season.name) % len(held)]
+            for part in slices:
+                low += low_of_season[part]
+                high += high_of_season[part]
         if now is not None:
             mean_shift = (now[0] + now[1] - low[0] - high[0]) / 2
             range_shift = now[1] - now[0] - (high[0] - low[0])
@@ -123,61 +148,82 @@ def _past_years(known: DailySeries, start: date, until: date, members: int) -> l
                 low[step] = mean - half
                 high[step] = mean + half
         traces.append(Trace(tuple(low[lag + 1 :]), tuple(high[lag + 1 :])))
-        if len(traces) == members:
-            break
     return traces
 
 
-def _from_march(first: date, last: date) -> list[tuple[int, int, int]]:
-    """The days first..last as (year, from, to), in days from 1 March of that year: so a leap day comes last."""
-    spans = []
-    while first <= last:
-        year = first.year if first.month >= 3 else first.year - 1
-        march = date(year, 3, 1)
-        end = min(last, date(year + 1, 3, 1) - _DAY)
-        spans.append((year, (first - march).days, (end - march).days))
-        first = end + _DAY
-    return spans
+def _seasons_held(
+    known: DailySeries, start: date, members: int, south: bool
+) -> list[tuple[Sequence[float], Sequence[float]]]:
+    """Minima and maxima of each day of the newest seasons before that of `start` that are held, newest first."""
+    held: list[tuple[Sequence[float], Sequence[float]]] = []
+    season = season_of(start, south).previous
+    while season.start >= known.first_day and len(held) < members:
+        begin = (season.start - known.first_day).days
+        end = (season.end - known.first_day).days + 1
+        if end <= len(known) and known.marks.count(USUAL, begin, end) <= _MOST_USUAL_SHARE * (end - begin):
+            low, high = known.tmin_c[begin:end], known.tmax_c[begin:end]
+            if end - begin < _DAYS_OF_SEASON:  # 28 February stands for the leap day that it lacks
+                leap = _leap_place(season)
+                low = (*low[:leap], low[leap - 1], *low[leap:])
+                high = (*high[:leap], high[leap - 1], *high[leap:])
+            held.append((low, high))
+        season = season.previous
+    return held
 
 
-def _same_days(
-    known: DailySeries, spans: list[tuple[int, int, int]], years: int
-) -> tuple[list[float], list[float]] | None:
-    """The same calendar days so many years earlier, 28 February twice for a leap day it lacks; None if not held."""
-    low: list[float] = []
-    high: list[float] = []
-    usual = 0
-    for year, first, last in spans:
-        march = date(year - years, 3, 1)
-        length = (date(year - years + 1, 3, 1) - march).days
-        begin = (march - known.first_day).days + min(first, length - 1)
-        end = begin - min(first, length - 1) + min(last, length - 1) + 1
-        if begin < 0 or end > len(known):
-            return None
-        low += known.tmin_c[begin:end]
-        high += known.tmax_c[begin:end]
-        usual += known.marks.count(USUAL, begin, end)
-        if first < length <= last:
-            low.append(low[-1])
-            high.append(high[-1])
-    return None if usual > _MOST_USUAL_SHARE * len(low) else (low, high)
+def _leap_place(season: Season) -> int:
+    """Where 29 February stands among the days of a season, whether it has one or not."""
+    return (season.on(8, 28) if season.south else season.on(2, 28)).toordinal() - season.start.toordinal() + 1
 
 
-def _draws(normals: Normals, known: DailySeries | None, start: date, until: date, members: int) -> list[Trace]:
+def _runs(first: date, last: date, south: bool) -> list[tuple[Season, tuple[slice, ...]]]:
+    """Each season of first..last with the slices of its days, of which there are 366 in each season."""
+    runs: list[tuple[Season, tuple[slice, ...]]] = []
+    season = season_of(first, south)
+    while season.start <= last:
+        begin = (max(first, season.start) - season.start).days
+        end = (min(last, season.end) - season.start).days + 1
+        leap = _leap_place(season)
+        if (season.end - season.start).days + 1 == _DAYS_OF_SEASON or end <= leap:
+            runs.append((season, (slice(begin, end),)))
+        elif begin >= leap:
+            runs.append((season, (slice(begin + 1, end + 1),)))
+        else:
+            runs.append((season, (slice(begin, leap), slice(leap + 1, end + 1))))
+        season = season.following
+    return runs
+
+
+def _draws(
+    normals: Normals,
+    known: DailySeries | None,
+    start: date,
+    until: date,
+    members: int,
+    south: bool,
+    place: str,
+) -> list[Trace]:
     """Seeded draws around the normals; every second one mirrors the one before, so that together they keep the mean."""
     departure, lag = _last_departure(normals, known, start)
     mean_left, range_left = _MEAN_PERSISTENCE**lag, _RANGE_PERSISTENCE**lag
     mean_anew, range_anew = sqrt(1 - mean_left**2), sqrt(1 - range_left**2)
     usual = _usual(normals, start + _DAY, (until - start).days)
+    runs = _runs(start, until, south)
     traces: list[Trace] = []
     for pair in range((members + 1) // 2):
-        random = Random(f"{normals} {until.isoformat()} {pair}")
-        noise = [(random.gauss(), random.gauss()) for _ in range(len(usual) + 1)][::-1]
+        noise = [anew for season, slices in runs for part in slices for anew in _noise(place, season.name, pair)[part]]
         for sign in (1, -1):
             (mean, spread), *signed = [(sign * mean, sign * spread) for mean, spread in noise]
             begin = (departure[0] * mean_left + mean * mean_anew, departure[1] * range_left + spread * range_anew)
             traces.append(_drawn(usual, signed, begin))
     return traces[:members]
+
+
+@lru_cache(_NOISE_KEPT)
+def _noise(place: str, season: int, pair: int) -> list[_Departure]:
+    """What the weather does anew on each day of a season, the same on every morning."""
+    random = Random(f"{place} {season} {pair}")
+    return [(random.gauss(), random.gauss()) for _ in range(_DAYS_OF_SEASON)]
 
 
 def _last_departure(normals: Normals, known: DailySeries | None, start: date) -> tuple[_Departure, int]:

@@ -15,7 +15,6 @@ from tendwork.almanac.results import Reached
 from tendwork.almanac.temperature import LONGEST_INTERPOLATED_DAYS
 
 BASE_C = 5.0
-NEAR_DAYS, FAR_DAYS = 400, 800  # fewer past years hold a longer run of days, so the far horizon is the second choice
 _STEP_BACK_DAYS = 400
 _DAY = timedelta(days=1)
 
@@ -31,7 +30,7 @@ class HeatCalendar:
         self._first = days.last_known
         self._known: list[float] = [0.0]
         self._found: dict[tuple[date, float], Reached] = {}
-        self._coming: dict[int, list[list[float]]] = {}
+        self._coming: list[list[float]] = []
 
     def after(self, start: date, degree_days_c: float) -> Reached:
         """Median day and 80 % range; None where the horizon of about two years does not hold the sum."""
@@ -49,10 +48,10 @@ class HeatCalendar:
             if self._known[-1] >= goal:
                 day = self._first + timedelta(days=bisect_left(self._known, goal)) + self._late
                 return Reached(day, day, day)
-            traces = self._traces(NEAR_DAYS)
+            traces = self._traces()
             return self._ends(traces, [goal - self._known[-1]] * len(traces))
         passed = (begin - self._last_known).days
-        traces = self._traces(NEAR_DAYS if passed < NEAR_DAYS // 2 else FAR_DAYS)
+        traces = self._traces()
         return self._ends(traces, [sums[min(passed, len(sums) - 1)] + degree_days_c for sums in traces])
 
     def between(self, start: date, end: date) -> float | None:
@@ -76,10 +75,9 @@ class HeatCalendar:
         if finish <= self._last_known:
             return heat
         first, last = (begin - self._last_known).days, (finish - self._last_known).days
-        if last > FAR_DAYS:
+        if finish > self._days.horizon:
             return None
-        traces = self._traces(NEAR_DAYS if last <= NEAR_DAYS else FAR_DAYS)
-        further = sorted(sums[last] - sums[first] for sums in traces)
+        further = sorted(sums[last] - sums[first] for sums in self._traces())
         return heat + further[round((len(further) - 1) / 2)]
 
     def _ends(self, traces: list[list[float]], goals: list[float]) -> Reached:
@@ -105,11 +103,9 @@ class HeatCalendar:
         known = self._days.known(self._first + timedelta(days=1), self._last_known)
         self._known = [0.0, *sine_sums(known.tmin_c, known.tmax_c, BASE_C)]
 
-    def _traces(self, horizon_days: int) -> list[list[float]]:
+    def _traces(self) -> list[list[float]]:
         """Running sums of each way the weather may go on; the first of each is 0, on the last known day."""
-        if horizon_days not in self._coming:
-            first, last = self._last_known + timedelta(days=1), self._last_known + timedelta(days=horizon_days)
-            self._coming[horizon_days] = [
-                [0.0, *sine_sums(trace.tmin_c, trace.tmax_c, BASE_C)] for trace in self._days.to_come(first, last)
-            ]
-        return self._coming[horizon_days]
+        if not self._coming:
+            coming = self._days.to_come(self._last_known + _DAY, self._days.horizon)
+            self._coming = [[0.0, *sine_sums(trace.tmin_c, trace.tmax_c, BASE_C)] for trace in coming]
+        return self._coming

@@ -19,8 +19,9 @@ def week(session: Session, as_json: bool) -> None:
         from tendwork.view.json_shape import week_shape
 
         glance = bench.glance(today)
-        print_json(week_shape(glance.week, today, glance.frost, len(glance.wraps)))
+        print_json(week_shape(glance.week, today, glance.frost, glance.forecast_to, len(glance.wraps)))
     else:
+        from tendwork.view.buds import frost_unknown_sentence
         from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
 
@@ -30,7 +31,7 @@ def week(session: Session, as_json: bool) -> None:
             fitted.tasks,
             today,
             bench.site_name,
-            glance.words,
+            (*glance.words, *frost_unknown_sentence(glance.stages, glance.forecast_to)),
             width(),
             changed=glance.changed,
             following=fitted.following,

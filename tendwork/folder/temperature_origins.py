@@ -18,11 +18,20 @@ from tendwork.folder.toml_text import parse_toml
 ORIGINS_FILE = "temperatures/sources.toml"
 
 
+class EmptySpan(Struct, frozen=True, forbid_unknown_fields=True):
+    """Days that the service was asked for on `asked_on`, and did not give."""
+
+    first: date
+    last: date
+    asked_on: date
+
+
 class Origin(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """The origin of one file's days.
 
     `service` is the one that was asked, `place` what it was asked for, `answered_at` when it last answered, in UTC.
-    All days from `whole_from` to `whole_to` have been asked for and answered; only what lies outside is still wanted.
+    All days from `whole_from` to `whole_to` have been asked for; what lies outside is still wanted, and what is missing
+    within is asked for again, but what came back `empty` only seldom.
     """
 
     service: str = ""
@@ -32,6 +41,7 @@ class Origin(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     licence: tuple[str, ...] = ()
     whole_from: date | None = None
     whole_to: date | None = None
+    empty: tuple[EmptySpan, ...] = ()
 
     def owed_to(self, attribution: str, licence: str = "") -> Origin:
         """The same, with one more to whom the data are owed; nothing is said twice."""

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from msgspec import Struct
 
+from tendwork.almanac.frost import kill_temperatures
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.text import plain
@@ -56,6 +58,17 @@ def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> s
     when = "tonight" if first.night == today else f"in the night of {day_words(first.night, today)}"
     low, kill = (temperature_words(value, units) for value in (first.tmin_c, first.kill10_c))
     return f"Frost {when}: {low} forecast; {first.species} at {plain(first.stage)} loses one bud in ten at {kill}."
+
+
+def frost_unknown_sentence(stages: Iterable[StagesOfSpecies], forecast_to: date | None) -> tuple[str, ...]:
+    """Where buds stand that frost can hurt and no night is forecast: that this is unknown. Else nothing."""
+    if forecast_to is not None:
+        return ()
+    for held in stages:
+        now = next((stage for stage in reversed(held.stages) if stage.state in _REACHED), None)
+        if now is not None and kill_temperatures(held.species, now.stage) is not None:
+            return ("No forecast is on file: it is unknown whether frost will hurt the buds.",)
+    return ()
 
 
 def _after_words(stage: StageDate, today: date) -> str:

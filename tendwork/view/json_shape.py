@@ -26,8 +26,13 @@ def stages_shape(stages: Iterable[StagesOfSpecies], today: date, season: int) ->
     }
 
 
-def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight], wraps_on: int) -> Shape:
-    """`week --json`: from today to six days on. `wraps_on` counts the grafts whose wrap is still on."""
+def week_shape(
+    week: FittedWeek, today: date, frost: Iterable[FrostNight], forecast_to: date | None = None, wraps_on: int = 0
+) -> Shape:
+    """`week --json`: from today to six days on. Without a forecast it is unknown whether frost comes, not none.
+
+    `wraps_on` counts the grafts whose wrap is still on.
+    """
     return {
         "today": today.isoformat(),
         "from": today.isoformat(),
@@ -35,6 +40,7 @@ def week_shape(week: FittedWeek, today: date, frost: Iterable[FrostNight], wraps
         "tasks": [task_shape(task) for task in week.tasks],
         "short": [{"task": item.task, "minutes": item.minutes, "by": item.by.isoformat()} for item in week.short],
         "frost": [msgspec.to_builtins(night) for night in frost],
+        "frost_forecast_to": None if forecast_to is None else forecast_to.isoformat(),
         "wraps_on": wraps_on,
     }
 

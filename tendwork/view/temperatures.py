@@ -15,6 +15,7 @@ from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, day_words, full_day, in_units, short_day, temperature_words
 
 HOW_KNOWN = {MEASURED: "measured", FORECAST: "forecast", INTERPOLATED: "interpolated", USUAL: "usual"}
+NO_FORECAST = "No forecast is on file, so it is unknown whether a coming night hurts the buds."
 _LEAST_COLUMNS = 40
 _LAST_DAYS = 7
 _SHOWN_GAPS = 5
@@ -122,7 +123,9 @@ def temperatures_shape(held: HeldTemperatures) -> dict[str, Any]:
         "chill": _courses_shape(held.chill),
         "frost": {
             "nights": held.frosts,
+            "nights_known": held.series is not None,
             "last": _iso(held.last_frost),
+            "forecast_to": _iso(_forecast_to(held)),
             "coming": [msgspec.to_builtins(night) for night in held.frost_nights],
             "unknown": list(held.frost_unknown),
         },
@@ -158,6 +161,11 @@ def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> s
     kill = temperature_words(max(other.kill10_c for other in nights if other.night == night.night), units)
     cold = temperature_words(night.tmin_c, units)
     return f"{day_words(night.night, today)}, {cold} is forecast: {harmed} can be hurt from {kill} down."
+
+
+def _forecast_to(held: HeldTemperatures) -> date | None:
+    """The last day to come that is forecast; None where no forecast is on file."""
+    return max((day.day for day in held.coming if day.is_forecast), default=None)
 
 
 def _file_lines(file: HeldFile, columns: int) -> list[str]:
@@ -252,6 +260,8 @@ def course_heading(name: str, courses: Courses, units: str) -> str:
     heat = f"degree-days above {temperature_words(5.0, units).replace('.0', '')}"
     what, factor = (heat, heat_factor(units)) if name == "heat" else ("portions", 1.0)
     first = courses.this.first_day
+    if courses.last_day is None:
+        return f"{name.capitalize()}: no day on file since {short_day(first, first)}"
     text = f"{name.capitalize()} {courses.total * factor:.0f} {what} since {short_day(first, first)}"
     others = sorted(total for _, total in courses.totals_then())
     if not others:
@@ -274,7 +284,7 @@ def _degree(units: str) -> tuple[str, float]:
 def _course_words(courses: Courses, what: str, factor: float) -> str:
     last = courses.last_day
     if last is None:
-        return f"counted from {full_day(courses.this.first_day)}"
+        return f"unknown: counted from {full_day(courses.this.first_day)}, and no day since then is on file."
     text = f"{courses.total * factor:.0f} {what} from {full_day(courses.this.first_day)} to {full_day(last)}"
     others = sorted(total for _, total in courses.totals_then())
     if others:
@@ -289,8 +299,12 @@ def frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
     zero = temperature_words(0.0, units).replace(".0", "")
     so_far = f"This season {counted(held.frosts, 'day')} at {zero} or below"
     so_far += f", the last on {short_day(held.last_frost, held.today)}." if held.last_frost is not None else "."
+    if held.series is None:
+        so_far = "Frosts of this season are unknown: no temperatures are on file."
     lines = wrapped(so_far, columns, "  ")
-    if not held.frost_nights:
+    if _forecast_to(held) is None:
+        lines += wrapped(NO_FORECAST, columns, "  ")
+    elif not held.frost_nights:
         lines += wrapped("No forecast night reaches a temperature that kills a tenth of the buds.", columns, "  ")
     for _, group in groupby(sorted(held.frost_nights, key=lambda night: night.night), key=lambda night: night.night):
         lines += wrapped(frost_sentence(tuple(group), held.today, units), columns, "  ! ")
@@ -310,6 +324,8 @@ def callus_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
         ranged = in_units(f"{weather.lowest_c:g} to {weather.highest_c:g} °C", units)
         lines += wrapped(f"{weather.species}: about {weather.warm_days:.0f}, at {ranged}", columns, "  - ")
     sources = "; ".join(dict.fromkeys(weather.source for weather in held.callus))
+    if _forecast_to(held) is None:
+        lines += wrapped("No forecast is on file: the days are taken as they usually are.", columns, "  ")
     lines += wrapped(f"The ranges are growers' reports, no handbook has any: {plain(sources)}.", columns, "  ")
     return lines
 
@@ -342,6 +358,7 @@ def _courses_shape(courses: Courses) -> dict[str, Any]:
         "from": courses.this.first_day.isoformat(),
         "to": _iso(courses.last_day),
         "total": round(courses.total, 1),
+        "known": courses.last_day is not None,
         "rank": courses.rank if courses.last_day is not None else None,
         "others": [{"season": season, "total": round(total, 1)} for season, total in courses.totals_then()],
     }

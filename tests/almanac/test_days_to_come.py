@@ -49,8 +49,17 @@ def test_the_same_input_gives_the_same_traces(series: DailySeries | None, normal
     assert days_to_come(series, normals, TODAY, UNTIL) == days_to_come(series, normals, TODAY, UNTIL)
 
 
-def test_each_past_year_that_holds_the_days_is_one_trace() -> None:
-    assert len(days_to_come(TWENTY_YEARS, None, TODAY, UNTIL)) == 20
+def test_each_past_season_that_is_held_is_one_trace_however_far_ahead() -> None:
+    # The days begin on 1 January 2004: the first whole season is that of 2005, the last before today's that of 2023.
+    assert len(days_to_come(TWENTY_YEARS, None, TODAY, UNTIL)) == 19
+    assert len(days_to_come(TWENTY_YEARS, None, TODAY, TODAY + timedelta(days=800))) == 19
+
+
+def test_draws_stand_for_the_past_seasons_that_lack_and_fewer_with_each_more() -> None:
+    counts = [
+        len(days_to_come(held(date(first, 1, 1), TODAY), None, TODAY, UNTIL)) for first in (2023, 2022, 2018, 2012)
+    ]
+    assert counts == [30, 1 + 28, 5 + 16, 11]
 
 
 def test_only_the_newest_past_years_are_used() -> None:
@@ -93,14 +102,14 @@ def test_traces_run_over_the_end_of_a_year() -> None:
     assert trace.tmin_c[-1] == series.tmin_c[(date(2023, 5, 1) - date(2004, 1, 1)).days]
 
 
-def test_a_past_year_filled_from_normals_is_no_past_year() -> None:
+def test_a_past_season_filled_from_normals_is_none() -> None:
     rows = [
         (day, low, high, False)
         for day, low, high in invented_days(NORMALS, 5, date(2004, 1, 1), TODAY)
         if day.year != 2023
     ]
     series, _ = build_series(rows, NORMALS)
-    assert len(days_to_come(series, None, TODAY, UNTIL)) == 19
+    assert len(days_to_come(series, None, TODAY, UNTIL)) == 18
 
 
 @pytest.mark.parametrize("series", [WITH_FORECAST, held(date(2021, 1, 1), TODAY, forecast_days=7)])
@@ -142,9 +151,11 @@ def test_draws_keep_the_mean_of_the_normals() -> None:
 
 @pytest.mark.parametrize("step", [0, 5, -1])
 def test_draws_without_a_known_day_differ_from_one_another_as_days_do(step: int) -> None:
-    traces = days_to_come(None, NORMALS, TODAY, UNTIL)
-    means = [(trace.tmin_c[step] + trace.tmax_c[step]) / 2 for trace in traces]
-    assert 2.6 < stdev(means) < 4.5
+    spreads = []
+    for place in range(20):
+        traces = days_to_come(None, NORMALS, TODAY, UNTIL, place=f"place {place}")
+        spreads.append(stdev((trace.tmin_c[step] + trace.tmax_c[step]) / 2 for trace in traces))
+    assert 3.0 < mean(spreads) < 3.7
 
 
 def test_draws_right_after_a_known_day_lie_closer_together() -> None:
@@ -163,6 +174,38 @@ def test_drawn_days_persist_as_measured_ones_do() -> None:
 def test_the_last_days_of_a_draw_stay_the_same_from_one_morning_to_the_next() -> None:
     today, tomorrow = (days_to_come(None, NORMALS, TODAY + timedelta(days=step), UNTIL) for step in (0, 1))
     assert [trace.tmin_c[-20:] for trace in tomorrow] == [pytest.approx(trace.tmin_c[-20:]) for trace in today]
+
+
+def test_what_is_drawn_for_a_day_hangs_on_the_place_and_the_day_alone() -> None:
+    here, farther = (days_to_come(None, NORMALS, TODAY, UNTIL + timedelta(days=more)) for more in (0, 300))
+    assert [trace.tmax_c[: len(trace.tmin_c)] for trace in here] == [
+        trace.tmax_c[: (UNTIL - TODAY).days] for trace in farther
+    ]
+    elsewhere = days_to_come(None, NORMALS, TODAY, UNTIL, place="elsewhere")
+    assert here != elsewhere
+    # Normals a little warmer, as a growing series makes them, move the same days a little.
+    warmer = Normals(*(tuple(value + 0.1 for value in months) for months in (NORMALS.minimum_c, NORMALS.maximum_c)))
+    for trace, moved in zip(here, days_to_come(None, warmer, TODAY, UNTIL), strict=True):
+        assert moved.tmin_c == pytest.approx([value + 0.1 for value in trace.tmin_c])
+
+
+@pytest.mark.parametrize("south", [False, True])
+def test_past_seasons_give_the_same_calendar_days(south: bool) -> None:
+    first = date(2004, 1, 1)
+    ordinals = range(first.toordinal(), TODAY.toordinal() + 1)
+    of_year = tuple(
+        float(date.fromordinal(ordinal).month * 100 + date.fromordinal(ordinal).day) / 100 for ordinal in ordinals
+    )
+    series = DailySeries(first, of_year, of_year, "m" * len(of_year))
+    ahead = 760
+    for trace in days_to_come(series, None, TODAY, TODAY + timedelta(days=ahead), south=south):
+        days = [TODAY + timedelta(days=step + 1) for step in range(ahead)]
+        wrong = [
+            day
+            for day, value in zip(days, trace.tmax_c, strict=True)
+            if round(value * 100) != day.month * 100 + day.day and (day.month, day.day) != (2, 29)
+        ]
+        assert not wrong
 
 
 def test_an_odd_number_of_draws_is_kept() -> None:

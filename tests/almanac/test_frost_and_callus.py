@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tendwork.almanac.almanac import Almanac, Place
 from tendwork.almanac.callus import callus_range, callus_share
 from tendwork.almanac.frost import frost_nights, has_kill_temperatures, kill_temperatures
 from tendwork.almanac.results import FrostNight
+from tendwork.almanac.temperature import DailySeries
 from tendwork.species import SPECIES, STAGES
 
 NIGHT = date(2026, 4, 20)
@@ -103,3 +105,11 @@ def test_no_days_have_no_callus_share() -> None:
 def test_a_mild_week_suits_apple_and_not_peach() -> None:
     mild = [(5.0, 15.0)] * 7
     assert (callus_share("apple", mild), callus_share("peach", mild)) == (1.0, 0.0)
+
+
+def test_how_far_nights_are_forecast_is_known_and_nothing_where_none_is() -> None:
+    today = date(2026, 4, 20)
+    held = DailySeries(today - timedelta(days=9), (2.0,) * 14, (12.0,) * 14, "m" * 9 + "f" * 5)
+    assert Almanac(Place(50.0), held, (), today).forecast_to == today + timedelta(days=4)
+    for series in (None, DailySeries(today - timedelta(days=9), (2.0,) * 10, (12.0,) * 10, "m" * 10)):
+        assert Almanac(Place(50.0), series, (), today).forecast_to is None

@@ -7,7 +7,7 @@ from math import pi
 from time import process_time
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tendwork.almanac.days import Days
@@ -49,6 +49,16 @@ def test_a_place_that_is_behind_its_temperatures_meets_the_same_days_later() -> 
     assert calendar(8).after(date(2026, 4, 1), 200).day == date(2026, 4, 21)
 
 
+@pytest.mark.parametrize("place", [Place(50.0), Place(50.0, normals_min_c=(5.0,) * 12, normals_max_c=(15.0,) * 12)])
+def test_without_temperatures_a_season_s_sums_are_seen_from_its_first_day(place: Place) -> None:
+    first = date(2026, 11, 1)
+    on_first, in_january = (HeatCalendar(Days(place, None, day)) for day in (first, date(2027, 1, 15)))
+    for start, heat in ((date(2027, 4, 20), 950), (date(2027, 4, 20), 300), (date(2028, 5, 1), 600)):
+        reached, later = on_first.after(start, heat).day, in_january.after(start, heat).day
+        assert reached is not None
+        assert later == reached
+
+
 def test_what_can_never_be_reached_has_no_day() -> None:
     assert calendar().after(date(2026, 4, 1), 1e9).day is None
 
@@ -79,6 +89,7 @@ def test_the_heat_between_two_days_is_summed_by_hand() -> None:
     assert heat(date(2026, 5, 28), TODAY) == pytest.approx(8.0 + 10 / pi + 3.0)
 
 
+@settings(deadline=None)
 @given(st.integers(-3000, 60), st.integers(1, 1500), st.sampled_from((0, 8, -5)))
 def test_so_much_heat_has_come_by_the_day_on_which_it_is_reached(offset: int, heat: int, late_days: int) -> None:
     start = TODAY + timedelta(days=offset)

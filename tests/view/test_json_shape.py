@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 
 from jobs import TODAY, task, unit, window
 
@@ -42,10 +43,8 @@ def test_dates_are_iso() -> None:
 
 
 def test_the_week_runs_over_seven_days() -> None:
-    shape = week_shape(
-        FittedWeek((task("prune"),), (), (Short("prune/t1/2026", 20, TODAY, "Too long."),)), TODAY, (), 3
-    )
-    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost", "wraps_on"]
+    shape = week_shape(FittedWeek((task("prune"),), (), (Short("prune/t1/2026", 20, TODAY, "Too long."),)), TODAY, ())
+    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost", "frost_forecast_to", "wraps_on"]
     assert (shape["from"], shape["to"]) == ("2026-03-12", "2026-03-18")
     assert shape["short"] == [{"task": "prune/t1/2026", "minutes": 20, "by": "2026-03-12"}]
 
@@ -53,9 +52,14 @@ def test_the_week_runs_over_seven_days() -> None:
 def test_frost_nights_can_be_encoded() -> None:
     night = FrostNight(TODAY, "apple", "pink", -3.0, -2.2, -3.9, "a table")
     assert (
-        json.loads(json.dumps(week_shape(FittedWeek((), (), ()), TODAY, (night,), 0)))["frost"][0]["night"]
-        == "2026-03-12"
+        json.loads(json.dumps(week_shape(FittedWeek((), (), ()), TODAY, (night,))))["frost"][0]["night"] == "2026-03-12"
     )
+
+
+def test_the_week_says_how_far_frost_is_forecast_and_nothing_where_that_is_unknown() -> None:
+    week = FittedWeek((), (), ())
+    assert week_shape(week, TODAY, ())["frost_forecast_to"] is None
+    assert week_shape(week, TODAY, (), date(2026, 3, 20))["frost_forecast_to"] == "2026-03-20"
 
 
 def test_the_season_has_its_name_and_tasks() -> None:

@@ -9,7 +9,7 @@ from jobs import TODAY, task, unit
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.kept import SpeciesStages
 from tendwork.planning.vocabulary import Card
-from tendwork.view.buds import bud_line, frost_sentence
+from tendwork.view.buds import bud_line, frost_sentence, frost_unknown_sentence
 from tendwork.view.job import cards_text, caution_names
 from tendwork.view.season_page import buds_words
 from tendwork.view.text import display_width
@@ -103,3 +103,11 @@ def test_the_filter_finds_words_in_title_place_and_units_in_any_order() -> None:
 def test_no_words_find_everything() -> None:
     jobs = (task("prune"), task("unwrap"))
     assert matching(jobs, "  ") == jobs
+
+
+def test_without_a_forecast_frost_is_unknown_as_long_as_buds_stand_that_it_can_hurt() -> None:
+    awake, dormant = SpeciesStages("apple", (SEEN, COMING)), SpeciesStages("apple", (COMING,))
+    said = ("No forecast is on file: it is unknown whether frost will hurt the buds.",)
+    assert frost_unknown_sentence((dormant, awake), None) == said
+    assert frost_unknown_sentence((dormant,), None) == ()
+    assert frost_unknown_sentence((awake,), TODAY) == ()

@@ -10,7 +10,7 @@ import pytest
 from tendwork.almanac.courses import ComingDay, Course, Courses
 from tendwork.almanac.results import CallusWeather, FrostNight
 from tendwork.almanac.temperature import DailySeries
-from tendwork.view.temperatures import frost_sentence, gaps, temperatures_shape, temperatures_text
+from tendwork.view.temperatures import course_heading, frost_sentence, gaps, temperatures_shape, temperatures_text
 
 TODAY = date(2026, 3, 12)
 DAY = timedelta(days=1)
@@ -131,3 +131,27 @@ def test_the_json_is_in_celsius_and_says_how_each_day_is_known() -> None:
     assert shape["gaps"] == [{"from": "2026-03-08", "to": "2026-03-09"}]
     assert shape["frost"]["coming"][0]["night"] == "2026-03-13"
     assert (shape["callus"][0]["species"], shape["callus"][0]["warm_days"]) == ("apple", 9.4)
+
+
+def test_without_a_forecast_frost_to_come_is_unknown_and_not_none() -> None:
+    usual = (ComingDay(TODAY + DAY, (1.0, 0.0, 2.0), (9.0, 8.0, 9.5), False),)
+    said = " ".join(text(coming=usual, frost_nights=()).split())
+    assert "No forecast is on file, so it is unknown whether a coming night hurts the buds." in said
+    assert "No forecast night reaches" not in said
+    assert "the days are taken as they usually are" in said
+    assert "No forecast night reaches" in " ".join(text(frost_nights=()).split())
+    shape = temperatures_shape(replace(Held(), coming=usual, frost_nights=()))
+    assert (shape["frost"]["forecast_to"], shape["frost"]["coming"]) == (None, [])
+    assert temperatures_shape(Held())["frost"]["forecast_to"] == "2026-03-13"
+
+
+def test_without_temperatures_frosts_heat_and_chill_so_far_are_unknown_and_not_none() -> None:
+    nothing = Courses(Course(2026, date(2026, 1, 1), ()), (), ())
+    bare = {"series": None, "heat": nothing, "chill": nothing, "frosts": 0, "last_frost": None}
+    said = " ".join(text(**bare).split())
+    assert "Frosts of this season are unknown: no temperatures are on file." in said
+    assert "0 days at" not in said
+    assert said.count("unknown: counted from Thu 1 Jan 2026, and no day since then is on file.") == 2
+    assert course_heading("heat", nothing, "metric").startswith("Heat: no day on file since")
+    shape = temperatures_shape(replace(Held(), **bare))  # type: ignore[arg-type]
+    assert (shape["frost"]["nights_known"], shape["heat"]["known"], shape["chill"]["known"]) == (False, False, False)

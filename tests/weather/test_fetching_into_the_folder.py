@@ -144,6 +144,74 @@ def test_days_that_the_archive_could_not_give_after_a_long_rest_are_asked_for_ag
     assert len(past) == (max(past) - min(past)).days + 1
 
 
+def lacking(service: LoopbackService, *spans: tuple[date, date]) -> list[tuple[date, date]]:
+    """Days that the service does not have; take a span out of the list, and it has them."""
+    lacks = list(spans)
+    answer = service.next_reply
+
+    def reply() -> Reply:
+        given = answer()
+        document = msgspec.json.decode(given.body)
+        daily = document.get("daily", {"time": []})
+        for at, day in enumerate(map(date.fromisoformat, daily["time"])):
+            if any(first <= day <= last for first, last in lacks):
+                daily["temperature_2m_max"][at] = daily["temperature_2m_min"][at] = None
+        return Reply(msgspec.json.encode(document).decode())
+
+    service.next_reply = reply  # type: ignore[method-assign]
+    return lacks
+
+
+LATE = (TODAY - 92 * DAY, TODAY - 40 * DAY)
+GAP = (date(2019, 3, 3), date(2019, 3, 20))
+
+
+@pytest.mark.parametrize("hole", [LATE, GAP], ids=["the first answer begins late", "a gap in the history"])
+def test_days_that_a_first_fetch_did_not_bring_are_had_later(orchard_path: Path, hole: tuple[date, date]) -> None:
+    with answering() as service:
+        lacks = lacking(service, hole)
+        hill = Hill(orchard_path, service)
+        hill.fetch()
+        assert hole[0] not in hill.days(PAST)
+        lacks.clear()
+        hill.clock.now += 7 * DAY
+        hill.fetch()
+    assert list(hill.days(PAST)) == [FIRST + step * DAY for step in range((hill.today - FIRST).days)]
+
+
+def test_days_that_the_service_does_not_have_are_asked_for_once_a_week_in_one_question(orchard_path: Path) -> None:
+    with answering() as service:
+        lacking(service, LATE, (TODAY - 200 * DAY, TODAY - 180 * DAY), GAP)
+        hill = Hill(orchard_path, service)
+        hill.fetch()
+        counts = []
+        for _ in range(15):
+            hill.asked()
+            hill.clock.now += DAY
+            said = hill.fetch()
+            counts.append(len(hill.asked()))
+        # The newer two are joined; the span reaches into what archive and forecast service give.
+        assert counts == [1] * 6 + [4] + [1] * 6 + [4] + [1]
+        assert "does not have" not in " ".join(said.words)
+
+
+def test_a_hole_that_a_busy_service_could_not_fill_is_asked_for_at_the_next_fetch(orchard_path: Path) -> None:
+    with answering() as service:
+        lacks = lacking(service, GAP)
+        hill = Hill(orchard_path, service)
+        hill.fetch()
+        hill.clock.now += 7 * DAY
+        answer = service.next_reply
+        service.next_reply = lambda: BUSY if "archive" in service.requests[-1].path else answer()  # type: ignore
+        said = " ".join(hill.fetch().words)
+        assert f"Days missing from {GAP[0]} to {GAP[1]} are asked for next time." in said
+        lacks.clear()
+        service.next_reply = answer  # type: ignore[method-assign]
+        hill.clock.now += DAY
+        hill.fetch()
+    assert GAP[0] in hill.days(PAST)
+
+
 def test_fetching_twice_changes_no_day(orchard_path: Path) -> None:
     with answering() as service:
         hill = Hill(orchard_path, service)

@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import STAGE_STYLES
-from tendwork.view.buds import BudLine, bud_line, frost_sentence
+from tendwork.view.buds import BudLine, bud_line, frost_sentence, frost_unknown_sentence
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import clipped, padded
 
@@ -41,6 +41,8 @@ class BudStrip(Static):
         frost = frost_sentence(self._state.frost, today, self._state.units)
         if frost:
             shown.append(Content.styled(clipped(frost, self.size.width), "bold $late"))
+        for unknown in frost_unknown_sentence(self._state.stages, self._state.forecast_to):
+            shown.append(Content.styled(clipped(unknown, self.size.width), "$faint"))
         self.update(Content("\n").join(shown))
 
     def _line(self, line: BudLine, most: int) -> Content:
