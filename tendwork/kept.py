@@ -39,7 +39,7 @@ class Glance(Struct, frozen=True):
     """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included.
 
     `changed` is since the newest day before that has a plan; `cards` are the caution cards by id; `wraps` and `gaps`
-    are the plan's. Of nights after `forecast_to`, and of all where it is None, it is unknown whether they hurt the buds.
+    are the plan's. Of nights after `forecast_to`, and of all where it is None, nobody knows whether they hurt the buds.
     """
 
     token: str

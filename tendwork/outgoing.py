@@ -15,7 +15,8 @@ from tendwork.workbench import Workbench
 
 def sheet(bench: Workbench, today: date) -> Sheet:
     """The sheet of the week from `today`."""
-    return sheet_of(bench.week(today), today, bench.cards(), bench.site_name, bench.site.units)
+    glance = bench.glance(today)
+    return sheet_of(glance.week.tasks, today, glance.cards, bench.site_name, bench.site.units, glance.wraps)
 
 
 def write_sheet(bench: Workbench, file: Path, today: date) -> str:

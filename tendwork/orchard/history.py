@@ -8,7 +8,7 @@ from datetime import date
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tendwork.orchard.lives import present
+from tendwork.orchard.lives import present_of
 from tendwork.orchard.records import Graft, Life, Records, Tasting, Tick, Wood
 from tendwork.orchard.standing_ticks import standing_ticks, template_of
 from tendwork.orchard.vigour import GROWTH, NOTE_GROWTH
@@ -45,7 +45,7 @@ def history(records: Records, graft: Graft) -> tuple[Event, ...]:
     earlier = sorted(lives, key=lambda life: life.set_on or date.min)
     ticks = standing_ticks(tick for tick in records.ticks if tick.unit == graft.id)
     tastings = [tasting for tasting in records.tastings if tasting.graft == graft.id]
-    now = present(Records(grafts=(graft,), ticks=ticks, tastings=tuple(tastings), lives=tuple(earlier)))
+    now = present_of(records, graft)
     lived: list[Event] = []
     for number, life in enumerate(earlier, 1):
         following = earlier[number].set_on if number < len(earlier) else None

@@ -96,6 +96,18 @@ def present(records: Records) -> Records:
     return msgspec.structs.replace(records, ticks=ticks, tastings=tastings)
 
 
+def present_of(records: Records, graft: Graft) -> Records:
+    """The records of one place alone, of which only what speaks of its present life."""
+    return present(
+        Records(
+            grafts=(graft,),
+            ticks=tuple(tick for tick in records.ticks if tick.unit == graft.id),
+            tastings=tuple(tasting for tasting in records.tastings if tasting.graft == graft.id),
+            lives=tuple(life for life in records.lives if life.graft == graft.id),
+        )
+    )
+
+
 def _standing(ticks: Iterable[Tick]) -> list[tuple[int, Tick]]:
     """Every tick that is not undone, by day and in the order of ticking, numbered."""
     stacks: dict[tuple[str, str], list[tuple[int, Tick]]] = {}

@@ -6,13 +6,13 @@ Paper does not change with the days, so it never says "2 days left": every date 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 
 from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
-from tendwork.planning.results import Task, Unit
+from tendwork.planning.results import Task, Unit, WrapOn
 from tendwork.planning.states import ACTIONABLE, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
@@ -20,6 +20,7 @@ from tendwork.view.job import caution_lines
 from tendwork.view.text import plain
 from tendwork.view.week import units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
+from tendwork.view.wraps import wraps_of_trees, wraps_sentence
 
 _DONE_ONLY = ("done",)
 _HOW = "Tick what is done; of words beside a box, circle the one that fits."
@@ -67,7 +68,7 @@ class Day(Struct, frozen=True):
 class Sheet(Struct, frozen=True):
     """The whole page. The last of `days` may be the jobs that no day has room for; `cautions` are (title, line).
 
-    `how` says what to do with a pen where that is more than to tick.
+    `how` says what to do with a pen where that is more than to tick; `wraps` are (tree, its wraps that are still on).
     """
 
     site_name: str
@@ -76,11 +77,18 @@ class Sheet(Struct, frozen=True):
     days: tuple[Day, ...]
     cautions: tuple[tuple[str, str], ...]
     how: str = ""
+    wraps_said: str = ""
+    wraps: tuple[tuple[str, str], ...] = ()
     general: str = GENERAL_CAUTION
 
 
 def sheet_of(
-    week: Iterable[Task], today: date, cards: Mapping[str, Card], site_name: str, units: str = "metric"
+    week: Iterable[Task],
+    today: date,
+    cards: Mapping[str, Card],
+    site_name: str,
+    units: str = "metric",
+    wraps: Sequence[WrapOn] = (),
 ) -> Sheet:
     """The sheet of the week's jobs that are still to do, each on every day that it is placed on."""
     last = today + timedelta(days=WEEK_DAYS - 1)
@@ -102,6 +110,8 @@ def sheet_of(
         ),
         cautions=tuple(dict.fromkeys(line for task in tasks for line in caution_lines(task, cards))),
         how=_HOW if can_circle else "",
+        wraps_said=wraps_sentence(wraps, today) if wraps else "",
+        wraps=wraps_of_trees(wraps, today),
     )
 
 

@@ -21,6 +21,10 @@ def sheet_text(sheet: Sheet, columns: int = 80) -> str:
         lines += ["", head + "-" * (columns - display_width(head) - display_width(tail)) + tail]
         lines += wrapped(", ".join(day.carry), columns, "Carry: ") if day.carry else []
         lines += [line for job in day.jobs for line in _job_lines(job, columns)]
+    if sheet.wraps:
+        lines += ["", *wrapped(sheet.wraps_said, columns)]
+        for tree, wraps in sheet.wraps:
+            lines += wrapped(f"{tree}: {wraps}", columns, "- ")
     if sheet.cautions:
         lines += ["", "Cautions " + "-" * (columns - 9)]
         for title, line in sheet.cautions:

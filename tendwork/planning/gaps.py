@@ -8,7 +8,7 @@ from datetime import date
 from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.methods import METHODS
+from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft
 from tendwork.planning.results import Gap
 from tendwork.planning.subjects import Orchard, Subject
@@ -74,8 +74,8 @@ def _open_methods(
                 continue
             window = opening.window
             days = (window.opens, window.closes if window.closes >= today else window.lapses)
-            for method in where.method or METHODS:
-                if method != UNKNOWN and (method not in found or (days < found[method] and season == this)):
+            for method in sorted({*(where.method or METHODS)} - {UNKNOWN, BRIDGE}):
+                if method not in found or (days < found[method] and season == this):
                     found[method] = days
     return tuple((method, *days) for method, days in sorted(found.items(), key=lambda entry: entry[1]))
 

@@ -65,7 +65,7 @@ def plan(
     orchard = Orchard(records, rules, ground.south)
     tasks: list[Task] = []
     writers: dict[Season, _Writer] = {}
-    old = _seasons_of_old_wraps(orchard, season)
+    old = _seasons_of_old_wraps(orchard, season, today)
     for template in rules:
         unsuited = _unsuited(template, almanac, today)
         near = _seasons_of(template, season)
@@ -98,15 +98,26 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
     if own == season:
         return True
     if own.name < season.name:
-        return task.window.opens >= season.start or (
-            task.window.worth_until >= season.start and task.state in ACTIONABLE
+        return (
+            task.window.opens >= season.start
+            or (task.window.worth_until >= season.start and task.state in ACTIONABLE)
+            or any(unit.done_on is not None and _is_lately(unit.done_on, today) for unit in task.units)
         )
     return task.window.stays or task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
 
 
-def _seasons_of_old_wraps(orchard: Orchard, season: Season) -> tuple[Season, ...]:
-    """The seasons before the previous one from which a wrap is still on."""
-    set_on = {graft.set_on for graft in orchard.records.grafts if orchard.wrap_fates[graft.id].on and graft.set_on}
+def _is_lately(day: date, today: date) -> bool:
+    """Whether what was done on a day still stands in the week, so that it can be seen and undone."""
+    return day > today - timedelta(days=WEEK_DAYS)
+
+
+def _seasons_of_old_wraps(orchard: Orchard, season: Season, today: date) -> tuple[Season, ...]:
+    """The seasons before the previous one from which a wrap is still on, or came off lately."""
+    set_on = set()
+    for graft in orchard.records.grafts:
+        fate = orchard.wrap_fates[graft.id]
+        if graft.set_on is not None and (fate.on or (fate.day is not None and _is_lately(fate.day, today))):
+            set_on.add(graft.set_on)
     first = min((season_of(day, orchard.south).name for day in set_on), default=season.name)
     return tuple(Season(name, orchard.south) for name in range(first, season.previous.name))
 

@@ -7,13 +7,16 @@ from datetime import date
 
 from tendwork.orchard.crown import place_of
 from tendwork.orchard.history import history
+from tendwork.orchard.lives import present_of
+from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
 from tendwork.orchard.verdicts import LIVING, first_crop_years
+from tendwork.orchard.wraps import NO_WRAP, wrap_fate
 from tendwork.view.plain import tree_heading
 from tendwork.view.records_fruit import crown_place_words
 from tendwork.view.records_history import history_text
 from tendwork.view.text import plain, wrapped
-from tendwork.view.words import counted, in_units, short_day
+from tendwork.view.words import counted, full_day, in_units, short_day
 
 
 def graft_title(graft: Graft, tree: Tree) -> str:
@@ -29,12 +32,26 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     facts = [f"{graft.state}{verdict}", ", ".join(filter(None, made)), place, _ripe_words(graft)]
     told = "; ".join(fact for fact in facts if fact)
     lines = wrapped(plain(told[0].upper() + told[1:] + "."), width)
+    lines += wrapped(plain(_wrap_words(records, graft)), width) if graft.state in LIVING else []
     if graft.note:
         lines += wrapped(plain(graft.note), width, "Note: ")
     expected = first_crop_years(graft, south)
-    if graft.state in ("set", "took") and expected is not None:
+    if graft.state in ("set", "took") and expected is not None and is_of_a_variety(graft):
         lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)
     return [*lines, *history_text(history(records, graft), width).splitlines()]
+
+
+def _wrap_words(records: Records, graft: Graft) -> str:
+    """ "Wrap on since 12 Apr 2026: PVC tape.", "Wrap off since 20 Jul 2026."."""
+    fate = wrap_fate(graft, present_of(records, graft).ticks)
+    if fate.on:
+        since = "" if graft.set_on is None else f" since {full_day(graft.set_on)}"
+        return f"Wrap on{since}: {graft.wrap or 'what it is was not noted'}."
+    if fate.day is not None:
+        return f"Wrap {'left on' if fate.word == 'left on' else 'off'} since {full_day(fate.day)}."
+    if fate.word:
+        return "Not wrapped." if fate.word == NO_WRAP else "Wrap off."
+    return "Nobody noted that the wrap is off."
 
 
 def tree_lines(records: Records, tree: Tree, width: int) -> list[str]:

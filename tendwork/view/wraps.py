@@ -59,6 +59,22 @@ def wraps_by_tree(wraps: Iterable[WrapOn], today: date, units: str = "metric") -
     )
 
 
+def wraps_of_trees(wraps: Iterable[WrapOn], today: date) -> tuple[tuple[str, str], ...]:
+    """For paper: each tree, and its grafts with what is on them since when."""
+    of_tree: dict[str, list[WrapOn]] = {}
+    for wrap in wraps:
+        of_tree.setdefault(wrap.tree, []).append(wrap)
+    return tuple(
+        (plain(held[0].tree_name), "; ".join(_paper_words(wrap, today) for wrap in held)) for held in of_tree.values()
+    )
+
+
+def _paper_words(wrap: WrapOn, today: date) -> str:
+    since = "" if wrap.set_on is None else f" since {short_day(wrap.set_on, today)}"
+    overdue = ", overdue" if wrap.overdue else ""
+    return plain(f"{wrap.variety} ({wrap.graft}), {wrap.wrap or UNKNOWN_WRAP}{since}{overdue}")
+
+
 def wraps_text(
     wraps: Sequence[WrapOn],
     gaps: Iterable[Gap],
