@@ -22,7 +22,7 @@ from tendwork.view.words import counted, in_units, length_words, short_day, span
 UNKNOWN_WRAP = "not noted"
 NONE_ON = "No wrap is on, as far as the records say."
 _NAMES_SHOWN = 4
-_LABEL_COLUMNS, _WRAP_COLUMNS, _SINCE_COLUMNS, _HEAT_COLUMNS = 28, 18, 10, 16
+_LABEL_COLUMNS, _WRAP_COLUMNS, _SINCE_COLUMNS, _HEAT_COLUMNS = 24, 18, 9, 15
 
 
 class WrapRow(Struct, frozen=True):
