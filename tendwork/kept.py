@@ -39,7 +39,8 @@ class Glance(Struct, frozen=True):
     """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included.
 
     `changed` is since the newest day before that has a plan; `cards` are the caution cards by id; `wraps` and `gaps`
-    are the plan's. Of nights after `forecast_to`, and of all where it is None, nobody knows whether they hurt the buds.
+    are the plan's. Of nights after `forecast_to`, and of all where it is None, nobody knows whether they hurt the buds;
+    `frost_unknown` where one of this week may.
     """
 
     token: str
@@ -53,6 +54,7 @@ class Glance(Struct, frozen=True):
     wraps: tuple[WrapOn, ...] = ()
     gaps: tuple[Gap, ...] = ()
     forecast_to: date | None = None
+    frost_unknown: bool = False
 
     @property
     def day(self) -> date:

@@ -108,6 +108,7 @@ def reckon(
         made.wraps,
         made.gaps,
         almanac.forecast_to,
+        almanac.frost_is_unknown(species),
         plan=made,
     )
 

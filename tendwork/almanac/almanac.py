@@ -24,6 +24,8 @@ _DAY = timedelta(days=1)
 _SHOOT_STOP_RANGE = timedelta(days=14)
 _CALLUS_DAYS = 14
 _FORECAST_DAYS = 16
+_FROST_AHEAD_DAYS = 7
+_FROST_MARGIN_C = 2.0  # our own choice: a hollow in the ground is colder than the thermometer
 
 
 class Almanac:
@@ -92,6 +94,20 @@ class Almanac:
     def forecast_to(self) -> date | None:
         """The last day to come that is forecast; None where no coming night is known."""
         return self._days.last_known if self._days.last_known > self._today else None
+
+    def frost_is_unknown(self, species: Iterable[str]) -> bool:
+        """Whether a night of the coming week that nobody forecast may hurt the buds that stand now.
+
+        It may where one of the ways that the weather may go comes within a margin of what kills one bud in ten.
+        """
+        if self.forecast_to is not None:
+            return False
+        kills = [frost.kill_temperatures(name, self._stage_on(name, self._today)) for name in species]
+        most_c = max((kill.kill10_c for kill in kills if kill is not None), default=None)
+        if most_c is None:
+            return False
+        ways = self._days.to_come(self._today + _DAY, self._today + _FROST_AHEAD_DAYS * _DAY)
+        return any(min(way.tmin_c) <= most_c + _FROST_MARGIN_C for way in ways)
 
     def callus_weather(self, species: str) -> CallusWeather:
         """How many of the next fourteen days are inside the species' callus range."""

@@ -31,7 +31,7 @@ def week(session: Session, as_json: bool) -> None:
             fitted.tasks,
             today,
             bench.site_name,
-            (*glance.words, *frost_unknown_sentence(glance.stages, glance.forecast_to)),
+            (*glance.words, *frost_unknown_sentence(glance.frost_unknown)),
             width(),
             changed=glance.changed,
             following=fitted.following,

@@ -62,5 +62,5 @@ def made_state(bench: Workbench, today: date) -> State:
         changed=made.changed,
         wraps=made.wraps,
         gaps=made.gaps,
-        forecast_to=made.forecast_to,
+        frost_unknown=made.frost_unknown,
     )

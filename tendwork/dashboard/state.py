@@ -45,4 +45,4 @@ class State(Struct, frozen=True):
     changed: Changes | None = None
     wraps: tuple[WrapOn, ...] = ()
     gaps: tuple[Gap, ...] = ()
-    forecast_to: date | None = None
+    frost_unknown: bool = False

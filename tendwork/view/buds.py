@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date
 
 from msgspec import Struct
 
-from tendwork.almanac.frost import kill_temperatures
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.text import plain
@@ -60,15 +58,9 @@ def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> s
     return f"Frost {when}: {low} forecast; {first.species} at {plain(first.stage)} loses one bud in ten at {kill}."
 
 
-def frost_unknown_sentence(stages: Iterable[StagesOfSpecies], forecast_to: date | None) -> tuple[str, ...]:
-    """Where buds stand that frost can hurt and no night is forecast: that this is unknown. Else nothing."""
-    if forecast_to is not None:
-        return ()
-    for held in stages:
-        now = next((stage for stage in reversed(held.stages) if stage.state in _REACHED), None)
-        if now is not None and kill_temperatures(held.species, now.stage) is not None:
-            return ("No forecast is on file: it is unknown whether frost will hurt the buds.",)
-    return ()
+def frost_unknown_sentence(is_unknown: bool) -> tuple[str, ...]:
+    """That a night of this week may hurt the buds, where it may and no night is forecast. Else nothing."""
+    return ("No forecast is on file: it is unknown whether frost will hurt the buds.",) if is_unknown else ()
 
 
 def _after_words(stage: StageDate, today: date) -> str:

@@ -113,3 +113,14 @@ def test_how_far_nights_are_forecast_is_known_and_nothing_where_none_is() -> Non
     assert Almanac(Place(50.0), held, (), today).forecast_to == today + timedelta(days=4)
     for series in (None, DailySeries(today - timedelta(days=9), (2.0,) * 10, (12.0,) * 10, "m" * 10)):
         assert Almanac(Place(50.0), series, (), today).forecast_to is None
+
+
+@pytest.mark.parametrize(
+    ("today", "is_unknown"),
+    [(date(2026, 1, 15), False), (date(2026, 4, 20), True), (date(2026, 6, 20), False)],  # dormant, in bud, high summer
+)
+def test_frost_that_nobody_forecast_is_unknown_while_it_may_come_and_hurt(today: date, is_unknown: bool) -> None:
+    assert Almanac(Place(52.1), None, (), today).frost_is_unknown(["apple", "plum"]) is is_unknown
+    week = [today + timedelta(days=step) for step in range(-5, 8)]
+    known = DailySeries(week[0], (4.0,) * 13, (12.0,) * 13, "m" * 6 + "f" * 7)
+    assert not Almanac(Place(52.1), known, (), today).frost_is_unknown(["apple", "plum"])

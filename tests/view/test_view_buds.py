@@ -105,9 +105,6 @@ def test_no_words_find_everything() -> None:
     assert matching(jobs, "  ") == jobs
 
 
-def test_without_a_forecast_frost_is_unknown_as_long_as_buds_stand_that_it_can_hurt() -> None:
-    awake, dormant = SpeciesStages("apple", (SEEN, COMING)), SpeciesStages("apple", (COMING,))
-    said = ("No forecast is on file: it is unknown whether frost will hurt the buds.",)
-    assert frost_unknown_sentence((dormant, awake), None) == said
-    assert frost_unknown_sentence((dormant,), None) == ()
-    assert frost_unknown_sentence((awake,), TODAY) == ()
+def test_that_frost_is_unknown_is_said_only_where_it_is() -> None:
+    assert frost_unknown_sentence(True) == ("No forecast is on file: it is unknown whether frost will hurt the buds.",)
+    assert frost_unknown_sentence(False) == ()

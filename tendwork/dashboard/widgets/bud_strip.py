@@ -41,7 +41,7 @@ class BudStrip(Static):
         frost = frost_sentence(self._state.frost, today, self._state.units)
         if frost:
             shown.append(Content.styled(clipped(frost, self.size.width), "bold $late"))
-        for unknown in frost_unknown_sentence(self._state.stages, self._state.forecast_to):
+        for unknown in frost_unknown_sentence(self._state.frost_unknown):
             shown.append(Content.styled(clipped(unknown, self.size.width), "$faint"))
         self.update(Content("\n").join(shown))
 
