@@ -90,7 +90,10 @@ async def test_all_marked_jobs_are_put_off_at_once(app, press, go_to, at_rest) -
 async def test_no_day_is_offered_on_which_the_job_is_worth_nothing(app, press, go_to, at_rest, seen_on) -> None:
     async with app.run_test(size=(80, 30)) as pilot:
         await at_rest(pilot)
-        await go_to(pilot, RAFFIA)
+        last = replace(job(app).window, closes=TODAY + 2 * DAY, lapses=TODAY + 2 * DAY)
+        jobs = tuple(replace(task, window=last) if task.key == GATE else task for task in app.state.jobs)
+        app.state = replace(app.state, jobs=jobs)
+        await go_to(pilot, GATE)
         await press(pilot, "p", "end")
         shown = seen_on(app)
         assert "the last day that it is worth doing" in shown
