@@ -184,7 +184,7 @@ def _row(wrap: WrapOn, today: date, units: str) -> WrapRow:
         label=plain(f"{wrap.variety} ({wrap.graft})"),
         wrap=plain(wrap.wrap) or UNKNOWN_WRAP,
         since="day unknown" if wrap.days is None else length_words(wrap.days),
-        heat="" if wrap.heat is None else f"{wrap.heat:.0f} degree-days",
+        heat="heat not known" if wrap.heat is None else f"{wrap.heat:.0f} degree-days",
         until=_until(wrap, today),
         place=in_units(plain(wrap.place), units),
         overdue=wrap.overdue,
