@@ -58,17 +58,24 @@ ACTIONS: tuple[Action, ...] = (
     Action("put_off", ("p",), "put off", "Leave the marked jobs, or the chosen one, for another day.", MORNING),
     Action("arrange", ("b",), "days", "Show the week day by day, or by urgency again.", MORNING),
     Action("changed", ("d",), "news", "All that changed since the last day with a plan, and why.", MORNING),
-    Action("wraps", ("o",), "wraps on", "Every wrap that is still on, the oldest first; tick many at once.", MORNING),
     Action(
         "take_back",
         ("u",),
-        "take back",
-        "Take back the tick under the cursor, else the last thing done.",
+        "undo",
+        "Undo the tick under the cursor, else the last thing done.",
         MORNING,
         (MORNING,),
     ),
     Action("why", ("w",), "why", "Why this job, on these dates.", MORNING, (MORNING,)),
     Action("cautions", ("c",), "cautions", "The caution cards of this job.", MORNING, (MORNING,)),
+    Action(
+        "wraps",
+        ("o",),
+        "wraps",
+        "Every wrap that is still on, the oldest first, and what is not noted; tick many at once.",
+        MORNING,
+        (MORNING,),
+    ),
     Action(
         "other_course",
         ("c",),
@@ -130,7 +137,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("page", ("right",), "page", "The next page: tasting, ripening, bloom.", FRUIT, (FRUIT,)),
     Action("page_back", ("left",), "page back", "The page before it.", FRUIT),
     *(
-        Action("undo", ("u",), "take back", "Take back the last thing done; again, the one before it.", screen)
+        Action("undo", ("u",), "undo", "Undo the last thing done; again, the one before it.", screen)
         for screen in (TREES, WOOD, FRUIT)
     ),
     Action("much_less", ("underscore",), "much less", "A week earlier, or much less; also shift+left.", TEMPLATES),
@@ -149,8 +156,8 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "take_draft_back",
         ("u",),
-        "take back",
-        "Take back the last change; with nothing unsaved, the last save.",
+        "undo",
+        "Undo the last change; with nothing unsaved, the last save.",
         TEMPLATES,
         (TEMPLATES,),
     ),
@@ -171,7 +178,7 @@ ACTIONS: tuple[Action, ...] = (
         shown=(SEASON, TREES, WOOD, FRUIT, TEMPLATES),
     ),
     Action("write", ("f",), "to a file", "Write all that the screen shows into a file, as text."),
-    Action("saw", ("s",), "saw buds", "Record a bud stage that you saw.", shown=(MORNING,)),
+    Action("saw", ("s",), "buds", "Record a bud stage that you saw.", shown=(MORNING,)),
     Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
     Action("season", ("2",), "Season", "Go to Season: the year as a strip of windows and buds, and earlier seasons."),

@@ -10,12 +10,11 @@ from msgspec.structs import replace
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft
-from tendwork.planning.results import Gap
+from tendwork.planning.results import NO_METHOD, Gap
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
 
-NO_METHOD = "no method"
 GROWING = ("set", "took")
 _SET = "set"
 

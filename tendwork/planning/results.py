@@ -113,6 +113,12 @@ class DayHours(Struct, frozen=True):
     ladder_minutes: float
 
 
+NO_JOB = "no job"
+"""The state of a wrap that no rule asks for."""
+NO_METHOD = "no method"
+"""The kind of gap that keeps a planned graft from ever getting a grafting job."""
+
+
 class WrapOn(Struct, frozen=True):
     """A graft whose wrap is still on: how it stands and which `task` asks for it, "" where no rule does.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import date
 
-from tendwork.planning.results import Task, Unit, WrapOn
+from tendwork.planning.results import NO_JOB, Task, Unit, WrapOn
 from tendwork.planning.subjects import Orchard, crown_place
 
 OVERDUE = "Overdue"
@@ -15,7 +15,6 @@ OVERDUE_STEP = (
 FOUND_LATE_STEP = (
     "Found late: slit it opposite the scion, do not dig it out of the bark; splint a weak union and look at it yearly."
 )
-NO_JOB = "no job"
 
 
 def wraps_on(

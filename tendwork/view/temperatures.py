@@ -284,7 +284,7 @@ def _degree(units: str) -> tuple[str, float]:
 def _course_words(courses: Courses, what: str, factor: float) -> str:
     last = courses.last_day
     if last is None:
-        return f"unknown: counted from {full_day(courses.this.first_day)}, and no day since then is on file."
+        return f"not known, as no day since {full_day(courses.this.first_day)} is on file."
     text = f"{courses.total * factor:.0f} {what} from {full_day(courses.this.first_day)} to {full_day(last)}"
     others = sorted(total for _, total in courses.totals_then())
     if others:

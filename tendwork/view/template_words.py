@@ -11,9 +11,10 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
+from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
-from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Where
+from tendwork.planning.vocabulary import UNKNOWN, Anchor, Effort, Repeats, Template, Where
 from tendwork.planning.weather import weather_words
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, in_units, short_day
@@ -83,12 +84,23 @@ def units_words(template: Template, units: str) -> str:
         f"{_EACH_WORDS[template.each]} of {_either(where.species)}" if where.species else _EACH_WORDS[template.each]
     ]
     parts += [_either(where.state)] if where.state else []
-    parts += [f"by {_either(where.method)}"] if where.method else []
-    parts += [f"wrapped in {_either(where.wrap)}"] if where.wrap else []
+    parts += [_method_words(where.method)] if where.method else []
+    parts += [f"wrapped in {_either(_said(where.wrap, 'something that is not known'))}"] if where.wrap else []
     parts += [f"with the verdict {_either(where.verdict)}"] if where.verdict else []
     parts += [in_units(f"above {where.above_m:g} m", units)] if where.above_m is not None else []
     parts += [_age_words(where)] if where.age_years is not None else []
     return ", ".join(parts)
+
+
+def _method_words(methods: tuple[str, ...]) -> str:
+    """By which methods; "but no bridge" where those are all others."""
+    if {*methods} == {*METHODS, UNKNOWN} - {BRIDGE}:
+        return "but no bridge"
+    return f"by {_either(_said(methods, 'a method that is not known'))}"
+
+
+def _said(words: tuple[str, ...], unknown: str) -> tuple[str, ...]:
+    return tuple(unknown if word == UNKNOWN else word for word in words)
 
 
 def wish_words(template: Template, units: str) -> str:

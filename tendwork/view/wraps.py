@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from difflib import get_close_matches
 
 from msgspec import Struct
 
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.gaps import NO_METHOD
-from tendwork.planning.results import Gap, WrapOn
-from tendwork.planning.wraps_on import NO_JOB
+from tendwork.planning.results import NO_JOB, NO_METHOD, Gap, WrapOn
 from tendwork.view.json_shape import Shape
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import padded, plain, wrapped
@@ -226,6 +223,8 @@ def _gap_words(gap: Gap, today: date | None) -> str:
 
 def _hint(gap: Gap) -> str:
     """The usual word that a misspelt one is near to."""
+    from difflib import get_close_matches
+
     words = WRAPS if gap.kind == "wrap word" else METHODS
     near = get_close_matches(gap.word.casefold(), [word.casefold() for word in words], n=1)
     meant = next((word for word in words if near and word.casefold() == near[0]), "")

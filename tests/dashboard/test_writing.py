@@ -20,7 +20,7 @@ STANDS_IN = {
     "wood": "No wood is recorded yet.",
     "fruit": "Nothing is ripe now.",
     "templates": "Oil the gate (own-gate)",
-    "temperatures": "Heat: counted from",
+    "temperatures": "Heat: not known, as no day since",
 }
 
 
@@ -108,7 +108,7 @@ async def test_the_mouse_alone_lists_all_that_can_be_done(app, at_rest, seen_on,
 async def test_the_mouse_alone_records_buds_of_an_earlier_day(app, at_rest, press_on) -> None:
     async with app.run_test(size=(80, 30)) as pilot:
         await at_rest(pilot)
-        await press_on(pilot, "saw buds")
+        await press_on(pilot, "s buds")
         await at_rest(pilot)
         await press_on(pilot, "earlier")
         await at_rest(pilot)

@@ -53,6 +53,10 @@ g4,t2,Long Lamp,whip and tongue,raffia,bearing,2021-04-14,1,,,12-20,01-10,keep
 2025-09-20,g4,ripe,4,keeping,sharp
 2025-10-20,g1,too early,2,,
 """,
+    "lives": """graft,variety,method,wrap,seal,state,set_on,ended_on,wood,verdict,note
+g1,Older Lamp,cleft,raffia,wax,failed,2023-04-10,2023-06-01,,on trial,dried out
+g4,Oldest Lamp,side,PVC tape,,removed,2015-04-10,2020-02-01,,cut,
+""",
     "ticks": """date,task,unit,outcome,note,undone
 2026-05-08,check-take/t1/2026,g1,took,,
 2026-02-01,prune-apple/t1/2026,t1,done,a note,
@@ -87,7 +91,7 @@ class FuzzGround:
         Workbench.begin(self.path, name="Test hill", timezone="Europe/London", latitude=52.1, longitude=-3.0).close()
         (self.path / "site.toml").write_text(SITE, encoding="utf-8")
         bench = Workbench.open(self.path)
-        for kind in ("trees", "wood", "grafts", "sightings", "tastings"):
+        for kind in ("trees", "wood", "grafts", "sightings", "tastings", "lives"):
             text = RECORDS[kind]
             file = place / f"{kind}.csv"
             file.write_text(text, encoding="utf-8")

@@ -151,7 +151,7 @@ def test_without_temperatures_frosts_heat_and_chill_so_far_are_unknown_and_not_n
     said = " ".join(text(**bare).split())
     assert "Frosts of this season are unknown: no temperatures are on file." in said
     assert "0 days at" not in said
-    assert said.count("unknown: counted from Thu 1 Jan 2026, and no day since then is on file.") == 2
+    assert said.count("not known, as no day since Thu 1 Jan 2026 is on file.") == 2
     assert course_heading("heat", nothing, "metric").startswith("Heat: no day on file since")
     shape = temperatures_shape(replace(Held(), **bare))  # type: ignore[arg-type]
     assert (shape["frost"]["nights_known"], shape["heat"]["known"], shape["chill"]["known"]) == (False, False, False)

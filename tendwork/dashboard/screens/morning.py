@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
-_ABOUT_WEEK = ("changed", "arrange", "wraps")
+_ABOUT_WEEK = ("changed", "arrange")
 _ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip")
 
 

@@ -144,7 +144,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
         if draft.unsaved:
             self._show_draft(draft.stepped_back())
         elif draft.last_save is None:
-            self.app.say("There is nothing to take back: no change is unsaved, and none was saved since the start.")
+            self.app.say("There is nothing to undo: no change is unsaved, and none was saved since the start.")
         else:
             self.run_worker(self._take_back(draft), group="saving", exit_on_error=False)
 
