@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import date
 from difflib import get_close_matches
@@ -67,7 +68,8 @@ def tick(
     made: list[Ticked] = []
     with store.act("") as act:
         records = before = store.read()
-        standing = Standing(present(records).ticks)
+        now = present(records).ticks
+        standing, layers = Standing(now), Counter((tick.task, tick.unit) for tick in now)
         for one, unit, word in chosen:
             stands = _stands(standing, one.task, unit)
             ticked = Ticked(one.task.key, one.task.title, unit.label, word)
@@ -80,8 +82,10 @@ def tick(
                 records, added = _completed(act, records, one.kind, stands, new, wrapped_in)
                 made.append(replace(ticked, since=stands.day, added=added))
             else:
-                act.replace_tick(new)
-                records, unnoted = _follow(act, store.read(), one.kind, unit, new, wrapped_in)
+                made_before = len(act.changes)
+                act.replace_tick(new, layers[new.task, new.unit])
+                records = _as_changed(act, records, made_before)
+                records, unnoted = _follow(act, records, one.kind, unit, new, wrapped_in)
                 made.append(replace(ticked, lacks_wrap=unnoted, before=stands.outcome))
         if any(ticked.before for ticked in made):
             _refuse_new_faults(before, store.read(), today)
@@ -102,7 +106,10 @@ def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) 
     said = f"{task.title}, {names_words([unit.label for unit in chosen])}: {ticks_words(len(chosen))} undone"
     with store.act(said) as act:
         before = store.read()
+        standing = Standing(present(before).ticks)
         for unit in chosen:
+            if standing.tick(_key(task, unit), unit.ticked_as or unit.id) is None:
+                raise PersonError(f'Nothing is ticked for "{unit.id}" of {_key(task, unit)}.')
             act.untick(_key(task, unit), unit.ticked_as or unit.id, today)
         _refuse_new_faults(before, store.read(), today)
     return f"{said}."
@@ -207,6 +214,17 @@ def _stands(standing: Standing, task: Task, unit: Unit) -> Tick | None:
     return Tick("", unit.id, unit.done_on, unit.outcome)
 
 
+def _as_changed(act: Act, records: Records, since: int) -> Records:
+    """The records after the changes that the act has made since, which are few."""
+    for kind, before, after in act.changes[since:]:
+        identity = (after or before or {}).get("id")
+        if identity is not None:
+            held = act.record(kind, identity)
+            others = tuple(one for one in getattr(records, kind) if one.id != identity)
+            records = replace(records, **{kind: others if held is None else (*others, held)})
+    return records
+
+
 def _says_the_same(stands: Tick, new: Tick) -> bool:
     """Whether a tick adds nothing to the one that stands; that it is not yet time is news on another day."""
     return stands.outcome == new.outcome and (new.outcome != STILL_OPEN or stands.day == new.day)
@@ -273,7 +291,10 @@ def _replaced(act: Act, records: Records, *changed: Graft | Wood) -> Records:
 def _cut(act: Act, records: Records, unit: Unit, today: date) -> Records:
     """Cut wood for a variety: the bundle that waits to be cut is cut now, else a new one is made."""
     for bundle in records.wood:
-        if bundle.cut_on is None and (bundle.variety, bundle.species) == (unit.variety, unit.species):
+        if bundle.cut_on is None and (bundle.variety.casefold(), bundle.species) == (
+            unit.variety.casefold(),
+            unit.species,
+        ):
             cut = replace(bundle, cut_on=today)
             act.replace(cut)
             rest = tuple(cut if held.id == cut.id else held for held in records.wood)
@@ -291,7 +312,9 @@ def _new_bundle(records: Records, unit: Unit, today: date) -> Wood:
         number += 1
     species_of = {tree.id: tree.species for tree in records.trees}
     waiting = sum(
-        graft.state == "planned" and graft.variety == unit.variety and species_of.get(graft.tree) == unit.species
+        graft.state == "planned"
+        and graft.variety.casefold() == unit.variety.casefold()
+        and species_of.get(graft.tree) == unit.species
         for graft in records.grafts
     )
     sticks = -(-max(waiting, 1) // GRAFTS_A_STICK) + STICKS_SPARE

@@ -102,7 +102,7 @@ def absences(
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
     in_force = adjusted(templates, adjustments)
-    orchard = Orchard(records, in_force, ground.south)
+    orchard = Orchard(records, in_force, ground.south, today)
     anchors = Anchors(almanac, season)
     found = {template.id: absence(template, orchard, anchors, season) for template in in_force}
     return {name: why for name, why in found.items() if why}

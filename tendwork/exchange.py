@@ -10,7 +10,7 @@ import msgspec
 from tendwork.doubting import doubtful_words
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
-from tendwork.folder.bring import Changes, bring, changes, with_lives
+from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS
@@ -36,7 +36,7 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     touched = {getattr(record, "id", "") for record in (*found.new, *(now for _, now in found.changed))}
     after = _with_changes(held, kind, found)
     brought = msgspec.structs.replace(after, grafts=tuple(graft for graft in after.grafts if graft.id in touched))
-    unheard = open_words(brought, _templates(folder.path), folder.site.south) if kind == "grafts" else ()
+    unheard = open_words(brought, _templates(folder.path), folder.site.south, today) if kind == "grafts" else ()
     doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
     if dry_run:
         return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard, *doubtful)
@@ -62,7 +62,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     if not faults:
         opened = OrchardFolder.open(folder)
         faults = service_faults(opened)
-        unheard = open_words(opened.records.read(), _templates(folder), opened.site.south)
+        unheard = open_words(opened.records.read(), _templates(folder), opened.site.south, today)
         if not faults:
             doubtful = doubtful_words(opened, opened.records.read(), today)
     loaded, _ = check_templates(folder / "templates")
@@ -76,9 +76,9 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     return faults, (*loaded.warnings, *idle, *unheard, *doubtful)
 
 
-def open_words(records: Records, templates: tuple[Template, ...], south: bool) -> tuple[str, ...]:
+def open_words(records: Records, templates: tuple[Template, ...], south: bool, today: date) -> tuple[str, ...]:
     """What is not noted of grafts, so that rules must guess or cannot speak: empty, misspelt, or without a template."""
-    return gap_sentences(open_questions(Orchard(records, templates, south)))
+    return gap_sentences(open_questions(Orchard(records, templates, south, today), today))
 
 
 def _doubtful(folder: OrchardFolder, held: Records, found: Changes, today: date) -> tuple[str, ...]:
@@ -119,8 +119,8 @@ def _column(fault: Fault) -> str:
 
 def _with_changes(held: Records, kind: str, found: Changes) -> Records:
     """The records as the rows would leave them."""
-    after = {record.id: record for _, record in found.changed}  # type: ignore[union-attr]
-    kept = tuple(after.get(getattr(record, "id", ""), record) for record in getattr(held, kind))
+    replaced = {identity_of(before): after for before, after in found.changed}
+    kept = tuple(replaced.get(identity_of(one), one) for one in getattr(held, kind))
     after_all = msgspec.structs.replace(held, **{kind: (*kept, *found.new)})
     return msgspec.structs.replace(after_all, lives=(*after_all.lives, *found.lives))
 

@@ -14,7 +14,7 @@ from typing import Any
 import msgspec
 
 from tendwork.errors import PersonError
-from tendwork.folder.fields import GRAFTS, KINDS, TICKS, TREES, Kind, Record, kind_of, record_fault, to_cell
+from tendwork.folder.fields import GRAFTS, KINDS, TICKS, TREES, Kind, Record, from_cell, kind_of, record_fault, to_cell
 from tendwork.orchard.records import Tick
 
 Row = dict[str, Any]
@@ -64,12 +64,12 @@ class Act:
         _delete(self._connection, kind.name, before["seq"])
         self.changes.append((kind.name, before, None))
 
-    def replace_tick(self, tick: Tick) -> None:
-        """Put a tick on top of those that stand on its unit, and make the records as if none of them had been made.
+    def replace_tick(self, tick: Tick, standing: int) -> None:
+        """Put a tick on top of the newest `standing` of its unit, and make the records as if those had not been made.
 
         What that reverses is a consequence of the new tick, so that all is as it was when the new tick goes.
         """
-        replaced = self._consequences(tick.task, tick.unit)
+        replaced = self._consequences(tick.task, tick.unit)[-standing:]
         self.add(tick)
         for following in reversed(replaced):
             for change in reversed(following):
@@ -77,7 +77,7 @@ class Act:
 
     def untick(self, task: str, unit: str, day: date) -> None:
         """Take back the newest tick that stands on a unit of a task, and its consequences. Raises PersonError."""
-        tick = self._standing(task, unit)
+        tick = _standing_tick(self._connection, task, unit)
         if tick is None:
             raise PersonError(f'Nothing is ticked for "{unit}" of {task}.')
         for following in self._consequences(task, unit)[-1:]:
@@ -119,17 +119,12 @@ class Act:
                         what = f'The {kind.one} "{row["id"]}" has {count} {other.name}'
                         raise PersonError(f"{what}. Move or remove them first; nothing was changed.")
 
-    def _standing(self, task: str, unit: str) -> Row | None:
-        standing: list[Row] = []
-        for (seq,) in self._connection.execute(
-            "SELECT seq FROM ticks WHERE task = ? AND unit = ? ORDER BY seq", (task, unit)
-        ):
-            row = _row(self._connection, "ticks", "seq", seq)
-            if row is not None and not row["undone"]:
-                standing.append(row)
-            elif standing:
-                standing.pop()
-        return standing[-1] if standing else None
+    def record(self, kind: str, identity: str) -> Record | None:
+        """The record of a kind that has this id, as it is now."""
+        row = _row(self._connection, kind, "id", identity)
+        if row is None:
+            return None
+        return KINDS[kind].record(**{field.name: from_cell(field, row[field.name]) for field in KINDS[kind].fields})
 
     def _consequences(self, task: str, unit: str) -> list[list[Change]]:
         """What followed each standing tick in its act, oldest tick first; nothing for a tick that came without any."""
@@ -149,6 +144,20 @@ class Act:
                 elif standing:
                     standing.pop()
         return standing
+
+
+def _standing_tick(connection: sqlite3.Connection, task: str, unit: str, before: int | None = None) -> Row | None:
+    """The tick that stands on a unit of a task, or that stood there before the row of this number."""
+    standing: list[int] = []
+    rows = connection.execute("SELECT seq, undone FROM ticks WHERE task = ? AND unit = ? ORDER BY seq", (task, unit))
+    for seq, undone in rows.fetchall():
+        if before is not None and seq >= before:
+            break
+        if not undone:
+            standing.append(seq)
+        elif standing:
+            standing.pop()
+    return _row(connection, TICKS.name, "seq", standing[-1]) if standing else None
 
 
 def take_back(connection: sqlite3.Connection, changes: list[Change], day: date | None) -> None:
@@ -197,7 +206,10 @@ def _as_left(now: Row | None, left: Row | None) -> bool:
 def _opposite(connection: sqlite3.Connection, tick: Row, day: date | None) -> Change:
     row = {name: value for name, value in tick.items() if name != "seq"}
     row["undone"] = int(not tick["undone"])
-    if day is not None:
+    was = _standing_tick(connection, tick["task"], tick["unit"], tick["seq"]) if tick["undone"] else None
+    if was is not None:
+        row["day"] = was["day"]  # what was unticked stands again as it stood
+    elif day is not None:
         row["day"] = day.isoformat()
     return (TICKS.name, None, {"seq": _insert(connection, TICKS.name, row), **row})
 

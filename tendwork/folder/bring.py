@@ -11,7 +11,7 @@ from msgspec import Struct
 from tendwork.errors import located
 from tendwork.folder.acts import Act
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
-from tendwork.folder.fields import KINDS, Record
+from tendwork.folder.fields import KINDS, LIVES, Record
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.records import Graft, Life, Records
 
@@ -19,13 +19,15 @@ from tendwork.orchard.records import Graft, Life, Records
 class Changes(Struct, frozen=True):
     """Records to add, pairs of record held and record to replace it, and how many rows change nothing.
 
-    `lives` are those of places that the rows give to another graft, to be kept beside it.
+    `lives` are those of places that the rows give to another graft, to be kept beside it; `given` are the columns that
+    the file has of a changed record, by its id.
     """
 
     new: tuple[Record, ...] = ()
     changed: tuple[tuple[Record, Record], ...] = ()
     same: int = 0
     lives: tuple[Life, ...] = ()
+    given: dict[str, tuple[str, ...]] = {}
 
 
 def changes(rows: CsvRows, held: Records) -> Changes:
@@ -36,6 +38,8 @@ def changes(rows: CsvRows, held: Records) -> Changes:
     """
     _refuse_loose_rows(rows, held)
     holding = getattr(held, rows.kind)
+    if rows.kind == LIVES.name:
+        return _changed_lives(rows, held)
     if not KINDS[rows.kind].has_id:
         left = Counter(holding)
         new = []
@@ -47,6 +51,7 @@ def changes(rows: CsvRows, held: Records) -> Changes:
         return Changes(tuple(new), (), len(rows.records) - len(new))
     by_id = {record.id: record for record in holding}
     added, changed = [], []
+    told: dict[str, tuple[str, ...]] = {}
     for record, given in zip(rows.records, rows.given, strict=True):
         before = by_id.get(record.id)  # type: ignore[union-attr]
         if before is None:
@@ -55,7 +60,30 @@ def changes(rows: CsvRows, held: Records) -> Changes:
         after = msgspec.structs.replace(before, **{name: getattr(record, name) for name in given})
         if after != before:
             changed.append((before, after))
-    return Changes(tuple(added), tuple(changed), len(rows.records) - len(added) - len(changed))
+            told[before.id] = tuple(given)
+    same = len(rows.records) - len(added) - len(changed)
+    return Changes(tuple(added), tuple(changed), same, given=told)
+
+
+def identity_of(record: Record) -> object:
+    """What makes two records the same one: the id; of earlier lives the place and the day; else all of it."""
+    if isinstance(record, Life):
+        return record.graft, record.set_on
+    return getattr(record, "id", record)
+
+
+def _changed_lives(rows: CsvRows, held: Records) -> Changes:
+    """An earlier life has no id: one that was set at the same place on the same day is the same one."""
+    there = {identity_of(life): life for life in held.lives}
+    new, changed = [], []
+    for record in rows.records:
+        assert isinstance(record, Life)
+        before = there.get(identity_of(record))
+        if before is None:
+            new.append(record)
+        elif before != record:
+            changed.append((before, record))
+    return Changes(tuple(new), tuple(changed), len(rows.records) - len(new) - len(changed))
 
 
 def with_lives(found: Changes, held: Records, today: date) -> Changes:
@@ -64,7 +92,7 @@ def with_lives(found: Changes, held: Records, today: date) -> Changes:
     lives = []
     for before, after in found.changed:
         if isinstance(before, Graft) and isinstance(after, Graft):
-            after, life = passed_on(held, before, after, today)
+            after, life = passed_on(held, before, after, today, found.given.get(before.id, ()))
             lives += [] if life is None else [life]
         changed.append((before, after))
     return msgspec.structs.replace(found, changed=tuple(changed), lives=tuple(lives))
@@ -74,8 +102,12 @@ def bring(act: Act, found: Changes) -> None:
     """Make the changes within an act. Raises PersonError."""
     for record in (*found.new, *found.lives):
         act.add(record)
-    for _, after in found.changed:
-        act.replace(after)
+    for before, after in found.changed:
+        if isinstance(before, Life):
+            act.remove(before)
+            act.add(after)
+        else:
+            act.replace(after)
 
 
 def _refuse_loose_rows(rows: CsvRows, held: Records) -> None:

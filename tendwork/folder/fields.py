@@ -177,7 +177,7 @@ LIVES = Kind(
         _field("method"),
         _field("wrap"),
         _field("seal"),
-        _field("state", filled=True, choices=GRAFT_STATES),
+        _field("state", filled=True, choices=tuple(state for state in GRAFT_STATES if state != "planned")),
         _field("set_on", Form.DATE),
         _field("ended_on", Form.DATE),
         _field("wood"),

@@ -79,7 +79,7 @@ def change_grafts(records: Records, ids: Iterable[str], today: date, done: str =
         return Edit("", refused=loose)
     by_id = {graft.id: graft for graft in records.grafts}
     passed = [
-        passed_on(records, by_id[identity], msgspec.structs.replace(by_id[identity], **fields), today)
+        passed_on(records, by_id[identity], msgspec.structs.replace(by_id[identity], **fields), today, fields)
         for identity in wanted
     ]
     after = tuple(graft for graft, _ in passed)

@@ -100,6 +100,9 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
             yield Fault("wood", bundle, "cut_on", words)
     set_on = {graft.id: graft.set_on for graft in records.grafts}
     for life in records.lives:
+        if late(life.set_on):
+            words = f"The earlier life of {life.graft} is set on {life.set_on}, in the future. Mend the date."
+            yield Fault("lives", life, "set_on", words)
         if late(life.ended_on) and life.ended_on != set_on.get(life.graft):
             words = f"The earlier life of {life.graft} ends on {life.ended_on}, in the future. Mend the date."
             yield Fault("lives", life, "ended_on", words)
@@ -146,13 +149,26 @@ def _overlapping_lives(records: Records) -> Iterator[Fault]:
             yield Fault("lives", life, "ended_on", words)
     present = {graft.id: graft for graft in records.grafts if graft.id in lives}
     for place, held in lives.items():
+        begun_now = present[place].set_on if place in present and present[place].state != "planned" else None
+        for life in held:
+            if (
+                life.set_on is None
+                and life.ended_on is not None
+                and begun_now is not None
+                and begun_now < life.ended_on
+            ):
+                words = (
+                    f"Two grafts at {place}: {life.variety} stood there until {life.ended_on}, but"
+                    f" {present[place].variety} was set there on {begun_now}. Mend one of the days."
+                )
+                yield Fault("lives", life, "ended_on", words)
         dated = sorted((life for life in held if life.set_on is not None), key=lambda life: life.set_on or date.min)
         begins = [(life.set_on, life.variety) for life in dated[1:]]
         if place in present and present[place].state != "planned":
             begins.append((present[place].set_on, present[place].variety))
         for life, (begun, variety) in zip(dated, begins, strict=False):
             last = life.ended_on or life.set_on
-            if begun is not None and last is not None and begun < last:
+            if begun is not None and last is not None and (begun < last or begun == life.set_on):
                 words = (
                     f"Two grafts at {place}: {life.variety} stood there until {last}, but {variety} was set there on"
                     f" {begun}. Mend one of the days."

@@ -6,27 +6,28 @@ the place is given to the next one. What was ticked or tasted of an earlier life
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import date
 
 import msgspec
 
 from tendwork.orchard.records import Graft, Life, Records, Tick
+from tendwork.orchard.wraps import CARE_ENDED
 
 ENDED = ("failed", "removed")
 ANOTHER_GRAFT_DAYS = 60  # our own choice: a day of setting moved by less is a slip that was mended, not another graft
 SLIP_DAYS = 14  # our own choice: a graft that was set so lately and is planned again was never set
-_OF_WHAT_WAS_SET = frozenset(
-    {"set", "took", "failed", "bearing", "removed", "off", "slit it", "left on", "weathered away"}
-)
+_OF_WHAT_WAS_SET = frozenset({"set", "took", "failed", "bearing", "removed", *CARE_ENDED})
 _OF_THE_VARIETY = ("chill", "ripens_from", "ripens_to", "note")
 
 
-def passed_on(records: Records, before: Graft, after: Graft, today: date) -> tuple[Graft, Life | None]:
+def passed_on(
+    records: Records, before: Graft, after: Graft, today: date, given: Collection[str] = ()
+) -> tuple[Graft, Life | None]:
     """A place as it is changed, and the life that this ends; None where the same graft still stands there.
 
-    The next life takes over neither verdict nor wood, and nothing that was known of another variety, where the change
-    leaves them as they were.
+    The next life takes over neither verdict nor wood, and nothing that was known of another variety, but for the fields
+    that are `given`.
     """
     if before.set_on is None or before.state == "planned" or not _is_another(before, after, today):
         planned_again = after.state == "planned" != before.state
@@ -46,7 +47,7 @@ def passed_on(records: Records, before: Graft, after: Graft, today: date) -> tup
     )
     defaults = Graft(after.id, after.tree, after.variety)
     left_over = ["verdict", "wood", *(_OF_THE_VARIETY if before.variety != after.variety else ())]
-    fresh = {name: getattr(defaults, name) for name in left_over if getattr(after, name) == getattr(before, name)}
+    fresh = {name: getattr(defaults, name) for name in left_over if name not in given}
     if after.state == "planned":
         fresh["set_on"] = None
     return msgspec.structs.replace(after, **fresh), life
@@ -62,10 +63,14 @@ def _is_another(before: Graft, after: Graft, today: date) -> bool:
     assert before.set_on is not None
     if after.state == "planned":
         return before.state != "set" or (today - before.set_on).days > SLIP_DAYS
-    if after.set_on is None or after.set_on <= before.set_on:
+    if after.set_on is None or after.set_on <= before.set_on or after.state in ENDED:
+        return False
+    if before.state in ENDED:
+        return True
+    if after.state == "bearing":  # a graft that bears was not just set: its day or its name is mended
         return False
     later_days = (after.set_on - before.set_on).days
-    return before.state in ENDED or before.variety != after.variety or later_days >= ANOTHER_GRAFT_DAYS
+    return before.variety != after.variety or later_days >= ANOTHER_GRAFT_DAYS
 
 
 def present(records: Records) -> Records:

@@ -8,7 +8,7 @@ from datetime import date
 import msgspec
 
 from tendwork.orchard.records import Graft, Wood
-from tendwork.orchard.wraps import HARMLESS
+from tendwork.orchard.wraps import CARE_ENDED
 
 _STATE_AFTER = {"set": "set", "took": "took", "failed": "failed", "bearing": "bearing", "removed": "removed"}
 _VERDICT_AFTER = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
@@ -69,9 +69,9 @@ def refusal(graft: Graft, outcome: str, day: date) -> str:
         return (
             f'{name} has not been set yet, so it cannot have {outcome}: tick its grafting with the outcome "set" first.'
         )
-    if outcome in HARMLESS and graft.state == "planned":
+    if outcome in CARE_ENDED and graft.state == "planned":
         return f'{name} has not been set yet, so it has no wrap: tick its grafting with the outcome "set" first.'
-    if outcome in HARMLESS and graft.set_on is not None and day < graft.set_on:
+    if outcome in CARE_ENDED and graft.set_on is not None and day < graft.set_on:
         return f"{name} was set on {graft.set_on}, after {day}: give the day on which its wrap came off."
     if outcome in ("took", "failed") and graft.set_on is not None and day < graft.set_on:
         return f"{name} was set on {graft.set_on}, after {day}: give the day on which you looked."

@@ -26,10 +26,12 @@ WRAPS = (
     "string",
     NO_WRAP,
 )
-HARMLESS = ("off", "slit it", "weathered away", "left on")
+LEFT_ON = "left on"
+CARE_ENDED = ("off", "slit it", "weathered away", LEFT_ON)
 """The words of a tick after which a wrap needs no more looking after; "left on" is said of film, which weathers."""
 WINTER_CHECK = "check-labels-and-ties"
 """The template whose job names the grafts of which nobody ever said that the wrap is off."""
+LONG_AGO_DAYS = 3 * 365  # our own choice: by then a wrap is off, or has done what it does
 _IN_ITS_CARE = frozenset({"set", "took"})
 
 
@@ -41,14 +43,15 @@ class WrapFate(Struct, frozen=True):
     day: date | None = None
 
 
-def wrap_fate(graft: Graft, ticks: Iterable[Tick]) -> WrapFate:
+def wrap_fate(graft: Graft, ticks: Iterable[Tick], today: date) -> WrapFate:
     """What became of a graft's wrap; `ticks` are those that speak of its present life.
 
-    A graft that bears and came into the records as it is has lost its wrap long ago, as far as anybody knows: its wrap
-    counts as on only if it was set or taken here. The winter check asks about it all the same.
+    A graft that bears, was set years ago and came into the records as it is has lost its wrap long ago, as far as
+    anybody knows: its wrap counts as on only if it was set lately, or set or taken here. The winter check asks about it
+    all the same.
     """
     held = [tick for tick in ticks if tick.unit == graft.id]
-    ended = [tick for tick in held if tick.outcome in HARMLESS]
+    ended = [tick for tick in held if tick.outcome in CARE_ENDED]
     if ended:
         last = max(ended, key=lambda tick: tick.day)
         return WrapFate(False, last.outcome, last.day)
@@ -56,4 +59,5 @@ def wrap_fate(graft: Graft, ticks: Iterable[Tick]) -> WrapFate:
         return WrapFate(False, graft.wrap)
     if graft.state in ("set", "took"):
         return WrapFate(True)
-    return WrapFate(graft.state == "bearing" and any(tick.outcome in _IN_ITS_CARE for tick in held))
+    is_young = graft.set_on is not None and (today - graft.set_on).days < LONG_AGO_DAYS
+    return WrapFate(graft.state == "bearing" and (is_young or any(tick.outcome in _IN_ITS_CARE for tick in held)))

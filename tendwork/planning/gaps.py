@@ -17,6 +17,9 @@ from tendwork.planning.windows import Openings
 
 GROWING = ("set", "took")
 _SET = "set"
+ANSWERED_BY_DAYS = (
+    270  # our own choice: after the last check of a spring graft, and of a summer bud in its first spring
+)
 
 
 def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, today: date) -> tuple[Gap, ...]:
@@ -26,31 +29,33 @@ def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, to
         replace(gap, methods=_open_methods(rules, openings, gap.species, today, orchard.south))
         if gap.kind == NO_METHOD
         else gap
-        for gap in open_questions(orchard)
+        for gap in open_questions(orchard, today)
     )
 
 
-def open_questions(orchard: Orchard) -> tuple[Gap, ...]:
+def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
     """The gaps, those that hold a graft back first, each with its grafts in the order of entry."""
     found: dict[tuple[str, str, str], list[Graft]] = {}
     for graft in orchard.records.grafts:
         tree = orchard.trees.get(graft.tree)
         if tree is None:
             continue
-        for kind, word in _questions(orchard, graft):
+        for kind, word in _questions(orchard, graft, today):
             species = tree.species if kind == NO_METHOD else ""
             found.setdefault((kind, word, species), []).append(graft)
-    order = (NO_METHOD, "wrap", "wrap word", "method", "method word")
+    order = (NO_METHOD, "take", "wrap", "wrap word", "method", "method word")
     return tuple(
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
     )
 
 
-def _questions(orchard: Orchard, graft: Graft) -> Iterator[tuple[str, str]]:
+def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[str, str]]:
     unknown = orchard.unknown_words(graft)
     if graft.state == "planned" and "method" in unknown:
         yield NO_METHOD, graft.method
+    if graft.state == "set" and graft.set_on is not None and (today - graft.set_on).days > ANSWERED_BY_DAYS:
+        yield "take", ""
     if graft.state in GROWING and "method" in unknown:
         yield ("method word" if graft.method else "method"), graft.method
     if "wrap" in unknown and orchard.wrap_fates[graft.id].on:

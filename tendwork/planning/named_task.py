@@ -30,8 +30,10 @@ def task_named(tasks: Sequence[Task], key: str, season: str = "this season") -> 
 def units_named(task: Task, words: Sequence[str]) -> tuple[Unit, ...]:
     """The units that these ids or labels name. Raises PersonError for a word that names none."""
     by_word = {unit.id: unit for unit in task.units}
+    alike: dict[str, list[Unit]] = {}
     for unit in task.units:
-        by_word.setdefault(unit.label.casefold(), unit)
+        alike.setdefault(unit.label.casefold(), []).append(unit)
+    by_word |= {label: units[0] for label, units in alike.items() if len(units) == 1 and label not in by_word}
     short = [(unit.id.rpartition(".")[0] if unit.id != task.subject else "", unit) for unit in task.units]
     for name, unit in short:
         if name and [other for other, _ in short].count(name) == 1:
@@ -39,6 +41,9 @@ def units_named(task: Task, words: Sequence[str]) -> tuple[Unit, ...]:
     chosen = []
     for word in words:
         found = by_word.get(word) or by_word.get(word.casefold())
+        if found is None and word.casefold() in alike:
+            ids = " and ".join(unit.id for unit in alike[word.casefold()])
+            raise PersonError(f'"{word}" may mean {ids} in {task.key}. Write the id of the one you mean.')
         if found is None:
             listed = ", ".join(other.id for other in task.units[:12])
             raise PersonError(f'{task.key} has no unit "{word}". It has {listed}.')

@@ -62,7 +62,7 @@ def plan(
         openings = Openings(almanac)
     season = season_of(today, ground.south)
     rules = tuple(templates)
-    orchard = Orchard(records, rules, ground.south)
+    orchard = Orchard(records, rules, ground.south, today)
     tasks: list[Task] = []
     writers: dict[Season, _Writer] = {}
     old = _seasons_of_old_wraps(orchard, season, today)

@@ -16,12 +16,13 @@ from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
-from tendwork.orchard.wraps import WRAP_OFF, WRAPS, wrap_fate
+from tendwork.orchard.wraps import LEFT_ON, WRAP_OFF, WRAPS, wrap_fate
 from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import UNKNOWN, Template, Where
 
 SITE = "site"
 
+BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )
@@ -49,7 +50,7 @@ class Subject(Struct, frozen=True):
 class Orchard:
     """The records, indexed once for all `templates` of a plan; of earlier lives only what they are is in them."""
 
-    def __init__(self, records: Records, templates: Iterable[Template], south: bool) -> None:
+    def __init__(self, records: Records, templates: Iterable[Template], south: bool, today: date) -> None:
         records = self.records = present(records)
         standing = self.standing = Standing(records.ticks)
         self._words = _Words(templates)
@@ -65,11 +66,11 @@ class Orchard:
         self.cut_of: dict[tuple[str, str], date] = {}
         for bundle in records.wood:
             if bundle.cut_on is not None:
-                key = (bundle.species, bundle.variety)
+                key = (bundle.species, bundle.variety.casefold())
                 self.cut_of[key] = max(bundle.cut_on, self.cut_of.get(key, bundle.cut_on))
         self.growth = growth_noted(records)
         self.south = south
-        self.wrap_fates = {graft.id: wrap_fate(graft, standing.of(graft.id)) for graft in records.grafts}
+        self.wrap_fates = {graft.id: wrap_fate(graft, standing.of(graft.id), today) for graft in records.grafts}
         self._graft_events: dict[str, dict[str, date]] = {}
         self._made: dict[tuple[str, int, bool], Subject] = {}
 
@@ -94,9 +95,9 @@ class Orchard:
                 yield msgspec.structs.replace(subject, matches=False)
 
     def was_never_unwrapped(self, graft: str) -> bool:
-        """Whether nobody ever said of a graft that its wrap is off, or that it had none."""
+        """Whether nobody ever said that a graft's wrap is off, or that it had none; film that was left on is not off."""
         fate = self.wrap_fates[graft]
-        return fate.on or not fate.word
+        return fate.on or fate.word in ("", LEFT_ON)
 
     def unknown_words(self, graft: Graft) -> tuple[str, ...]:
         """Which of "method" and "wrap" no rule knows of this graft: empty, or a word that nobody gave a rule."""
@@ -197,7 +198,7 @@ class Orchard:
                 wanted[identity] = (min(variety, graft.variety), species, count + 1)
         for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
             events = {"planned": season.start}
-            cut = self.cut_of.get((species, variety))
+            cut = self.cut_of.get((species, variety.casefold()))
             if cut is not None and cut in season:
                 events["cut"] = cut
             label = f"{variety} for {counted(count, species + ' graft')}"
@@ -247,7 +248,7 @@ class Orchard:
         events: dict[str, date] = {}
         if graft.set_on is not None:
             events["set"] = graft.set_on
-            if graft.method in BUD_METHODS:
+            if graft.method.casefold() in BUD_WORDS:
                 events["budded"] = graft.set_on
         ticked = self.standing.events.get(graft.id, {})
         for outcome in ("took", "failed"):
@@ -271,14 +272,24 @@ class _Words:
             self._known["method"].update(template.where.method or ())
             if template.takes_wraps_off:
                 self._known["wrap"].update(template.where.wrap or ())
-        for known in self._known.values():
-            known.discard(UNKNOWN)
+        self._known = {field: {word.casefold() for word in words} - {UNKNOWN} for field, words in self._known.items()}
+        self._folds: dict[tuple[str, ...], frozenset[str]] = {}
 
     def knows(self, field: str, word: str) -> bool:
-        return word in self._known[field]
+        return word.casefold() in self._known[field]
 
     def fits(self, field: str, word: str, allowed: tuple[str, ...]) -> bool:
-        return word in allowed or (UNKNOWN in allowed and word not in self._known[field])
+        """Whether a word, in whatever capitals, is among those allowed, or is one that nobody knows where that is."""
+        return (
+            word in allowed
+            or (UNKNOWN in allowed and not self.knows(field, word))
+            or (word.casefold() in self._folded(allowed))
+        )
+
+    def _folded(self, words: tuple[str, ...]) -> frozenset[str]:
+        if words not in self._folds:
+            self._folds[words] = frozenset(word.casefold() for word in words)
+        return self._folds[words]
 
 
 def _wood_events(bundle: Wood, season: Season) -> dict[str, date]:

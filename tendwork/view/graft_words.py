@@ -24,7 +24,7 @@ def graft_title(graft: Graft, tree: Tree) -> str:
     return plain(f"{graft.variety} ({graft.id}) on {tree.name}")
 
 
-def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: int) -> list[str]:
+def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: int, today: date) -> list[str]:
     """State and verdict, how it was made, where it is, when it ripens, the note, and its life."""
     verdict = f", {graft.verdict}" if graft.state in LIVING else ""
     made = [graft.method, graft.wrap, graft.seal and f"sealed with {graft.seal}", graft.wood and f"wood {graft.wood}"]
@@ -32,7 +32,7 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     facts = [f"{graft.state}{verdict}", ", ".join(filter(None, made)), place, _ripe_words(graft)]
     told = "; ".join(fact for fact in facts if fact)
     lines = wrapped(plain(told[0].upper() + told[1:] + "."), width)
-    lines += wrapped(plain(_wrap_words(records, graft)), width) if graft.state in LIVING else []
+    lines += wrapped(plain(_wrap_words(records, graft, today)), width) if graft.state in LIVING else []
     if graft.note:
         lines += wrapped(plain(graft.note), width, "Note: ")
     expected = first_crop_years(graft, south)
@@ -41,9 +41,9 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     return [*lines, *history_text(history(records, graft), width).splitlines()]
 
 
-def _wrap_words(records: Records, graft: Graft) -> str:
+def _wrap_words(records: Records, graft: Graft, today: date) -> str:
     """ "Wrap on since 12 Apr 2026: PVC tape.", "Wrap off since 20 Jul 2026."."""
-    fate = wrap_fate(graft, present_of(records, graft).ticks)
+    fate = wrap_fate(graft, present_of(records, graft).ticks, today)
     if fate.on:
         since = "" if graft.set_on is None else f" since {full_day(graft.set_on)}"
         return f"Wrap on{since}: {graft.wrap or 'what it is was not noted'}."

@@ -13,8 +13,9 @@ from tendwork.planning.states import ACTIONABLE, FINISHED, TO_DO, pressing
 from tendwork.view.text import plain
 from tendwork.view.words import counted, day_words, minutes_words, until_short, until_words
 
-LAST_DAY, PUT_OFF = "Last day", "Put off"
+OVERDUE, LAST_DAY, PUT_OFF = "Overdue", "Last day", "Put off"
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (OVERDUE, ()),
     (LAST_DAY, ()),
     ("Late", ("late",)),
     ("Closing", ("closing",)),
@@ -87,9 +88,11 @@ def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
 
 
 def group_of(task: Task, today: date) -> str:
-    """The group in which a job stands. What is not worth doing after today goes before all that is late."""
+    """The group in which a job stands. A wrap that is overdue goes before all, as it kills; then what has its last day."""
     if task.put_off is not None and task.state in TO_DO:
         return PUT_OFF
+    if task.state == "late" and task.window.is_overdue(today):
+        return OVERDUE
     if task.state in ("late", "closing", "open") and last_day(task) <= today:
         return LAST_DAY
     return next(name for name, states in GROUPS if task.state in states)

@@ -123,8 +123,15 @@ def gap_sentences(gaps: Iterable[Gap], today: date | None = None) -> tuple[str, 
     return tuple(_gap_words(gap, today) for gap in gaps)
 
 
-def gap_line(gaps: Iterable[Gap], key: str) -> str:
-    """The same in one line for a narrow screen; `key` shows the whole: "Not noted: the wrap of 3 grafts (o)."."""
+def wraps_line(wraps: Iterable[WrapOn], gaps: Iterable[Gap], key: str) -> str:
+    """Overdue wraps and what is not noted in one line for a narrow screen; empty where neither is. `key` shows all."""
+    overdue = sum(wrap.overdue for wrap in wraps)
+    said = [f"{counted(overdue, 'wrap')} overdue"] if overdue else []
+    said += [words] if (words := _gap_words_in_short(gaps)) else []
+    return f"{'; '.join(said)} ({key} shows which)." if said else ""
+
+
+def _gap_words_in_short(gaps: Iterable[Gap]) -> str:
     held = tuple(gaps)
     parts = []
     planned = sum(len(gap.grafts) for gap in held if gap.kind == NO_METHOD)
@@ -134,7 +141,10 @@ def gap_line(gaps: Iterable[Gap], key: str) -> str:
         number = sum(len(gap.grafts) for gap in held if gap.kind.split()[0] == field)
         if number:
             parts.append(f"the {field} of {counted(number, 'graft')}")
-    return f"Not noted: {'; '.join(parts)} ({key} shows which)." if parts else ""
+    unanswered = sum(len(gap.grafts) for gap in held if gap.kind == "take")
+    if unanswered:
+        parts.append(f"whether {counted(unanswered, 'graft')} took")
+    return f"not noted: {', '.join(parts)}" if parts else ""
 
 
 def wraps_shape(wraps: Iterable[WrapOn], gaps: Iterable[Gap], today: date) -> Shape:
@@ -215,6 +225,9 @@ def _gap_words(gap: Gap, today: date | None) -> str:
             f'No rule knows the wrap "{plain(gap.word)}" ({_ids(gap)}): treated as one that neither stretches nor'
             f" perishes. Note one of the usual words, or write a template for it.{_hint(gap)}"
         )
+    if gap.kind == "take":
+        held = f"{grafts} set for more than half a year, and nobody said whether"
+        return f"{held} {'it' if len(gap.grafts) == 1 else 'they'} took. Note the state in Trees: took or failed."
     what = f"{grafts} on the tree without a method"
     if gap.word:
         what = f'No rule knows the method "{plain(gap.word)}" ({_ids(gap)})'

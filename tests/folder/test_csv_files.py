@@ -227,7 +227,7 @@ _ROWS = {
     "sightings": st.builds(Sighting, _DAY, st.just("plum"), st.just("white bud"), st.just("") | _WORD, _TEXT),
     "tastings": st.builds(Tasting, _DAY, _WORD, _TEXT, st.none() | st.integers(1, 5), _TEXT, _TEXT),
     "lives": st.builds(
-        Life, _WORD, _FILLED, _TEXT, _TEXT, _TEXT, st.sampled_from(GRAFT_STATES), st.none() | _DAY, st.none() | _DAY
+        Life, _WORD, _FILLED, _TEXT, _TEXT, _TEXT, st.sampled_from(GRAFT_STATES[1:]), st.none() | _DAY, st.none() | _DAY
     ),
     "ticks": st.builds(Tick, _FILLED, _FILLED, _DAY, _FILLED, _TEXT, st.booleans()),
 }

@@ -94,7 +94,7 @@ def test_a_warm_plan_and_its_week_equal_cold_ones_after_ticks_and_other_grafts(
 @given(held=grafts())
 def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tuple[Graft, ...]) -> None:
     almanac, season = OneEarlyVariety(), Season(2026)
-    orchard = Orchard(Records(trees=TREES, grafts=held), (), south=False)
+    orchard = Orchard(Records(trees=TREES, grafts=held), (), south=False, today=date(2026, 6, 1))
     openings = Openings(almanac)
     for template in (*TEMPLATES, LOOK):
         for subject in orchard.subjects(template, season):

@@ -33,7 +33,7 @@ from tendwork.view.sections import Section, day_sections, short_line, urgency_se
 from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick
 from tendwork.view.words import counted, day_words
-from tendwork.view.wraps import gap_line
+from tendwork.view.wraps import wraps_line
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Deed
@@ -86,7 +86,7 @@ class MorningScreen(OrchardScreen):
             frost_sentence(tonight, state.today, state.units),
             self._next_words(state),
             "" if state.week is None else short_line(state.week),
-            gap_line(state.gaps, self._word("wraps")),
+            wraps_line(state.wraps, state.gaps, self._word("wraps")),
         )
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
         is_fresh = (state.plan_day, state.made) != self._shown

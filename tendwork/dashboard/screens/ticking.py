@@ -108,6 +108,8 @@ def ask_outcomes(
     def take(outcome: Outcome | None) -> None:
         if outcome is not None:
             ask_outcomes(app, rest, then, ask, (*ticks, *batch.ticks(outcome)))
+        elif ticks:
+            app.say("Nothing was ticked, as one of the questions was left.")
 
     app.push_screen(OutcomeScreen(batch.title, batch.labels, batch.outcomes), take)
 

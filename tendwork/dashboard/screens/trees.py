@@ -103,7 +103,7 @@ class TreesScreen(TreeActs):
                 crown = crown_text(grafts, *_CROWN, units=state.units, ascii_only=self.app.ascii_only)
                 lines += ["", crown]
             return "\n".join(lines)
-        lines = graft_lines(state.records, row.graft, state.south, state.units, _COPY_COLUMNS)
+        lines = graft_lines(state.records, row.graft, state.south, state.units, _COPY_COLUMNS, state.today)
         return "\n".join([graft_title(row.graft, row.tree), *lines])
 
     def action_mark(self) -> None:
@@ -159,7 +159,7 @@ class TreesScreen(TreeActs):
                 lines = tree_lines(state.records, row.tree, width)
             else:
                 title, chosen = graft_title(row.graft, row.tree), row.graft.id
-                lines = graft_lines(state.records, row.graft, state.south, state.units, width)
+                lines = graft_lines(state.records, row.graft, state.south, state.units, width, state.today)
         elif not state.records.trees:
             lines = [f"No tree is recorded yet. Add one with {self.app.keys.word('trees.add_tree')}, {_BRING}"]
         if self.marked:

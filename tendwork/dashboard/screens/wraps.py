@@ -29,7 +29,7 @@ from tendwork.workbench import JobTick
 if TYPE_CHECKING:
     from tendwork.recording import Recording
 
-_TREE = "tree:"
+_TREE = "tree/"  # no id has a slash
 _FILE_COLUMNS = 80
 _CAN = ("tick", "mark", "note_wrap", "undo")
 
@@ -62,9 +62,12 @@ class WrapsScreen(Dialog[None]):
 
     def action_tick(self) -> None:
         """Say how it is with the marked wraps, or with the one under the cursor, in one act."""
-        meant = [wrap for wrap in self._meant() if wrap.task]
+        wraps = self._meant()
+        meant = [wrap for wrap in wraps if wrap.task]
+        if len(meant) < len(wraps):
+            without = counted(len(wraps) - len(meant), "wrap")
+            self.app.say(f"No job asks for {without}, as the template is left out: nothing is ticked there.")
         if not meant:
-            self.app.say("No job asks for this wrap, so there is nothing to tick. Its template is left out.")
             return
         ask_outcomes(self.app, wrap_batches(meant), self._ticked)
 
@@ -76,7 +79,15 @@ class WrapsScreen(Dialog[None]):
             return
         self._marked = self._marked - here if here <= self._marked else self._marked | here
         self._show()
-        held.action_cursor_down()
+        self._to_next(held, here)
+
+    def _to_next(self, held: ChoosingList, passed: set[str]) -> None:
+        """To the next wrap that was not just marked; headings are passed over, so that m again marks one more."""
+        for place in range((held.highlighted or 0) + 1, held.option_count):
+            identity = str(held.options[place].id)
+            if not identity.startswith(_TREE) and identity not in passed:
+                held.highlighted = place
+                return
 
     def action_note_wrap(self) -> None:
         """Note what the marked grafts, or the chosen one, are wrapped in."""
@@ -161,7 +172,8 @@ class WrapsScreen(Dialog[None]):
         if ids:
             first = 1 if option is None else min(place, len(ids) - 1)
             held.highlighted = ids.index(str(chosen)) if chosen in ids else first
-        self.query_one("#wraps_said", Static).update(wraps_sentence(state.wraps, state.today))
+        marked = f" {len(self._marked)} marked." if self._marked else ""
+        self.query_one("#wraps_said", Static).update(wraps_sentence(state.wraps, state.today) + marked)
         self.query_one("#not_noted", Static).update("\n".join(gap_sentences(state.gaps, state.today)))
         self._show_about()
 
