@@ -17,9 +17,7 @@ from tendwork.planning.windows import Openings
 
 GROWING = ("set", "took")
 _SET = "set"
-ANSWERED_BY_DAYS = (
-    270  # our own choice: after the last check of a spring graft, and of a summer bud in its first spring
-)
+ANSWERED_BY_DAYS = 270  # our own choice: by then a spring graft has grown, and a bud has had its first spring
 
 
 def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, today: date) -> tuple[Gap, ...]:

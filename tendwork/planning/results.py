@@ -145,8 +145,9 @@ class WrapOn(Struct, frozen=True):
 class Gap(Struct, frozen=True):
     """What the records leave open of grafts so that rules must guess or cannot speak: `kind`, and the grafts' ids.
 
-    "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap word" or "method word" is a `word` that no rule knows, "no method" is of
-    planned grafts of a `species`, with the methods that are open for them this season and their days.
+    "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap
+    word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
+    methods that are open for them this season and their days.
     """
 
     kind: str

@@ -95,7 +95,7 @@ class Orchard:
                 yield msgspec.structs.replace(subject, matches=False)
 
     def was_never_unwrapped(self, graft: str) -> bool:
-        """Whether nobody ever said that a graft's wrap is off, or that it had none; film that was left on is not off."""
+        """Whether nobody ever said that a graft's wrap is off, or that it had none. Film that was left on is on."""
         fate = self.wrap_fates[graft]
         return fate.on or fate.word in ("", LEFT_ON)
 

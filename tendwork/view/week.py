@@ -88,7 +88,7 @@ def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
 
 
 def group_of(task: Task, today: date) -> str:
-    """The group in which a job stands. A wrap that is overdue goes before all, as it kills; then what has its last day."""
+    """The group in which a job stands. An overdue wrap goes before all, as it kills; then what has its last day."""
     if task.put_off is not None and task.state in TO_DO:
         return PUT_OFF
     if task.state == "late" and task.window.is_overdue(today):

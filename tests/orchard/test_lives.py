@@ -80,6 +80,11 @@ def test_a_later_day_of_setting_is_another_graft_where_the_old_one_had_ended_or_
         (graft(set_on=date(2026, 4, 10)), graft(set_on=date(2026, 4, 12))),  # the day was mistyped
         (graft(set_on=date(2026, 4, 10)), graft(set_on=date(2026, 4, 2))),
         (graft(state="failed"), graft(state="took")),  # not dead after all
+        (graft(state="failed", set_on=date(2026, 4, 6)), graft(state="failed", set_on=date(2026, 4, 8))),
+        (
+            graft(state="bearing", set_on=date(2020, 4, 6)),
+            graft(state="bearing", set_on=date(2021, 4, 8), variety="Red Lampe"),
+        ),
         (planned(), graft()),
         (graft(state="took"), graft(state="bearing")),
     ],
@@ -175,6 +180,20 @@ def test_two_lives_that_overlap_are_a_fault_that_names_both() -> None:
     )
     turned = Life("g1", "Old One", set_on=date(2023, 4, 1), ended_on=date(2022, 5, 1))
     assert "ended on 2022-05-01, before it was set on 2023-04-01" in faults(orchard(graft(), lives=(turned,)), TODAY)[0]
+
+
+def test_what_is_given_for_the_next_life_stays_though_it_is_the_same() -> None:
+    now, _ = passed_on(Records(), FAILED, graft(state="planned", wood="w1", verdict="cut"), TODAY, ("wood",))
+    assert (now.wood, now.verdict) == ("w1", "on trial")
+
+
+def test_lives_that_cannot_be_are_faults() -> None:
+    standing = Life("g1", "Old One", ended_on=date(2026, 11, 1))
+    assert "Old One stood there until 2026-11-01" in faults(orchard(graft(), lives=(standing,)), TODAY)[0]
+    future = Life("g1", "Old One", set_on=date(2150, 4, 1))
+    assert "is set on 2150-04-01, in the future" in " ".join(faults(orchard(graft(), lives=(future,)), TODAY))
+    twice = (Life("g1", "Old One", set_on=date(2020, 4, 1)), Life("g1", "Old Two", set_on=date(2020, 4, 1)))
+    assert "Two grafts at g1" in faults(orchard(graft(), lives=twice), TODAY)[0]
 
 
 _OUTCOMES = st.sampled_from(("set", "took", "failed", "off", "done", "not yet", "removed", "left on"))

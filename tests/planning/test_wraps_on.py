@@ -200,6 +200,19 @@ def test_a_graft_that_bears_and_came_in_as_it_is_has_no_wrap_job_but_the_winter_
     assert not check.because[0].startswith("No word")
 
 
+def test_a_graft_that_bears_early_and_came_in_as_it_is_is_asked_about() -> None:
+    young = graft(state="bearing", set_on=date(2024, 4, 14))
+    assert [wrap.graft for wrap in planned(orchard(young), date(2026, 1, 20)).wraps] == ["g1"]
+
+
+@pytest.mark.parametrize(("method", "wrap"), [("Cleft", "pvc tape"), ("CLEFT", "PVC Tape"), ("t-bud", "Raffia")])
+def test_capitals_make_no_other_method_or_wrap(method: str, wrap: str) -> None:
+    made = planned(orchard(graft(method=method, wrap=wrap)), date(2025, 6, 10))
+    assert made.gaps == ()
+    (task,) = [task for task in made.tasks if task.window.stays]
+    assert task.template == ("cut-bud-ties" if method == "t-bud" else "wraps-tape-pome")
+
+
 def test_tasting_the_first_fruit_does_not_make_a_forgotten_wrap_vanish() -> None:
     took = Tick("check-take/t1/2025", "g1", date(2025, 5, 20), "took")
     made = planned(orchard(graft(state="bearing"), ticks=(took,)), date(2027, 9, 20))
@@ -232,12 +245,12 @@ def test_a_job_that_stays_can_be_put_off_and_gets_a_day_of_the_week() -> None:
 
 def test_what_the_records_leave_open_is_named_with_what_to_do_about_it() -> None:
     records = orchard(
-        graft("g1", wrap=""),
-        graft("g2", wrap="bandage"),
-        graft("g3", method=""),
-        graft("g4", method="inlay", wrap="none"),
+        graft("g1", wrap="", state="took"),
+        graft("g2", wrap="bandage", state="took"),
+        graft("g3", method="", state="took"),
+        graft("g4", method="inlay", wrap="none", state="took"),
         graft("g5", state="planned", set_on=None, method="", wrap=""),
-        graft("g6", state="bearing", method="", wrap=""),
+        graft("g6", state="bearing", method="", wrap="", set_on=date(2019, 4, 1)),
         graft("g7", state="failed", method="", wrap=""),
         graft("g8", wrap="none"),
     )
@@ -245,6 +258,7 @@ def test_what_the_records_leave_open_is_named_with_what_to_do_about_it() -> None
     told = {(gap.kind, gap.word): gap for gap in made.gaps}
     assert {key: gap.grafts for key, gap in told.items()} == {
         ("no method", ""): ("g5",),
+        ("take", ""): ("g8",),
         ("wrap", ""): ("g1",),
         ("wrap word", "bandage"): ("g2",),
         ("method", ""): ("g3",),
