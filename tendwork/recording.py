@@ -24,10 +24,13 @@ from tendwork.orchard.records import Records, Tasting, Tick
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import counted
-from tendwork.planning.results import Plan, Task
+from tendwork.planning.gaps import open_questions
+from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.standing import STILL_OPEN
 from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.subjects import Orchard
 from tendwork.typed import values
+from tendwork.view.wraps import gap_sentences
 
 _PREFIX = {"trees": "t", "grafts": "g", "wood": "w"}
 _ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
@@ -52,7 +55,10 @@ class Recording:
             own = {**fields, "id": fields.get("id") or changes.next_id(getattr(records, kind), _PREFIX[kind])}
             return changes.add(records, _record(kind, own), today)
 
-        return self._do(make, today)
+        before = {graft.id for graft in self._folder.records.read().grafts}
+        said = self._do(make, today)
+        added = [graft.id for graft in self._folder.records.read().grafts if graft.id not in before]
+        return " ".join([said, *self._without_method(added, today)])
 
     def change(self, kind: str, ids: Sequence[str], typed: Typed, today: date) -> str:
         """Give the typed fields their values in every one of these records; all other fields stay."""
@@ -69,7 +75,17 @@ class Recording:
                 edits.append(changes.change(records, msgspec.structs.replace(held, **fields), today))
             return _joined(edits, kind, "changed")
 
-        return self._do(make, today)
+        said = self._do(make, today)
+        return " ".join([said, *self._without_method(ids if kind == "grafts" else (), today)])
+
+    def _without_method(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
+        """That no grafting job comes for those of these grafts that are planned without a method."""
+        if not ids:
+            return ()
+        records = self._folder.records.read()
+        touched = msgspec.structs.replace(records, grafts=tuple(one for one in records.grafts if one.id in ids))
+        orchard = Orchard(touched, self._folder.templates().templates, self._folder.site.south, today)
+        return gap_sentences(gap for gap in open_questions(orchard, today) if gap.kind == NO_METHOD)
 
     def move(self, ids: Sequence[str], tree: str, typed: Typed, today: date) -> str:
         """Note that grafts stand on another tree, or that one stands at another place.

@@ -41,7 +41,9 @@ def without_ticks(records: Records) -> Records:
 RED = {"variety": "Red Lamp", "method": "cleft", "wood": "w1", "bearing": "SE"}
 DEEDS: dict[str, Deed] = {
     "Young plum (t3) added.": lambda room: room.add("trees", {"name": "Young plum", "species": "Plum"}, TODAY),
-    "Far Lamp (g5) added.": lambda room: room.add("grafts", {"tree": "t2", "variety": "Far Lamp"}, TODAY),
+    "Far Lamp (g5) added.": lambda room: room.add(
+        "grafts", {"tree": "t2", "variety": "Far Lamp", "method": "cleft"}, TODAY
+    ),
     "Far Lamp (w2) added.": lambda room: room.add(
         "wood", {"variety": "Far Lamp", "species": "pear", "sticks": "3"}, TODAY
     ),
@@ -282,3 +284,11 @@ def test_an_id_may_be_chosen_and_an_empty_one_is_the_next_free(bench: Workbench)
         bench.record(lambda room, typed=typed: room.add("wood", typed, TODAY))
     assert [one.id for one in bench.records.wood] == ["w1", "barn-1", "w2", "w3"]
     assert isinstance(bench.records.wood[1], Wood)
+
+
+def test_a_graft_that_is_planned_without_a_method_is_told_at_once(bench: Workbench) -> None:
+    said = bench.record(lambda room: room.add("grafts", {"tree": "t1", "variety": "New Lamp"}, TODAY)).sentence
+    assert "planned with no method, so no grafting job comes." in said
+    (added,) = [graft for graft in bench.records.grafts if graft.variety == "New Lamp"]
+    said = bench.record(lambda room: room.change("grafts", [added.id], {"method": "cleft"}, TODAY)).sentence
+    assert "no method" not in said

@@ -27,7 +27,8 @@ def graft_title(graft: Graft, tree: Tree) -> str:
 def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: int, today: date) -> list[str]:
     """State and verdict, how it was made, where it is, when it ripens, the note, and its life."""
     verdict = f", {graft.verdict}" if graft.state in LIVING else ""
-    made = [graft.method, graft.wrap, graft.seal and f"sealed with {graft.seal}", graft.wood and f"wood {graft.wood}"]
+    method = graft.method or ("method not noted" if graft.state in ("planned", "set", "took") else "")
+    made = [method, graft.wrap, graft.seal and f"sealed with {graft.seal}", graft.wood and f"wood {graft.wood}"]
     place = in_units(crown_place_words(place_of(graft)), units)
     facts = [f"{graft.state}{verdict}", ", ".join(filter(None, made)), place, _ripe_words(graft)]
     told = "; ".join(fact for fact in facts if fact)
@@ -55,7 +56,7 @@ def _wrap_words(records: Records, graft: Graft, today: date) -> str:
 
 
 def tree_lines(records: Records, tree: Tree, width: int) -> list[str]:
-    """The tree in a sentence, and its grafts counted by state."""
+    """The tree in a sentence, its grafts counted by state, and of which of them the method or the wrap is not noted."""
     grafts = [graft for graft in records.grafts if graft.tree == tree.id]
     counts = Counter(graft.state for graft in grafts)
     told = ", ".join(f"{counts[state]} {state}" for state in GRAFT_STATES if counts[state])
@@ -63,6 +64,9 @@ def tree_lines(records: Records, tree: Tree, width: int) -> list[str]:
     lines = wrapped(tree_heading(tree, grafts), width)
     lines += wrapped(told[0].upper() + told[1:] + ".", width) if told else []
     lines += wrapped(f"{counted(going, 'graft')} to cut.", width) if going else []
+    for field, states in (("method", ("planned", "set", "took")), ("wrap", ("set", "took"))):
+        bare = [graft.id for graft in grafts if graft.state in states and not getattr(graft, field)]
+        lines += wrapped(plain(f"Without a {field} noted: {', '.join(bare)}."), width) if bare else []
     return lines
 
 

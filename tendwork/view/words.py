@@ -108,7 +108,7 @@ def state_words(state: str, window: Window, today: date, done_on: date | None, *
     if state == "late":
         late = f"{length_words((today - window.closes).days)} late"
         if window.is_overdue(today):
-            return late + _aside(whole, "overdue, and on until you say that it is off")
+            return late + _aside(whole, "stays here until you say that the wrap is off")
         last = f"overdue from {short_day(window.lapses, today)}" if window.stays else ""
         if not window.stays and window.lapses > window.closes:
             last = f"worth doing until {short_day(window.lapses, today)}"

@@ -128,7 +128,7 @@ def wraps_line(wraps: Iterable[WrapOn], gaps: Iterable[Gap], key: str) -> str:
     overdue = sum(wrap.overdue for wrap in wraps)
     said = [f"{counted(overdue, 'wrap')} overdue"] if overdue else []
     said += [words] if (words := _gap_words_in_short(gaps)) else []
-    return f"{'; '.join(said)} ({key} shows which)." if said else ""
+    return f"{'; '.join(said)} ({key})." if said else ""
 
 
 def _gap_words_in_short(gaps: Iterable[Gap]) -> str:
@@ -136,11 +136,11 @@ def _gap_words_in_short(gaps: Iterable[Gap]) -> str:
     parts = []
     planned = sum(len(gap.grafts) for gap in held if gap.kind == NO_METHOD)
     if planned:
-        parts.append(f"the method of {counted(planned, 'planned graft')}, so no grafting job comes")
+        parts.append(f"method of {counted(planned, 'planned graft')}")
     for field in ("wrap", "method"):
         number = sum(len(gap.grafts) for gap in held if gap.kind.split()[0] == field)
         if number:
-            parts.append(f"the {field} of {counted(number, 'graft')}")
+            parts.append(f"{field} of {counted(number, 'graft')}")
     unanswered = sum(len(gap.grafts) for gap in held if gap.kind == "take")
     if unanswered:
         parts.append(f"whether {counted(unanswered, 'graft')} took")

@@ -1,0 +1,54 @@
+"""What Trees says of one graft and one tree: its wrap on or off since when, and what is not noted."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from tendwork.orchard.records import Graft, Records, Tick, Tree
+from tendwork.view.graft_words import graft_lines, tree_lines
+
+TODAY = date(2026, 11, 28)
+TREE = Tree("t1", "Old apple", "apple")
+SET_ON = date(2026, 4, 12)
+
+
+def graft(**changes: object) -> Graft:
+    base: dict[str, object] = {"method": "cleft", "wrap": "PVC tape", "state": "took", "set_on": SET_ON}
+    return Graft("g1", "t1", "Red Lamp", **{**base, **changes})  # type: ignore[arg-type]
+
+
+def said(one: Graft, *ticks: Tick) -> str:
+    return " ".join(graft_lines(Records((TREE,), (one,), ticks=ticks), one, False, "metric", 200, TODAY))
+
+
+OFF = Tick("wraps-tape-pome/t1/2026", "g1", date(2026, 7, 20), "off")
+
+
+@pytest.mark.parametrize(
+    ("one", "ticks", "words"),
+    [
+        (graft(), (), "Wrap on since Sun 12 Apr 2026: PVC tape."),
+        (graft(wrap=""), (), "Wrap on since Sun 12 Apr 2026: what it is was not noted."),
+        (graft(), (OFF,), "Wrap off since Mon 20 Jul 2026."),
+        (graft(wrap="none"), (), "Not wrapped."),
+        (graft(wrap="off"), (), "Wrap off."),
+        (graft(state="bearing", set_on=date(2015, 4, 1)), (), "Nobody noted that the wrap is off."),
+        (graft(method=""), (), "method not noted"),
+    ],
+)
+def test_a_graft_says_on_or_off_since_when(one: Graft, ticks: tuple[Tick, ...], words: str) -> None:
+    assert words in said(one, *ticks)
+
+
+def test_a_planned_or_failed_graft_says_nothing_of_a_wrap_on_it() -> None:
+    assert "Wrap" not in said(graft(state="planned", set_on=None))
+    assert "Wrap o" not in said(graft(state="failed"))
+
+
+def test_a_tree_names_its_grafts_without_a_method_or_a_wrap() -> None:
+    held = (graft(), Graft("g2", "t1", "B", state="set", set_on=SET_ON), Graft("g3", "t1", "C"))
+    lines = " ".join(tree_lines(Records((TREE,), held), TREE, 200))
+    assert "Without a method noted: g2, g3." in lines
+    assert "Without a wrap noted: g2." in lines
