@@ -132,7 +132,7 @@ def _line(home: Task, members: Sequence[Task], units: tuple[Unit, ...]) -> Task:
 
 def _left(task: Task, chosen: Mapping[str, tuple[Task, Unit]]) -> Task | None:
     """A round without those of its units that the line has; the units that the line has of an earlier round wait."""
-    units = tuple(unit for unit in task.units if unit.id not in chosen or chosen[unit.id][0] is not task)
+    units = tuple(unit for unit in task.units if unit.id not in chosen or _waits_behind(unit, task, chosen[unit.id][0]))
     to_do = [unit for unit in units if unit.state in TO_DO]
     if not units:
         return None
@@ -142,6 +142,11 @@ def _left(task: Task, chosen: Mapping[str, tuple[Task, Unit]]) -> Task | None:
     minutes = minutes_of(units, task.setup_minutes, task.minutes_each)
     state, window = task_state(units), window_of(units)
     return replace(task, units=units, window=window, state=state, minutes=minutes, behind=behind)
+
+
+def _waits_behind(unit: Unit, task: Task, line: Task) -> bool:
+    """Whether a unit that the line has of another round stands in this one too; one that is due stands in one alone."""
+    return line is not task and unit.state not in ACTIONABLE
 
 
 def _soonest(unit: Unit) -> tuple[date, date]:

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 import msgspec
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from steady_almanac import SteadyAlmanac
 
@@ -135,6 +135,7 @@ def test_once_the_first_round_is_done_the_line_goes_on_under_the_second() -> Non
 
 
 @settings(max_examples=60, deadline=None)
+@example(on=7, ticked=[(2, 1, 0)])  # the second round ticked before the first
 @given(
     on=st.integers(0, 40),
     ticked=st.lists(st.tuples(st.integers(1, 3), st.integers(1, 4), st.integers(0, 40)), max_size=8),
