@@ -81,7 +81,7 @@ def days(first: date, last: date, step: int) -> Iterator[date]:
         first += timedelta(days=step)
 
 
-@pytest.mark.parametrize("step", [60, pytest.param(7, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("step", [60, pytest.param(21, marks=pytest.mark.slow)])
 def test_six_years_of_one_place(orchard_path: Path, tmp_path: Path, step: int) -> None:
     place = Place(orchard_path, tmp_path)
 
