@@ -211,7 +211,7 @@ def _draws(
     runs = _runs(start, until, south)
     traces: list[Trace] = []
     for pair in range((members + 1) // 2):
-        noise = [anew for season, slices in runs for part in slices for anew in _noise(place, season.name, pair)[part]]
+        noise = [day for season, slices in runs for part in slices for day in _noise(place, season.name, pair)[part]]
         for sign in (1, -1):
             (mean, spread), *signed = [(sign * mean, sign * spread) for mean, spread in noise]
             begin = (departure[0] * mean_left + mean * mean_anew, departure[1] * range_left + spread * range_anew)
@@ -221,7 +221,7 @@ def _draws(
 
 @lru_cache(_NOISE_KEPT)
 def _noise(place: str, season: int, pair: int) -> list[_Departure]:
-    """What the weather does anew on each day of a season, the same on every morning."""
+    """What the weather adds on each day of a season, the same on every morning."""
     random = Random(f"{place} {season} {pair}")
     return [(random.gauss(), random.gauss()) for _ in range(_DAYS_OF_SEASON)]
 

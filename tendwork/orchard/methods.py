@@ -12,4 +12,4 @@ BRIDGE = "bridge"
 
 def is_of_a_variety(graft: Graft | Life) -> bool:
     """Whether a graft is there for its fruit."""
-    return graft.method != BRIDGE
+    return graft.method.casefold() != BRIDGE

@@ -47,9 +47,7 @@ class WrapsOfTree(Struct, frozen=True):
 
 def wraps_by_tree(wraps: Iterable[WrapOn], today: date, units: str = "metric") -> tuple[WrapsOfTree, ...]:
     """The trees in the order of their oldest wrap."""
-    of_tree: dict[str, list[WrapOn]] = {}
-    for wrap in wraps:
-        of_tree.setdefault(wrap.tree, []).append(wrap)
+    of_tree = _of_trees(wraps)
     return tuple(
         WrapsOfTree(tree, plain(held[0].tree_name), tuple(_row(wrap, today, units) for wrap in held))
         for tree, held in of_tree.items()
@@ -58,12 +56,18 @@ def wraps_by_tree(wraps: Iterable[WrapOn], today: date, units: str = "metric") -
 
 def wraps_of_trees(wraps: Iterable[WrapOn], today: date) -> tuple[tuple[str, str], ...]:
     """For paper: each tree, and its grafts with what is on them since when."""
-    of_tree: dict[str, list[WrapOn]] = {}
-    for wrap in wraps:
-        of_tree.setdefault(wrap.tree, []).append(wrap)
+    of_tree = _of_trees(wraps)
     return tuple(
         (plain(held[0].tree_name), "; ".join(_paper_words(wrap, today) for wrap in held)) for held in of_tree.values()
     )
+
+
+def _of_trees(wraps: Iterable[WrapOn]) -> dict[str, list[WrapOn]]:
+    """The wraps by tree, in the order in which they come."""
+    of_tree: dict[str, list[WrapOn]] = {}
+    for wrap in wraps:
+        of_tree.setdefault(wrap.tree, []).append(wrap)
+    return of_tree
 
 
 def _paper_words(wrap: WrapOn, today: date) -> str:
