@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from settling import settled
 from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
@@ -130,22 +131,6 @@ def press() -> Callable:
         await settled(pilot)
 
     return press
-
-
-async def settled(pilot: Pilot) -> None:
-    """Waits until no message and no work is left, also where the machine gives the test little time."""
-    await pilot.pause()
-    await pilot.app.workers.wait_for_complete()
-    await pilot.pause()
-    for _ in range(500):
-        if not _is_busy(pilot.app):
-            break
-        await pilot.pause(0.01)
-
-
-def _is_busy(app: Dashboard) -> bool:
-    nodes = (app, *app.screen.walk_children(with_self=True))
-    return any(not worker.is_finished for worker in app.workers) or any(node.message_queue_size for node in nodes)
 
 
 @pytest.fixture

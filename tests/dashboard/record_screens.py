@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from settling import settled
 from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
@@ -73,12 +74,12 @@ def graft(app: Dashboard, identity: str) -> Graft:
 
 
 async def go(pilot: Pilot, *keys: str) -> None:
-    """Press keys one after the other, each once the one before has done all it does."""
+    """Press keys one after the other, each once the one before has done all it does; without keys, wait for that."""
+    if not keys:
+        await settled(pilot)
     for key in keys:
         await pilot.press(key)
-        await pilot.pause()
-        await pilot.app.workers.wait_for_complete()
-        await pilot.pause()
+        await settled(pilot)
 
 
 async def open_screen(pilot: Pilot, key: str) -> None:

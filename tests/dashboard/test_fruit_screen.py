@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from record_screens import TODAY, go, graft, open_screen, record_app, write
+from settling import until
 
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.orchard.records import Tasting
@@ -159,8 +160,7 @@ async def test_a_tasting_by_the_mouse_alone(record_app, press_on) -> None:
         await press_on(pilot, "taste")
         await pilot.pause()
         await pilot.click("#scores", offset=(4, 2))
-        await go(pilot)
-        await record_app.workers.wait_for_complete()
+        await until(pilot, lambda: len(record_app.state.records.tastings) > 8)
         assert [(one.graft, one.score) for one in record_app.state.records.tastings[8:9]] == [("g2", 3)]
 
 

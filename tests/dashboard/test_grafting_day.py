@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from record_screens import TODAY, go, graft, open_screen, record_app, words_in, write
+from settling import until
 
 __all__ = ["record_app"]
 
@@ -69,6 +70,5 @@ async def test_a_graft_is_set_once_though_its_key_is_pressed_twice(record_app) -
         before = len(record_app.state.records.grafts)
         await go(pilot, "g")
         await pilot.press("ctrl+s", "ctrl+s")
-        await pilot.pause()
-        await record_app.workers.wait_for_complete()
+        await until(pilot, lambda: len(record_app.state.records.grafts) > before)
         assert len(record_app.state.records.grafts) == before + 1

@@ -7,6 +7,7 @@ from datetime import date
 import msgspec
 import pytest
 from record_screens import TODAY, go, graft, make_folder, open_screen, record_app, words_in, write
+from settling import until
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.form import FormScreen
@@ -276,8 +277,7 @@ async def test_everything_can_be_done_by_the_mouse_through_the_menu(record_app) 
         await pilot.click("#items", offset=(4, items.get_option_index("judge")))
         await pilot.pause()
         await pilot.click("#items", offset=(4, 2))
-        await go(pilot)
-        await record_app.workers.wait_for_complete()
+        await until(pilot, lambda: graft(record_app, "g3").verdict == "cut")
         assert graft(record_app, "g3").verdict == "cut"
 
 
@@ -329,7 +329,7 @@ async def test_a_key_pressed_twice_saves_once(record_app) -> None:
         await go(pilot, "tab")
         await write(pilot, "plum")
         await pilot.press("ctrl+s", "ctrl+s", "ctrl+s")
-        await go(pilot)
+        await until(pilot, lambda: any(tree.name == "Twin" for tree in record_app.state.records.trees))
         assert [tree.name for tree in record_app.state.records.trees].count("Twin") == 1
 
 

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from msgspec.structs import replace
 from record_screens import go, open_screen, record_app, write
+from settling import until
 
 from tendwork.dashboard.screens.form import FormScreen
 from tendwork.dashboard.widgets.row_list import RowList
@@ -149,8 +150,7 @@ async def test_everything_about_a_bundle_can_be_done_by_the_mouse(record_app) ->
             await pilot.pause()
         items = record_app.screen.query_one("#items")
         await pilot.click("#items", offset=(4, items.get_option_index("remove")))
-        await go(pilot)
-        await record_app.workers.wait_for_complete()
+        await until(pilot, lambda: len(record_app.state.records.wood) < 3)
         assert [wood.id for wood in record_app.state.records.wood] == ["w1", "w3"]
 
 
