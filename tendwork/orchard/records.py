@@ -8,10 +8,13 @@ from msgspec import Struct
 
 GRAFT_STATES = ("planned", "set", "took", "failed", "bearing", "removed")
 VERDICTS = ("on trial", "keep", "cut")
+FIRE_BLIGHT = "fire blight"
+TROUBLES = (FIRE_BLIGHT, "canker", "gum", "mosaic or rings", "dieback")
+"""The signs that bar a tree from giving wood or buds."""
 
 
 class Tree(Struct, frozen=True):
-    """A tree. `stock` is the rootstock or framework variety; `planted` a year."""
+    """A tree. `stock` is the rootstock or framework variety; `planted` a year; `height_m` how high its crown reaches."""
 
     id: str
     name: str
@@ -19,6 +22,7 @@ class Tree(Struct, frozen=True):
     stock: str = ""
     planted: int | None = None
     place: str = ""
+    height_m: float | None = None
 
 
 class Graft(Struct, frozen=True):
@@ -115,6 +119,29 @@ class Tasting(Struct, frozen=True):
     note: str = ""
 
 
+class Trouble(Struct, frozen=True):
+    """A sign of disease seen on a tree: `what` is one of TROUBLES, or the person's own word."""
+
+    day: date
+    tree: str
+    what: str
+    note: str = ""
+
+
+class Spray(Struct, frozen=True):
+    """A spray on a tree. `product` is as the person names it, the days to wait as its label says; None is not known.
+
+    `days_to_return` is until people may work in the tree again, `days_to_harvest` until its fruit may be eaten.
+    """
+
+    day: date
+    tree: str
+    product: str
+    days_to_return: int | None = None
+    days_to_harvest: int | None = None
+    note: str = ""
+
+
 class Records(Struct, frozen=True):
     """Everything that a person recorded, each kind in a stable order."""
 
@@ -125,3 +152,5 @@ class Records(Struct, frozen=True):
     ticks: tuple[Tick, ...] = ()
     tastings: tuple[Tasting, ...] = ()
     lives: tuple[Life, ...] = ()
+    troubles: tuple[Trouble, ...] = ()
+    sprays: tuple[Spray, ...] = ()

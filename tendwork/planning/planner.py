@@ -16,7 +16,7 @@ from tendwork.orchard.wraps import WINTER_CHECK
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
-from tendwork.planning.results import Plan, Task, Unit, Window
+from tendwork.planning.results import Caution, Plan, Task, Unit, Window
 from tendwork.planning.rounds import minutes_of, place_among_rounds, window_of
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
@@ -249,7 +249,7 @@ class _Writer:
         overdue = [unit for unit in to_do if unit.window.is_overdue(self._today)]
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         ladder = any(unit.above_reach for unit in to_do)
-        cautions = (LADDER, *template.cautions) if ladder else template.cautions
+        named = (LADDER, *template.cautions) if ladder else template.cautions
         return Task(
             key=self._key(template, subject.group, number),
             template=template.id,
@@ -261,7 +261,7 @@ class _Writer:
             state=task_state(units),
             minutes=minutes_of(units, template.effort.setup_minutes, template.effort.minutes_each),
             units=units,
-            cautions=tuple(dict.fromkeys(cautions)),
+            cautions=tuple(Caution(card, "the template names it") for card in dict.fromkeys(named)),
             tools=template.tools,
             steps=steps,
             outcomes=template.outcomes,

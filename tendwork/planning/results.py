@@ -6,7 +6,7 @@ from datetime import date
 
 from msgspec import Struct
 
-TASK_STATES = ("coming", "open", "closing", "late", "missed", "done", "skipped", "waiting")
+TASK_STATES = ("coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held")
 
 
 class Window(Struct, frozen=True):
@@ -34,8 +34,23 @@ class Window(Struct, frozen=True):
         return self.stays and today > self.lapses
 
 
+class Caution(Struct, frozen=True):
+    """A caution card that stands beside a job: the id of the `card`, and `because`, a sentence that says why it does.
+
+    `only` says for which part of the work it counts, in words that follow its title: "if you leave the ground".
+    """
+
+    card: str
+    because: str
+    only: str = ""
+
+
 class Unit(Struct, frozen=True):
     """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit.
+
+    `above_reach` and `height_unknown` are of work in the crown: it is done from a ladder, or nobody knows whether.
+    `held_by` is a sentence that says why the unit must not be done now, and `held_until` the day from which it may be,
+    where that is known: a spray's label, a sick tree, somebody else's work.
 
     `task` is the key under which it is ticked, where that is another round than the one it stands in, and `ticked_as`
     the id that its tick has, where that is an earlier one.
@@ -51,6 +66,9 @@ class Unit(Struct, frozen=True):
     species: str = ""
     variety: str = ""
     above_reach: bool = False
+    height_unknown: bool = False
+    held_by: str = ""
+    held_until: date | None = None
     because: tuple[str, ...] = ()
     planned: date | None = None
     task: str = ""
@@ -81,7 +99,7 @@ class Task(Struct, frozen=True):
     state: str
     minutes: float
     units: tuple[Unit, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Caution, ...]
     tools: tuple[str, ...]
     steps: tuple[str, ...]
     outcomes: tuple[str, ...]

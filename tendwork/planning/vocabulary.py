@@ -25,6 +25,9 @@ Event = Literal[
 ]
 
 
+Act = Literal["takes wood", "carries wood", "lifts"]
+Use = Literal["cuts wood", "saws", "strikes", "reaches up", "needs both hands", "cleans blades"]
+
 UNKNOWN = "unknown"
 """In `where`, beside or instead of methods and wraps: an empty cell, and a word that nobody gave a rule."""
 OFF = "off"
@@ -89,7 +92,9 @@ class Effort(Struct, frozen=True, forbid_unknown_fields=True):
 class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """One rule: which units, when, how long, how, and who says so.
 
-    `work_at` "ground" says that the work stays below, however high the unit's crown is: no ladder caution.
+    `work_at` "ground" says that the work stays below, however high the unit's crown is, "indoors" that it is done at a
+    bench: no ladder, and indoors no weather. `acts` names what neither the tools nor the units tell, `cautions` the
+    cards that nothing implies; all others follow from the work (cautions.py).
     """
 
     id: str
@@ -110,7 +115,8 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     outcomes: tuple[str, ...] = ("done",)
     source: str = "common practice"
     note: str = ""
-    work_at: Literal["crown", "ground"] = "crown"
+    work_at: Literal["crown", "ground", "indoors"] = "crown"
+    acts: tuple[Act, ...] = ()
 
     @property
     def takes_wraps_off(self) -> bool:
@@ -139,8 +145,18 @@ class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     source: str
 
 
+class Tool(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """A tool that templates name: the `cautions` that come with it, what it is used for, and what to `bring` with it."""
+
+    id: str
+    cautions: tuple[str, ...] = ()
+    uses: tuple[Use, ...] = ()
+    bring: tuple[str, ...] = ()
+
+
 class TemplateFile(Struct, frozen=True, forbid_unknown_fields=True):
-    """One TOML file: templates, caution cards, or both."""
+    """One TOML file: templates, caution cards, tools, or some of them."""
 
     template: tuple[Template, ...] = ()
     card: tuple[Card, ...] = ()
+    tool: tuple[Tool, ...] = ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date
 
-from tendwork.planning.results import Task, Unit
+from tendwork.planning.results import Caution, Task, Unit
 from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import in_units, short_day, state_words, until_words
@@ -32,13 +32,15 @@ def reason_sentences(task: Task) -> tuple[str, ...]:
 
 def caution_lines(task: Task, cards: Mapping[str, Card]) -> tuple[tuple[str, str], ...]:
     """(title, line) of each caution card of the job; a card that is not there is named, never dropped."""
-    lines = []
-    for name in task.cautions:
-        card = cards.get(name)
-        lines.append(
-            (plain(card.title), plain(card.line)) if card else (plain(name), f"{plain(name)}: {_MISSING_CARD}")
-        )
-    return tuple(lines)
+    return tuple(_caution_line(caution, cards.get(caution.card)) for caution in task.cautions)
+
+
+def _caution_line(caution: Caution, card: Card | None) -> tuple[str, str]:
+    if card is None:
+        return plain(caution.card), f"{plain(caution.card)}: {_MISSING_CARD}"
+    if not caution.only:
+        return plain(card.title), plain(card.line)
+    return f"{plain(card.title)}, {caution.only}", f"{caution.only[:1].upper()}{caution.only[1:]}: {plain(card.line)}"
 
 
 def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
@@ -51,12 +53,17 @@ def cards_text(task: Task, cards: Mapping[str, Card], columns: int) -> str:
     if not task.cautions:
         return NO_CARD
     blocks = []
-    for name in task.cautions:
-        card = cards.get(name)
+    for caution in task.cautions:
+        card = cards.get(caution.card)
         if card is None:
-            blocks.append([f"{plain(name)}: {_MISSING_CARD}"])
+            blocks.append([f"{plain(caution.card)}: {_MISSING_CARD}"])
             continue
-        lines = [plain(card.title), *wrapped(plain(card.line), columns, "  ")]
+        title, _ = _caution_line(caution, card)
+        lines = [
+            title,
+            *wrapped(f"Here because {plain(caution.because)}.", columns, "  "),
+            *wrapped(plain(card.line), columns, "  "),
+        ]
         for point in card.points:
             lines += wrapped(plain(point), columns, "  - ")
         lines += [*wrapped(plain(card.defer), columns, "  "), *wrapped(f"Source: {plain(card.source)}", columns, "  ")]
