@@ -31,6 +31,13 @@ BOUNDS = {
     "max_c": (-60, 60),
     "frost_free_nights": (0, 60),
 }
+_CARD_NEEDS = {
+    "title": "Name the danger in a few words.",
+    "line": "Write the sentence that is to stand beside the work.",
+    "points": "Write at least one sentence in it; a shipped card of the same id keeps its own besides.",
+    "defer": "Say who decides: a label, local codes, licensed practice.",
+    "source": 'Name it with its year, or write "common practice".',
+}
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -68,7 +75,8 @@ def template_faults(template: Template, cards: Mapping[str, Card], text: str, fi
 
 def card_faults(card: Card, text: str, file: str, path: Path) -> list[str]:
     """All faults of one caution card whose shape is right."""
-    return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in _id_faults(card.id)]
+    found = (*_id_faults(card.id), *_empty_faults(card))
+    return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
 
 
 Fault = tuple[Path, str, str]
@@ -97,6 +105,14 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
             yield ("cautions",), f'there is no caution card "{caution}"', nearest(caution, cards)
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
+
+
+def _empty_faults(card: Card) -> Iterator[Fault]:
+    """A card that says nothing where a caution should stand is worse than none."""
+    for name, remedy in _CARD_NEEDS.items():
+        value = getattr(card, name)
+        if not value or not all(part.strip() for part in ((value,) if isinstance(value, str) else value)):
+            yield (name,), "is empty" if not value or isinstance(value, str) else "holds an empty line", remedy
 
 
 def _id_faults(identity: str) -> Iterator[Fault]:

@@ -1,4 +1,4 @@
-"""Task templates and caution cards: the shipped ones, and the person's own laid over them by id."""
+"""Task templates and caution cards: the shipped ones, and the person's own laid over them by id (own_rules.py)."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.files import read_text
+from tendwork.folder.own_rules import stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, unknown_keys
 from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
 from tendwork.planning.vocabulary import Card, Template, TemplateFile
@@ -22,6 +23,13 @@ class LoadedTemplates(Struct, frozen=True):
     templates: tuple[Template, ...]
     cards: dict[str, Card]
     warnings: tuple[str, ...] = ()
+
+
+_LAID_OVER = {
+    "template": "replaces the shipped template; the cautions and tools of that one stay",
+    "card": "adds to the shipped card, whose own words stay",
+    "tool": "adds to the shipped tool, whose cautions stay",
+}
 
 
 class _Placed(Struct, frozen=True):
@@ -36,6 +44,10 @@ class _Placed(Struct, frozen=True):
     def fault(self, what: str, remedy: str = "") -> str:
         line = line_of(self.text, (self.table, self.index, "id"))
         return str(located(self.file, what, line=line, key=f"{self.table}.id", remedy=remedy))
+
+    def over(self, shipped: _Placed) -> _Placed:
+        """This one of the person's own, with every caution of the shipped one still in it."""
+        return msgspec.structs.replace(self, item=stricter(shipped.item, self.item))
 
 
 def load_templates(own: Path | None, shipped: Path | None = None) -> LoadedTemplates:
@@ -54,11 +66,9 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
     for folder, is_own in ((shipped or data_folder(TASK_TEMPLATES), False), (own, True)):
         layer = _read_folder(folder, is_own, faults) if folder is not None else {}
         if is_own:
-            warnings += [
-                f'{placed.file}: "{name}" replaces the shipped {table}'
-                for (table, name), placed in layer.items()
-                if (table, name) in in_force
-            ]
+            laid_over = {key: placed for key, placed in layer.items() if key in in_force}
+            warnings += [f'{placed.file}: "{key[1]}" {_LAID_OVER[key[0]]}' for key, placed in laid_over.items()]
+            layer |= {key: placed.over(in_force[key]) for key, placed in laid_over.items()}
         in_force |= layer
     cards = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Card)}
     templates = []
