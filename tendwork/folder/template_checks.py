@@ -15,6 +15,7 @@ from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, nearest, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS
 from tendwork.planning.vocabulary import Anchor, Card, Each, Event, Part, Template, Where
+from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
 _BASES = ("date", "stage", "after", "latest_of", "earliest_of")
@@ -70,6 +71,8 @@ def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
 def template_faults(template: Template, cards: Mapping[str, Card], text: str, file: str, path: Path) -> list[str]:
     """All faults of one template whose shape is right."""
     found = list(_faults(template, cards))
+    if not found:  # the order of anchors can be told only where each of them is whole
+        found = [(wrong.key, wrong.words, wrong.remedy) for wrong in always_out_of_order(template)]
     return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
 
 

@@ -13,16 +13,20 @@ from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.files import read_text
 from tendwork.folder.own_rules import stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, unknown_keys
-from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
+from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
 from tendwork.planning.vocabulary import Card, Template, TemplateFile
 
 
 class LoadedTemplates(Struct, frozen=True):
-    """All templates and cards in force, in the order of the files, and sentences the person should know."""
+    """All templates and cards in force, in the order of the files, and sentences the person should know.
+
+    `own` are those of the person's own files, each with its place.
+    """
 
     templates: tuple[Template, ...]
     cards: dict[str, Card]
     warnings: tuple[str, ...] = ()
+    own: tuple[_Placed, ...] = ()
 
 
 _LAID_OVER = {
@@ -41,9 +45,10 @@ class _Placed(Struct, frozen=True):
     table: str
     index: int
 
-    def fault(self, what: str, remedy: str = "") -> str:
-        line = line_of(self.text, (self.table, self.index, "id"))
-        return str(located(self.file, what, line=line, key=f"{self.table}.id", remedy=remedy))
+    def fault(self, what: str, remedy: str = "", key: tuple[str, ...] = ("id",)) -> str:
+        """What is wrong at one of its keys, as a sentence with file and line."""
+        line = line_of(self.text, (self.table, self.index, *key))
+        return str(located(self.file, what, line=line, key=key_words((self.table, *key)), remedy=remedy))
 
     def over(self, shipped: _Placed) -> _Placed:
         """This one of the person's own, with every caution of the shipped one still in it."""
@@ -63,12 +68,13 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
     faults: list[str] = []
     warnings: list[str] = []
     in_force: dict[tuple[str, str], _Placed] = {}
+    mine: dict[tuple[str, str], _Placed] = {}
     for folder, is_own in ((shipped or data_folder(TASK_TEMPLATES), False), (own, True)):
         layer = _read_folder(folder, is_own, faults) if folder is not None else {}
         if is_own:
             laid_over = {key: placed for key, placed in layer.items() if key in in_force}
             warnings += [f'{placed.file}: "{key[1]}" {_LAID_OVER[key[0]]}' for key, placed in laid_over.items()]
-            layer |= {key: placed.over(in_force[key]) for key, placed in laid_over.items()}
+            mine = layer = layer | {key: placed.over(in_force[key]) for key, placed in laid_over.items()}
         in_force |= layer
     cards = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Card)}
     templates = []
@@ -77,7 +83,7 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             templates.append(placed.item)
             where = (placed.table, placed.index)
             faults += template_faults(placed.item, cards, placed.text, placed.file, where)
-    return LoadedTemplates(tuple(templates), cards, tuple(warnings)), tuple(faults)
+    return LoadedTemplates(tuple(templates), cards, tuple(warnings), tuple(mine.values())), tuple(faults)
 
 
 def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[str, str], _Placed]:
