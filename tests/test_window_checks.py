@@ -67,7 +67,5 @@ def test_check_names_an_adjustment_in_the_file_that_turns_a_window_round(run: Ru
     done = run("check")
     assert done.returncode == 1
     assert 'adjustments.toml, line 1, key "template.mine": "mine" as adjusted, closes comes before opens' in done.stdout
-    other = run(
-        "adjust", "check-take", "--later", "2", "--on", "2026-05-12"
-    )
+    other = run("adjust", "check-take", "--later", "2", "--on", "2026-05-12")
     assert other.returncode == 0

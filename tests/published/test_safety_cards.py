@@ -175,7 +175,7 @@ def test_there_is_a_card_for_every_danger_of_the_orchard() -> None:
     assert set(CARDS) == {
         "knife", "ladder", "both-hands", "saw", "saw-aloft", "eyes", "power-lines", "clean-blades", "alcohol",
         "alcohol-near-wax", "hot-wax", "bleach", "paint", "spraying", "sprays", "plant-health", "heat", "cold",
-        "lightning", "lifting", "stings", "ticks",
+        "lightning", "lifting", "stings", "ticks", "other-tool",
     }  # fmt: skip
 
 
