@@ -55,20 +55,22 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
 
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
+    from tendwork.reckoning import Shelf
     from tendwork.temperature_fetching import service_faults
+    from tendwork.window_checks import window_faults
 
     folder = locate(path)
     unheard: tuple[str, ...] = ()
     doubtful: tuple[str, ...] = ()
+    loaded, _ = check_templates(folder / "templates")
+    adjustments, _ = check_adjustments(folder / "adjustments.toml")
     faults = folder_faults(folder)
     if not faults:
         opened = OrchardFolder.open(folder)
-        faults = service_faults(opened)
+        faults = (*service_faults(opened), *window_faults(opened, Shelf(opened), loaded, adjustments, today))
         unheard = open_words(opened.records.read(), _templates(folder), opened.site.south, today)
         if not faults:
             doubtful = doubtful_words(opened, opened.records.read(), today)
-    loaded, _ = check_templates(folder / "templates")
-    adjustments, _ = check_adjustments(folder / "adjustments.toml")
     known = {template.id for template in loaded.templates}
     idle = [
         f'adjustments.toml: there is no template "{identity}", so its change has no effect.'
