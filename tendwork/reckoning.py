@@ -83,7 +83,7 @@ def reckon(
     ground = ground_of(folder.site)
     season = season_of(today, ground.south)
     in_force = adjusted(templates.templates, adjustments)
-    made = plan(ground, records, almanac, in_force, today, shelved.openings)
+    made = plan(ground, records, almanac, in_force, today, shelved.openings, templates.tools)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))

@@ -11,7 +11,7 @@ import click
 
 from tendwork.cli.session import Day, Number, Session, common, say
 
-KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks", "lives")
+KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks", "lives", "troubles", "sprays")
 
 # What a new orchard starts from where nothing else is said: the invented sample's place.
 SAMPLE_SITE: dict[str, str | float] = {

@@ -35,7 +35,7 @@ class CsvRows(Struct, frozen=True):
 
 
 def read_csv(path: Path, kind: str) -> CsvRows:
-    """The rows of a file of `kind` (trees, grafts, wood, sightings, tastings or ticks).
+    """The rows of a file of `kind` (a name in KINDS).
 
     UTF-8 with or without byte order mark, commas or semicolons (then also decimal commas). Columns may stand in any
     order and be left out unless required. An id that is left out is made from name or variety, the same for the same

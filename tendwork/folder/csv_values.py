@@ -87,7 +87,7 @@ def _parsed(field: Field, text: str, species: str, decimal_comma: bool) -> Any:
         return _found(stage_named(species, text), f'"{text}" is not a stage of {species}. {nearest(text, known)}')
     if field.choices and text not in field.choices:
         return _found(_lower_choice(text, field.choices), f'"{text}" is not known. {nearest(text, field.choices)}')
-    return text
+    return _lower_choice(text, field.words) or text
 
 
 def _found(value: Any, words: str) -> Any:
@@ -97,7 +97,8 @@ def _found(value: Any, words: str) -> Any:
 
 
 def _lower_choice(text: str, choices: Sequence[str]) -> str | None:
-    return text.lower() if text.lower() in choices else None
+    folded = " ".join(text.lower().split())
+    return folded if folded in choices else None
 
 
 def _date(text: str) -> date:

@@ -1,4 +1,4 @@
-"""The seven kinds of record, field by field: their CSV columns, their bounds, and their cells in the database.
+"""The kinds of record, field by field: their CSV columns, their bounds, and their cells in the database.
 
 CSV files and database read the same list, so a column is described once.
 """
@@ -13,12 +13,27 @@ from typing import Any
 
 from msgspec import Struct
 
-from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Life, Sighting, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import (
+    GRAFT_STATES,
+    TROUBLES,
+    VERDICTS,
+    Graft,
+    Life,
+    Sighting,
+    Spray,
+    Tasting,
+    Tick,
+    Tree,
+    Trouble,
+    Wood,
+)
 
-Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life
+Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray
 
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
 EARLIEST_YEAR, LATEST_YEAR = 1600, 2200  # no tree that stands is older, no plan reaches further
+HIGHEST_M = 30
+LONGEST_WAIT_DAYS = 365
 RESERVED_IDS = frozenset({"site"})
 
 
@@ -41,6 +56,7 @@ class Field(Struct, frozen=True):
     """One field: its name in the record, its CSV column, form and bounds. `to` is the kind a reference points to.
 
     One that is `required` has no default; one that is `filled` has, so a file may leave it out, but it is never blank.
+    Of `words` a rule speaks, so they are kept as they stand there, whatever their capitals; other words are taken too.
     """
 
     name: str
@@ -51,6 +67,7 @@ class Field(Struct, frozen=True):
     low: float = -math.inf
     high: float = math.inf
     choices: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
     to: str = ""
 
 
@@ -86,6 +103,7 @@ TREES = Kind(
         _field("stock"),
         _field("planted", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("place"),
+        _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
     ),
 )
 GRAFTS = Kind(
@@ -102,8 +120,8 @@ GRAFTS = Kind(
         _field("state", filled=True, choices=GRAFT_STATES),
         _field("set_on", Form.DATE),
         _field("bearing", Form.WHOLE, low=0, high=359),
-        _field("height_m", Form.NUMBER, low=0, high=30),
-        _field("out_m", Form.NUMBER, low=0, high=30),
+        _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
+        _field("out_m", Form.NUMBER, low=0, high=HIGHEST_M),
         _field("wood"),  # no reference: the bundle may be used up and gone, or never have been kept here
         _field("chill", Form.NUMBER, low=0, high=200),
         _field("ripens_from", Form.MONTH_DAY),
@@ -186,8 +204,37 @@ LIVES = Kind(
     ),
     since=2,
 )
+TROUBLES_SEEN = Kind(
+    "troubles",
+    "sign of disease",
+    Trouble,
+    (
+        _field("day", Form.DATE, column="date", required=True),
+        _field("tree", Form.REFERENCE, required=True, to="trees"),
+        _field("what", column="trouble", required=True, words=TROUBLES),
+        _field("note"),
+    ),
+    since=3,
+)
+SPRAYS = Kind(
+    "sprays",
+    "spray",
+    Spray,
+    (
+        _field("day", Form.DATE, column="date", required=True),
+        _field("tree", Form.REFERENCE, required=True, to="trees"),
+        _field("product", required=True),
+        _field("days_to_return", Form.WHOLE, low=0, high=LONGEST_WAIT_DAYS),
+        _field("days_to_harvest", Form.WHOLE, low=0, high=LONGEST_WAIT_DAYS),
+        _field("note"),
+    ),
+    since=3,
+)
 # A kind comes after the kinds that it refers to.
-KINDS: dict[str, Kind] = {kind.name: kind for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES)}
+KINDS: dict[str, Kind] = {
+    kind.name: kind
+    for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS)
+}
 _KIND_OF: dict[type, Kind] = {kind.record: kind for kind in KINDS.values()}
 
 

@@ -49,7 +49,19 @@ _LIVES = (
     "CREATE INDEX lives_by_graft ON lives (graft)",
 )
 
-STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES)
+_TROUBLES_AND_SPRAYS = (
+    "ALTER TABLE trees ADD COLUMN height_m REAL",
+    """CREATE TABLE troubles (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, day TEXT NOT NULL, tree TEXT NOT NULL REFERENCES trees (id),
+        what TEXT NOT NULL, note TEXT NOT NULL)""",
+    "CREATE INDEX troubles_by_tree ON troubles (tree)",
+    """CREATE TABLE sprays (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, day TEXT NOT NULL, tree TEXT NOT NULL REFERENCES trees (id),
+        product TEXT NOT NULL, days_to_return INTEGER, days_to_harvest INTEGER, note TEXT NOT NULL)""",
+    "CREATE INDEX sprays_by_tree ON sprays (tree)",
+)
+
+STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS)
 
 
 def schema_number(connection: sqlite3.Connection) -> int:

@@ -14,7 +14,7 @@ from tendwork.errors import located
 from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, nearest, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS
-from tendwork.planning.vocabulary import Anchor, Card, Each, Event, Part, Template, Where
+from tendwork.planning.vocabulary import Act, Anchor, Card, Each, Event, Part, Template, Tool, Use, Where
 from tendwork.species import SPECIES, STAGES, stage_named
 
 _BASES = ("date", "stage", "after", "latest_of", "earliest_of")
@@ -56,7 +56,8 @@ def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: 
 def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
     """The words allowed where msgspec met one that is not."""
     place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
-    words = {"after": Event, "part": Part, "each": Each}.get(place.rpartition(".")[2], Event)
+    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use}
+    words = closed.get(place.rpartition(".")[2], Event)
     return get_args(words)
 
 
@@ -69,6 +70,18 @@ def template_faults(template: Template, cards: Mapping[str, Card], text: str, fi
 def card_faults(card: Card, text: str, file: str, path: Path) -> list[str]:
     """All faults of one caution card whose shape is right."""
     return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in _id_faults(card.id)]
+
+
+def tool_faults(
+    tool: Tool, cards: Mapping[str, Card], tools: Mapping[str, Tool], text: str, file: str, path: Path
+) -> list[str]:
+    """All faults of one tool whose shape is right."""
+    found = [
+        *([] if tool.id.strip() else [(("id",), "is empty", "")]),
+        *_unknown_names(("cautions",), "caution card", tool.cautions, cards),
+        *_unknown_names(("bring",), "tool", tool.bring, tools),
+    ]
+    return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
 
 
 Fault = tuple[Path, str, str]
@@ -92,11 +105,15 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _bound_faults(weather, ("weather",))
     if weather.min_c is not None and weather.max_c is not None and weather.min_c > weather.max_c:
         yield ("weather", "min_c"), f"{weather.min_c:g} is above max_c, {weather.max_c:g}", ""
-    for caution in template.cautions:
-        if caution not in cards:
-            yield ("cautions",), f'there is no caution card "{caution}"', nearest(caution, cards)
+    yield from _unknown_names(("cautions",), "caution card", template.cautions, cards)
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
+
+
+def _unknown_names(path: Path, what: str, names: tuple[str, ...], known: Mapping[str, object]) -> Iterator[Fault]:
+    for name in names:
+        if name not in known:
+            yield path, f'there is no {what} "{name}"', nearest(name, known)
 
 
 def _id_faults(identity: str) -> Iterator[Fault]:

@@ -1,4 +1,4 @@
-"""Task templates and caution cards: the shipped ones, and the person's own laid over them by id."""
+"""Task templates, caution cards and the table of tools: the shipped ones, and the person's own laid over them by id."""
 
 from __future__ import annotations
 
@@ -11,23 +11,24 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.files import read_text
-from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, unknown_keys
-from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
-from tendwork.planning.vocabulary import Card, Template, TemplateFile
+from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
+from tendwork.folder.toml_text import first_few, line_of, nearest, parse_toml, shape_fault
+from tendwork.planning.vocabulary import Card, Template, TemplateFile, Tool
 
 
 class LoadedTemplates(Struct, frozen=True):
-    """All templates and cards in force, in the order of the files, and sentences the person should know."""
+    """All templates, cards and tools in force, in the order of the files, and sentences the person should know."""
 
     templates: tuple[Template, ...]
     cards: dict[str, Card]
+    tools: dict[str, Tool] = {}
     warnings: tuple[str, ...] = ()
 
 
 class _Placed(Struct, frozen=True):
-    """A template or card and where it stands: the words of its file, its text and its place in the list."""
+    """A template, card or tool and where it stands: the words of its file, its text and its place in the list."""
 
-    item: Template | Card
+    item: Template | Card | Tool
     file: str
     text: str
     table: str
@@ -61,13 +62,31 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             ]
         in_force |= layer
     cards = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Card)}
+    tools = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Tool)}
     templates = []
     for placed in in_force.values():
+        where = (placed.table, placed.index)
         if isinstance(placed.item, Template):
             templates.append(placed.item)
-            where = (placed.table, placed.index)
             faults += template_faults(placed.item, cards, placed.text, placed.file, where)
-    return LoadedTemplates(tuple(templates), cards, tuple(warnings)), tuple(faults)
+            warnings += _unknown_tools(placed.item, tools, placed)
+        elif isinstance(placed.item, Tool):
+            faults += tool_faults(placed.item, cards, tools, placed.text, placed.file, where)
+    return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings)), tuple(faults)
+
+
+def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) -> list[str]:
+    """A sentence for each tool that no table has: its cautions are not known, which is not the same as none."""
+    line = line_of(placed.text, (placed.table, placed.index, "tools"))
+    said = []
+    for name in template.tools:
+        if name not in tools:
+            what = f'"{name}" stands in no table of tools, so its cautions are not known'
+            add = f'Add [[tool]] with id = "{name}" and its cautions, an empty list where it needs none.'
+            near = nearest(name, tools)
+            remedy = f"{near} Or add" + add.removeprefix("Add") if near.startswith("Did") else add
+            said.append(str(located(placed.file, what, line=line, key="template.tools", remedy=remedy)))
+    return said
 
 
 def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[str, str], _Placed]:
@@ -95,7 +114,11 @@ def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[st
 def _read_document(document: dict[str, Any], text: str, file: str, faults: list[str]) -> list[_Placed]:
     faults += unknown_keys(document, TemplateFile, text, file, ())
     found: list[_Placed] = []
-    kinds: tuple[tuple[str, type[Template] | type[Card]], ...] = (("template", Template), ("card", Card))
+    kinds: tuple[tuple[str, type[Template] | type[Card] | type[Tool]], ...] = (
+        ("template", Template),
+        ("card", Card),
+        ("tool", Tool),
+    )
     for table, kind in kinds:
         entries = document.get(table, [])
         if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
@@ -105,7 +128,7 @@ def _read_document(document: dict[str, Any], text: str, file: str, faults: list[
             continue
         for index, entry in enumerate(entries):
             try:
-                item: Template | Card = msgspec.convert(entry, kind)
+                item: Template | Card | Tool = msgspec.convert(entry, kind)
             except msgspec.ValidationError as error:
                 faults.append(str(shape_fault(text, file, (table, index), error, allowed_words(error))))
                 continue

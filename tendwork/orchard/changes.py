@@ -16,11 +16,19 @@ from msgspec import Struct
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.faults import faults
 from tendwork.orchard.lives import passed_on
-from tendwork.orchard.records import Graft, Life, Records, Tasting, Tree, Wood
+from tendwork.orchard.records import Graft, Life, Records, Spray, Tasting, Tree, Trouble, Wood
 from tendwork.orchard.wording import counted, listed, named
 
 Held = Tree | Graft | Wood
-KIND_OF: dict[type, str] = {Tree: "trees", Graft: "grafts", Wood: "wood", Tasting: "tastings", Life: "lives"}
+KIND_OF: dict[type, str] = {
+    Tree: "trees",
+    Graft: "grafts",
+    Wood: "wood",
+    Tasting: "tastings",
+    Life: "lives",
+    Trouble: "troubles",
+    Spray: "sprays",
+}
 _ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
 
 
@@ -28,9 +36,9 @@ class Edit(Struct, frozen=True):
     """What an edit would do, in words and in records. With any `refused` sentence it must not be made."""
 
     words: str
-    add: tuple[Held | Tasting | Life, ...] = ()
+    add: tuple[Held | Tasting | Life | Trouble | Spray, ...] = ()
     replace: tuple[Held, ...] = ()
-    remove: tuple[Held, ...] = ()
+    remove: tuple[Held | Trouble | Spray, ...] = ()
     refused: tuple[str, ...] = ()
 
 
@@ -40,9 +48,11 @@ def applied(records: Records, edit: Edit) -> Records:
     for kind in KIND_OF.values():
         held = getattr(records, kind)
         replaced = {record.id: record for record in edit.replace if KIND_OF[type(record)] == kind}
-        gone = {record.id for record in edit.remove if KIND_OF[type(record)] == kind}
+        gone = {_identity(record) for record in edit.remove if KIND_OF[type(record)] == kind}
         if replaced or gone:
-            held = tuple(replaced.get(record.id, record) for record in held if record.id not in gone)
+            held = tuple(
+                replaced.get(_identity(record), record) for record in held if _identity(record) not in gone
+            )
         fields[kind] = (*held, *(record for record in edit.add if KIND_OF[type(record)] == kind))
     return msgspec.structs.replace(records, **fields)
 
@@ -58,7 +68,7 @@ def next_id(held: Iterable[Held], prefix: str) -> str:
 
 def add(records: Records, record: Held, today: date) -> Edit:
     """Add a tree, a graft or a bundle."""
-    return _checked(records, Edit(f"{_called(record)} added", add=(record,)), today)
+    return checked(records, Edit(f"{_called(record)} added", add=(record,)), today)
 
 
 def change(records: Records, record: Held, today: date) -> Edit:
@@ -66,7 +76,7 @@ def change(records: Records, record: Held, today: date) -> Edit:
     kind = KIND_OF[type(record)]
     if loose := _loose(records, kind, (record.id,)):
         return Edit("", refused=loose)
-    return _checked(records, Edit(f"{_called(record)} changed", replace=(record,)), today)
+    return checked(records, Edit(f"{_called(record)} changed", replace=(record,)), today)
 
 
 def change_grafts(records: Records, ids: Iterable[str], today: date, done: str = "changed", **fields: Any) -> Edit:
@@ -85,7 +95,7 @@ def change_grafts(records: Records, ids: Iterable[str], today: date, done: str =
     after = tuple(graft for graft, _ in passed)
     lives = tuple(life for _, life in passed if life is not None)
     words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} {done}{kept_words(lives)}"
-    return _checked(records, Edit(words, add=lives, replace=after), today)
+    return checked(records, Edit(words, add=lives, replace=after), today)
 
 
 def move_graft(records: Records, identity: str, place: CrownPlace, today: date, tree: str = "") -> Edit:
@@ -110,7 +120,7 @@ def split_graft(records: Records, identity: str, place: CrownPlace, today: date)
     prefix = re.sub(r"\d+$", "", identity) or "g"
     fields = {**msgspec.structs.asdict(place), "id": next_id(records.grafts, prefix)}
     second = msgspec.structs.replace(graft, **fields)
-    return _checked(records, Edit(f"{named(graft)} split, {second.id} added", add=(second,)), today)
+    return checked(records, Edit(f"{named(graft)} split, {second.id} added", add=(second,)), today)
 
 
 def split_bundle(records: Records, identity: str, sticks: int, today: date) -> Edit:
@@ -134,7 +144,7 @@ def split_bundle(records: Records, identity: str, sticks: int, today: date) -> E
         promised_to=bundle.promised_to if goes else "",
     )
     words = f"{counted(sticks, 'stick')} of {identity} put into {new.id}"
-    return _checked(records, Edit(words, add=(new,), replace=(old,)), today)
+    return checked(records, Edit(words, add=(new,), replace=(old,)), today)
 
 
 def remove(records: Records, record: Held) -> Edit:
@@ -152,7 +162,7 @@ def taste(records: Records, tasting: Tasting, today: date) -> Edit:
     if graft.state in ("planned", "failed"):
         return Edit("", refused=(f'{named(graft)} is "{graft.state}", so it has no fruit: choose another graft.',))
     bears = (msgspec.structs.replace(graft, state="bearing"),) if graft.state == "took" else ()
-    return _checked(records, Edit(f"{named(graft)} tasted", add=(tasting,), replace=bears), today)
+    return checked(records, Edit(f"{named(graft)} tasted", add=(tasting,), replace=bears), today)
 
 
 def kept_words(lives: Iterable[Life]) -> str:
@@ -161,12 +171,17 @@ def kept_words(lives: Iterable[Life]) -> str:
     return f"; kept in the history of its place: {listed(kept)}" if kept else ""
 
 
+def _identity(record: Any) -> Any:
+    """The id, or all of a record that has none."""
+    return getattr(record, "id", record)
+
+
 def _loose(records: Records, kind: str, ids: Iterable[str]) -> tuple[str, ...]:
     there = {record.id for record in getattr(records, kind)}
     return tuple(_not_there(kind, identity) for identity in ids if identity not in there)
 
 
-def _checked(records: Records, edit: Edit, today: date) -> Edit:
+def checked(records: Records, edit: Edit, today: date) -> Edit:
     """The edit, refused by every fault that it would bring in; faults that were there before do not hinder it."""
     before = set(faults(records, today))
     brought = tuple(fault for fault in faults(applied(records, edit), today) if fault not in before)
@@ -183,6 +198,11 @@ def _dependents(records: Records, record: Held) -> tuple[str, ...]:
             refused.append(f"{record.name} carries {shown}. Move or remove its grafts first.")
         if seen:
             refused.append(f"{record.name} has {counted(seen, 'sighting')} of its buds. Remove them first.")
+        if noted := notes_on(records, record.id):
+            refused.append(
+                f"{record.name} has {noted} noted. If that was a mistake, take it away first:"
+                " `tendwork trouble` and `tendwork spray` do so with --wrong."
+            )
     if isinstance(record, Graft):
         tasted = sum(tasting.graft == record.id for tasting in records.tastings)
         lived = sum(life.graft == record.id for life in records.lives)

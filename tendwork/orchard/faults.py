@@ -7,16 +7,23 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.orchard.records import Graft, Life, Records, Sighting, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import Graft, Life, Records, Sighting, Spray, Tasting, Tick, Tree, Trouble, Wood
 
 _NEEDS_A_DAY = ("set", "took", "failed")
+_DATED = (
+    ("sightings", "sighting"),
+    ("ticks", "tick"),
+    ("tastings", "tasting"),
+    ("troubles", "sign of disease"),
+    ("sprays", "spray"),
+)
 
 
 class Fault(Struct, frozen=True):
     """One fault: `kind` is the field of Records that holds `record`, `field` what is wrong, `words` the sentence."""
 
     kind: str
-    record: Tree | Graft | Wood | Sighting | Tick | Tasting | Life
+    record: Tree | Graft | Wood | Sighting | Tick | Tasting | Life | Trouble | Spray
     field: str
     words: str
 
@@ -65,6 +72,12 @@ def _loose(records: Records) -> Iterator[Fault]:
                 f'The sighting of {sighting.day} is on tree "{sighting.tree}", which is not there. Add the tree first.'
             )
             yield Fault("sightings", sighting, "tree", words)
+    noted: tuple[Trouble | Spray, ...] = (*records.troubles, *records.sprays)
+    for one in noted:
+        if one.tree not in trees:
+            kind, what = ("troubles", "sign of disease") if isinstance(one, Trouble) else ("sprays", "spray")
+            words = f'The {what} of {one.day} is on tree "{one.tree}", which is not there. Add the tree first.'
+            yield Fault(kind, one, "tree", words)
     for tasting in records.tastings:
         if tasting.graft not in grafts:
             words = (
@@ -106,10 +119,10 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
         if late(life.ended_on) and life.ended_on != set_on.get(life.graft):
             words = f"The earlier life of {life.graft} ends on {life.ended_on}, in the future. Mend the date."
             yield Fault("lives", life, "ended_on", words)
-    for kind in ("sightings", "ticks", "tastings"):
+    for kind, what in _DATED:
         for record in getattr(records, kind):
             if late(record.day):
-                words = f"The {kind[:-1]} of {record.day} is in the future. Mend the date."
+                words = f"The {what} of {record.day} is in the future. Mend the date."
                 yield Fault(kind, record, "day", words)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -14,21 +14,22 @@ from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WINTER_CHECK
 from tendwork.planning.anchors import SeasonAlmanac
+from tendwork.planning.cautions import Height, Work, cautions_of, tools_of
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
-from tendwork.planning.results import Caution, Plan, Task, Unit, Window
+from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.rounds import minutes_of, place_among_rounds, window_of
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
-from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template
+from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template, Tool
 from tendwork.planning.weather import suits, weather_words
 from tendwork.planning.windows import Opening, Openings, own_opens, rounds_of
+from tendwork.planning.work_weather import WorkWeather
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP, wraps_on
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
 _FAR_DAYS = 180  # a job moved by more may leave the season beside its own behind
-LADDER = "ladder"
 WRAPS_LOOKED_AT_FROM = timedelta(weeks=6)  # after setting: from then on a line about the wrap stands in every week
 _RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"), ("slit it", "unwrapped"))}
 
@@ -52,11 +53,12 @@ def plan(
     templates: Iterable[Template],
     today: date,
     openings: Openings | None = None,
+    tools: Mapping[str, Tool] | None = None,
 ) -> Plan:
     """The tasks of today's season, with what is still alive of the last and what opens soon in the next.
 
     Sorted by opening, part and key, so that the same input gives the same list. `openings`, kept from an earlier plan
-    by the same almanac, spare time and change nothing.
+    by the same almanac, spare time and change nothing. `tools` is the table of what the templates' tools bring.
     """
     if openings is None or openings.almanac is not almanac:
         openings = Openings(almanac)
@@ -66,12 +68,13 @@ def plan(
     tasks: list[Task] = []
     writers: dict[Season, _Writer] = {}
     old = _seasons_of_old_wraps(orchard, season, today)
+    weather = WorkWeather(almanac, ground.south)
     for template in rules:
         unsuited = _unsuited(template, almanac, today)
         near = _seasons_of(template, season)
         for which in dict.fromkeys((*old, *near)) if template.takes_wraps_off else near:
             if which not in writers:
-                writers[which] = _Writer(ground, orchard, openings, which, today)
+                writers[which] = _Writer(ground, orchard, openings, which, today, weather, tools or {})
             writer = writers[which]
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
@@ -130,7 +133,19 @@ def _unsuited(template: Template, almanac: SeasonAlmanac, today: date) -> tuple[
 class _Writer:
     """Writes the tasks of one season."""
 
-    def __init__(self, ground: Ground, orchard: Orchard, openings: Openings, season: Season, today: date) -> None:
+    def __init__(
+        self,
+        ground: Ground,
+        orchard: Orchard,
+        openings: Openings,
+        season: Season,
+        today: date,
+        weather: WorkWeather,
+        tools: Mapping[str, Tool],
+    ) -> None:
+        self._weather = weather
+        self._tools = tools
+        self._in_leaf: dict[str, tuple[date, date]] = {}
         self._ground = ground
         self._orchard = orchard
         self._openings = openings
@@ -184,10 +199,18 @@ class _Writer:
         if ticks:
             done_on = {number: tick.day for number, tick in ticks.items()}
             windows = rounds_of(opening.window, template.repeats, opening.until, done_on)
-        above = template.work_at == "crown" and (subject.height_m or 0.0) > self._ground.reach_m
+        height = self._height(template, subject)
         for number, window in enumerate(windows, 1):
             because = opening.because if number == 1 else ()
-            yield number, self._unit(subject, window, ticks.get(number), because, suited, above)
+            yield number, self._unit(subject, window, ticks.get(number), because, suited, height)
+
+    def _height(self, template: Template, subject: Subject) -> Height:
+        """How high the work goes; what nobody noted is unknown, not low."""
+        if template.work_at != "crown" or template.each == "wood":
+            return "low"
+        if subject.height_m is not None and subject.height_m > self._ground.reach_m:
+            return "above"
+        return "unknown" if subject.highest_m is None or subject.highest_m > self._ground.reach_m else "low"
 
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
         """What was ticked of this unit, or the record says by itself, by the number of the round."""
@@ -216,7 +239,7 @@ class _Writer:
         tick: Tick | None,
         because: tuple[str, ...],
         suited: bool,
-        above_reach: bool,
+        height: Height,
     ) -> Unit:
         return Unit(
             id=subject.id,
@@ -228,7 +251,8 @@ class _Writer:
             place=subject.place if subject.id != subject.group else "",
             species=subject.species[0] if len(subject.species) == 1 else "",
             variety=subject.variety,
-            above_reach=above_reach,
+            above_reach=height == "above",
+            height_unknown=height == "unknown",
             because=because,
             ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
         )
@@ -248,8 +272,16 @@ class _Writer:
         to_do = [unit for unit in about if unit.state not in ("done", SKIPPED)]
         overdue = [unit for unit in to_do if unit.window.is_overdue(self._today)]
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
-        ladder = any(unit.above_reach for unit in to_do)
-        named = (LADDER, *template.cautions) if ladder else template.cautions
+        window = window_of(units)
+        tools = tools_of(template, self._tools, to_do)
+        work = Work(
+            template,
+            tools,
+            tuple(to_do),
+            self._ground.reach_m,
+            self._weather.asks(max(self._today, window.opens), max(self._today, window.closes)),
+            self._is_in_leaf(subject, window),
+        )
         return Task(
             key=self._key(template, subject.group, number),
             template=template.id,
@@ -257,12 +289,12 @@ class _Writer:
             part=template.part,
             subject=subject.group,
             place=_task_place(subject),
-            window=window_of(units),
+            window=window,
             state=task_state(units),
             minutes=minutes_of(units, template.effort.setup_minutes, template.effort.minutes_each),
             units=units,
-            cautions=tuple(Caution(card, "the template names it") for card in dict.fromkeys(named)),
-            tools=template.tools,
+            cautions=cautions_of(work),
+            tools=tuple(tool.id for tool in tools),
             steps=steps,
             outcomes=template.outcomes,
             because=(
@@ -286,6 +318,23 @@ class _Writer:
             adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
             default_outcome=default_outcome(template.outcomes, template.each),
         )
+
+    def _is_in_leaf(self, subject: Subject, window: Window) -> bool:
+        """Whether the job's days touch the time from green tip to leaf fall of its trees, as far as that is known."""
+        return any(
+            opens <= window.closes and window.opens <= closes
+            for species in subject.species
+            for opens, closes in (self._leaves(species),)
+        )
+
+    def _leaves(self, species: str) -> tuple[date, date]:
+        """From green tip to leaf fall; an end that nobody knows is as far off as can be."""
+        if species not in self._in_leaf:
+            opens, closes = (
+                self._openings.almanac.stage(species, stage, self.season).date for stage in ("green tip", "leaf fall")
+            )
+            self._in_leaf[species] = (opens or date.min, closes or date.max)
+        return self._in_leaf[species]
 
     def _shown_from(self, unit: Unit) -> date | None:
         set_on = self._orchard.set_on.get(unit.id)

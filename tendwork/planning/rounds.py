@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from msgspec.structs import replace
 
+from tendwork.planning.cautions import each_once
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, TO_DO, pressing, task_state
@@ -124,7 +125,7 @@ def _line(home: Task, members: Sequence[Task], units: tuple[Unit, ...]) -> Task:
         window=window_of(units),
         state=task_state(units),
         minutes=minutes_of(units, home.setup_minutes, home.minutes_each),
-        cautions=max((task.cautions for task in members), key=len),
+        cautions=each_once(caution for task in members for caution in task.cautions),
         again=min((task.again for task in members if task.again is not None), default=None),
         behind=False,
     )

@@ -31,7 +31,8 @@ ASSUMED_TAKE_DAYS = (
 class Subject(Struct, frozen=True):
     """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject.
 
-    `formerly` is the id under which a variety was ticked before ids had its species in them.
+    `formerly` is the id under which a variety was ticked before ids had its species in them. `height_m` is how high the
+    work is known to go, `highest_m` how high it may go; None is not known.
     """
 
     id: str
@@ -43,6 +44,7 @@ class Subject(Struct, frozen=True):
     events: dict[str, date]
     variety: str = ""
     height_m: float | None = None
+    highest_m: float | None = None
     matches: bool = True
     formerly: str = ""
 
@@ -109,7 +111,8 @@ class Orchard:
             not _asks_about_grafts(where)
             or any(self._graft_fits(where, graft, season) for graft in self.records.grafts)
         ):
-            yield Subject(SITE, "the orchard", SITE, "", "", species, {})
+            height_m, highest_m = self._heights(species)
+            yield Subject(SITE, "the orchard", SITE, "", "", species, {}, height_m=height_m, highest_m=highest_m)
 
     def _trees(self, where: Where, season: Season) -> Iterator[Subject]:
         asks = _asks_about_grafts(where)
@@ -128,7 +131,8 @@ class Orchard:
                     tree.place,
                     (tree.species,),
                     {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)},
-                    height_m=self._height_m(tree.id),
+                    height_m=self._height_m(tree),
+                    highest_m=None if tree.height_m is None else self._height_m(tree),
                     matches=matches,
                 )
 
@@ -155,12 +159,21 @@ class Orchard:
                 self._events(graft, season),
                 variety=graft.variety,
                 height_m=graft.height_m,
+                highest_m=tree.height_m if graft.height_m is None else graft.height_m,
                 matches=matches,
             )
         return made
 
-    def _height_m(self, tree: str) -> float | None:
-        return max((graft.height_m for graft in self.grafts_of[tree] if graft.height_m is not None), default=None)
+    def _height_m(self, tree: Tree) -> float | None:
+        """How high the crown reaches: as noted, and never lower than its highest graft; None where nothing is known."""
+        known = [graft.height_m for graft in self.grafts_of[tree.id] if graft.height_m is not None]
+        return max(known if tree.height_m is None else [*known, tree.height_m], default=None)
+
+    def _heights(self, species: tuple[str, ...]) -> tuple[float | None, float | None]:
+        """How high the crowns of some species are known to reach, and how high they may; None is not known."""
+        trees = [tree for tree in self.records.trees if tree.species in species]
+        known = max((height_m for tree in trees if (height_m := self._height_m(tree)) is not None), default=None)
+        return known, None if any(tree.height_m is None for tree in trees) else known
 
     def _may_have_a_task(self, unit: str, matches: bool) -> bool:
         """A unit that the conditions leave out shows only what was ticked of it."""
@@ -202,8 +215,18 @@ class Orchard:
             if cut is not None and cut in season:
                 events["cut"] = cut
             label = f"{variety} for {counted(count, species + ' graft')}"
-            former = formerly.get((variety, species), "")
-            yield Subject(identity, label, SITE, "", "", (species,), events, variety, formerly=former)
+            yield Subject(
+                identity,
+                label,
+                SITE,
+                "",
+                "",
+                (species,),
+                events,
+                variety,
+                highest_m=self._heights((species,))[1],  # nobody knows yet from which tree it is cut
+                formerly=formerly.get((variety, species), ""),
+            )
 
     def _former_ids(self, accepted: tuple[str, ...] | None) -> dict[tuple[str, str], str]:
         """The ids that varieties had by their place among all recorded ones: ticks under them still count."""

@@ -1,4 +1,4 @@
-"""The shipped templates and cards, and who of them speaks of a graft."""
+"""The shipped templates, cards and tools, and who of them speaks of a graft."""
 
 from __future__ import annotations
 
@@ -36,6 +36,7 @@ def read(file: Path) -> TemplateFile:
 
 TEMPLATES = [template for file in FILES for template in read(file).template]
 CARDS = [card for file in FILES for card in read(file).card]
+TOOLS = [tool for file in FILES for tool in read(file).tool]
 
 
 def fits(words: tuple[str, ...] | None, word: str) -> bool:

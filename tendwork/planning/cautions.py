@@ -1,0 +1,172 @@
+"""Which cautions stand beside a job. They are worked out from the work, never listed: a list has holes.
+
+What is in the hand (the table of tools), how high the work is, what is done, and the weather of its days each bring
+their cards. A height that nobody recorded is not low: its cards stand "if you leave the ground". A template names only
+what none of this implies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Literal
+
+from msgspec import Struct
+
+from tendwork.orchard.wording import listed
+from tendwork.planning.results import Caution, Unit
+from tendwork.planning.vocabulary import Template, Tool
+from tendwork.planning.work_weather import Asked
+
+IF_YOU_LEAVE = "if you leave the ground"
+OTHER_TOOL = "other-tool"
+_NAMED = 2  # so many units are named where a reason is about them
+_WIPES, _BLEACH, _EYES = "alcohol wipes", "bleach mix", "eye protection"
+_CARE_PARTS = ("grafting", "second chance", "pruning", "fruit")
+
+Height = Literal["low", "above", "unknown"]
+
+
+class Work(Struct, frozen=True):
+    """What the rules look at: the template, its `tools`, the units that are still to do, and the days' weather.
+
+    `in_leaf`: the job's days touch the time from green tip to leaf fall, or nobody knows. `blighted`: fire blight was
+    seen this season on a tree where it is done.
+    """
+
+    template: Template
+    tools: tuple[Tool, ...]
+    units: tuple[Unit, ...]
+    reach_m: float
+    asked: tuple[Asked, ...] = ()
+    in_leaf: bool = True
+    blighted: bool = False
+
+    @property
+    def height(self) -> Height:
+        """How high the work may go: the highest of its units decides, and unknown stands above low."""
+        if any(unit.above_reach for unit in self.units):
+            return "above"
+        return "unknown" if any(unit.height_unknown for unit in self.units) else "low"
+
+    @property
+    def is_outdoors(self) -> bool:
+        return self.template.work_at != "indoors"
+
+    def used_for(self, use: str) -> Tool | None:
+        """The first tool that is used so."""
+        return next((tool for tool in self.tools if use in tool.uses), None)
+
+
+def tools_of(
+    template: Template, table: Mapping[str, Tool], units: Iterable[Unit] = (), blighted: bool = False
+) -> tuple[Tool, ...]:
+    """What to take: the template's tools and what goes with them, once each; one that no table has brings its own card.
+
+    A blade that cuts wood needs something to clean it: alcohol, or bleach where fire blight was seen.
+    """
+    found: dict[str, Tool] = {}
+
+    def take(name: str) -> None:
+        tool = table.get(name) or Tool(name, (OTHER_TOOL,) if table else ())
+        if tool.id not in found:
+            found[tool.id] = tool
+            for other in tool.bring:
+                take(other)
+
+    for name in template.tools:
+        take(name)
+    if any(tool for tool in found.values() if "cuts wood" in tool.uses):
+        if blighted:
+            found.pop(_WIPES, None)
+            take(_BLEACH)
+        if not any("cleans blades" in tool.uses for tool in found.values()):
+            take(_WIPES)
+        if any(unit.above_reach or unit.height_unknown for unit in units):
+            take(_EYES)
+    return tuple(found.values())
+
+
+def cautions_of(work: Work) -> tuple[Caution, ...]:
+    """Each caution of the work once, what can kill first."""
+    return each_once(_all(work))
+
+
+def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Each card once, at its first place; one that stands for the whole work takes the place of one for a part."""
+    found: dict[str, Caution] = {}
+    for caution in cautions:
+        held = found.get(caution.card)
+        if held is None or (held.only and not caution.only):
+            found[caution.card] = caution
+    return tuple(found.values())
+
+
+def _all(work: Work) -> Iterator[Caution]:
+    yield from _aloft(work)
+    yield from _in_the_hand(work)
+    yield from _done(work)
+    if work.is_outdoors:
+        yield from (Caution(asked.card, asked.because) for asked in work.asked)
+    if _touches_sprays(work):
+        yield Caution("sprays", "you work among leaves and fruit that may have been sprayed")
+    yield from (Caution(card, "its template names it") for card in work.template.cautions)
+
+
+def _aloft(work: Work) -> Iterator[Caution]:
+    """A ladder, and what never goes up it."""
+    if work.height == "low":
+        return
+    known = work.height == "above"
+    units = [unit for unit in work.units if (unit.above_reach if known else unit.height_unknown)]
+    only = "" if known else IF_YOU_LEAVE
+    reach = f"above your reach of {work.reach_m:g} m"
+    because = f"{_names(units)} is {reach}" if known else f"no height is noted of {_names(units)}"
+    yield Caution("ladder", because, only)
+    yield Caution("power-lines", "a ladder is put up", only)
+    if (saw := work.used_for("saws")) is not None:
+        yield Caution("saw-aloft", f"you take the {saw.id}, and {because}", only)
+    if (tool := work.used_for("needs both hands")) is not None:
+        yield Caution("both-hands", f"the {tool.id} needs both hands, and {because}", only)
+    if (blade := work.used_for("cuts wood")) is not None:
+        yield Caution("eyes", f"you cut overhead with the {blade.id}", only)
+
+
+def _in_the_hand(work: Work) -> Iterator[Caution]:
+    for tool in work.tools:
+        yield from (Caution(card, f"you take {_with_article(tool.id)}") for card in tool.cautions)
+    cards = {card for tool in work.tools for card in tool.cautions}
+    if {"hot-wax", "alcohol"} <= cards:
+        yield Caution("alcohol-near-wax", "you take both alcohol and wax")
+
+
+def _done(work: Work) -> Iterator[Caution]:
+    blade = work.used_for("cuts wood")
+    if blade is not None:
+        yield Caution("clean-blades", f"the {blade.id} cuts living wood")
+    if "takes wood" in work.template.acts:
+        yield Caution("plant-health", "you take wood or buds from a tree")
+    if "carries wood" in work.template.acts:
+        yield Caution("plant-health", "wood goes from one garden to another")
+    if "lifts" in work.template.acts:
+        yield Caution("lifting", "there is something heavy to lift or carry")
+
+
+def _touches_sprays(work: Work) -> bool:
+    template = work.template
+    if template.work_at != "crown" or template.each == "wood":
+        return False
+    return template.part in _CARE_PARTS or work.in_leaf
+
+
+def _names(units: Sequence[Unit]) -> str:
+    """ "Clapp (g3)", "Clapp (g3), Fiesta (g4) and 3 more"."""
+    names = [unit.label if unit.label == unit.id else f"{unit.label} ({unit.id})" for unit in units]
+    more = len(names) - _NAMED
+    return listed(names) if more <= 0 else listed([*names[:_NAMED], f"{more} more"])
+
+
+def _with_article(tool: str) -> str:
+    """ "a pruning saw", "an axe", "alcohol wipes"."""
+    if tool.endswith("s") or tool.split()[0] in ("bleach", "wax", "twine", "oil", "damp", "foil", "alcohol", "white"):
+        return tool
+    return f"{'an' if tool[0] in 'aeiou' else 'a'} {tool}"

@@ -1,0 +1,102 @@
+"""What the weather of the days of a job asks of the person: heat, cold, thunder, insects, ticks.
+
+Measured and forecast days count as they are, all others as the usual day of the place; where no temperature is known
+the half of the year decides. The strictest published figure is taken. Figures and sources:
+
+- heat: the US National Weather Service begins "caution" at a heat index of 80 °F, and says that full sun can add up to
+  15 °F to a figure for the shade: together 65 °F (18.3 °C) of air in the sun.
+- cold: NIOSH 2010-115, near freezing for people who are not used to it (a night at or below 0 °C), and the US National
+  Weather Service's wind chill, which is defined from 50 °F (10 °C) down (a day that gets no warmer).
+- thunder, wasps and bees: a day of 15 °C or more; common practice, no source.
+- ticks: from April to October (October to April in the south) on days over 4 °C; from memory, no source seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from msgspec import Struct
+
+from tendwork.planning.anchors import SeasonAlmanac
+
+HEAT_FROM_C = (80 - 15 - 32) * 5 / 9
+COLD_DAY_TO_C = 10.0
+COLD_NIGHT_TO_C = 0.0
+WARM_FROM_C = 15.0
+TICKS_OVER_C = 4.0
+_MILD_MONTHS = {False: range(4, 11), True: (10, 11, 12, 1, 2, 3, 4)}
+_KNOWN = {"m": "measured", "f": "forecast"}
+_LONGEST_DAYS = 366
+
+
+class Asked(Struct, frozen=True):
+    """One thing that the weather of a job's days asks for: the `card` of a caution, and why."""
+
+    card: str
+    because: str
+
+
+class WorkWeather:
+    """What the days ask, each stretch of days worked out once."""
+
+    def __init__(self, almanac: SeasonAlmanac, south: bool) -> None:
+        self._almanac = almanac
+        self._south = south
+        self._days: dict[date, tuple[float, float, str] | None] = {}
+        self._held: dict[tuple[date, date], tuple[Asked, ...]] = {}
+
+    def asks(self, first: date, last: date) -> tuple[Asked, ...]:
+        """What the days from `first` to `last` ask for, in the order heat, lightning, cold, stings, ticks."""
+        last = max(first, min(last, first + timedelta(days=_LONGEST_DAYS)))
+        held = self._held.get((first, last))
+        if held is None:
+            held = self._held[(first, last)] = tuple(self._found(first, last))
+        return held
+
+    def _found(self, first: date, last: date) -> Iterator[Asked]:
+        days = [first + timedelta(days=step) for step in range((last - first).days + 1)]
+        known = [(day, held) for day in days if (held := self._day(day)) is not None]
+        mild = [day for day in days if self._is_mild(day)]
+        if not known:
+            half = "it is the warm half of the year" if mild else "it is the cold half of the year"
+            cards = ("heat", "lightning", "stings", "ticks") if mild else ("cold",)
+            yield from (Asked(card, f"no temperature is known here, and {half}") for card in cards)
+            return
+        warmest = max(known, key=lambda item: item[1][1])
+        coldest = min(known, key=lambda item: item[1][1])
+        frostiest = min(known, key=lambda item: item[1][0])
+        if warmest[1][1] >= HEAT_FROM_C:
+            yield Asked("heat", f"{_said(*warmest)}, and full sun can add 8 °C")
+        if warmest[1][1] >= WARM_FROM_C:
+            yield Asked("lightning", f"{_said(*warmest)}: thunder is likeliest on warm days")
+        if coldest[1][1] <= COLD_DAY_TO_C:
+            yield Asked("cold", _said(*coldest))
+        elif frostiest[1][0] <= COLD_NIGHT_TO_C:
+            yield Asked("cold", _said(*frostiest, night=True))
+        if warmest[1][1] >= WARM_FROM_C:
+            yield Asked("stings", f"{_said(*warmest)}: wasps and bees are about")
+        ticks = [day for day, (_, tmax_c, _) in known if tmax_c > TICKS_OVER_C and self._is_mild(day)]
+        if ticks:
+            yield Asked("ticks", "ticks are about from April to October" if not self._south else _SOUTHERN_TICKS)
+
+    def _day(self, day: date) -> tuple[float, float, str] | None:
+        if day not in self._days:
+            self._days[day] = self._almanac.day(day)
+        return self._days[day]
+
+    def _is_mild(self, day: date) -> bool:
+        return day.month in _MILD_MONTHS[self._south]
+
+
+_SOUTHERN_TICKS = "ticks are about from October to April"
+
+
+def _said(day: date, held: tuple[float, float, str], night: bool = False) -> str:
+    """ "28 °C is forecast for 12 July", "the usual days of this job reach 24 °C"."""
+    degrees_c = held[0] if night else held[1]
+    if held[2] in _KNOWN:
+        return f"{degrees_c:.0f} °C is {_KNOWN[held[2]]} for {day.day} {day:%B}"
+    if night:
+        return f"usual nights go down to {degrees_c:.0f} °C"
+    return f"{degrees_c:.0f} °C is usual around {day.day} {day:%B}"
