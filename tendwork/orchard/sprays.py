@@ -15,7 +15,7 @@ from msgspec import Struct
 from tendwork.orchard.records import Spray
 
 UNKNOWN_BARS_DAYS = 365
-"""How long a spray whose days nobody noted keeps its tree closed: our own choice, a whole year and no label's number."""
+"""How long a spray of unknown days keeps its tree closed: our own choice, a whole year, which is no label's number."""
 RETURN, HARVEST = "return", "harvest"
 
 

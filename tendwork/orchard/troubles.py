@@ -43,7 +43,7 @@ def has_fire_blight(troubles: Iterable[Trouble], tree: str, season: Container[da
 
 
 def sign_of(trouble: Trouble) -> str:
-    """The one of TROUBLES that a trouble is, in whatever capitals; empty for a person's own word, which bars nothing."""
+    """Which of TROUBLES it is, in whatever capitals; empty for a person's own word, which bars nothing."""
     word = " ".join(trouble.what.split()).casefold()
     return word if word in TROUBLES else ""
 

@@ -19,7 +19,8 @@ from tendwork.orchard.sprays import HARVEST, RETURN, SprayBar, bars_on, days_not
 from tendwork.orchard.troubles import SickBar, bar_on, bundle_bar, sign_of
 from tendwork.orchard.wording import counted
 from tendwork.planning.day_words import day_words
-from tendwork.planning.results import Unit
+from tendwork.planning.results import Task, Unit
+from tendwork.planning.standing import SKIPPED, STILL_OPEN
 from tendwork.planning.states import FINISHED, HELD
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool
@@ -29,6 +30,13 @@ GIVES_WOOD = ("set", "took", "bearing")
 _NOT_EATEN = ("thin-apple-pear", "thin-stone-fruit")
 """Jobs with fruit that is not ripe, so that the days to harvest say nothing of them."""
 _SET = "set"
+_WITHOUT_WORK = frozenset(
+    {
+        SKIPPED, STILL_OPEN, ARBORIST, "not needed", "got from elsewhere", "cannot be sent", "leave for summer",
+        "no fruit", "thrown out", "lost",
+    }
+)  # fmt: skip
+"""Outcomes for which nobody went into a tree, took wood from it or gave any away."""
 
 
 class Bar(Struct, frozen=True):
@@ -78,7 +86,7 @@ class HeldBack:
         return tuple(dict.fromkeys(told))
 
     def _bars(self, template: Template, subject: Subject, day: date) -> Iterator[Bar | None]:
-        """What holds a unit: its own tree, else all the trees that it could be done on, and the wood it is done with."""
+        """What holds a unit: its own tree, else all the trees that would do for it, and the wood it is done with."""
         if _is_in_trees(template) and template.each in ("tree", "graft"):
             yield self._work_bar(template, subject.group, day)
         if _is_in_trees(template) and template.each == "site":
@@ -93,7 +101,7 @@ class HeldBack:
             yield _all_barred([self._source_bar(tree, day) for tree in sources])
 
     def _beside(self, template: Template, unit: Unit) -> Iterator[Bar]:
-        """What is barred beside a unit that is not held: some of its trees, or a bundle that only a hand can sort out."""
+        """What is barred beside a unit that is not held: some of its trees, or a bundle that is to be thrown out."""
         day = max(self._today, unit.window.opens)
         species = (unit.species,) if unit.species else ()
         if template.each == "wood" and (bar := self._bundle_bar(unit.id, day)) is not None:
@@ -177,6 +185,15 @@ class HeldBack:
 
     def _day(self, day: date) -> str:
         return day_words(day) if day.year == self._today.year else f"{day_words(day)} {day.year}"
+
+
+def speaks_against(task: Task, units: Iterable[str], outcome: str) -> tuple[str, ...]:
+    """Why these units of a task should not have been worked on yet, where the outcome says that they were."""
+    if outcome in _WITHOUT_WORK:
+        return ()
+    named = set(units)
+    held = (unit for unit in task.units if unit.id in named and unit.state == HELD and unit.outcome != ARBORIST)
+    return tuple(dict.fromkeys(unit.held_by for unit in held))
 
 
 def offers_arborist(tools: Iterable[Tool], unit: Unit) -> bool:

@@ -1,4 +1,4 @@
-"""What state a unit and a task are in on one day: coming, open, closing, late, missed, waiting, held, done or skipped."""
+"""What state a unit and a task are in on one day: one of TASK_STATES, from coming to done or missed."""
 
 from __future__ import annotations
 
