@@ -68,6 +68,10 @@ class Almanac:
         """(tmin_c, tmax_c, mark) of a day measured, forecast or filled in; None for a day outside what is known."""
         return self._days.day(day)
 
+    def usual_day(self, day: date) -> tuple[float, float] | None:
+        """(tmin_c, tmax_c) that is usual for the place on that day of the year."""
+        return self._days.usual_day(day)
+
     def heat_after(self, start: date, degree_days_c: float) -> Reached:
         """When this many degree-days above 5 °C (single sine, no ceiling) have passed since the end of `start`."""
         return self._heat.after(start, degree_days_c)

@@ -40,6 +40,12 @@ class Days:
         held = self._series.day(day)
         return None if held is None else (held[0] - self._colder_c, held[1] - self._colder_c, held[2])
 
+    def usual_day(self, day: date) -> tuple[float, float]:
+        """(tmin_c, tmax_c) of the day of the year by the normals."""
+        low_of_year, high_of_year = self._usual
+        day_of_year = day.timetuple().tm_yday - 1
+        return low_of_year[day_of_year] - self._colder_c, high_of_year[day_of_year] - self._colder_c
+
     @property
     def first_held(self) -> date | None:
         return None if self._series is None else self._series.first_day
@@ -48,7 +54,6 @@ class Days:
         """The days of first..last as far as they are over or forecast; days that are not held stand at the normals."""
         low: list[float] = []
         high: list[float] = []
-        low_of_year, high_of_year = self._usual
         colder = self._colder_c
         series = self._series
         base = 0 if series is None else series.first_day.toordinal()
@@ -59,9 +64,9 @@ class Days:
                 low.append(series.tmin_c[index] - colder)
                 high.append(series.tmax_c[index] - colder)
             else:
-                day_of_year = date.fromordinal(ordinal).timetuple().tm_yday - 1
-                low.append(low_of_year[day_of_year] - colder)
-                high.append(high_of_year[day_of_year] - colder)
+                usual = self.usual_day(date.fromordinal(ordinal))
+                low.append(usual[0])
+                high.append(usual[1])
         return Trace(tuple(low), tuple(high))
 
     def to_come(self, first: date, last: date) -> list[Trace]:

@@ -232,8 +232,7 @@ SPRAYS = Kind(
 )
 # A kind comes after the kinds that it refers to.
 KINDS: dict[str, Kind] = {
-    kind.name: kind
-    for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS)
+    kind.name: kind for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS)
 }
 _KIND_OF: dict[type, Kind] = {kind.record: kind for kind in KINDS.values()}
 

@@ -50,9 +50,7 @@ def applied(records: Records, edit: Edit) -> Records:
         replaced = {record.id: record for record in edit.replace if KIND_OF[type(record)] == kind}
         gone = {_identity(record) for record in edit.remove if KIND_OF[type(record)] == kind}
         if replaced or gone:
-            held = tuple(
-                replaced.get(_identity(record), record) for record in held if _identity(record) not in gone
-            )
+            held = tuple(replaced.get(_identity(record), record) for record in held if _identity(record) not in gone)
         fields[kind] = (*held, *(record for record in edit.add if KIND_OF[type(record)] == kind))
     return msgspec.structs.replace(records, **fields)
 

@@ -108,7 +108,7 @@ def _all(work: Work) -> Iterator[Caution]:
     if work.is_outdoors:
         yield from (Caution(asked.card, asked.because) for asked in work.asked)
     if _touches_sprays(work):
-        yield Caution("sprays", "you work among leaves and fruit that may have been sprayed")
+        yield Caution("sprays", "what you work among may have been sprayed")
     yield from (Caution(card, "its template names it") for card in work.template.cautions)
 
 
@@ -120,20 +120,25 @@ def _aloft(work: Work) -> Iterator[Caution]:
     units = [unit for unit in work.units if (unit.above_reach if known else unit.height_unknown)]
     only = "" if known else IF_YOU_LEAVE
     reach = f"above your reach of {work.reach_m:g} m"
-    because = f"{_names(units)} is {reach}" if known else f"no height is noted of {_names(units)}"
+    names = _names(units, work.template.each)
+    because = f"{names} {'is' if len(units) == 1 else 'are'} {reach}" if known else f"no height is noted of {names}"
+    if work.template.each == "variety" and not known:
+        because = f"such wood may grow {reach}"
     yield Caution("ladder", because, only)
     yield Caution("power-lines", "a ladder is put up", only)
     if (saw := work.used_for("saws")) is not None:
         yield Caution("saw-aloft", f"you take the {saw.id}, and {because}", only)
     if (tool := work.used_for("needs both hands")) is not None:
-        yield Caution("both-hands", f"the {tool.id} needs both hands, and {because}", only)
+        yield Caution("both-hands", f"work with the {tool.id} needs both hands, and {because}", only)
     if (blade := work.used_for("cuts wood")) is not None:
         yield Caution("eyes", f"you cut overhead with the {blade.id}", only)
 
 
 def _in_the_hand(work: Work) -> Iterator[Caution]:
     for tool in work.tools:
-        yield from (Caution(card, f"you take {_with_article(tool.id)}") for card in tool.cautions)
+        asks = next((other.id for other in work.tools if tool.id in other.bring), "")
+        because = f"{tool.id} goes with the {asks}" if asks else f"you take the {tool.id}"
+        yield from (Caution(card, because) for card in tool.cautions)
     cards = {card for tool in work.tools for card in tool.cautions}
     if {"hot-wax", "alcohol"} <= cards:
         yield Caution("alcohol-near-wax", "you take both alcohol and wax")
@@ -142,7 +147,7 @@ def _in_the_hand(work: Work) -> Iterator[Caution]:
 def _done(work: Work) -> Iterator[Caution]:
     blade = work.used_for("cuts wood")
     if blade is not None:
-        yield Caution("clean-blades", f"the {blade.id} cuts living wood")
+        yield Caution("clean-blades", f"you cut living wood with the {blade.id}")
     if "takes wood" in work.template.acts:
         yield Caution("plant-health", "you take wood or buds from a tree")
     if "carries wood" in work.template.acts:
@@ -158,15 +163,8 @@ def _touches_sprays(work: Work) -> bool:
     return template.part in _CARE_PARTS or work.in_leaf
 
 
-def _names(units: Sequence[Unit]) -> str:
-    """ "Clapp (g3)", "Clapp (g3), Fiesta (g4) and 3 more"."""
-    names = [unit.label if unit.label == unit.id else f"{unit.label} ({unit.id})" for unit in units]
+def _names(units: Sequence[Unit], each: str) -> str:
+    """ "Clapp (g3)", "Clapp (g3), Fiesta (g4) and 3 more"; what is no graft has its name alone."""
+    names = [f"{unit.label} ({unit.id})" if each == "graft" else unit.label for unit in units]
     more = len(names) - _NAMED
     return listed(names) if more <= 0 else listed([*names[:_NAMED], f"{more} more"])
-
-
-def _with_article(tool: str) -> str:
-    """ "a pruning saw", "an axe", "alcohol wipes"."""
-    if tool.endswith("s") or tool.split()[0] in ("bleach", "wax", "twine", "oil", "damp", "foil", "alcohol", "white"):
-        return tool
-    return f"{'an' if tool[0] in 'aeiou' else 'a'} {tool}"

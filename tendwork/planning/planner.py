@@ -28,6 +28,7 @@ from tendwork.planning.weather import suits, weather_words
 from tendwork.planning.windows import Opening, Openings, own_opens, rounds_of
 from tendwork.planning.work_weather import WorkWeather
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP, wraps_on
+from tendwork.species import stage_named
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
 _FAR_DAYS = 180  # a job moved by more may leave the season beside its own behind
@@ -279,15 +280,10 @@ class _Writer:
         overdue = any(unit.state in waits and unit.window.is_overdue(self._today) for unit in units)
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         window = window_of(units)
-        tools = tools_of(template, self._tools, to_do)
-        work = Work(
-            template,
-            tools,
-            tuple(to_do),
-            self._ground.reach_m,
-            self._weather.asks(max(self._today, window.opens), max(self._today, window.closes)),
-            self._is_in_leaf(subject, window),
-        )
+        tools = tools_of(template, self._tools, about)
+        first_day = max(self._today, window.opens) if to_do else window.opens
+        asked = self._weather.asks(first_day, window.closes)
+        work = Work(template, tools, about, self._ground.reach_m, asked, self._is_in_leaf(subject, window))
         return Task(
             key=self._key(template, subject.group, number),
             template=template.id,
@@ -337,11 +333,13 @@ class _Writer:
     def _leaves(self, species: str) -> tuple[date, date]:
         """From green tip to leaf fall; an end that nobody knows is as far off as can be."""
         if species not in self._in_leaf:
-            opens, closes = (
-                self._openings.almanac.stage(species, stage, self.season).date for stage in ("green tip", "leaf fall")
-            )
+            opens, closes = (self._stage_day(species, stage) for stage in ("green tip", "leaf fall"))
             self._in_leaf[species] = (opens or date.min, closes or date.max)
         return self._in_leaf[species]
+
+    def _stage_day(self, species: str, stage: str) -> date | None:
+        name = stage_named(species, stage)
+        return None if name is None else self._openings.almanac.stage(species, name, self.season).date
 
     def _shown_from(self, unit: Unit) -> date | None:
         set_on = self._orchard.set_on.get(unit.id)

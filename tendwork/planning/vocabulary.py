@@ -146,7 +146,7 @@ class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
 
 
 class Tool(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A tool that templates name: the `cautions` that come with it, what it is used for, and what to `bring` with it."""
+    """A tool that templates name: the `cautions` that come with it, what it is used for, what to `bring` with it."""
 
     id: str
     cautions: tuple[str, ...] = ()

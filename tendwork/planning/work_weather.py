@@ -27,7 +27,8 @@ WARM_FROM_C = 15.0
 TICKS_OVER_C = 4.0
 _MILD_MONTHS = {False: range(4, 11), True: (10, 11, 12, 1, 2, 3, 4)}
 _KNOWN = {"m": "measured", "f": "forecast"}
-_LONGEST_DAYS = 366
+_USUAL = "n"
+_SHORTEST_DAYS, _LONGEST_DAYS = 7, 14  # the plan is made anew every day, so what is far off is not asked yet
 
 
 class Asked(Struct, frozen=True):
@@ -47,8 +48,12 @@ class WorkWeather:
         self._held: dict[tuple[date, date], tuple[Asked, ...]] = {}
 
     def asks(self, first: date, last: date) -> tuple[Asked, ...]:
-        """What the days from `first` to `last` ask for, in the order heat, lightning, cold, stings, ticks."""
-        last = max(first, min(last, first + timedelta(days=_LONGEST_DAYS)))
+        """What the days from `first` to `last` ask for, in the order heat, lightning, cold, stings, ticks.
+
+        At least a week and at most two are looked at, since late work is still done and the far days come nearer.
+        """
+        days = min(max((last - first).days + 1, _SHORTEST_DAYS), _LONGEST_DAYS)
+        last = first + timedelta(days=days - 1)
         held = self._held.get((first, last))
         if held is None:
             held = self._held[(first, last)] = tuple(self._found(first, last))
@@ -82,7 +87,9 @@ class WorkWeather:
 
     def _day(self, day: date) -> tuple[float, float, str] | None:
         if day not in self._days:
-            self._days[day] = self._almanac.day(day)
+            held = self._almanac.day(day)
+            usual = self._almanac.usual_day(day) if held is None else None
+            self._days[day] = held if usual is None else (*usual, _USUAL)
         return self._days[day]
 
     def _is_mild(self, day: date) -> bool:

@@ -36,6 +36,14 @@ def caution_lines(task: Task, cards: Mapping[str, Card]) -> tuple[tuple[str, str
     return tuple(_caution_line(caution, cards.get(caution.card)) for caution in task.cautions)
 
 
+def caution_sentences(task: Task, cards: Mapping[str, Card]) -> tuple[str, ...]:
+    """The line of each caution card, and why it stands beside the job."""
+    lines = caution_lines(task, cards)
+    return tuple(
+        f"{line} (Because {plain(caution.because)}.)" for (_, line), caution in zip(lines, task.cautions, strict=True)
+    )
+
+
 def _caution_line(caution: Caution, card: Card | None) -> tuple[str, str]:
     if card is None:
         return plain(caution.card), f"{plain(caution.card)}: {_MISSING_CARD}"

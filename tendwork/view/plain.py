@@ -15,7 +15,7 @@ from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import Changes, Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
-from tendwork.view.job import caution_lines, reason_sentences, unit_words, window_sentence
+from tendwork.view.job import caution_sentences, reason_sentences, unit_words, window_sentence
 from tendwork.view.news import changes_line
 from tendwork.view.repeats import rounds_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
@@ -149,7 +149,7 @@ def why_text(
         ("Why", [reason for reason in reason_sentences(task) if reason not in held]),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),
-        ("Caution", [line for _, line in caution_lines(task, cards)]),
+        ("Caution", list(caution_sentences(task, cards))),
         ("Tools", [", ".join(map(plain, task.tools))] if task.tools else []),
         ("Minutes", [minutes_words(task.minutes)] if task.minutes else []),
         ("Units", [f"{task_symbol(unit.state, ascii_only)} {unit_words(unit, today, units)}" for unit in task.units]),

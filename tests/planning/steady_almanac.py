@@ -36,3 +36,6 @@ class SteadyAlmanac:
 
     def day(self, day: date) -> tuple[float, float, str] | None:
         return self.days.get(day)
+
+    def usual_day(self, day: date) -> tuple[float, float] | None:  # noqa: ARG002
+        return None

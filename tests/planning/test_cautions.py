@@ -18,7 +18,7 @@ from steady_almanac import SteadyAlmanac
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.cautions import IF_YOU_LEAVE, Work, cautions_of, tools_of
 from tendwork.planning.planner import Ground, plan
-from tendwork.planning.results import Caution, Task
+from tendwork.planning.results import Caution, Task, Unit, Window
 from tendwork.planning.vocabulary import Anchor, Template, Tool
 
 ON = {"winter": date(2026, 1, 20), "spring": date(2026, 4, 20), "summer": date(2026, 7, 10)}
@@ -51,7 +51,7 @@ def planned(
     """The one task of a template in an orchard of one tree with one graft, on a day in such weather."""
     tree = Tree("t1", "Old apple", species, height_m=tree_m)
     graft = Graft("g1", "t1", "Red Lamp", state="set", set_on=date(2025, 4, 1), height_m=height_m)
-    days = {} if weather is None else {on + timedelta(days=step): weather for step in range(-2, 30)}
+    days = {} if weather is None else {on + timedelta(days=step): weather for step in range(-2, 40)}
     records = Records(trees=(tree,), grafts=(graft,))
     made = plan(Ground(south=south), records, SteadyAlmanac(days), (template,), on, tools=TABLE)
     (task,) = [task for task in made.tasks if task.window.opens <= on]
@@ -66,7 +66,9 @@ def shown(task: Task) -> list[str]:
 LOW, HIGH, UNKNOWN = 1.0, 3.0, None
 # What is taken; how high the graft; where, what part and what is done; when and in which weather; the exact cards.
 HAND = [
-    ("a grafting knife low down", ("grafting knife",), LOW, {}, ["knife", "alcohol", "clean-blades", "ticks", "sprays"]),
+    ("a grafting knife low down", ("grafting knife",), LOW, {}, [
+        "knife", "alcohol", "clean-blades", "ticks", "sprays",
+    ]),
     (
         "a grafting knife above reach",
         ("grafting knife",),
@@ -81,7 +83,9 @@ HAND = [
         {},
         ["ladder?", "power-lines?", "both-hands?", "eyes", "knife", "alcohol", "clean-blades", "ticks", "sprays"],
     ),
-    ("a pruning saw low down", ("pruning saw",), LOW, {}, ["saw", "eyes", "alcohol", "clean-blades", "ticks", "sprays"]),
+    ("a pruning saw low down", ("pruning saw",), LOW, {}, [
+        "saw", "eyes", "alcohol", "clean-blades", "ticks", "sprays",
+    ]),
     (
         "a pruning saw above reach",
         ("pruning saw",),
@@ -131,7 +135,9 @@ HAND = [
         "saw", "bleach", "eyes", "clean-blades", "ticks", "sprays",
     ]),
     ("hot wax low down", ("wax or compound",), LOW, {}, ["hot-wax", "ticks", "sprays"]),
-    ("hot wax above reach", ("wax or compound",), HIGH, {}, ["ladder", "power-lines", "both-hands", "hot-wax", "ticks", "sprays"]),
+    ("hot wax above reach", ("wax or compound",), HIGH, {}, [
+        "ladder", "power-lines", "both-hands", "hot-wax", "ticks", "sprays",
+    ]),
     (
         "hot wax beside a knife means alcohol beside wax",
         ("grafting knife", "wax or compound"),
@@ -246,7 +252,7 @@ def test_each_caution_says_why_it_stands_there() -> None:
     said = {caution.card: caution.because for caution in task.cautions}
     assert said["ladder"] == "Red Lamp (g1) is above your reach of 2 m"
     assert said["saw-aloft"] == "you take the pruning saw, and Red Lamp (g1) is above your reach of 2 m"
-    assert said["alcohol"] == "you take alcohol wipes"
+    assert said["alcohol"] == "you take the alcohol wipes"
     assert said["heat"] == "29 °C is forecast for 10 July, and full sun can add 8 °C"
     unknown = planned(job(("notebook",), ON["spring"]), ON["spring"], UNKNOWN)
     assert unknown.cautions[0] == Caution("ladder", "no height is noted of Red Lamp (g1)", IF_YOU_LEAVE)
@@ -263,7 +269,8 @@ def test_where_fire_blight_was_seen_the_blade_is_cleaned_with_bleach() -> None:
     tools = tools_of(template, TABLE, blighted=True)
     assert [tool.id for tool in tools] == ["bypass shears", "bleach mix", "eye protection", "gloves"]
     cards = [caution.card for caution in cautions_of(Work(template, tools, (), 2.0, blighted=True))]
-    assert "bleach" in cards and "alcohol" not in cards
+    assert "bleach" in cards
+    assert "alcohol" not in cards
 
 
 @pytest.mark.parametrize("template", TEMPLATES, ids=lambda template: template.id)
@@ -271,8 +278,6 @@ def test_where_fire_blight_was_seen_the_blade_is_cleaned_with_bleach() -> None:
 def test_no_shipped_job_uses_a_tool_without_its_cautions_and_none_has_one_that_nothing_explains(
     template: Template, height: str
 ) -> None:
-    from tendwork.planning.results import Unit, Window
-
     day = ON["summer"]
     unit = Unit("g1", "g1", "open", Window(day, day, day, day), above_reach=height == "above",
                 height_unknown=height == "unknown")  # fmt: skip

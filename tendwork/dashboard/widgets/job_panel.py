@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
 
 _REASONS_SHOWN = 2
+_CAUTIONS_SHOWN = 3  # so many have their line in the panel; they stand in the order of harm, the others are named
 _LOW_ROWS = 13  # a panel lower than this, with its head, names the cautions and leaves their lines to the cards
 _LABEL_COLUMNS = 24
 
@@ -153,8 +154,12 @@ class JobPanel(VerticalScroll):
             key = self.app.keys.word("morning.cautions")
             lines.append(Content.styled(f"Caution ({key}): {caution_names(task, state.cards)}", "bold $closing"))
         elif task.cautions:
-            for _, line in caution_lines(task, state.cards):
+            cautions = caution_lines(task, state.cards)
+            for _, line in cautions[:_CAUTIONS_SHOWN]:
                 lines.append(Content.assemble(("Caution: ", "bold $closing"), (line, "$closing")))
+            if more := "; ".join(title for title, _ in cautions[_CAUTIONS_SHOWN:]):
+                key = self.app.keys.word("morning.cautions")
+                lines.append(Content.assemble((f"Caution too ({key}): ", "bold $closing"), (more, "$closing")))
         if task.tools:
             lines.append(Content(f"Take {', '.join(map(plain, task.tools))}."))
         steps = [
