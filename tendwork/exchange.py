@@ -10,7 +10,7 @@ import msgspec
 from tendwork.doubting import doubtful_words
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
-from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives
+from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives, with_signs
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS, Record
@@ -31,12 +31,13 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     """Bring a CSV file's rows into the records in one act, or say what it would change. Raises PersonError."""
     rows = read_csv(path, kind)
     held = folder.records.read()
-    found = with_lives(changes(rows, held), held, today)
+    found = with_signs(with_lives(changes(rows, held), held, today), held)
     _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
     touched = {getattr(record, "id", "") for record in _touched(found)}
     after = _with_changes(held, kind, found)
-    brought = msgspec.structs.replace(after, grafts=tuple(graft for graft in after.grafts if graft.id in touched))
+    grafts = tuple(graft for graft in after.grafts if graft.id in touched)
+    brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
     unheard = open_words(brought, _templates(folder.path), folder.site.south, today) if kind == "grafts" else ()
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
     doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
@@ -139,11 +140,13 @@ def _summary(found: Changes, kind: str, name: str) -> str:
 
 
 def _kept(found: Changes) -> tuple[str, ...]:
-    """What goes on in the history of places that the rows give to another graft."""
-    return tuple(
+    """What is recorded beside the rows: earlier grafts of a place, and signs of disease that a tick tells of."""
+    lives = (
         f"Graft {life.graft}: {life.variety}, set on {life.set_on}, is kept in the history of its place."
         for life in found.lives
     )
+    signs = (f"Tree {sign.tree}: {sign.what} of {sign.day} is noted on it." for sign in found.signs.values())
+    return (*lives, *signs)
 
 
 def _lines(found: Changes) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ from tendwork.orchard.wording import counted
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.standing import STILL_OPEN
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
 from tendwork.typed import parted, values
 from tendwork.view.tree_note_words import note_sentences
@@ -212,7 +212,7 @@ class Recording:
 def _asking(tasks: Sequence[Task], unit: str, word: str) -> Task | None:
     """The job that waits for this word about this unit."""
     for task in tasks:
-        if word in task.outcomes and any(held.id == unit and held.state in ACTIONABLE for held in task.units):
+        if word in task.outcomes and any(held.id == unit and held.state in (*ACTIONABLE, HELD) for held in task.units):
             return task
     return None
 

@@ -13,21 +13,24 @@ from tendwork.folder.acts import Act
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
 from tendwork.folder.fields import KINDS, Record, kind_of
 from tendwork.orchard.lives import passed_on
-from tendwork.orchard.records import Graft, Life, Records, Spray, Trouble
+from tendwork.orchard.outcomes import trouble_after
+from tendwork.orchard.records import Graft, Life, Records, Spray, Tick, Trouble
+from tendwork.orchard.standing_ticks import standing_ticks, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
 
 
 class Changes(Struct, frozen=True):
     """Records to add, pairs of record held and record to replace it, and how many rows change nothing.
 
-    `lives` are those of places that the rows give to another graft, to be kept beside it; `given` are the columns that
-    the file has of a changed record, by its id.
+    `lives` are those of places that the rows give to another graft, to be kept beside it; `signs` the signs of disease
+    that new ticks note; `given` are the columns that the file has of a changed record, by its id.
     """
 
     new: tuple[Record, ...] = ()
     changed: tuple[tuple[Record, Record], ...] = ()
     same: int = 0
     lives: tuple[Life, ...] = ()
+    signs: dict[Tick, Trouble] = {}
     given: dict[str, tuple[str, ...]] = {}
 
 
@@ -113,10 +116,24 @@ def with_lives(found: Changes, held: Records, today: date) -> Changes:
     return msgspec.structs.replace(found, changed=tuple(changed), lives=tuple(lives))
 
 
+def with_signs(found: Changes, held: Records) -> Changes:
+    """The changes, with the signs of disease that their ticks note, where they are not noted yet."""
+    new = [record for record in found.new if isinstance(record, Tick)]
+    trees = {tree.id for tree in held.trees}
+    signs: dict[Tick, Trouble] = {}
+    for tick in standing_ticks((*held.ticks, *new)) if new else ():
+        sign = trouble_after(template_of(tick), tick.unit, tick.outcome, tick.day)
+        if sign is not None and tick in new and tick.unit in trees and sign not in (*held.troubles, *signs.values()):
+            signs[tick] = sign
+    return msgspec.structs.replace(found, signs=signs)
+
+
 def bring(act: Act, found: Changes) -> None:
     """Make the changes within an act. Raises PersonError."""
     for record in (*found.new, *found.lives):
         act.add(record)
+        if isinstance(record, Tick) and record in found.signs:
+            act.add(found.signs[record])
     for before, after in found.changed:
         if not kind_of(before).has_id:
             act.remove(before)

@@ -13,12 +13,12 @@ from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import Task, Unit, WrapOn
-from tendwork.planning.states import ACTIONABLE, TO_DO
+from tendwork.planning.states import ACTIONABLE, HELD, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.job import cards_of, caution_lines
 from tendwork.view.text import plain
-from tendwork.view.week import units_to_tick, urgency, where_words
+from tendwork.view.week import held_words, units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
 from tendwork.view.wraps import wraps_of_trees, wraps_sentence
 
@@ -43,7 +43,7 @@ class UnitBox(Struct, frozen=True):
 class Job(Struct, frozen=True):
     """One job on one day, with the units that are planned on it; every text in it is safe to show.
 
-    `notes` are (word, text); `caution` is empty where the job has none.
+    `notes` are (word, text); `caution` is empty where the job has none. A job that is held back has no `box` to tick.
     """
 
     key: str
@@ -54,6 +54,7 @@ class Job(Struct, frozen=True):
     units: tuple[UnitBox, ...]
     notes: tuple[tuple[str, str], ...]
     caution: str
+    box: bool = True
 
 
 class Day(Struct, frozen=True):
@@ -67,9 +68,9 @@ class Day(Struct, frozen=True):
 
 
 class Sheet(Struct, frozen=True):
-    """The whole page. The last of `days` may be the jobs that no day has room for; `cautions` are (title, line).
+    """The whole page. The last of `days` may be the jobs that no day has room for, and then those held back.
 
-    `how` says what to do with a pen where that is more than to tick; `wraps` are (tree, its wraps that are still on).
+    `cautions` are (title, line); `how` says what to do with a pen where that is more than to tick; `wraps` are (tree, its wraps that are still on).
     """
 
     site_name: str
@@ -93,7 +94,9 @@ def sheet_of(
 ) -> Sheet:
     """The sheet of the week's jobs that are still to do, each on every day that it is placed on."""
     last = today + timedelta(days=WEEK_DAYS - 1)
-    tasks = [task for task in week if task.state in TO_DO and (task.put_off is None or task.put_off <= last)]
+    due = [task for task in week if task.state in TO_DO and (task.put_off is None or task.put_off <= last)]
+    tasks = [task for task in due if task.state != HELD]
+    held = tuple(_held_job(task, today) for task in due if task.state == HELD)
     placed = sorted({day for task in tasks for day, _ in task.days})
     groups: list[tuple[str, date | None, list[Task]]] = [
         *((day_words(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),
@@ -114,7 +117,8 @@ def sheet_of(
             )
             for name, day, here in groups
             if here
-        ),
+        )
+        + ((Day("Held back, not to be done yet", counted(len(held), "job"), (), held),) if held else ()),
         cautions=tuple(cards_of(tasks, cards).items()),
         how=_HOW if can_circle else "",
         wraps_said=wraps_sentence(wraps, today) if wraps else "",
@@ -148,6 +152,8 @@ class _Walk:
         if task.weather_words:
             wish = in_units(task.weather_words, self._units)
             notes.append(("Waits for" if task.state == "waiting" else "Wants", wish))
+        if reason := held_words(task):
+            notes.append(("Held back", reason))
         if outcomes and not units:
             notes.append(("Circle", outcomes))
         return Job(
@@ -196,6 +202,14 @@ class _Walk:
                 return f"late since {day_words(task.window.closes, self._today)}"
             return f"late, by {day_words(task.window.lapses, self._today)}"
         return f"by {day_words(task.window.closes, self._today)}"
+
+
+def _held_job(task: Task, today: date) -> Job:
+    """A job that is held back, with the reason in the place of a box; on paper its day is that of the reason."""
+    reason = [("Held back", held_words(task))]
+    days = [unit.held_until for unit in task.units if unit.held_until is not None]
+    by = f"not before {day_words(min(days), today)}" if days else ""
+    return Job(plain(task.key), plain(task.title), where_words(task), by, "", (), tuple(reason), "", box=False)
 
 
 def _label(unit: Unit) -> str:

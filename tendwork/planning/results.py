@@ -137,6 +137,8 @@ class DayHours(Struct, frozen=True):
 
 NO_JOB = "no job"
 """The state of a wrap that no rule asks for."""
+SPRAY_DAYS = "spray days"
+"""The kind of gap that is a spray of which the label's days to wait are not noted."""
 NO_METHOD = "no method"
 """The kind of gap that keeps a planned graft from ever getting a grafting job."""
 
@@ -169,7 +171,8 @@ class Gap(Struct, frozen=True):
 
     "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap
     word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
-    methods that are open for them this season and their days.
+    methods that are open for them this season and their days. "spray days" is of no graft: a `tree` was sprayed on a
+    `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
     """
 
     kind: str
@@ -177,6 +180,9 @@ class Gap(Struct, frozen=True):
     word: str = ""
     species: str = ""
     methods: tuple[tuple[str, date, date], ...] = ()
+    tree: str = ""
+    day: date | None = None
+    lacks: str = ""
 
 
 class Plan(Struct, frozen=True):

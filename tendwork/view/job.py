@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from tendwork.planning.results import OF_THE_DAY, Caution, Task, Unit
+from tendwork.planning.states import HELD
 from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import in_units, short_day, state_words, until_words
@@ -105,6 +106,10 @@ def unit_state_words(unit: Unit, today: date) -> str:
     if unit.state in ("done", "skipped") and unit.outcome and unit.done_on is not None:
         return f"{plain(unit.outcome)} {short_day(unit.done_on, today)}"
     said = state_words(unit.state, unit.window, today, unit.done_on, whole=False)
+    if unit.state == HELD:
+        said = "held back" if unit.held_until is None else f"held back until {short_day(unit.held_until, today)}"
+        if unit.window.is_overdue(today):
+            said += ", overdue"
     if unit.outcome and unit.done_on is not None:  # "not yet": looked at, and still to do
         return f"{said}, {plain(unit.outcome)} {short_day(unit.done_on, today)}"
     return said

@@ -115,7 +115,14 @@ def _stage(stage: StageDate) -> Shape:
 
 
 def _unit(unit: Unit) -> Shape:
-    shape = {"id": unit.id, "label": unit.label, "state": unit.state, "outcome": unit.outcome}
+    shape = {
+        "id": unit.id,
+        "label": unit.label,
+        "state": unit.state,
+        "outcome": unit.outcome,
+        "held_by": unit.held_by,
+        "held_until": _iso(unit.held_until),
+    }
     return shape | {"task": unit.task} if unit.task else shape
 
 

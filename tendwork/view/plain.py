@@ -21,7 +21,7 @@ from tendwork.view.news import changes_line
 from tendwork.view.repeats import rounds_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
-from tendwork.view.week import Row, next_sentence, row_of, to_do_words, week_groups
+from tendwork.view.week import Row, held_words, next_sentence, row_of, to_do_words, week_groups
 from tendwork.view.words import (
     away_words,
     counted,
@@ -97,7 +97,8 @@ def _job_lines(row: Row, width: int, ascii_only: bool, when: str = "") -> list[s
     key = plain(row.key)
     room = _columns(width) - display_width(end)
     where = padded(_INDENT + row.where, min(room, _columns(width) - display_width(key) - 2))
-    return [padded(head, room) + end.rstrip(), f"{where}  {key}"]
+    held = wrapped(row.held_by, _columns(width), f"{_INDENT}Held back: ", _INDENT) if row.held_by else []
+    return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held]
 
 
 def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, ascii_only: bool = False) -> str:
@@ -145,7 +146,8 @@ def why_text(
     ]
     sections = (
         ("When", [window_sentence(task, today), *([rounds] if (rounds := rounds_words(task, today)) else [])]),
-        ("Why", list(reason_sentences(task))),
+        ("Held back", [held] if (held := held_words(task)) else []),
+        ("Why", [reason for reason in reason_sentences(task) if reason not in held]),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),
         ("Caution", list(caution_sentences(task, cards))),

@@ -116,7 +116,7 @@ def earliest_season(records: Records, season: Season) -> int:
 
 def part_words(name: str, tasks: Sequence[Task]) -> str:
     """ "pruning: 53 jobs; 3 late, 38 coming, 12 done"."""
-    states = ("late", "closing", "open", "waiting", "coming", "missed", "done", "skipped")
+    states = ("late", "closing", "open", "waiting", "held", "coming", "missed", "done", "skipped")
     counts = [(sum(task.state == state for task in tasks), state) for state in states]
     said = ", ".join(f"{count} {state}" for count, state in counts if count)
     finished = all(task.state in FINISHED for task in tasks)
