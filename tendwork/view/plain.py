@@ -207,7 +207,7 @@ def graft_line(graft: Graft, columns: int, units: str = "metric") -> str:
         (graft.verdict, 8),
         (plain(graft.method), 15),
         ("" if graft.set_on is None else month_words(graft.set_on), 8),
-        ("" if graft.height_m is None else in_units(f"{graft.height_m:g} m", units), 5),
+        ("" if graft.height_m is None else in_units(f"{graft.height_m:g} m", units), 7 if units == "us" else 5),
     )
     end = "".join("  " + padded(cell, size) for cell, size in cells)
     head = f"  {padded(plain(graft.id), 5)} {plain(graft.variety)}"

@@ -48,7 +48,9 @@ def how_to_tell(records: Records, names: Iterable[str], product: str, day: date)
 
 def _own_word(what: str) -> str:
     near = get_close_matches(what.lower(), TROUBLES, 1, 0.6)
-    known = f'Did you mean "{near[0]}"? Then undo this, and note that.' if near else f"Jobs hang on {', '.join(TROUBLES)}."
+    known = (
+        f'Did you mean "{near[0]}"? Then undo this, and note that.' if near else f"Jobs hang on {', '.join(TROUBLES)}."
+    )
     return f'"{what}" is your own word, and no job hangs on it. {known}'
 
 
