@@ -68,10 +68,11 @@ def test_a_spray_whose_days_are_not_known_says_so_and_how_to_tell_them(
     said: Callable[..., str], held: Callable
 ) -> None:
     first, how = said("spray", "t1", "Wall pear", "Invented wash").splitlines()
-    assert first.startswith(
-        "Old apple (t1) and Wall pear (t2): Invented wash sprayed on 2026-05-06, days to return not"
+    assert first == (
+        "Old apple (t1) and Wall pear (t2): Invented wash sprayed on 2026-05-06. The days to return and to harvest are"
+        " not known, so the trees and their fruit stay barred until you note the same product and day again with the"
+        " days from the label."
     )
-    assert "The days to return and to harvest are not known, so the trees and their fruit stay barred" in first
     assert how.strip() == (
         "tendwork spray t1 t2 'Invented wash' --on 2026-05-06 --return-days DAYS --harvest-days DAYS"
     )
@@ -139,7 +140,7 @@ def test_sprays_brought_from_a_file_say_whose_days_are_not_known(
     file.write_text("date,tree,product,days_to_return,days_to_harvest\n2026-05-04,t1,Wash,1,\n2026-05-04,t1,Oil,1,2\n")
     told = said("bring", str(file), "--as", "sprays")
     assert "Brought 2 new" in told
-    assert "Wash: The days to harvest are not known, so the fruit stays barred until you say." in told
+    assert "Wash: The days to harvest are not known, so the fruit stays barred until you note" in told
     assert "Oil" not in told
     assert held()[1] == (Spray(DAY, "t1", "Wash", 1), Spray(DAY, "t1", "Oil", 1, 2))
 
@@ -156,9 +157,9 @@ def test_the_height_of_a_tree_is_told_in_the_orchards_units(run: Run, orchard_pa
     file = tmp_path / "trees.csv"
     file.write_text("id,name,species,height_m\nt1,Old apple,apple,3\n")
     assert run("bring", str(file), "--as", "trees").returncode == 0
-    assert "by the gate, 3 m high; 3 grafts" in run("trees").stdout
+    assert "  Its crown reaches 3 m.\n" in run("trees").stdout
     site = orchard_path / "site.toml"
     site.write_text('units = "us"\n' + site.read_text())
     shown = run("trees").stdout
-    assert "9.8 ft high" in shown
+    assert "Its crown reaches 9.8 ft." in shown
     assert "8.2 ft" in shown

@@ -47,8 +47,7 @@ def test_a_tree_named_twice_is_meant_once() -> None:
 def test_a_spray_on_two_trees_is_two_records_with_days_that_are_not_known() -> None:
     assert noted(WASH).sprays == (replace(WASH, tree="t1"), replace(WASH, tree="t2"))
     assert note(ORCHARD, ORCHARD.trees, WASH).words == (
-        "Old apple (t1) and Wall pear (t2): Invented wash sprayed on 2026-06-01, days to return not known,"
-        " days to harvest not known"
+        "Old apple (t1) and Wall pear (t2): Invented wash sprayed on 2026-06-01"
     )
 
 
@@ -56,7 +55,7 @@ def test_the_same_spray_again_takes_the_place_of_the_first_and_says_what_stood_t
     records = noted(WASH)
     edit = note(records, (PEAR,), replace(WASH, product="INVENTED  wash", days_to_return=0, note="at dusk"))
     assert edit.words == (
-        "Wall pear (t2): Invented wash sprayed on 2026-06-01 amended, 0 days to return, days to harvest not known"
+        "Wall pear (t2): Invented wash sprayed on 2026-06-01 amended, 0 days to return"
         " (before: days to return not known)"
     )
     amended = replace(WASH, tree="t2", days_to_return=0, note="at dusk")
