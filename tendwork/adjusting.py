@@ -21,6 +21,7 @@ from tendwork.planning.results import Plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.reckoning import Shelf
+from tendwork.window_checks import refuse_backwards
 
 
 class Preview(Struct, frozen=True):
@@ -40,8 +41,12 @@ def preview(
     after: Adjustments,
     today: date,
 ) -> Preview:
-    """Plan the season with both and compare. Raises PersonError where a value or a temperature file must be mended."""
+    """Plan the season with both and compare.
+
+    Raises PersonError where a value, a window's order or a temperature file must be mended.
+    """
     refuse_values(after)
+    refuse_backwards(folder, shelf, templates, before, after, today)
     old = planned(folder, shelf, templates, before, today)
     new = planned(folder, shelf, templates, after, today)
     left_out = {name for name, change in after.template.items() if change.off}

@@ -13,16 +13,17 @@ from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives, with_signs
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
-from tendwork.folder.fields import KINDS
+from tendwork.folder.fields import KINDS, Record
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
 from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Records, Sighting
+from tendwork.orchard.records import Records, Sighting, Spray, Trouble
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
+from tendwork.view.tree_note_words import brought_sentences
 from tendwork.view.wraps import gap_sentences
 
 
@@ -33,11 +34,12 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     found = with_signs(with_lives(changes(rows, held), held, today), held)
     _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
-    touched = {getattr(record, "id", "") for record in (*found.new, *(now for _, now in found.changed))}
+    touched = {getattr(record, "id", "") for record in _touched(found)}
     after = _with_changes(held, kind, found)
     grafts = tuple(graft for graft in after.grafts if graft.id in touched)
     brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
     unheard = open_words(brought, _templates(folder.path), folder.site.south, today) if kind == "grafts" else ()
+    unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
     doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
     if dry_run:
         return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard, *doubtful)
@@ -54,20 +56,22 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
 
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
+    from tendwork.reckoning import Shelf
     from tendwork.temperature_fetching import service_faults
+    from tendwork.window_checks import window_faults
 
     folder = locate(path)
     unheard: tuple[str, ...] = ()
     doubtful: tuple[str, ...] = ()
+    loaded, _ = check_templates(folder / "templates")
+    adjustments, _ = check_adjustments(folder / "adjustments.toml")
     faults = folder_faults(folder)
     if not faults:
         opened = OrchardFolder.open(folder)
-        faults = service_faults(opened)
+        faults = (*service_faults(opened), *window_faults(opened, Shelf(opened), loaded, adjustments, today))
         unheard = open_words(opened.records.read(), _templates(folder), opened.site.south, today)
         if not faults:
             doubtful = doubtful_words(opened, opened.records.read(), today)
-    loaded, _ = check_templates(folder / "templates")
-    adjustments, _ = check_adjustments(folder / "adjustments.toml")
     known = {template.id for template in loaded.templates}
     idle = [
         f'adjustments.toml: there is no template "{identity}", so its change has no effect.'
@@ -126,6 +130,11 @@ def _with_changes(held: Records, kind: str, found: Changes) -> Records:
     return msgspec.structs.replace(after_all, lives=(*after_all.lives, *found.lives))
 
 
+def _touched(found: Changes) -> tuple[Record, ...]:
+    """The records that are new or changed, as they would be."""
+    return (*found.new, *(now for _, now in found.changed))
+
+
 def _summary(found: Changes, kind: str, name: str) -> str:
     return f"{len(found.new)} new, {len(found.changed)} changed and {found.same} unchanged {kind} from {name}"
 
@@ -150,8 +159,8 @@ def _named(record: object) -> str:
     for name in ("id", "day"):
         value = getattr(record, name, None)
         if value is not None:
-            rest = getattr(record, "variety", None) or getattr(record, "name", None) or getattr(record, "stage", "")
-            return f"{value} {rest}".strip()
+            words = (getattr(record, word, "") for word in ("variety", "name", "stage", "what", "product"))
+            return f"{value} {next(filter(None, words), '')}".strip()
     return repr(record)
 
 

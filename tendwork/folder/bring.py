@@ -11,11 +11,12 @@ from msgspec import Struct
 from tendwork.errors import located
 from tendwork.folder.acts import Act
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
-from tendwork.folder.fields import KINDS, LIVES, Record
+from tendwork.folder.fields import KINDS, Record, kind_of
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.outcomes import trouble_after
-from tendwork.orchard.records import Graft, Life, Records, Tick, Trouble
+from tendwork.orchard.records import Graft, Life, Records, Spray, Tick, Trouble
 from tendwork.orchard.standing_ticks import standing_ticks, template_of
+from tendwork.orchard.tree_notes import completed, identity_of_note
 
 
 class Changes(Struct, frozen=True):
@@ -41,8 +42,8 @@ def changes(rows: CsvRows, held: Records) -> Changes:
     """
     _refuse_loose_rows(rows, held)
     holding = getattr(held, rows.kind)
-    if rows.kind == LIVES.name:
-        return _changed_lives(rows, held)
+    if KINDS[rows.kind].record in (Life, Trouble, Spray):
+        return _changed_events(rows, holding)
     if not KINDS[rows.kind].has_id:
         left = Counter(holding)
         new = []
@@ -69,24 +70,38 @@ def changes(rows: CsvRows, held: Records) -> Changes:
 
 
 def identity_of(record: Record) -> object:
-    """What makes two records the same one: the id; of earlier lives the place and the day; else all of it."""
+    """What makes two records the same one: the id; of earlier lives the place and the day; else all of it.
+
+    Of signs and sprays it is the tree, the day, and what was seen or sprayed.
+    """
     if isinstance(record, Life):
         return record.graft, record.set_on
+    if isinstance(record, Trouble | Spray):
+        return identity_of_note(record)
     return getattr(record, "id", record)
 
 
-def _changed_lives(rows: CsvRows, held: Records) -> Changes:
-    """An earlier life has no id: one that was set at the same place on the same day is the same one."""
-    there = {identity_of(life): life for life in held.lives}
-    new, changed = [], []
+def _changed_events(rows: CsvRows, holding: tuple[Record, ...]) -> Changes:
+    """What has no id, but of which one that happened at the same place on the same day is the same one.
+
+    What a row leaves empty of a sign or a spray stays: days to wait that are known are not forgotten.
+    """
+    exact, there = set(holding), {identity_of(record): record for record in holding}
+    new: list[Record] = []
+    changed: dict[object, tuple[Record, Record]] = {}
     for record in rows.records:
-        assert isinstance(record, Life)
-        before = there.get(identity_of(record))
+        identity = identity_of(record)
+        before = there.get(identity)
         if before is None:
             new.append(record)
-        elif before != record:
-            changed.append((before, record))
-    return Changes(tuple(new), tuple(changed), len(rows.records) - len(new) - len(changed))
+        elif record not in exact:
+            _, so_far = changed.get(identity, (before, before))
+            after = record
+            if isinstance(so_far, Trouble | Spray) and isinstance(record, Trouble | Spray):
+                after = completed(so_far, record)
+            if after != before:
+                changed[identity] = (before, after)
+    return Changes(tuple(new), tuple(changed.values()), len(rows.records) - len(new) - len(changed))
 
 
 def with_lives(found: Changes, held: Records, today: date) -> Changes:
@@ -120,7 +135,7 @@ def bring(act: Act, found: Changes) -> None:
         if isinstance(record, Tick) and record in found.signs:
             act.add(found.signs[record])
     for before, after in found.changed:
-        if isinstance(before, Life):
+        if not kind_of(before).has_id:
             act.remove(before)
             act.add(after)
         else:

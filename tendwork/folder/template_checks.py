@@ -15,6 +15,7 @@ from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, nearest, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS
 from tendwork.planning.vocabulary import Act, Anchor, Card, Each, Event, Part, Template, Tool, Use, Where
+from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
 _BASES = ("date", "stage", "after", "latest_of", "earliest_of")
@@ -30,6 +31,13 @@ BOUNDS = {
     "min_c": (-60, 60),
     "max_c": (-60, 60),
     "frost_free_nights": (0, 60),
+}
+_CARD_NEEDS = {
+    "title": "Name the danger in a few words.",
+    "line": "Write the sentence that is to stand beside the work.",
+    "points": "Write at least one sentence in it; a shipped card of the same id keeps its own besides.",
+    "defer": "Say who decides: a label, local codes, licensed practice.",
+    "source": 'Name it with its year, or write "common practice".',
 }
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
@@ -64,12 +72,15 @@ def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
 def template_faults(template: Template, cards: Mapping[str, Card], text: str, file: str, path: Path) -> list[str]:
     """All faults of one template whose shape is right."""
     found = list(_faults(template, cards))
+    if not found:  # the order of anchors can be told only where each of them is whole
+        found = [(wrong.key, wrong.words, wrong.remedy) for wrong in always_out_of_order(template)]
     return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
 
 
 def card_faults(card: Card, text: str, file: str, path: Path) -> list[str]:
     """All faults of one caution card whose shape is right."""
-    return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in _id_faults(card.id)]
+    found = (*_id_faults(card.id), *_empty_faults(card))
+    return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
 
 
 def tool_faults(
@@ -108,6 +119,14 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _unknown_names(("cautions",), "caution card", template.cautions, cards)
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
+
+
+def _empty_faults(card: Card) -> Iterator[Fault]:
+    """A card that says nothing where a caution should stand is worse than none."""
+    for name, remedy in _CARD_NEEDS.items():
+        value = getattr(card, name)
+        if not value or not all(part.strip() for part in ((value,) if isinstance(value, str) else value)):
+            yield (name,), "is empty" if not value or isinstance(value, str) else "holds an empty line", remedy
 
 
 def _unknown_names(path: Path, what: str, names: tuple[str, ...], known: Mapping[str, object]) -> Iterator[Fault]:

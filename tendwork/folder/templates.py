@@ -1,4 +1,4 @@
-"""Task templates, caution cards and the table of tools: the shipped ones, and the person's own laid over them by id."""
+"""Task templates, cards and tools: the shipped ones, and the person's own laid over them by id (own_rules.py)."""
 
 from __future__ import annotations
 
@@ -11,18 +11,30 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.files import read_text
+from tendwork.folder.own_rules import stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
-from tendwork.folder.toml_text import first_few, line_of, nearest, parse_toml, shape_fault
+from tendwork.folder.toml_text import first_few, key_words, line_of, nearest, parse_toml, shape_fault
 from tendwork.planning.vocabulary import Card, Template, TemplateFile, Tool
 
 
 class LoadedTemplates(Struct, frozen=True):
-    """All templates, cards and tools in force, in the order of the files, and sentences the person should know."""
+    """All templates, cards and tools in force, in the order of the files, and sentences the person should know.
+
+    `own` are those of the person's own files, each with its place.
+    """
 
     templates: tuple[Template, ...]
     cards: dict[str, Card]
     tools: dict[str, Tool] = {}
     warnings: tuple[str, ...] = ()
+    own: tuple[_Placed, ...] = ()
+
+
+_LAID_OVER = {
+    "template": "replaces the shipped template; the cautions and tools of that one stay",
+    "card": "adds to the shipped card, whose own words stay",
+    "tool": "adds to the shipped tool, whose cautions stay",
+}
 
 
 class _Placed(Struct, frozen=True):
@@ -34,9 +46,14 @@ class _Placed(Struct, frozen=True):
     table: str
     index: int
 
-    def fault(self, what: str, remedy: str = "") -> str:
-        line = line_of(self.text, (self.table, self.index, "id"))
-        return str(located(self.file, what, line=line, key=f"{self.table}.id", remedy=remedy))
+    def fault(self, what: str, remedy: str = "", key: tuple[str, ...] = ("id",)) -> str:
+        """What is wrong at one of its keys, as a sentence with file and line."""
+        line = line_of(self.text, (self.table, self.index, *key))
+        return str(located(self.file, what, line=line, key=key_words((self.table, *key)), remedy=remedy))
+
+    def over(self, shipped: _Placed) -> _Placed:
+        """This one of the person's own, with every caution of the shipped one still in it."""
+        return msgspec.structs.replace(self, item=stricter(shipped.item, self.item))
 
 
 def load_templates(own: Path | None, shipped: Path | None = None) -> LoadedTemplates:
@@ -52,14 +69,13 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
     faults: list[str] = []
     warnings: list[str] = []
     in_force: dict[tuple[str, str], _Placed] = {}
+    mine: dict[tuple[str, str], _Placed] = {}
     for folder, is_own in ((shipped or data_folder(TASK_TEMPLATES), False), (own, True)):
         layer = _read_folder(folder, is_own, faults) if folder is not None else {}
         if is_own:
-            warnings += [
-                f'{placed.file}: "{name}" replaces the shipped {table}'
-                for (table, name), placed in layer.items()
-                if (table, name) in in_force
-            ]
+            laid_over = {key: placed for key, placed in layer.items() if key in in_force}
+            warnings += [f'{placed.file}: "{key[1]}" {_LAID_OVER[key[0]]}' for key, placed in laid_over.items()]
+            mine = layer = layer | {key: placed.over(in_force[key]) for key, placed in laid_over.items()}
         in_force |= layer
     cards = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Card)}
     tools = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Tool)}
@@ -72,7 +88,7 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             warnings += _unknown_tools(placed.item, tools, placed)
         elif isinstance(placed.item, Tool):
             faults += tool_faults(placed.item, cards, tools, placed.text, placed.file, where)
-    return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings)), tuple(faults)
+    return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings), tuple(mine.values())), tuple(faults)
 
 
 def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) -> list[str]:

@@ -16,7 +16,7 @@ from tendwork.planning.results import Task, Unit, WrapOn
 from tendwork.planning.states import ACTIONABLE, HELD, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
-from tendwork.view.job import caution_lines
+from tendwork.view.job import cards_of, caution_lines
 from tendwork.view.text import plain
 from tendwork.view.week import held_words, units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
@@ -58,12 +58,13 @@ class Job(Struct, frozen=True):
 
 
 class Day(Struct, frozen=True):
-    """One day's jobs in the order of the walk, and all tools that they need."""
+    """One day's jobs in the order of the walk, all tools that they need, and what its weather asks for all of them."""
 
     name: str
     amount: str
     carry: tuple[str, ...]
     jobs: tuple[Job, ...]
+    mind: tuple[str, ...] = ()
 
 
 class Sheet(Struct, frozen=True):
@@ -107,12 +108,18 @@ def sheet_of(
         span=f"{full_day(today)} to {full_day(last)}",
         amount=_amount(tasks, None) if tasks else "Nothing to do this week.",
         days=tuple(
-            Day(name, _amount(here, day), _carry(here, day), _Walk(day, today, cards, units).jobs(here))
+            Day(
+                name,
+                _amount(here, day),
+                _carry(here, day),
+                _Walk(day, today, cards, units).jobs(here),
+                tuple(cards_of(here, cards, of_the_day=True)),
+            )
             for name, day, here in groups
             if here
         )
         + ((Day("Held back, not to be done yet", counted(len(held), "job"), (), held),) if held else ()),
-        cautions=tuple(dict.fromkeys(line for task in tasks for line in caution_lines(task, cards))),
+        cautions=tuple(cards_of(tasks, cards).items()),
         how=_HOW if can_circle else "",
         wraps_said=wraps_sentence(wraps, today) if wraps else "",
         wraps=wraps_of_trees(wraps, today),
@@ -157,7 +164,7 @@ class _Walk:
             amount=minutes_words(_minutes(task, self._day)),
             units=units,
             notes=tuple(notes),
-            caution=self._caution(task) if task.cautions else "",
+            caution=self._caution(task),
         )
 
     def _split_notes(self, task: Task, today: date) -> Iterator[tuple[str, str]]:
@@ -173,8 +180,10 @@ class _Walk:
             yield "No day has room for", named
 
     def _caution(self, task: Task) -> str:
-        """The line of the first card that this day has not told yet, and the names of the others."""
-        cautions = caution_lines(task, self._cards)
+        """The line of the first card that this day has not told yet, and the names of the others of the job's own."""
+        cautions = caution_lines(task, self._cards, own=True)
+        if not cautions:
+            return ""
         fresh = next((caution for caution in cautions if caution not in self._told), None)
         others = ", ".join(caution[0] for caution in cautions if caution != fresh)
         if fresh is None:

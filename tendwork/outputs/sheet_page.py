@@ -21,6 +21,7 @@ def sheet_text(sheet: Sheet, columns: int = 80) -> str:
         tail = f" {day.amount}"
         lines += ["", head + "-" * (columns - display_width(head) - display_width(tail)) + tail]
         lines += wrapped(", ".join(day.carry), columns, "Carry: ") if day.carry else []
+        lines += wrapped("; ".join(day.mind), columns, "All day: ") if day.mind else []
         lines += [line for job in day.jobs for line in _job_lines(job, columns)]
     if sheet.wraps:
         lines += ["", *wrapped(sheet.wraps_said, columns)]

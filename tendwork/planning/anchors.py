@@ -87,7 +87,7 @@ class Anchors:
         else:
             moment = self._chosen(anchor, subject)
         if moment is not None and (anchor.days or anchor.weeks):
-            moment = _later(moment, _shift_days(anchor))
+            moment = _later(moment, shift_days(anchor))
         return moment if moment is None or anchor.heat is None else self._warmed(moment, anchor.heat)
 
     def in_season(self, anchor: Anchor, subject: Subject) -> bool:
@@ -112,14 +112,14 @@ class Anchors:
             floor = subject.events.get(anchor.after)
             if floor is None:
                 return None
-            floor += timedelta(days=_shift_days(anchor))
+            floor += timedelta(days=shift_days(anchor))
             return floor if anchor.heat is None else self._almanac.heat_after(floor, anchor.heat).day
         parts = anchor.latest_of or anchor.earliest_of or ()
         floors = [floor for floor in (self.event_floor(part, subject) for part in parts) if floor is not None]
         if not floors:
             return None
         floor = max(floors) if anchor.latest_of else min(floors)
-        return floor + timedelta(days=_shift_days(anchor))
+        return floor + timedelta(days=shift_days(anchor))
 
     def _event(self, event: str, subject: Subject) -> Moment | None:
         day = subject.events.get(event)
@@ -188,7 +188,8 @@ def _sums_heat(anchor: Anchor) -> bool:
     return anchor.heat is not None or any(map(_sums_heat, anchor.latest_of or anchor.earliest_of or ()))
 
 
-def _shift_days(anchor: Anchor) -> int:
+def shift_days(anchor: Anchor) -> int:
+    """The days and weeks of an anchor, in days."""
     return anchor.days + round(anchor.weeks * 7) if anchor.weeks else anchor.days
 
 

@@ -34,6 +34,10 @@ class Window(Struct, frozen=True):
         return self.stays and today > self.lapses
 
 
+OF_THE_DAY = ("heat", "lightning", "cold", "stings", "ticks")
+"""The cards of cautions that the weather and the season ask, whatever job is done that day."""
+
+
 class Caution(Struct, frozen=True):
     """A caution card that stands beside a job: the id of the `card`, and `because`, a sentence that says why it does.
 

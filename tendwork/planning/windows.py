@@ -14,6 +14,8 @@ from tendwork.planning.results import Window
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Template
 
+_BACKWARDS = "This season it would close before it opens, so it stands on its first day alone; look at its window."
+
 
 class Opening(Struct, frozen=True):
     """A first window with the reasons for its ends, and the windows of all `rounds` while none of them is ticked.
@@ -144,6 +146,8 @@ def rounds_of(
 
 def _reasons(opens: Moment, closes: Moment) -> tuple[str, ...]:
     sentences = [_sentence("Opens", opens), _sentence("Closes", closes)]
+    if closes.day < opens.day:
+        sentences.append(_BACKWARDS)
     seen = dict.fromkeys((*opens.buds, *closes.buds))
     return (*sentences, *seen)
 

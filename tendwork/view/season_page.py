@@ -106,6 +106,8 @@ def earliest_season(records: Records, season: Season) -> int:
         *(tick.day for tick in records.ticks),
         *(sighting.day for sighting in records.sightings),
         *(tasting.day for tasting in records.tastings),
+        *(trouble.day for trouble in records.troubles),
+        *(spray.day for spray in records.sprays),
         *(graft.set_on for graft in records.grafts if graft.set_on is not None),
         *(bundle.cut_on for bundle in records.wood if bundle.cut_on is not None),
     ]

@@ -66,7 +66,9 @@ def test_an_own_template_with_a_shipped_id_replaces_it_in_its_place(own: Path, s
     (own / "mine.toml").write_text(template(title='"My way"'))
     loaded = load_templates(own, shipped)
     assert [entry.title for entry in loaded.templates] == ["My way", "Rub off shoots"]
-    assert loaded.warnings == ('templates/mine.toml: "rub-off" replaces the shipped template',)
+    assert loaded.warnings == (
+        'templates/mine.toml: "rub-off" replaces the shipped template; the cautions and tools of that one stay',
+    )
 
 
 def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The caution cards against public guidance: each figure has its source, each source its figure, and no more is said."""
+"""The caution cards against public guidance: each figure has its source and each source its figure, and no more."""
 
 from __future__ import annotations
 
@@ -262,11 +262,13 @@ def test_a_metric_figure_on_a_card_equals_the_published_one(shown: float, publis
 
 def test_a_distance_to_keep_is_never_rounded_down() -> None:
     # 29 CFR 1910.269: 10 ft are 3.048 m; NIE Networks: 10 m are 32.8 ft, 5 m 16.4 ft.
-    for card, text in [(card, text) for card in CARDS.values() for text in (card.line, *card.points)]:
-        for feet, metres in re.findall(rf"within ({NUMBER}) ft \(({NUMBER}) m", text):
-            assert float(metres) >= float(feet) * 0.3048, card.id
-        for metres, feet in re.findall(rf"within ({NUMBER}) m \(({NUMBER}) ft", text):
-            assert float(feet) >= float(metres) / 0.3048, card.id
+    said = "\n".join(map(words_of, CARDS.values()))
+    in_feet = re.findall(rf"within ({NUMBER}) ft \(({NUMBER}) m", said)
+    in_metres = re.findall(rf"within ({NUMBER}) m \(({NUMBER}) ft", said)
+    assert in_feet
+    assert in_metres
+    assert all(float(metres) >= float(feet) * 0.3048 for feet, metres in in_feet)
+    assert all(float(feet) >= float(metres) / 0.3048 for metres, feet in in_metres)
 
 
 def test_the_highest_step_is_given_for_each_kind_of_ladder_without_counting_the_cap() -> None:

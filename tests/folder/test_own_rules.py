@@ -1,0 +1,115 @@
+"""A person's own card, template or tool over a shipped one: cautions are added and never emptied."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tendwork.folder.own_rules import stricter
+from tendwork.folder.templates import check_templates, load_templates
+from tendwork.planning.vocabulary import Tool
+
+CARD = """
+[[card]]
+id = "ladder"
+title = "Mine"
+line = "My line."
+points = ["My point."]
+defer = "My label."
+source = "common practice"
+"""
+SHIPPED_LADDER = load_templates(None).cards["ladder"]
+WHIP = next(template for template in load_templates(None).templates if template.id.startswith("whip"))
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Path:
+    folder = tmp_path / "templates"
+    folder.mkdir()
+    return folder
+
+
+def mine(own: Path, text: str) -> Path:
+    (own / "mine.toml").write_text(text)
+    return own
+
+
+def test_an_own_card_adds_to_the_shipped_one_and_takes_nothing_away(own: Path) -> None:
+    card = load_templates(mine(own, CARD)).cards["ladder"]
+    assert card.title == "Mine"
+    assert card.line == f"{SHIPPED_LADDER.line} My line."
+    assert card.points == ("My point.", *SHIPPED_LADDER.points)
+    assert card.defer == f"My label. {SHIPPED_LADDER.defer}"
+    assert SHIPPED_LADDER.source in card.source
+
+
+def test_an_own_card_that_repeats_the_shipped_words_does_not_say_them_twice(own: Path) -> None:
+    points = ", ".join(f'"{point}"' for point in (SHIPPED_LADDER.points[1], "Never alone."))
+    text = CARD.replace('"My line."', f'"{SHIPPED_LADDER.line} And tie it."').replace('"My point."', points)
+    card = load_templates(mine(own, text)).cards["ladder"]
+    assert card.line == f"{SHIPPED_LADDER.line} And tie it."
+    assert card.points.count(SHIPPED_LADDER.points[1]) == 1
+    assert set(card.points) == {"Never alone.", *SHIPPED_LADDER.points}
+
+
+@pytest.mark.parametrize("identity", ["ladder", "my-bees"])
+@pytest.mark.parametrize(
+    ("key", "line", "value", "words"),
+    [
+        ("title", 4, '" "', "is empty"),
+        ("line", 5, '""', "is empty. Write the sentence that is to stand beside the work."),
+        ("points", 6, "[]", "is empty. Write at least one sentence in it"),
+        ("points", 6, '["My point.", " "]', "holds an empty line"),
+        ("defer", 7, '"  "', "is empty. Say who decides"),
+        ("source", 8, '""', "is empty"),
+    ],
+)
+def test_a_card_with_an_empty_part_is_refused_with_file_line_and_key(
+    own: Path, identity: str, key: str, line: int, value: str, words: str
+) -> None:
+    lines = CARD.replace('"ladder"', f'"{identity}"').splitlines()
+    lines[line - 1] = f"{key} = {value}"
+    loaded, faults = check_templates(mine(own, "\n".join(lines)))
+    (fault,) = faults
+    assert fault.startswith(f'templates/mine.toml, line {line}, key "card.{key}": {words}')
+    assert set(SHIPPED_LADDER.points) <= set(loaded.cards["ladder"].points)
+
+
+def own_template(**changes: str) -> str:
+    keys = {
+        "id": f'"{WHIP.id}"',
+        "title": '"My way"',
+        "part": '"grafting"',
+        "each": '"graft"',
+        "opens": '{ stage = "green tip" }',
+        "closes": '{ stage = "full bloom" }',
+    } | changes
+    return "[[template]]\n" + "".join(f"{key} = {value}\n" for key, value in keys.items())
+
+
+def test_an_own_template_keeps_the_cautions_and_tools_of_the_shipped_one_that_it_replaces(own: Path) -> None:
+    text = own_template(cautions='["heat"]', tools='["my clamp"]', work_at='"indoors"')
+    loaded = load_templates(mine(own, text))
+    (found,) = [template for template in loaded.templates if template.id == WHIP.id]
+    assert WHIP.tools
+    assert set(found.cautions) == {*WHIP.cautions, "heat"}
+    assert set(found.acts) >= set(WHIP.acts)
+    assert found.tools == ("my clamp", *WHIP.tools)
+    assert found.work_at == WHIP.work_at
+    assert found.title == "My way"
+
+
+def test_an_own_template_may_say_that_the_work_is_higher_but_not_that_it_is_lower() -> None:
+    import msgspec
+
+    ground = msgspec.structs.replace(WHIP, work_at="ground")
+    crown = msgspec.structs.replace(WHIP, work_at="crown")
+    assert stricter(ground, crown).work_at == "crown"
+    assert stricter(crown, ground).work_at == "crown"
+
+
+def test_an_own_tool_adds_cautions_and_uses_and_takes_none_away() -> None:
+    shipped = Tool("lopper", cautions=("saw",), uses=("cuts wood",), bring=("oil",))
+    found = stricter(shipped, Tool("lopper", cautions=("knife",), uses=("reaches up",)))
+    assert found == Tool("lopper", ("saw", "knife"), ("cuts wood", "reaches up"), ("oil",))
