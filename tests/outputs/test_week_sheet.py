@@ -54,6 +54,32 @@ class Page(HTMLParser):
         self.texts.append(data)
 
 
+def test_a_job_that_is_held_back_has_its_reason_and_no_box() -> None:
+    held = unit("g1", "held", held_by="Old Tom was sprayed.", held_until=day(5))
+    found = sheet(placed("prune", 1), task("unwrap", "held", units=(held,)))
+    assert [one.name for one in found.days] == ["Fri 13 Mar", "Held back, not to be done yet"]
+    (job,) = found.days[1].jobs
+    assert (job.box, job.units, job.by, job.notes) == (
+        False, (), "not before Tue 17 Mar", (("Held back", "Old Tom was sprayed."),),
+    )  # fmt: skip
+    assert found.amount.startswith("1 job")
+    text = sheet_text(found)
+    assert "[ ] Do unwrap" not in text
+    assert "    Do unwrap, Old Tom" in text
+    boxes = sheet_html(found).count('<span class="box"></span>')
+    assert boxes == 1
+
+
+def test_a_unit_that_is_held_in_a_job_that_is_not_has_no_box_and_says_why() -> None:
+    held = unit("g2", "held", label="Blue Lamp", held_by="Its wood is barred.")
+    (job,) = sheet(placed("graft", 1, units=(unit("g1"),), outcomes=("set", "not yet"))).days[0].jobs
+    assert [one.label for one in job.units] == ["Variety g1 (g1)"]
+    mixed = placed("graft", 1, units=(unit("g1", planned=day(1)),))
+    (job,) = sheet(replace(mixed, units=(*mixed.units, held))).days[0].jobs
+    assert [one.label for one in job.units] == ["Variety g1 (g1)"]
+    assert ("Held back", "Blue Lamp: Its wood is barred.") in job.notes
+
+
 def test_jobs_stand_under_their_days_in_order() -> None:
     found = sheet(placed("later", 3), placed("sooner", 1))
     assert [(held.name, [job.title for job in held.jobs]) for held in found.days] == [

@@ -23,9 +23,13 @@ def test_a_task_has_the_keys_of_the_contract_in_order() -> None:
     assert tuple(task_shape(task("prune"))) == TASK_KEYS
 
 
-def test_a_unit_has_id_label_state_and_outcome() -> None:
+def test_a_unit_has_id_label_state_and_outcome_and_what_holds_it_back() -> None:
     shape = task_shape(task("prune", units=(unit("g1", "done", outcome="off"),)))
-    assert shape["units"] == [{"id": "g1", "label": "Variety g1", "state": "done", "outcome": "off"}]
+    free = {"id": "g1", "label": "Variety g1", "state": "done", "outcome": "off", "held_by": "", "held_until": None}
+    assert shape["units"] == [free]
+    held = unit("g1", "held", held_by="Sprayed.", held_until=date(2026, 3, 20))
+    shape = task_shape(task("prune", "held", units=(held,)))
+    assert shape["units"] == [free | {"state": "held", "outcome": "", "held_by": "Sprayed.", "held_until": "2026-03-20"}]
 
 
 def test_the_days_of_a_task_are_dates_with_minutes() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from jobs import TODAY, task, unit, window
 
@@ -11,10 +13,11 @@ from tendwork.kept import SpeciesStages
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import TASK_STATES, Plan
 from tendwork.planning.vocabulary import Card
+from tendwork.view.job import unit_words
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
 from tendwork.view.text import display_width
-from tendwork.view.week import job_sentence, next_sentence, to_do_words, units_to_tick, week_groups
+from tendwork.view.week import held_words, job_sentence, next_sentence, to_do_words, units_to_tick, week_groups
 
 CARD = Card("ladder", "Ladders", "Firm feet.", ("One.",), "Follow its label.", "a standard")
 
@@ -41,10 +44,29 @@ def test_groups_stand_in_the_order_of_urgency() -> None:
         "Closing",
         "Open now",
         "Waiting for weather",
+        "Held back",
         "Coming this week",
         "Done this week",
         "Missed",
     ]
+
+
+def test_a_job_that_is_held_back_says_why_and_from_when_and_is_not_to_do() -> None:
+    held = unit("g1", "held", held_by="Old Tom was sprayed.", held_until=TODAY + timedelta(days=4))
+    job = task("unwrap", "held", units=(held,))
+    row = week_groups((job,), TODAY)[0].rows[0]
+    assert (row.held_by, row.until) == ("Old Tom was sprayed.", "from 16 Mar")
+    assert to_do_words((job,)) == "nothing"
+    assert next_sentence((job,), TODAY) == "Nothing for today but what is held back."
+    text = week_text((job,), TODAY, "Hill", (), 80, True)
+    assert "  H Do unwrap" in text
+    assert "    Held back: Old Tom was sprayed." in text
+
+
+def test_a_unit_that_is_held_in_an_open_job_is_named_with_its_reason() -> None:
+    held = unit("g2", "held", held_by="Its wood is barred.")
+    assert held_words(task("graft", units=(unit("g1"), held))) == "Variety g2: Its wood is barred."
+    assert unit_words(held, TODAY) == "Variety g2 (g2): held back"
 
 
 def test_within_a_group_the_job_that_closes_first_stands_first() -> None:

@@ -1,0 +1,144 @@
+"""What holds jobs back in a real folder: noted, shown, ticked by who is sure, and undone with what came with it."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tendwork.errors import PersonError
+from tendwork.orchard.outcomes import ARBORIST
+from tendwork.orchard.records import Graft, Spray, Trouble
+from tendwork.workbench import JobTick, Workbench
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+MAY = date(2026, 5, 8)
+TAKE = "check-take/t1/2026"
+SPRAY = Spray(date(2026, 5, 7), "t1", "Invented spray", 3, 21)
+"""Until 10 May nobody works in t1."""
+STRIKES = Trouble(MAY, "t1", "fire blight")
+
+
+@pytest.fixture
+def bench(orchard_path: Path) -> Workbench:
+    return Workbench.open(orchard_path)
+
+
+def note(bench: Workbench, *records: Spray | Trouble | Graft) -> None:
+    with bench._folder.records.act("noted for the test") as act:
+        for record in records:
+            act.add(record)
+
+
+def watch(bench: Workbench) -> str:
+    """The first round of the watch for fire blight on t1 that is to do in May."""
+    return next(
+        task.key for task in bench.plan(MAY).tasks if task.template == "fire-blight-watch" and task.subject == "t1"
+    )
+
+
+def test_a_sprayed_tree_is_held_back_in_week_why_and_json(bench: Workbench, run: Run) -> None:
+    note(bench, SPRAY)
+    week = json.loads(run("week", "--on", "2026-05-08", "--json").stdout)
+    (task,) = [task for task in week["tasks"] if task["key"] == TAKE]
+    assert task["state"] == "held"
+    assert {unit["held_until"] for unit in task["units"]} == {"2026-05-11"}
+    assert task["units"][0]["held_by"].startswith("Old apple was sprayed with Invented spray on 7 May")
+    assert task["days"] == []
+    said = run("week", "--on", "2026-05-08").stdout
+    assert "\nHeld back\n" in said
+    why = " ".join(run("why", TAKE, "--on", "2026-05-08").stdout.split())
+    assert "Held back Old apple was sprayed with Invented spray on 7 May: its label says 3 days to return" in why
+    assert {task.state for task in bench.plan(date(2026, 5, 11)).tasks if task.key == TAKE} == {"closing"}
+
+
+def test_what_is_held_back_is_ticked_only_by_who_is_sure(bench: Workbench, run: Run) -> None:
+    note(bench, SPRAY)
+    with pytest.raises(PersonError, match="Old apple was sprayed .* add --sure. Nothing was ticked."):
+        bench.tick(TAKE, ("g1",), MAY, "took")
+    assert bench.records.ticks == ()
+    bench.tick(TAKE, ("g1",), MAY, "not yet")
+    refused = run("tick", TAKE, "g1", "--outcome", "took", "--on", "2026-05-08")
+    assert refused.returncode != 0
+    assert "--sure" in refused.stderr
+    assert run("tick", TAKE, "g1", "--outcome", "took", "--sure", "--on", "2026-05-08").returncode == 0
+    assert next(graft for graft in bench.records.grafts if graft.id == "g1").state == "took"
+
+
+@pytest.mark.parametrize("outcome", ["strikes", "cut out"])
+def test_strikes_that_are_ticked_are_noted_on_the_tree_in_the_same_act(bench: Workbench, outcome: str) -> None:
+    said = bench.tick(watch(bench), ("t1",), MAY, outcome).sentence
+    assert said.endswith("Noted on Old apple: fire blight; no wood or buds from there until a winter has passed.")
+    assert bench.records.troubles == (STRIKES,)
+    bench.undo(MAY)
+    assert (bench.records.troubles, [tick.undone for tick in bench.records.ticks]) == ((), [False, True])
+
+
+def test_strikes_go_with_their_own_tick_and_with_another_outcome_on_top_of_it(bench: Workbench) -> None:
+    key = watch(bench)
+    bench.tick(key, ("t1",), MAY, "strikes")
+    bench.tick(key, ("t1",), MAY, "cut out")
+    assert bench.records.troubles == (STRIKES,)
+    bench.tick(key, ("t1",), MAY, "none found")
+    assert bench.records.troubles == ()
+    bench.untick(key, ("t1",), MAY)
+    assert bench.records.troubles == (STRIKES,)
+
+
+def test_strikes_come_in_with_ticks_from_a_file_once(bench: Workbench, tmp_path: Path) -> None:
+    path = tmp_path / "ticks.csv"
+    path.write_text(f"task,unit,date,outcome\n{watch(bench)},t1,2026-05-08,strikes\n")
+    told = bench.bring(path, "ticks", MAY, dry_run=True)
+    assert "Tree t1: fire blight of 2026-05-08 is noted on it." in told
+    assert bench.records.troubles == ()
+    bench.bring(path, "ticks", MAY, dry_run=False)
+    assert bench.records.troubles == (STRIKES,)
+    bench.bring(path, "ticks", MAY, dry_run=False)
+    assert bench.records.troubles == (STRIKES,)
+    bench.undo(MAY)
+    assert (bench.records.troubles, [tick.undone for tick in bench.records.ticks]) == ((), [False, True])
+
+
+def test_no_wood_is_cut_where_strikes_were_seen_though_another_tree_would_do(bench: Workbench) -> None:
+    """The shipped job for wood of a variety that bears on the sick tree alone, in the winter after."""
+    planned = Graft("g8", "t1", "Blue Lamp", "cleft", state="planned")
+    note(bench, planned, STRIKES)
+    january = date(2027, 1, 20)
+    tasks = {
+        unit.id: unit
+        for task in bench.plan(january).tasks
+        if task.template == "collect-wood-apple-pear"
+        for unit in task.units
+    }
+    held = tasks["blue-lamp.apple"]
+    assert (held.state, held.held_until) == ("held", date(2027, 6, 1))
+    assert tasks["green-lamp.apple"].state != "held"  # no source is known: bought in, it is allowed
+
+
+def test_an_arborists_job_waits_in_sight_changes_no_graft_and_is_done_with_any_other_word(bench: Workbench) -> None:
+    march = date(2027, 3, 1)
+    key = next(
+        task.key for task in bench.plan(march).tasks if task.template == "winter-prune-pome" and task.subject == "t1"
+    )
+    before = bench.records.grafts
+    bench.tick_all((JobTick(key, (), ARBORIST),), march)
+    assert bench.records.grafts == before
+    for day in (march, date(2027, 8, 1)):
+        task = next(task for task in bench.week(day) if task.key == key)
+        assert (task.state, task.units[0].held_by) == ("held", "With an arborist since 1 Mar.")
+    bench.tick(key, (), march, "done")
+    assert bench.task(key, march).state == "done"
+
+
+def test_check_and_morning_name_a_spray_whose_days_are_not_noted(bench: Workbench, run: Run) -> None:
+    note(bench, Spray(date(2026, 5, 7), "t1", "Invented spray"))
+    said = " ".join(run("check", "--on", "2026-05-08").stdout.split())
+    assert (
+        "Old apple (t1) was sprayed with Invented spray on 7 May, days to return and days to harvest not noted" in said
+    )
+    assert [gap.kind for gap in bench.plan(MAY).gaps][0] == "spray days"
