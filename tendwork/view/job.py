@@ -64,8 +64,10 @@ def _caution_line(caution: Caution, card: Card | None) -> tuple[str, str]:
 
 
 def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
-    """The titles of the job's caution cards in one phrase, empty where it has none."""
-    return "; ".join(title for title, _ in caution_lines(task, cards))
+    """The titles of the job's caution cards in one phrase, those that the day asks counted; empty where it has none."""
+    own = [title for title, _ in caution_lines(task, cards, own=True)]
+    asked = len(task.cautions) - len(own)
+    return "; ".join([*own, *([f"{asked} for the weather and the season"] if asked else [])])
 
 
 def cards_text(task: Task, cards: Mapping[str, Card], columns: int) -> str:

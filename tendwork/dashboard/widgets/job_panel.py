@@ -152,7 +152,7 @@ class JobPanel(VerticalScroll):
             lines.append(Content(" ".join([*([f"{planned}."] if planned else []), rounds]).strip()))
         if task.cautions and self.size.height < _LOW_ROWS:
             key = self.app.keys.word("morning.cautions")
-            lines.append(Content.styled(f"Caution ({key}): {caution_names(task, state.cards)}", "bold $closing"))
+            lines.append(Content.styled(f"Caution ({key}): {caution_names(task, state.cards)}.", "bold $closing"))
         elif task.cautions:
             cautions = caution_lines(task, state.cards)
             for _, line in cautions[:_CAUTIONS_SHOWN]:
