@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import subprocess
 from collections.abc import Callable
 from datetime import date
@@ -151,6 +152,28 @@ def test_troubles_brought_from_a_file_name_words_of_ones_own(said: Callable[...,
     told = said("bring", str(file), "--as", "troubles", "--dry-run")
     assert "new: 2026-05-04 fire blight" in told
     assert '"rosy aphid" is your own word' in told
+
+
+def test_a_row_of_a_day_to_come_is_named_by_its_line_and_nothing_is_taken(
+    run: Run, held: Callable, tmp_path: Path
+) -> None:
+    file = tmp_path / "sprays.csv"
+    file.write_text("date,tree,product\n2026-05-04,t1,Wash\n2026-05-07,t1,Wash\n")
+    done = run(*TODAY, "bring", str(file), "--as", "sprays")
+    assert done.returncode == 1
+    assert 'sprays.csv, line 3, key "date": The spray of 2026-05-07 is in the future. Mend the date.' in done.stderr
+    assert held() == ((), ())
+
+
+def test_the_trees_as_json_hold_height_signs_and_sprays_and_nothing_where_nothing_is_known(
+    said: Callable[..., str],
+) -> None:
+    said("trouble", "t2", "gum")
+    said("spray", "t2", "Wash", "--harvest-days", "0")
+    apple, pear = json.loads(said("trees", "--json"))["trees"]
+    assert (apple["height_m"], apple["troubles"], apple["sprays"]) == (None, [], [])
+    assert [trouble["what"] for trouble in pear["troubles"]] == ["gum"]
+    assert [(spray["days_to_return"], spray["days_to_harvest"]) for spray in pear["sprays"]] == [(None, 0)]
 
 
 def test_the_height_of_a_tree_is_told_in_the_orchards_units(run: Run, orchard_path: Path, tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from jobs import TODAY, task, unit, window
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.kept import SpeciesStages
-from tendwork.orchard.records import Records, Sighting
+from tendwork.orchard.records import Records, Sighting, Spray, Trouble
 from tendwork.planning.results import TASK_STATES, Plan, Task, Window
 from tendwork.view.season_axis import MONTH, SEASON, WEEK, ZOOMS, Axis, head, stepped, zoomed
 from tendwork.view.season_page import (
@@ -273,8 +273,10 @@ def test_a_job_is_told_in_no_more_lines_than_there_is_room_for() -> None:
 
 
 def test_the_earliest_season_is_that_of_the_first_record() -> None:
-    seen = Sighting(date(2023, 12, 1), "apple", "dormant")
-    assert earliest_season(Records(sightings=(seen,)), NORTH) == 2024
+    day = date(2023, 12, 1)
+    assert earliest_season(Records(sightings=(Sighting(day, "apple", "dormant"),)), NORTH) == 2024
+    assert earliest_season(Records(troubles=(Trouble(day, "t1", "gum"),)), NORTH) == 2024
+    assert earliest_season(Records(sprays=(Spray(day, "t1", "Invented wash"),)), NORTH) == 2024
 
 
 def test_without_records_no_season_is_earlier() -> None:
