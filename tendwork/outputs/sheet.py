@@ -70,7 +70,8 @@ class Day(Struct, frozen=True):
 class Sheet(Struct, frozen=True):
     """The whole page. The last of `days` may be the jobs that no day has room for, and then those held back.
 
-    `cautions` are (title, line); `how` says what to do with a pen where that is more than to tick; `wraps` are (tree, its wraps that are still on).
+    `cautions` are (title, line); `how` says what to do with a pen where that is more than to tick; `wraps` are (tree,
+    its wraps that are still on).
     """
 
     site_name: str
