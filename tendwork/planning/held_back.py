@@ -40,7 +40,10 @@ _WITHOUT_WORK = frozenset(
 
 
 class Bar(Struct, frozen=True):
-    """What bars one tree or bundle, as a whole sentence, and the first day on which it does no more; None is not known, or never."""
+    """What bars one tree or bundle, as a whole sentence, and the first day on which it does no more.
+
+    None is a day that is not known, or that never comes.
+    """
 
     words: str
     until: date | None

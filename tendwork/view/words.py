@@ -128,7 +128,7 @@ def state_words(
 
 
 def _held_words(window: Window, today: date, until: date | None, whole: bool) -> str:
-    """ "from 11 Jun" or "1 Jun 2027", which fits a line; as a whole "held back until Thu 11 Jun, 3 days late, no longer worth doing then"."""
+    """ "from 11 Jun" or "1 Jun 2027", which fits a line; as a whole "held back until Thu 11 Jun, 3 days late"."""
     if not whole:
         day = "" if until is None else short_day(until, today)
         return "held back" if until is None else day if day.endswith(str(until.year)) else f"from {day}"
