@@ -164,7 +164,9 @@ class Recording:
         return self._do(lambda records: _on_trees(records, names, told, today, tree_notes.withdraw), today)
 
     def _note(self, kind: str, typed: Typed, today: date) -> tree_notes.Note:
-        return KINDS[kind].record(**{"day": today, "tree": "", **values(kind, typed)})
+        """What is told, on no tree yet."""
+        fields = values(kind, {name: text for name, text in typed.items() if name != "tree"})
+        return KINDS[kind].record(**{"day": today, "tree": "", **fields})
 
     def bloom_group(self, species: str, variety: str, typed: str, today: date) -> str:
         """Note the bloom group of a variety on its grafts; an empty text takes it away."""

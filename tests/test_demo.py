@@ -76,6 +76,7 @@ def test_a_copy_holds_nothing_of_a_later_day(copy: tuple[date, Path]) -> None:
     today, folder = copy
     records = records_in(folder)
     days = [event.day for event in (*records.sightings, *records.ticks, *records.tastings)]
+    days += [note.day for note in (*records.troubles, *records.sprays)]
     days += [graft.set_on for graft in records.grafts if graft.set_on is not None]
     days += [bundle.cut_on for bundle in records.wood if bundle.cut_on is not None]
     assert max(days) <= today

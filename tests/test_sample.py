@@ -13,7 +13,7 @@ from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.folder.fields import record_fault
 from tendwork.folder.site import read_site
 from tendwork.folder.templates import load_templates
-from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Records
+from tendwork.orchard.records import FIRE_BLIGHT, GRAFT_STATES, VERDICTS, Records
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.subjects import SITE
 from tendwork.species import STAGES
@@ -52,6 +52,18 @@ def test_some_grafts_hang_above_the_reach_and_some_within_it(sample: Records) ->
     assert min(heights_m) < 1 < reach_m < 4 < max(heights_m)
 
 
+def test_no_graft_hangs_higher_than_its_tree_and_one_height_is_left_open(sample: Records) -> None:
+    heights_m = {tree.id: tree.height_m for tree in sample.trees}
+    assert [tree for tree, height_m in heights_m.items() if height_m is None] == ["t5"]
+    assert all((graft.height_m or 0) < (heights_m[graft.tree] or 99) for graft in sample.grafts)
+
+
+def test_a_sign_of_disease_and_a_spray_are_of_an_earlier_season(sample: Records) -> None:
+    assert [trouble.what for trouble in sample.troubles] == [FIRE_BLIGHT]
+    assert ["invented" in spray.product for spray in sample.sprays] == [True]
+    assert all(season_of(note.day).name < REFERENCE_SEASON for note in (*sample.troubles, *sample.sprays))
+
+
 def test_twelve_bundles_stand_some_promised_and_one_not_cut(sample: Records) -> None:
     assert len(sample.wood) == 12
     assert sum(bundle.cut_on is None for bundle in sample.wood) == 1
@@ -76,6 +88,7 @@ def test_a_row_names_only_what_is_there(sample: Records) -> None:
     trees = {tree.id: tree for tree in sample.trees}
     assert {graft.tree for graft in sample.grafts} <= trees.keys()
     assert {tasting.graft for tasting in sample.tastings} <= {graft.id for graft in sample.grafts}
+    assert {note.tree for note in (*sample.troubles, *sample.sprays)} <= trees.keys()
     for sighting in sample.sightings:
         assert sighting.stage in [row[0] for row in STAGES[sighting.species]]
         assert not sighting.tree or trees[sighting.tree].species == sighting.species

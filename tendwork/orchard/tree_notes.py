@@ -111,7 +111,9 @@ def _wait(days: int | None, until: str) -> str:
 
 
 def _waits(note: Note) -> str:
-    return f", {wait_words(note)}" if isinstance(note, Spray) else ""
+    """The days that are known, as the end of a phrase; of the others a front says more."""
+    known = [_wait(days, until) for name, until in WAITS if (days := getattr(note, name, None)) is not None]
+    return "".join(f", {words}" for words in known)
 
 
 def _waited(before: Note, after: Note) -> str:

@@ -8,7 +8,7 @@ stays in the tree, so that mosaic or rings bar it for good (common practice, no 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterable
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -35,10 +35,10 @@ class SickBar(Struct, frozen=True):
         return None if self.last is None else self.last + timedelta(days=1)
 
 
-def has_fire_blight(troubles: Iterable[Trouble], tree: str, season: Container[date]) -> bool:
-    """Whether strikes were seen on a tree in a season: then bleach cleans its blades, and alcohol does not."""
+def has_fire_blight(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> bool:
+    """Whether strikes were seen on a tree on such a day: then bleach cleans its blades, and alcohol does not."""
     return any(
-        trouble.tree == tree and sign_of(trouble) == FIRE_BLIGHT and trouble.day in season for trouble in troubles
+        trouble.tree == tree and sign_of(trouble) == FIRE_BLIGHT and is_then(trouble.day) for trouble in troubles
     )
 
 

@@ -29,8 +29,7 @@ Height = Literal["low", "above", "unknown"]
 class Work(Struct, frozen=True):
     """What the rules look at: the template, its `tools`, the units that are still to do, and the days' weather.
 
-    `in_leaf`: the job's days touch the time from green tip to leaf fall, or nobody knows. `blighted`: fire blight was
-    seen this season on a tree where it is done.
+    `in_leaf`: the job's days touch the time from green tip to leaf fall, or nobody knows.
     """
 
     template: Template
@@ -39,7 +38,6 @@ class Work(Struct, frozen=True):
     reach_m: float
     asked: tuple[Asked, ...] = ()
     in_leaf: bool = True
-    blighted: bool = False
 
     @property
     def height(self) -> Height:
@@ -62,7 +60,8 @@ def tools_of(
 ) -> tuple[Tool, ...]:
     """What to take: the template's tools and what goes with them, once each; one that no table has brings its own card.
 
-    A blade that cuts wood needs something to clean it: alcohol, or bleach where fire blight was seen.
+    A blade that cuts wood needs something to clean it: alcohol, or bleach where fire blight was seen, since alcohol
+    kills some of it but not all (Iowa State University Extension, University of Minnesota Extension).
     """
     found: dict[str, Tool] = {}
 
@@ -75,14 +74,13 @@ def tools_of(
 
     for name in template.tools:
         take(name)
-    if any(tool for tool in found.values() if "cuts wood" in tool.uses):
-        if blighted:
-            found.pop(_WIPES, None)
-            take(_BLEACH)
-        if not any("cleans blades" in tool.uses for tool in found.values()):
-            take(_WIPES)
-        if any(unit.above_reach or unit.height_unknown for unit in units):
-            take(_EYES)
+    cuts = any("cuts wood" in tool.uses for tool in found.values())
+    if cuts and not any("cleans blades" in tool.uses for tool in found.values()):
+        take(_WIPES)
+    if blighted and found.pop(_WIPES, None) is not None:
+        take(_BLEACH)
+    if cuts and any(unit.above_reach or unit.height_unknown for unit in units):
+        take(_EYES)
     return tuple(found.values())
 
 

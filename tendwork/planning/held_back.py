@@ -12,11 +12,11 @@ from datetime import date
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tendwork.almanac.seasons import season_of
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.outcomes import ARBORIST
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.sprays import HARVEST, RETURN, SprayBar, bars_on, days_not_noted, latest_sprays
-from tendwork.orchard.troubles import SickBar, bar_on, bundle_bar, sign_of
+from tendwork.orchard.troubles import SickBar, bar_on, bundle_bar, has_fire_blight, sign_of
 from tendwork.orchard.wording import counted
 from tendwork.planning.day_words import day_words
 from tendwork.planning.results import Task, Unit
@@ -79,6 +79,13 @@ class HeldBack:
         last = max(bars, key=lambda bar: bar.until or date.max)
         words = " ".join(dict.fromkeys(bar.words for bar in bars))
         return replace(unit, state=HELD, held_by=words, held_until=last.until)
+
+    def is_blighted(self, subject: Subject, season: Season) -> bool:
+        """Whether strikes of fire blight were seen this season or the last on a tree where the unit is or may be."""
+        trees = (subject.group,) if subject.group in self._trees else self._trees_of(subject.species)
+        return any(
+            has_fire_blight(self._troubles, tree, lambda day: day in season or day in season.previous) for tree in trees
+        )
 
     def said(self, template: Template, units: Sequence[Unit]) -> tuple[str, ...]:
         """What is to be told of a job: why its units are held, and what is barred though the job is not."""

@@ -280,7 +280,8 @@ class _Writer:
         overdue = any(unit.state in waits and unit.window.is_overdue(self._today) for unit in units)
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         window = window_of(units)
-        tools = tools_of(template, self._tools, about)
+        blighted = self._held.is_blighted(subject, self.season)
+        tools = tools_of(template, self._tools, about, blighted)
         first_day = max(self._today, window.opens) if to_do else window.opens
         asked = self._weather.asks(first_day, window.closes)
         work = Work(template, tools, about, self._ground.reach_m, asked, self._is_in_leaf(subject, window))

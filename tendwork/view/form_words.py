@@ -74,6 +74,7 @@ _HINTS = {
     "came_from": "a tree's id, or whose it was",
     "promised_to": "to whom",
     "promised_sticks": "how many sticks",
+    "what": "fire blight, canker, or your own word",
     "days_to_return": "from the label; empty: not known",
     "days_to_harvest": "from the label; empty: not known",
     "product": "as the label names it",
@@ -112,10 +113,10 @@ _HELP = {
     "use": "What it is good for.",
     "group": "When it blooms among the others.",
     "note": "Anything else.",
-    "what": "The sign of disease that you saw; any other word is kept, but no job hangs on it.",
-    "product": "What was sprayed; the same product and day again adds to what is noted.",
-    "days_to_return": "Days until people may work in the tree again; the tree stays barred until they are known.",
-    "days_to_harvest": "Days until its fruit may be eaten; the fruit stays barred until they are known.",
+    "what": "Jobs hang on the words offered; a word of your own is kept.",
+    "product": "The same product and day again completes what is noted.",
+    "days_to_return": "Until it is known, the tree stays barred.",
+    "days_to_harvest": "Until it is known, the fruit stays barred.",
 }
 _HELP_OF = {
     ("trees", "height_m"): "How high its crown reaches; empty if that is not known.",

@@ -13,7 +13,7 @@ from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
-from tendwork.view.plain import tree_heading
+from tendwork.view.plain import height_sentence, tree_heading
 from tendwork.view.records_fruit import crown_place_words
 from tendwork.view.records_history import history_text
 from tendwork.view.text import plain, wrapped
@@ -62,13 +62,13 @@ def tree_lines(records: Records, tree: Tree, width: int, units: str = "metric") 
     counts = Counter(graft.state for graft in grafts)
     told = ", ".join(f"{counts[state]} {state}" for state in GRAFT_STATES if counts[state])
     going = sum(graft.verdict == "cut" and graft.state in LIVING for graft in grafts)
-    lines = wrapped(tree_heading(tree, grafts, units), width)
+    lines = wrapped(tree_heading(tree, grafts), width)
     lines += wrapped(told[0].upper() + told[1:] + ".", width) if told else []
     lines += wrapped(f"{counted(going, 'graft')} to cut.", width) if going else []
     for field, states in (("method", ("planned", "set", "took")), ("wrap", ("set", "took"))):
         bare = [graft.id for graft in grafts if graft.state in states and not getattr(graft, field)]
         lines += wrapped(plain(f"Without a {field} noted: {', '.join(bare)}."), width) if bare else []
-    lines += wrapped("How high its crown reaches is not noted.", width) if tree.height_m is None else []
+    lines += wrapped(height_sentence(tree, units), width)
     noted = tree_history(records, tree)
     return [*lines, *history_text(noted, width).splitlines()] if noted else lines
 

@@ -72,11 +72,11 @@ def task_shape(task: Task) -> Shape:
         "minutes": task.minutes,
         "units": [_unit(unit) for unit in task.units],
         "cautions": [caution.card for caution in task.cautions],
-        "why_cautions": [msgspec.to_builtins(caution) for caution in task.cautions],
         "tools": list(task.tools),
         "steps": list(task.steps),
         "because": list(task.because),
         "source": task.source,
+        "why_cautions": [msgspec.to_builtins(caution) for caution in task.cautions],
     }
 
 

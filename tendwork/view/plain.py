@@ -178,7 +178,8 @@ def trees_text(records: Records, width: int, units: str = "metric") -> str:
     blocks = []
     for tree in records.trees:
         grafts = [graft for graft in records.grafts if graft.tree == tree.id]
-        lines = wrapped(tree_heading(tree, grafts, units), _columns(width))
+        lines = wrapped(tree_heading(tree, grafts), _columns(width))
+        lines += [f"  {height_sentence(tree, units)}"] if tree.height_m is not None else []
         for event in tree_history(records, tree):
             day = "" if event.day is None else full_day(event.day)
             lines += wrapped(plain(event.words), _columns(width), f"  {day}  ", _INDENT)
@@ -187,14 +188,21 @@ def trees_text(records: Records, width: int, units: str = "metric") -> str:
     return "\n\n".join(blocks)
 
 
-def tree_heading(tree: Tree, grafts: Sequence[Graft], units: str = "metric") -> str:
-    """ "Old Tom (t1): apple on MM106, planted 1998, by the gate, 4.5 m high; 40 grafts"."""
+def height_sentence(tree: Tree, units: str) -> str:
+    """ "Its crown reaches 4.5 m."."""
+    if tree.height_m is None:
+        return "How high its crown reaches is not noted."
+    return f"Its crown reaches {in_units(f'{tree.height_m:g} m', units)}."
+
+
+def tree_heading(tree: Tree, grafts: Sequence[Graft]) -> str:
+    """ "Old Tom (t1): apple on MM106, planted 1998, by the gate; 40 grafts"."""
     stock = f" on {plain(tree.stock)}" if tree.stock else ""
     planted = f", planted {tree.planted}" if tree.planted else ""
     place = f", {plain(tree.place)}" if tree.place else ""
-    high = "" if tree.height_m is None else f", {in_units(f'{tree.height_m:g} m', units)} high"
-    facts = f"{tree.species}{stock}{planted}{place}{high}"
-    return f"{plain(tree.name)} ({plain(tree.id)}): {facts}; {counted(len(grafts), 'graft')}"
+    return (
+        f"{plain(tree.name)} ({plain(tree.id)}): {tree.species}{stock}{planted}{place}; {counted(len(grafts), 'graft')}"
+    )
 
 
 def graft_order(graft: Graft) -> tuple[float, str]:
@@ -209,7 +217,7 @@ def graft_line(graft: Graft, columns: int, units: str = "metric") -> str:
         (graft.verdict, 8),
         (plain(graft.method), 15),
         ("" if graft.set_on is None else month_words(graft.set_on), 8),
-        ("" if graft.height_m is None else in_units(f"{graft.height_m:g} m", units), 5),
+        ("" if graft.height_m is None else in_units(f"{graft.height_m:g} m", units), 7 if units == "us" else 5),
     )
     end = "".join("  " + padded(cell, size) for cell, size in cells)
     head = f"  {padded(plain(graft.id), 5)} {plain(graft.variety)}"

@@ -9,27 +9,25 @@ from difflib import get_close_matches
 from tendwork.orchard.records import TROUBLES, Records, Spray, Trouble
 from tendwork.orchard.tree_notes import Note, is_own_word, noted, trees_named
 
-_TELL = "The label has them: note the same product and day again with the days."
+_TELL = "until you note the same product and day again with the days from the label."
 
 
 def note_sentences(notes: Iterable[Note]) -> tuple[str, ...]:
     """What the person should know of what was noted: words that no rule has, and days that are not known."""
     notes = tuple(notes)
-    own = dict.fromkeys(note.what for note in notes if isinstance(note, Trouble) and is_own_word(note))
     unknown = _unknown_days([note for note in notes if isinstance(note, Spray)])
-    return (*map(_own_word, own), *([f"{unknown} {_TELL}"] if unknown else []))
+    return (*_own_words(notes), *([f"{unknown} {_TELL}"] if unknown else []))
 
 
 def brought_sentences(notes: Iterable[Note]) -> tuple[str, ...]:
     """The same of many that came in from a file: each product is named whose days are not known."""
     notes = tuple(notes)
-    own = dict.fromkeys(note.what for note in notes if isinstance(note, Trouble) and is_own_word(note))
     by_product: dict[str, list[Spray]] = {}
     for note in notes:
         if isinstance(note, Spray):
             by_product.setdefault(note.product, []).append(note)
-    unknown = [f"{product}: {said}" for product, held in by_product.items() if (said := _unknown_days(held))]
-    return (*map(_own_word, own), *unknown, *([_TELL] if unknown else []))
+    unknown = [f"{product}: {said} {_TELL}" for product, held in by_product.items() if (said := _unknown_days(held))]
+    return (*_own_words(notes), *unknown)
 
 
 def how_to_tell(records: Records, names: Iterable[str], product: str, day: date) -> str:
@@ -44,6 +42,11 @@ def how_to_tell(records: Records, names: Iterable[str], product: str, day: date)
     ids = " ".join(quote(tree.id) for tree in trees)
     options = " ".join(f"--{'return' if name == 'days_to_return' else 'harvest'}-days DAYS" for name in lacks)
     return f"tendwork spray {ids} {quote(product)} --on {day} {options}"
+
+
+def _own_words(notes: Iterable[Note]) -> tuple[str, ...]:
+    own = dict.fromkeys(note.what for note in notes if isinstance(note, Trouble) and is_own_word(note))
+    return tuple(map(_own_word, own))
 
 
 def _own_word(what: str) -> str:
@@ -63,9 +66,7 @@ def _unknown_days(sprays: Iterable[Spray]) -> str:
     """That days are not known, and what stays barred because of it."""
     lacks = _lacking(sprays)
     if len(lacks) > 1:
-        return (
-            "The days to return and to harvest are not known, so the trees and their fruit stay barred until you say."
-        )
+        return "The days to return and to harvest are not known, so the trees and their fruit stay barred"
     if "days_to_return" in lacks:
-        return "The days to return are not known, so the trees stay barred until you say."
-    return "The days to harvest are not known, so the fruit stays barred until you say." if lacks else ""
+        return "The days to return are not known, so the trees stay barred"
+    return "The days to harvest are not known, so the fruit stays barred" if lacks else ""

@@ -14,7 +14,21 @@ from hypothesis import strategies as st
 from tendwork.errors import PersonError
 from tendwork.folder.csv_files import csv_text, give, parse_csv, read_csv
 from tendwork.folder.fields import KINDS
-from tendwork.orchard.records import GRAFT_STATES, Graft, Life, Records, Sighting, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import (
+    FIRE_BLIGHT,
+    GRAFT_STATES,
+    TROUBLES,
+    Graft,
+    Life,
+    Records,
+    Sighting,
+    Spray,
+    Tasting,
+    Tick,
+    Tree,
+    Trouble,
+    Wood,
+)
 
 GRAFT_HEADER = (
     "id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
@@ -30,13 +44,15 @@ def refused(text: str, kind: str) -> list[str]:
 @pytest.mark.parametrize(
     ("kind", "header"),
     [
-        ("trees", "id,name,species,stock,planted,place"),
+        ("trees", "id,name,species,stock,planted,place,height_m"),
         ("grafts", GRAFT_HEADER),
         ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note"),
         ("sightings", "date,species,tree,stage,note"),
         ("tastings", "date,graft,ripe,score,use,note"),
         ("ticks", "date,task,unit,outcome,note,undone"),
         ("lives", "graft,variety,method,wrap,seal,state,set_on,ended_on,wood,verdict,note"),
+        ("troubles", "date,tree,trouble,note"),
+        ("sprays", "date,tree,product,days_to_return,days_to_harvest,note"),
     ],
 )
 def test_the_columns_are_those_of_the_contract(kind: str, header: str) -> None:
@@ -47,6 +63,28 @@ def test_the_columns_are_those_of_the_contract(kind: str, header: str) -> None:
 def test_what_was_written_reads_back_as_the_same_records(kind: str) -> None:
     records = getattr(FULL, kind)
     assert parse_csv(csv_text(kind, records), kind, "x.csv").records == records
+
+
+def test_a_tree_file_from_before_its_height_was_asked_for_is_read() -> None:
+    assert parse_csv("id,name,species,stock,planted,place\nt1,Old,apple,,1990,\n", "trees", "x.csv").records == (
+        Tree("t1", "Old", "apple", planted=1990),
+    )
+
+
+def test_days_to_wait_that_are_left_empty_are_not_known_and_a_nought_is_a_nought() -> None:
+    text = "date,tree,product,days_to_return,days_to_harvest\n2026-05-01,t1,Wash,,0\n"
+    assert parse_csv(text, "sprays", "x.csv").records == (Spray(date(2026, 5, 1), "t1", "Wash", None, 0),)
+
+
+@pytest.mark.parametrize("word", ["Fire Blight", "FIRE  BLIGHT", " fire blight "])
+def test_a_trouble_that_rules_speak_of_is_known_whatever_its_capitals(word: str) -> None:
+    text = f"date,tree,trouble\n2026-05-01,t1,{word}\n"
+    assert parse_csv(text, "troubles", "x.csv").records == (Trouble(date(2026, 5, 1), "t1", FIRE_BLIGHT),)
+
+
+def test_a_trouble_in_a_word_of_ones_own_stays_as_it_is_written() -> None:
+    text = "date,tree,trouble\n2026-05-01,t1,Leaf Curl\n"
+    assert parse_csv(text, "troubles", "x.csv").records == (Trouble(date(2026, 5, 1), "t1", "Leaf Curl"),)
 
 
 def test_a_spreadsheets_semicolons_byte_order_mark_and_decimal_commas_are_read() -> None:
@@ -106,6 +144,13 @@ def test_other_names_of_species_and_stages_are_understood() -> None:
         ("sightings", "date,species,stage\n2026-03-01,apple,gren tip\n", 'a stage of apple. Did you mean "green tip"?'),
         ("tastings", "date,graft,score\n2026-09-01,g1,6\n", 'key "score": 6 is not between 1 and 5'),
         ("sightings", "date,species,stage\n0001-01-01,apple,green tip\n", "0001-01-01 is not between 1600 and 2200"),
+        ("trees", "id,name,species,height_m\na,x,apple,31\n", "31 is not between 0 and 30"),
+        ("troubles", "date,tree,trouble\n2026-05-01,t1,\n", 'key "trouble": is missing'),
+        ("troubles", "date,tree,trouble\n2026-05-01,t1,a\x07b\n", "control character"),
+        ("sprays", "date,tree,product\n2026-05-01,t1,\n", 'key "product": is missing'),
+        ("sprays", "date,tree,product,days_to_return\n2026-05-01,t1,x,-1\n", "-1 is not between 0 and 365"),
+        ("sprays", "date,tree,product,days_to_harvest\n2026-05-01,t1,x,366\n", "366 is not between 0 and 365"),
+        ("sprays", "date,tree,product,days_to_harvest\n2026-05-01,t1,x,1.5\n", '"1.5" is not a whole number'),
         ("ticks", "date,task,unit,undone\n2026-09-01,a,b,maybe\n", '"maybe" is neither yes nor no'),
     ],
 )
@@ -182,6 +227,8 @@ _FILLED = _TEXT.filter(lambda text: text.translate(dict.fromkeys(range(0x20), "x
 _DAY = st.dates(date(1600, 1, 1), date(2200, 12, 31))
 _MONTH_DAY = st.dates(date(2024, 1, 1), date(2024, 12, 31)).map(lambda day: (day.month, day.day))
 _METRES = st.none() | st.floats(0, 30)
+_WAIT = st.none() | st.integers(0, 365)
+_OWN_WORD = _FILLED.filter(lambda text: " ".join(text.lower().split()) not in TROUBLES)
 _ROWS = {
     "trees": st.builds(
         Tree,
@@ -191,6 +238,7 @@ _ROWS = {
         _TEXT,
         st.none() | st.integers(1600, 2200),
         _TEXT,
+        _METRES,
     ),
     "grafts": st.builds(
         Graft,
@@ -230,6 +278,8 @@ _ROWS = {
         Life, _WORD, _FILLED, _TEXT, _TEXT, _TEXT, st.sampled_from(GRAFT_STATES[1:]), st.none() | _DAY, st.none() | _DAY
     ),
     "ticks": st.builds(Tick, _FILLED, _FILLED, _DAY, _FILLED, _TEXT, st.booleans()),
+    "troubles": st.builds(Trouble, _DAY, _WORD, st.sampled_from(TROUBLES) | _OWN_WORD, _TEXT),
+    "sprays": st.builds(Spray, _DAY, _WORD, _FILLED, _WAIT, _WAIT, _TEXT),
 }
 
 

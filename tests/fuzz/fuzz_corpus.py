@@ -107,7 +107,7 @@ def _records(kind: str) -> tuple[bytes, ...]:
 SITES = (WHOLE_SITE.encode(), SITE.encode(), *_read(_SAMPLE, "site.toml"))
 TEMPLATES = _templates()
 ADJUSTED = (ADJUSTMENTS.encode(), ADJUSTMENTS.replace("degrees_c", "elevation_m").encode())
-RECORDS_OF = {kind: _records(kind) for kind in ("trees", "grafts", "wood", "sightings", "tastings", "ticks", "lives")}
+RECORDS_OF = {kind: _records(kind) for kind in RECORDS}
 WEATHER = _read(ROOT / "tests" / "weather" / "samples", "*")
 HOUSE = (HOUSE_TEMPERATURES.encode(),)
 NOTES = (

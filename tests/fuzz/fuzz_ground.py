@@ -32,9 +32,9 @@ from tendwork.workbench import Workbench
 NOW = date(2026, 5, 6)
 DAYS = (date(2026, 2, 3), NOW, date(2026, 10, 31), date(2024, 2, 29))
 RECORDS = {
-    "trees": """id,name,species,stock,planted,place
-t1,Old apple,apple,M25,1990,gate
-t2,Wall pear,pear,Quince A,2001,
+    "trees": """id,name,species,stock,planted,place,height_m
+t1,Old apple,apple,M25,1990,gate,5.5
+t2,Wall pear,pear,Quince A,2001,,
 """,
     "wood": """id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note
 w1,Green Lamp,apple,3,2026-01-10,an invented friend,fridge,a neighbour,1,
@@ -56,6 +56,14 @@ g4,t2,Long Lamp,whip and tongue,raffia,bearing,2021-04-14,1,,,12-20,01-10,keep
     "lives": """graft,variety,method,wrap,seal,state,set_on,ended_on,wood,verdict,note
 g1,Older Lamp,cleft,raffia,wax,failed,2023-04-10,2023-06-01,,on trial,dried out
 g4,Oldest Lamp,side,PVC tape,,removed,2015-04-10,2020-02-01,,cut,
+""",
+    "troubles": """date,tree,trouble,note
+2025-06-14,t2,fire blight,one shoot
+2026-05-01,t1,leaf curl,
+""",
+    "sprays": """date,tree,product,days_to_return,days_to_harvest,note
+2026-05-04,t1,An invented wash,2,14,
+2025-04-04,t2,An invented oil,,,the label is gone
 """,
     "ticks": """date,task,unit,outcome,note,undone
 2026-05-08,check-take/t1/2026,g1,took,,
@@ -91,7 +99,7 @@ class FuzzGround:
         Workbench.begin(self.path, name="Test hill", timezone="Europe/London", latitude=52.1, longitude=-3.0).close()
         (self.path / "site.toml").write_text(SITE, encoding="utf-8")
         bench = Workbench.open(self.path)
-        for kind in ("trees", "wood", "grafts", "sightings", "tastings", "lives"):
+        for kind in ("trees", "wood", "grafts", "sightings", "tastings", "lives", "troubles", "sprays"):
             text = RECORDS[kind]
             file = place / f"{kind}.csv"
             file.write_text(text, encoding="utf-8")

@@ -25,7 +25,7 @@ from tendwork.orchard.changes import (
     taste,
 )
 from tendwork.orchard.crown import CrownPlace
-from tendwork.orchard.records import Graft, Sighting, Tree
+from tendwork.orchard.records import Graft, Sighting, Spray, Tree, Trouble
 
 TODAY = date(2026, 6, 1)
 
@@ -185,6 +185,16 @@ def test_three_grafts_are_all_named() -> None:
 def test_a_tree_with_sightings_is_not_removed() -> None:
     records = orchard(sightings=(Sighting(date(2026, 4, 1), "pear", "white bud", "t2"),))
     assert remove(records, PEAR).refused == ("Wall pear has 1 sighting of its buds. Remove them first.",)
+
+
+def test_a_tree_with_signs_of_disease_and_sprays_is_not_removed() -> None:
+    seen = Trouble(date(2026, 4, 1), "t2", "canker")
+    sprayed = Spray(date(2026, 4, 2), "t2", "Invented wash")
+    records = orchard(troubles=(seen,), sprays=(sprayed, replace(sprayed, day=TODAY)))
+    assert remove(records, PEAR).refused == (
+        "Wall pear has 1 sign of disease and 2 sprays noted. If that was a mistake, take it away first:"
+        " `tendwork trouble` and `tendwork spray` do so with --wrong.",
+    )
 
 
 def test_a_bare_tree_is_removed() -> None:

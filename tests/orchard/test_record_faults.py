@@ -8,7 +8,7 @@ import pytest
 from orchard_records import APPLE, TREES, bundle, graft, orchard, planned, tasting, tick
 
 from tendwork.orchard.faults import faults, faults_found
-from tendwork.orchard.records import Records, Sighting, Tree
+from tendwork.orchard.records import Records, Sighting, Spray, Tree, Trouble
 
 TODAY = date(2026, 6, 1)
 TOMORROW = date(2026, 6, 2)
@@ -74,6 +74,22 @@ def test_sound_records_have_no_fault() -> None:
         (
             orchard(trees=(Tree("t1", "Old apple", "apple", planted=2027),)),
             'Tree "t1" is planted in 2027, which is in the future. Mend the year.',
+        ),
+        (
+            orchard(troubles=(Trouble(TOMORROW, "t1", "canker"),)),
+            "The sign of disease of 2026-06-02 is in the future. Mend the date.",
+        ),
+        (
+            orchard(sprays=(Spray(TOMORROW, "t1", "Invented wash"),)),
+            "The spray of 2026-06-02 is in the future. Mend the date.",
+        ),
+        (
+            orchard(troubles=(Trouble(TODAY, "t9", "canker"),)),
+            'The sign of disease of 2026-06-01 is on tree "t9", which is not there. Add the tree first.',
+        ),
+        (
+            orchard(sprays=(Spray(TODAY, "t9", "Invented wash"),)),
+            'The spray of 2026-06-01 is on tree "t9", which is not there. Add the tree first.',
         ),
         (
             orchard(sightings=(Sighting(TOMORROW, "apple", "pink"),)),

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from tendwork.dashboard.app import Deed
 
 
+_LABEL_COLUMNS = 12  # as form.tcss has it
+
+
 class FormScreen(Dialog[bool]):
     """Enter goes from line to line and saves on the last one. Gives whether something was recorded.
 
@@ -61,6 +64,7 @@ class FormScreen(Dialog[bool]):
             yield hint(self.save_word("save"), leave_word("False"), also="enter goes on, arrows offer words")
 
     def on_mount(self) -> None:
+        self.set_class(any(len(field.label) >= _LABEL_COLUMNS for field in self._fields), "-long-labels")
         self.query_one("#form_note").display = bool(self._note)
         first = next((field.name for field in self._fields if field.name != "id"), self._fields[0].name)
         self.query_one(f"#{self._first or first}", FormInput).focus()

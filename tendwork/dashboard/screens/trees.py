@@ -138,7 +138,7 @@ class TreesScreen(TreeActs):
 
     def line(self, row: Row) -> Content:
         if row.graft is None:
-            heading = tree_heading(row.tree, self._grafts_of(row.tree), self.app.state.units)
+            heading = tree_heading(row.tree, self._grafts_of(row.tree))
             return Content.styled(clipped(heading, self.query_one(RowList).columns), "bold $accent")
         text = graft_cells(row, self.columns, self.app.state.units, self.app.ascii_only)
         line = Content.styled(text, "$faint" if row.graft.state in ("failed", "removed") else "")
