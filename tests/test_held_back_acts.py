@@ -59,7 +59,7 @@ def test_a_sprayed_tree_is_held_back_in_week_why_and_json(bench: Workbench, run:
 
 def test_what_is_held_back_is_ticked_only_by_who_is_sure(bench: Workbench, run: Run) -> None:
     note(bench, SPRAY)
-    with pytest.raises(PersonError, match="Old apple was sprayed .* add --sure. Nothing was ticked."):
+    with pytest.raises(PersonError, match=r"Old apple was sprayed .* add --sure. Nothing was ticked."):
         bench.tick(TAKE, ("g1",), MAY, "took")
     assert bench.records.ticks == ()
     bench.tick(TAKE, ("g1",), MAY, "not yet")
@@ -141,4 +141,4 @@ def test_check_and_morning_name_a_spray_whose_days_are_not_noted(bench: Workbenc
     assert (
         "Old apple (t1) was sprayed with Invented spray on 7 May, days to return and days to harvest not noted" in said
     )
-    assert [gap.kind for gap in bench.plan(MAY).gaps][0] == "spray days"
+    assert next(gap.kind for gap in bench.plan(MAY).gaps) == "spray days"

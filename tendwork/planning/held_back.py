@@ -40,7 +40,10 @@ _WITHOUT_WORK = frozenset(
 
 
 class Bar(Struct, frozen=True):
-    """What bars one tree or bundle, as a whole sentence, and the first day on which it does no more; None is never."""
+    """What bars one tree or bundle, as a whole sentence, and the first day on which it does no more.
+
+    None is a day that is not known, or that never comes.
+    """
 
     words: str
     until: date | None
@@ -140,7 +143,7 @@ class HeldBack:
         if template.part == "fruit" and template.id not in _NOT_EATEN:
             bars += bars_on(self._sprays, tree, day, HARVEST)
         last = max(bars, key=lambda bar: bar.last, default=None)
-        return None if last is None else Bar(self._spray_words(last), last.until)
+        return None if last is None else self._spray_bar(last)
 
     def _source_bar(self, tree: str, day: date) -> Bar | None:
         """What keeps a tree from giving wood or buds for the longest time: what was seen on it, or a spray."""
@@ -148,7 +151,7 @@ class HeldBack:
         sprayed = bars_on(self._sprays, tree, day, RETURN)
         if sick is not None and (sick.until is None or not sprayed or sick.until >= sprayed[0].until):
             return Bar(self._sick_words(sick), sick.until)
-        return Bar(self._spray_words(sprayed[0]), sprayed[0].until) if sprayed else None
+        return self._spray_bar(sprayed[0]) if sprayed else None
 
     def _bundle_bar(self, identity: str, day: date) -> Bar | None:
         """Why a stored bundle must not be used: it was cut from a tree that must not give wood."""
@@ -163,6 +166,10 @@ class HeldBack:
         seen = f"where {bar.trouble.what} was seen on {self._day(bar.trouble.day)}"
         rest = "Cut it elsewhere." if bundle.cut_on is None else "Use none of it, and give none away."
         return Bar(f"{what} {came} cut from {self._name(bundle.came_from)}, {seen}. {rest}", bar.until)
+
+    def _spray_bar(self, bar: SprayBar) -> Bar:
+        """The bar of a spray; until when is not known as long as its label's days are not noted."""
+        return Bar(self._spray_words(bar), bar.until if bar.noted else None)
 
     def _spray_words(self, bar: SprayBar) -> str:
         spray = bar.spray

@@ -24,7 +24,7 @@ from tendwork.view.text import display_width, plain
 from tendwork.view.week import short_where
 
 BUDS, PART, JOB = "buds", "part", "job"
-_URGENCY = (*ACTIONABLE, HELD, "coming", "missed", *FINISHED)
+_URGENCY = (*ACTIONABLE, "coming", HELD, "missed", *FINISHED)
 _HEIGHT = "height"
 _NAME = "name"
 

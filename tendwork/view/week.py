@@ -131,10 +131,11 @@ def row_of(task: Task, today: date) -> Row:
 def held_words(task: Task) -> str:
     """Why units of a job are held back: each reason once, and of whom it is where it is not of all."""
     held = [unit for unit in task.units if unit.state == HELD]
-    reasons = dict.fromkeys(plain(unit.held_by) for unit in held)
-    if len(reasons) < 2 and len(held) == len(task.units):
-        return " ".join(reasons)
-    named = {reason: [plain(unit.label) for unit in held if plain(unit.held_by) == reason] for reason in reasons}
+    named: dict[str, list[str]] = {}
+    for unit in held:
+        named.setdefault(plain(unit.held_by), []).append(f"{plain(unit.label)} ({plain(unit.id)})")
+    if len(named) < 2 and all(unit.state in (HELD, *FINISHED, "missed") for unit in task.units):
+        return " ".join(named)
     return " ".join(f"{listed(labels)}: {reason}" for reason, labels in named.items())
 
 

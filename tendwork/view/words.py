@@ -128,9 +128,10 @@ def state_words(
 
 
 def _held_words(window: Window, today: date, until: date | None, whole: bool) -> str:
-    """ "from 11 Jun"; as a whole "held back until Thu 11 Jun, 3 days late, no longer worth doing then"."""
+    """ "from 11 Jun" or "1 Jun 2027", which fits a line; as a whole "held back until Thu 11 Jun, 3 days late"."""
     if not whole:
-        return "held back" if until is None else f"from {short_day(until, today)}"
+        day = "" if until is None else short_day(until, today)
+        return "held back" if until is None else day if day.endswith(str(until.year)) else f"from {day}"
     said = "held back" if until is None else f"held back until {day_words(until, today)}"
     if today > window.closes:
         late = length_words((today - window.closes).days)

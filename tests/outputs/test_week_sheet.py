@@ -77,7 +77,7 @@ def test_a_unit_that_is_held_in_a_job_that_is_not_has_no_box_and_says_why() -> N
     mixed = placed("graft", 1, units=(unit("g1", planned=day(1)),))
     (job,) = sheet(replace(mixed, units=(*mixed.units, held))).days[0].jobs
     assert [one.label for one in job.units] == ["Variety g1 (g1)"]
-    assert ("Held back", "Blue Lamp: Its wood is barred.") in job.notes
+    assert ("Held back", "Blue Lamp (g2): Its wood is barred.") in job.notes
 
 
 def test_jobs_stand_under_their_days_in_order() -> None:

@@ -72,7 +72,7 @@ def test_a_sprayed_tree_holds_its_grafts_back_until_the_labels_days_are_over() -
 
 def test_days_not_noted_bar_the_tree_and_say_how_to_tell_them() -> None:
     unit = only(made(template(), sprays=(spray(back=None),))).units[0]
-    assert unit.state == "held"
+    assert (unit.state, unit.held_until) == ("held", None)
     assert "days to return not noted: read the label and note them with `tendwork spray`" in unit.held_by
     assert "at most up to and including 3 Jun 2027" in unit.held_by
 

@@ -29,9 +29,8 @@ def test_a_unit_has_id_label_state_and_outcome_and_what_holds_it_back() -> None:
     assert shape["units"] == [free]
     held = unit("g1", "held", held_by="Sprayed.", held_until=date(2026, 3, 20))
     shape = task_shape(task("prune", "held", units=(held,)))
-    assert shape["units"] == [
-        free | {"state": "held", "outcome": "", "held_by": "Sprayed.", "held_until": "2026-03-20"}
-    ]
+    held_back = {"state": "held", "outcome": "", "held_by": "Sprayed.", "held_until": "2026-03-20"}
+    assert shape["units"] == [free | held_back]
 
 
 def test_the_days_of_a_task_are_dates_with_minutes() -> None:

@@ -65,7 +65,7 @@ def test_a_job_that_is_held_back_says_why_and_from_when_and_is_not_to_do() -> No
 
 def test_a_unit_that_is_held_in_an_open_job_is_named_with_its_reason() -> None:
     held = unit("g2", "held", held_by="Its wood is barred.")
-    assert held_words(task("graft", units=(unit("g1"), held))) == "Variety g2: Its wood is barred."
+    assert held_words(task("graft", units=(unit("g1"), held))) == "Variety g2 (g2): Its wood is barred."
     assert unit_words(held, TODAY) == "Variety g2 (g2): held back"
 
 
