@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
-from conftest import Run
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
 
 OWN = """[[template]]
 id = "mine"
