@@ -17,13 +17,15 @@ from tendwork.folder.toml_text import nearest
 from tendwork.orchard.changes import Edit, applied
 from tendwork.orchard.faults import faults
 from tendwork.orchard.lives import present
-from tendwork.orchard.outcomes import graft_after, refusal, wood_after
+from tendwork.orchard.outcomes import graft_after, refusal, trouble_after, wood_after
 from tendwork.orchard.records import Graft, Records, Sighting, Tick, Wood
 from tendwork.orchard.series import set_graft
+from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK
-from tendwork.orchard.wording import counted
+from tendwork.orchard.wording import counted, listed
 from tendwork.orchard.wrap_choices import known_wrap
 from tendwork.orchard.wraps import WRAPS
+from tendwork.planning.held_back import speaks_against
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.standing import SKIPPED, STILL_OPEN, Standing
@@ -55,13 +57,17 @@ def tick(
     today: date,
     wrap: str | None = None,
     known_wraps: Sequence[str] = WRAPS,
+    sure: bool = False,
 ) -> str:
     """Tick units of tasks in one act: all of them or none. What is ticked so already is said, and stays.
 
     `wrap` is what the grafts that are set with this were wrapped in, "" where that is not known; without it each keeps
-    what was planned. `known_wraps` are the words that a rule may ask for.
+    what was planned. `known_wraps` are the words that a rule may ask for. A unit that is held back is ticked only where
+    the person is `sure`.
     """
     chosen = [(one, unit, _outcome(one)) for one in asked for unit in _chosen(one)]
+    if not sure:
+        _refuse_held(chosen)
     if wrap and all(word != "set" for _, _, word in chosen):
         raise PersonError('A wrap is noted with the outcome "set". Leave it away, or tick what was grafted.')
     wrapped_in = None if wrap is None else known_wrap(wrap, known_wraps)
@@ -84,7 +90,7 @@ def tick(
             else:
                 made_before = len(act.changes)
                 act.replace_tick(new, layers[new.task, new.unit])
-                records = _as_changed(act, records, made_before)
+                records = replace(_as_changed(act, records, made_before), troubles=store.read().troubles)
                 records, unnoted = _follow(act, records, one.kind, unit, new, wrapped_in)
                 made.append(replace(ticked, lacks_wrap=unnoted, before=stands.outcome))
         if any(ticked.before for ticked in made):
@@ -95,7 +101,7 @@ def tick(
         if (wrapped_in and wrapped_in not in known_wraps)
         else ""
     )
-    return f"{tick_words(made, today)}{hint}"
+    return f"{tick_words(made, today)}{_signs_words(before, records)}{hint}"
 
 
 def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) -> str:
@@ -261,6 +267,20 @@ def _graft(records: Records, kind: str, identity: str) -> Graft | None:
     return next((held for held in records.grafts if held.id == identity), None) if kind == "graft" else None
 
 
+def _refuse_held(chosen: Sequence[tuple[TaskTick, Unit, str]]) -> None:
+    against = dict.fromkeys(words for one, unit, word in chosen for words in speaks_against(one.task, (unit.id,), word))
+    if against:
+        raise PersonError(f"Held back: {' '.join(against)} If it is done all the same, add --sure. Nothing was ticked.")
+
+
+def _signs_words(before: Records, after: Records) -> str:
+    """That a sign of disease was noted with what was ticked, and what follows from that."""
+    names = {tree.id: tree.name for tree in after.trees}
+    new = [sign for sign in after.troubles if sign not in before.troubles]
+    trees = listed(dict.fromkeys(names.get(sign.tree, sign.tree) for sign in new)) if new else ""
+    return f" Noted on {trees}: {new[0].what}; no wood or buds from there until a winter has passed." if new else ""
+
+
 def _follow(act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap: str | None) -> tuple[Records, bool]:
     """What follows from a tick for graft and wood: the records as they then are, and whether a wrap is not noted."""
     graft = _graft(records, kind, unit.id)
@@ -279,6 +299,10 @@ def _follow(act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap:
         return _replaced(act, records, wood_after(bundle, tick.outcome)), False
     if kind == "variety" and tick.outcome == "cut":
         return _cut(act, records, unit, tick.day), False
+    sign = trouble_after(template_of(tick), unit.id, tick.outcome, tick.day)
+    if sign is not None and sign not in records.troubles:
+        act.add(sign)
+        return replace(records, troubles=(*records.troubles, sign)), False
     return records, False
 
 

@@ -143,6 +143,8 @@ def moved(records: Records, years: int, weather: InventedWeather) -> Records:
         ticks=tuple(_tick_moved(tick, years) for tick in records.ticks),
         tastings=tuple(_day_moved(tasting, "day", years) for tasting in records.tastings),
         lives=tuple(_day_moved(_day_moved(life, "set_on", years), "ended_on", years) for life in records.lives),
+        troubles=tuple(_day_moved(trouble, "day", years) for trouble in records.troubles),
+        sprays=tuple(_day_moved(spray, "day", years) for spray in records.sprays),
     )
 
 
@@ -160,6 +162,8 @@ def as_of(records: Records, today: date) -> Records:
         ticks=tuple(tick for tick in records.ticks if tick.day <= today),
         tastings=tuple(tasting for tasting in records.tastings if tasting.day <= today),
         lives=tuple(life for life in records.lives if life.ended_on is not None and life.ended_on <= today),
+        troubles=tuple(trouble for trouble in records.troubles if trouble.day <= today),
+        sprays=tuple(spray for spray in records.sprays if spray.day <= today),
     )
 
 

@@ -10,19 +10,20 @@ import msgspec
 from tendwork.doubting import doubtful_words
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
-from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives
+from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives, with_signs
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
-from tendwork.folder.fields import KINDS
+from tendwork.folder.fields import KINDS, Record
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
 from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Records, Sighting
+from tendwork.orchard.records import Records, Sighting, Spray, Trouble
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
+from tendwork.view.tree_note_words import brought_sentences
 from tendwork.view.wraps import gap_sentences
 
 
@@ -30,13 +31,15 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     """Bring a CSV file's rows into the records in one act, or say what it would change. Raises PersonError."""
     rows = read_csv(path, kind)
     held = folder.records.read()
-    found = with_lives(changes(rows, held), held, today)
+    found = with_signs(with_lives(changes(rows, held), held, today), held)
     _refuse_faults(rows, held, found, today)
     summary = _summary(found, kind, path.name)
-    touched = {getattr(record, "id", "") for record in (*found.new, *(now for _, now in found.changed))}
+    touched = {getattr(record, "id", "") for record in _touched(found)}
     after = _with_changes(held, kind, found)
-    brought = msgspec.structs.replace(after, grafts=tuple(graft for graft in after.grafts if graft.id in touched))
+    grafts = tuple(graft for graft in after.grafts if graft.id in touched)
+    brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
     unheard = open_words(brought, _templates(folder.path), folder.site.south, today) if kind == "grafts" else ()
+    unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
     doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
     if dry_run:
         return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard, *doubtful)
@@ -127,16 +130,23 @@ def _with_changes(held: Records, kind: str, found: Changes) -> Records:
     return msgspec.structs.replace(after_all, lives=(*after_all.lives, *found.lives))
 
 
+def _touched(found: Changes) -> tuple[Record, ...]:
+    """The records that are new or changed, as they would be."""
+    return (*found.new, *(now for _, now in found.changed))
+
+
 def _summary(found: Changes, kind: str, name: str) -> str:
     return f"{len(found.new)} new, {len(found.changed)} changed and {found.same} unchanged {kind} from {name}"
 
 
 def _kept(found: Changes) -> tuple[str, ...]:
-    """What goes on in the history of places that the rows give to another graft."""
-    return tuple(
+    """What is recorded beside the rows: earlier grafts of a place, and signs of disease that a tick tells of."""
+    lives = (
         f"Graft {life.graft}: {life.variety}, set on {life.set_on}, is kept in the history of its place."
         for life in found.lives
     )
+    signs = (f"Tree {sign.tree}: {sign.what} of {sign.day} is noted on it." for sign in found.signs.values())
+    return (*lives, *signs)
 
 
 def _lines(found: Changes) -> tuple[str, ...]:
@@ -149,8 +159,8 @@ def _named(record: object) -> str:
     for name in ("id", "day"):
         value = getattr(record, name, None)
         if value is not None:
-            rest = getattr(record, "variety", None) or getattr(record, "name", None) or getattr(record, "stage", "")
-            return f"{value} {rest}".strip()
+            words = (getattr(record, word, "") for word in ("variety", "name", "stage", "what", "product"))
+            return f"{value} {next(filter(None, words), '')}".strip()
     return repr(record)
 
 

@@ -16,20 +16,21 @@ from tendwork.errors import PersonError
 from tendwork.folder.acts import Act
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.orchard import changes
+from tendwork.orchard import changes, tree_notes
 from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.changes import Edit, Held
 from tendwork.orchard.crown import CrownPlace, place_of
-from tendwork.orchard.records import Records, Tasting, Tick
+from tendwork.orchard.records import Records, Tasting, Tick, Tree
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import counted
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.standing import STILL_OPEN
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
-from tendwork.typed import values
+from tendwork.typed import parted, values
+from tendwork.view.tree_note_words import note_sentences
 from tendwork.view.wraps import gap_sentences
 
 _PREFIX = {"trees": "t", "grafts": "g", "wood": "w"}
@@ -146,6 +147,25 @@ class Recording:
 
         return self._do(make, today, dict.fromkeys(ids, verdict))
 
+    def note(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
+        """Note a sign of disease or a spray on trees, by id or name, or complete what is noted there already.
+
+        `names` may be one text with commas between them.
+        """
+        told = self._note(kind, typed, today)
+        said = self._do(lambda records: _on_trees(records, names, told, today, tree_notes.note), today)
+        records = self._folder.records.read()
+        trees, _ = tree_notes.trees_named(records, parted(names))
+        return " ".join([said, *note_sentences(tree_notes.noted(records, trees, told))])
+
+    def withdraw(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
+        """Take a sign of disease or a spray away that was noted by mistake."""
+        told = self._note(kind, typed, today)
+        return self._do(lambda records: _on_trees(records, names, told, today, tree_notes.withdraw), today)
+
+    def _note(self, kind: str, typed: Typed, today: date) -> tree_notes.Note:
+        return KINDS[kind].record(**{"day": today, "tree": "", **values(kind, typed)})
+
     def bloom_group(self, species: str, variety: str, typed: str, today: date) -> str:
         """Note the bloom group of a variety on its grafts; an empty text takes it away."""
         if typed.strip() and not typed.strip().isdecimal():
@@ -192,7 +212,7 @@ class Recording:
 def _asking(tasks: Sequence[Task], unit: str, word: str) -> Task | None:
     """The job that waits for this word about this unit."""
     for task in tasks:
-        if word in task.outcomes and any(held.id == unit and held.state in ACTIONABLE for held in task.units):
+        if word in task.outcomes and any(held.id == unit and held.state in (*ACTIONABLE, HELD) for held in task.units):
             return task
     return None
 
@@ -209,6 +229,22 @@ def _make(act: Act, edit: Edit, ticks: dict[str, Tick]) -> None:
         act.add(added)
     for tick in ticks.values():
         act.add(tick)
+
+
+def _on_trees(
+    records: Records,
+    names: Sequence[str] | str,
+    told: tree_notes.Note,
+    today: date,
+    make: Callable[[Records, Sequence[Tree], tree_notes.Note], Edit],
+) -> Edit:
+    trees, faults = tree_notes.trees_named(records, parted(names))
+    if not trees and not faults:
+        faults = ("Name the tree, by its id or its name.",)
+    if faults:
+        return Edit("", refused=faults)
+    edit = make(records, trees, told)
+    return edit if edit.refused else changes.checked(records, edit, today)
 
 
 def _sound(edit: Edit) -> Edit:

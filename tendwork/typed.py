@@ -6,7 +6,7 @@ Two things are easier to type than to store: a direction in letters, and a lengt
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from tendwork.errors import PersonError
@@ -30,10 +30,16 @@ def values(kind: str, typed: Mapping[str, str]) -> dict[str, Any]:
             try:
                 found[field.name] = _value(kind, field, typed[field.name].strip())
             except ValueError as error:
-                faults.append(f"{_label(field)} {str(error).rstrip('.')}.")
+                faults.append(f"{_label(kind, field)} {str(error).rstrip('.')}.")
     if faults:
         raise PersonError(" ".join(faults))
     return found
+
+
+def parted(names: Sequence[str] | str) -> tuple[str, ...]:
+    """Names out of one text with commas between them, or as they are given."""
+    apart = re.split("[,;]", names) if isinstance(names, str) else names
+    return tuple(name.strip() for name in apart if name.strip())
 
 
 def _value(kind: str, field: Field, text: str) -> Any:
@@ -59,6 +65,6 @@ def _degrees(text: str) -> str:
     return str(_WINDS[short]) if short in _WINDS else "0" if text == "360" else text
 
 
-def _label(field: Field) -> str:
-    label = field_label(field.name)
+def _label(kind: str, field: Field) -> str:
+    label = field_label(field.name, kind)
     return label[0].upper() + label[1:]

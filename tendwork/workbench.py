@@ -217,14 +217,17 @@ class Workbench:
             return self.task(key, today), today
         return task_named(self.as_of(day).plan.tasks, key, f"season {season_of(day, south).name}"), day
 
-    def tick(self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "") -> Act:
+    def tick(
+        self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "", sure: bool = False
+    ) -> Act:
         """Tick units of one job. See `tick_all`."""
-        return self.tick_all((JobTick(key, units, outcome, note),), today)
+        return self.tick_all((JobTick(key, units, outcome, note),), today, sure=sure)
 
-    def tick_all(self, jobs: Sequence[JobTick], today: date, wrap: str | None = None) -> Act:
+    def tick_all(self, jobs: Sequence[JobTick], today: date, wrap: str | None = None, sure: bool = False) -> Act:
         """Tick units of several jobs in one act. Raises PersonError and changes nothing where it cannot be so.
 
         `wrap` is what the grafts that are set were wrapped in, "" where it is not known; None leaves what was planned.
+        Units that are held back are ticked only where the person is `sure`.
         """
         from tendwork.acting import TaskTick, tick
         from tendwork.orchard.wraps import WRAPS
@@ -237,7 +240,7 @@ class Workbench:
             asked.append(TaskTick(task, self._template_kind(task), job.units, job.outcome, job.note))
         spoken_of = {wrap for template in self.templates().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
-        return Act(tick(self._folder.records, asked, today, wrap, wraps))
+        return Act(tick(self._folder.records, asked, today, wrap, wraps, sure))
 
     def untick(self, key: str, units: tuple[str, ...], today: date) -> Act:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""

@@ -24,6 +24,7 @@ _COMMANDS_BY_FILE = {
     "outputs": ("calendar", "labels", "sheet"),
     "read": ("check", "season", "stages", "trees", "week", "why", "wood"),
     "keys": ("keys",),
+    "note": ("spray", "trouble"),
     "records": ("fruit", "rates", "undo", "wraps"),
     "temps": ("temps",),
     "watch": ("watch",),

@@ -86,8 +86,11 @@ def begin(
 @click.option("--outcome", default="", help="How it went, in one of the job's own words.")
 @click.option("--note", default="", help="Anything worth remembering.")
 @click.option("--wrap", help='What the grafts that you set are wrapped in, such as "budding rubber"; or "none".')
+@click.option("--sure", is_flag=True, help="Tick it although something holds it back.")
 @click.pass_obj
-def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note: str, wrap: str | None) -> None:
+def tick(
+    session: Session, task: str, units: tuple[str, ...], outcome: str, note: str, wrap: str | None, sure: bool
+) -> None:
     """Tick units of a job, or all that are to do.
 
     A finding, such as "took" or "all well", is never assumed: give it with --outcome. At a terminal you are asked for
@@ -102,7 +105,7 @@ def tick(session: Session, task: str, units: tuple[str, ...], outcome: str, note
         outcome = outcome or asked_outcome(job, units)
         if wrap is None:
             wrap = asked_wrap(session.bench.records, job, units, outcome)
-    said = session.bench.tick_all((JobTick(task, units, outcome, note),), session.today, wrap)
+    said = session.bench.tick_all((JobTick(task, units, outcome, note),), session.today, wrap, sure)
     say(said.sentence)
 
 

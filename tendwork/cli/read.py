@@ -109,7 +109,7 @@ def trees(session: Session, as_json: bool) -> None:
     else:
         from tendwork.view.plain import trees_text
 
-        click.echo(trees_text(records, width()))
+        click.echo(trees_text(records, width(), session.bench.site.units))
 
 
 @click.command()

@@ -96,15 +96,18 @@ class Session:
         return throw_away_demo(self.on or date.today())
 
 
-def common(reads: bool = True) -> Callable[[_Command], _Command]:
-    """--orchard and --on after the command as well as before it, and --json where something is read."""
+def common(reads: bool = True, has_day: bool = False) -> Callable[[_Command], _Command]:
+    """--orchard and --on after the command as well as before it, and --json where something is read.
+
+    A command that `has_day` has an --on of its own: the day of what it records.
+    """
 
     def dress(command: _Command) -> _Command:
         if reads:
             command = click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
-        command = click.option("--on", type=Day(), expose_value=False, callback=_note_on, help="The day to plan for.")(
-            command
-        )
+        if not has_day:
+            on = click.option("--on", type=Day(), expose_value=False, callback=_note_on, help="The day to plan for.")
+            command = on(command)
         return click.option(
             "--orchard",
             type=click.Path(path_type=Path),

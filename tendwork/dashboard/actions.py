@@ -115,6 +115,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("judge", ("v",), "verdict", "Give a verdict: on trial, keep or cut.", TREES),
     Action("move", ("m",), "move", "Note another place: on another tree, or elsewhere in the crown.", TREES),
     Action("split", ("l",), "split", "Record a second place of what was noted as one graft.", TREES),
+    Action("trouble", ("d",), "disease", "Record a sign of disease on the trees of the marked grafts, or here.", TREES),
+    Action("spray", ("w",), "spray", "Record a spray on the trees of the marked grafts, or on this tree.", TREES),
     Action("remove", ("x",), "remove", "Remove the record; for a limb that came off, change its state instead.", TREES),
     Action("picture", ("p",), "crown", "Go into the picture of the crown; from there, back.", TREES, (TREES,)),
     Action("order", ("o",), "order", "Order the grafts by the next column.", TREES),

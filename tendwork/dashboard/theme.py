@@ -12,6 +12,7 @@ TASK_STYLES = {
     "closing": "bold $closing",
     "open": "$open",
     "waiting": "$waiting",
+    "held": "$closing",
     "coming": "$coming",
     "done": "$done",
     "skipped": "$done",

@@ -11,22 +11,26 @@ from msgspec import Struct
 from tendwork.errors import located
 from tendwork.folder.acts import Act
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
-from tendwork.folder.fields import KINDS, LIVES, Record
+from tendwork.folder.fields import KINDS, Record, kind_of
 from tendwork.orchard.lives import passed_on
-from tendwork.orchard.records import Graft, Life, Records
+from tendwork.orchard.outcomes import trouble_after
+from tendwork.orchard.records import Graft, Life, Records, Spray, Tick, Trouble
+from tendwork.orchard.standing_ticks import standing_ticks, template_of
+from tendwork.orchard.tree_notes import completed, identity_of_note
 
 
 class Changes(Struct, frozen=True):
     """Records to add, pairs of record held and record to replace it, and how many rows change nothing.
 
-    `lives` are those of places that the rows give to another graft, to be kept beside it; `given` are the columns that
-    the file has of a changed record, by its id.
+    `lives` are those of places that the rows give to another graft, to be kept beside it; `signs` the signs of disease
+    that new ticks note; `given` are the columns that the file has of a changed record, by its id.
     """
 
     new: tuple[Record, ...] = ()
     changed: tuple[tuple[Record, Record], ...] = ()
     same: int = 0
     lives: tuple[Life, ...] = ()
+    signs: dict[Tick, Trouble] = {}
     given: dict[str, tuple[str, ...]] = {}
 
 
@@ -38,8 +42,8 @@ def changes(rows: CsvRows, held: Records) -> Changes:
     """
     _refuse_loose_rows(rows, held)
     holding = getattr(held, rows.kind)
-    if rows.kind == LIVES.name:
-        return _changed_lives(rows, held)
+    if KINDS[rows.kind].record in (Life, Trouble, Spray):
+        return _changed_events(rows, holding)
     if not KINDS[rows.kind].has_id:
         left = Counter(holding)
         new = []
@@ -66,24 +70,38 @@ def changes(rows: CsvRows, held: Records) -> Changes:
 
 
 def identity_of(record: Record) -> object:
-    """What makes two records the same one: the id; of earlier lives the place and the day; else all of it."""
+    """What makes two records the same one: the id; of earlier lives the place and the day; else all of it.
+
+    Of signs and sprays it is the tree, the day, and what was seen or sprayed.
+    """
     if isinstance(record, Life):
         return record.graft, record.set_on
+    if isinstance(record, Trouble | Spray):
+        return identity_of_note(record)
     return getattr(record, "id", record)
 
 
-def _changed_lives(rows: CsvRows, held: Records) -> Changes:
-    """An earlier life has no id: one that was set at the same place on the same day is the same one."""
-    there = {identity_of(life): life for life in held.lives}
-    new, changed = [], []
+def _changed_events(rows: CsvRows, holding: tuple[Record, ...]) -> Changes:
+    """What has no id, but of which one that happened at the same place on the same day is the same one.
+
+    What a row leaves empty of a sign or a spray stays: days to wait that are known are not forgotten.
+    """
+    exact, there = set(holding), {identity_of(record): record for record in holding}
+    new: list[Record] = []
+    changed: dict[object, tuple[Record, Record]] = {}
     for record in rows.records:
-        assert isinstance(record, Life)
-        before = there.get(identity_of(record))
+        identity = identity_of(record)
+        before = there.get(identity)
         if before is None:
             new.append(record)
-        elif before != record:
-            changed.append((before, record))
-    return Changes(tuple(new), tuple(changed), len(rows.records) - len(new) - len(changed))
+        elif record not in exact:
+            _, so_far = changed.get(identity, (before, before))
+            after = record
+            if isinstance(so_far, Trouble | Spray) and isinstance(record, Trouble | Spray):
+                after = completed(so_far, record)
+            if after != before:
+                changed[identity] = (before, after)
+    return Changes(tuple(new), tuple(changed.values()), len(rows.records) - len(new) - len(changed))
 
 
 def with_lives(found: Changes, held: Records, today: date) -> Changes:
@@ -98,12 +116,26 @@ def with_lives(found: Changes, held: Records, today: date) -> Changes:
     return msgspec.structs.replace(found, changed=tuple(changed), lives=tuple(lives))
 
 
+def with_signs(found: Changes, held: Records) -> Changes:
+    """The changes, with the signs of disease that their ticks note, where they are not noted yet."""
+    new = [record for record in found.new if isinstance(record, Tick)]
+    trees = {tree.id for tree in held.trees}
+    signs: dict[Tick, Trouble] = {}
+    for tick in standing_ticks((*held.ticks, *new)) if new else ():
+        sign = trouble_after(template_of(tick), tick.unit, tick.outcome, tick.day)
+        if sign is not None and tick in new and tick.unit in trees and sign not in (*held.troubles, *signs.values()):
+            signs[tick] = sign
+    return msgspec.structs.replace(found, signs=signs)
+
+
 def bring(act: Act, found: Changes) -> None:
     """Make the changes within an act. Raises PersonError."""
     for record in (*found.new, *found.lives):
         act.add(record)
+        if isinstance(record, Tick) and record in found.signs:
+            act.add(found.signs[record])
     for before, after in found.changed:
-        if isinstance(before, Life):
+        if not kind_of(before).has_id:
             act.remove(before)
             act.add(after)
         else:

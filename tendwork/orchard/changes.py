@@ -196,7 +196,7 @@ def _dependents(records: Records, record: Held) -> tuple[str, ...]:
             refused.append(f"{record.name} carries {shown}. Move or remove its grafts first.")
         if seen:
             refused.append(f"{record.name} has {counted(seen, 'sighting')} of its buds. Remove them first.")
-        if noted := notes_on(records, record.id):
+        if noted := _notes_on(records, record.id):
             refused.append(
                 f"{record.name} has {noted} noted. If that was a mistake, take it away first:"
                 " `tendwork trouble` and `tendwork spray` do so with --wrong."
@@ -215,6 +215,15 @@ def _dependents(records: Records, record: Held) -> tuple[str, ...]:
                 " so that its history is kept."
             )
     return tuple(refused)
+
+
+def _notes_on(records: Records, tree: str) -> str:
+    """ "1 sign of disease and 2 sprays" of a tree; empty if there are none."""
+    signs = sum(trouble.tree == tree for trouble in records.troubles)
+    sprays = sum(spray.tree == tree for spray in records.sprays)
+    held = [f"{counted(signs, 'sign')} of disease"] if signs else []
+    held += [counted(sprays, "spray")] if sprays else []
+    return listed(held) if held else ""
 
 
 def _called(record: Held) -> str:

@@ -7,12 +7,17 @@ from datetime import date
 
 import msgspec
 
-from tendwork.orchard.records import Graft, Wood
+from tendwork.orchard.records import FIRE_BLIGHT, Graft, Trouble, Wood
 from tendwork.orchard.wraps import CARE_ENDED
 
 _STATE_AFTER = {"set": "set", "took": "took", "failed": "failed", "bearing": "bearing", "removed": "removed"}
 _VERDICT_AFTER = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
 _USED_UP = frozenset({"lost", "used", "thrown out"})
+ARBORIST = "not mine: arborist"
+"""The outcome of sawing that a person gives away: the job waits for somebody else, and nothing was done yet."""
+_BLIGHT_WATCH = "fire-blight-watch"
+_STRIKES = ("cut out", "strikes")
+"""What the watch for fire blight says where it found some, cut out or not."""
 WORK_WORDS = frozenset(
     {"done", "set", "off", "cut", "cut out", "got from elsewhere", "sent", "watered", "tasted", "removed", "mended"}
 )
@@ -60,6 +65,11 @@ def wood_after(bundle: Wood, outcome: str) -> Wood:
     if outcome in _USED_UP:
         return msgspec.structs.replace(bundle, sticks=0)
     return bundle
+
+
+def trouble_after(template: str, tree: str, outcome: str, day: date) -> Trouble | None:
+    """The sign of disease that an outcome of this template's job notes on a tree; None where it notes none."""
+    return Trouble(day, tree, FIRE_BLIGHT) if template == _BLIGHT_WATCH and outcome in _STRIKES else None
 
 
 def refusal(graft: Graft, outcome: str, day: date) -> str:

@@ -14,7 +14,7 @@ TROUBLES = (FIRE_BLIGHT, "canker", "gum", "mosaic or rings", "dieback")
 
 
 class Tree(Struct, frozen=True):
-    """A tree. `stock` is the rootstock or framework variety; `planted` a year; `height_m` how high the crown is."""
+    """A tree. `stock` is the rootstock or framework variety, `planted` a year, `height_m` the height of its crown."""
 
     id: str
     name: str

@@ -64,21 +64,26 @@ def note(records: Records, trees: Sequence[Tree], told: Note) -> Edit:
         held = _same(records, new)
         whole = reduce(completed, (*held[1:], new), held[0]) if held else new
         if len(held) == 1 and whole == held[0]:
-            done = f"{_event(whole)} is already noted on %s"
+            done = f"{_event(whole)} is already noted"
         elif held:
-            done = f"{_event(whole)} amended on %s{_waits(whole)}{_waited(held[-1], whole)}"
+            done = f"{_event(whole)} amended{_waits(whole)}{_waited(held[-1], whole)}"
         else:
-            done = f"{_event(whole)} noted on %s{_waits(whole)}"
+            done = f"{_event(whole)}{_waits(whole)}"
         if held != [whole]:
             add.append(whole)
             remove += held
         groups.setdefault(done, []).append(tree)
-    words = "; ".join(done.replace("%s", listed(map(called, on)), 1) for done, on in groups.items())
-    return Edit(words[:1].upper() + words[1:], add=tuple(add), remove=tuple(remove))
+    words = "; ".join(f"{listed(map(called, on))}: {done}" for done, on in groups.items())
+    return Edit(words, add=tuple(add), remove=tuple(remove))
+
+
+def noted(records: Records, trees: Iterable[Tree], told: Note) -> tuple[Note, ...]:
+    """What is held of a sign or a spray on these trees."""
+    return tuple(one for tree in trees for one in _same(records, replace(told, tree=tree.id)))
 
 
 def withdraw(records: Records, trees: Sequence[Tree], told: Note) -> Edit:
-    """Take a sign or a spray away that was noted by mistake; refused where it is not noted on every one of the trees."""
+    """Take a sign or a spray away that was noted by mistake; refused where one of the trees has none."""
     remove: list[Note] = []
     refused = []
     for tree in trees:
@@ -86,17 +91,9 @@ def withdraw(records: Records, trees: Sequence[Tree], told: Note) -> Edit:
         held = _same(records, new)
         remove += held
         if not held:
-            refused.append(f"{_event(new)} is not noted on {called(tree)}. {_noted_there(records, new)}")
-    words = f"{_event(told)} on {listed(map(called, trees))} taken away, noted by mistake"
-    return Edit(words[:1].upper() + words[1:], remove=tuple(remove), refused=tuple(refused))
-
-
-def notes_on(records: Records, tree: str) -> str:
-    """How many signs and sprays are noted on a tree: "1 sign of disease and 2 sprays"; empty if there are none."""
-    signs = sum(trouble.tree == tree for trouble in records.troubles)
-    sprays = sum(spray.tree == tree for spray in records.sprays)
-    held = [f"{signs} {'sign' if signs == 1 else 'signs'} of disease"] if signs else []
-    return listed([*held, *([counted(sprays, "spray")] if sprays else [])]) if signs or sprays else ""
+            refused.append(f"{called(tree)}: {_event(new)} is not noted. {_noted_there(records, new)}")
+    words = f"{listed(map(called, trees))}: {_event(told)} taken away, noted by mistake"
+    return Edit(words, remove=tuple(remove), refused=tuple(refused))
 
 
 def wait_words(spray: Spray) -> str:
@@ -114,19 +111,16 @@ def _wait(days: int | None, until: str) -> str:
 
 
 def _waits(note: Note) -> str:
-    return f": {wait_words(note)}" if isinstance(note, Spray) else ""
+    return f", {wait_words(note)}" if isinstance(note, Spray) else ""
 
 
 def _waited(before: Note, after: Note) -> str:
     """What stood there of the days that are others now."""
     if not isinstance(before, Spray) or not isinstance(after, Spray):
         return ""
-    old = [
-        "not known" if (days := getattr(before, name)) is None else f"{days} {until}"
-        for name, until in WAITS
-        if getattr(before, name) != getattr(after, name)
-    ]
-    return f" (before: {', '.join(dict.fromkeys(old))})" if old else ""
+    changed = [(name, until) for name, until in WAITS if getattr(before, name) != getattr(after, name)]
+    old = [_wait(getattr(before, name), until) for name, until in changed]
+    return f" (before: {', '.join(old)})" if old else ""
 
 
 def _event(note: Note) -> str:

@@ -14,11 +14,11 @@ from msgspec import Struct
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.rounds import lines_of
-from tendwork.planning.states import TO_DO
+from tendwork.planning.states import HELD, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.view.job import caution_lines, reason_sentences
 from tendwork.view.text import plain
-from tendwork.view.week import units_to_tick, where_words
+from tendwork.view.week import held_words, units_to_tick, where_words
 from tendwork.view.words import full_day, in_units, minutes_words
 
 _WARNING = timedelta(days=2)
@@ -78,9 +78,10 @@ def moment(day: date, site: CalendarSite) -> datetime:
 def _event(task: Task, site: CalendarSite, cards: Mapping[str, Card]) -> Event:
     start, last = _span(task)
     closes = task.window.worth_until if start > task.window.closes else task.window.closes
-    summary = f"{plain(task.title)}, {where_words(task)}"
-    alarms = {start: summary}
-    if start < closes - _WARNING < date.max - _WARNING:
+    held = "Held back: " if task.state == HELD else ""
+    summary = f"{held}{plain(task.title)}, {where_words(task)}"
+    alarms = {} if task.state == HELD else {start: summary}
+    if alarms and start < closes - _WARNING < date.max - _WARNING:
         alarms[closes - _WARNING] = f"Until {full_day(closes)}: {summary}"
     return Event(
         key=task.key,
@@ -109,6 +110,8 @@ def _description(task: Task, site: CalendarSite, cards: Mapping[str, Card]) -> I
     window = task.window
     named = (("opens", window.opens), ("best", window.best), ("closes", window.closes), ("lapses", window.lapses))
     yield f"The window {', '.join(f'{word} {full_day(day)}' for word, day in named)}."
+    if held := held_words(task):
+        yield f"Held back: {held}"
     if task.minutes:
         yield f"Takes {minutes_words(task.minutes)}."
     if task.weather_words:

@@ -13,12 +13,12 @@ from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import Task, Unit, WrapOn
-from tendwork.planning.states import ACTIONABLE, TO_DO
+from tendwork.planning.states import ACTIONABLE, HELD, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
-from tendwork.view.job import caution_lines
+from tendwork.view.job import cards_of, caution_lines
 from tendwork.view.text import plain
-from tendwork.view.week import units_to_tick, urgency, where_words
+from tendwork.view.week import held_words, units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
 from tendwork.view.wraps import wraps_of_trees, wraps_sentence
 
@@ -43,7 +43,7 @@ class UnitBox(Struct, frozen=True):
 class Job(Struct, frozen=True):
     """One job on one day, with the units that are planned on it; every text in it is safe to show.
 
-    `notes` are (word, text); `caution` is empty where the job has none.
+    `notes` are (word, text); `caution` is empty where the job has none. A job that is held back has no `box` to tick.
     """
 
     key: str
@@ -54,21 +54,23 @@ class Job(Struct, frozen=True):
     units: tuple[UnitBox, ...]
     notes: tuple[tuple[str, str], ...]
     caution: str
+    box: bool = True
 
 
 class Day(Struct, frozen=True):
-    """One day's jobs in the order of the walk, and all tools that they need."""
+    """One day's jobs in the order of the walk, all tools that they need, and what its weather asks for all of them."""
 
     name: str
     amount: str
     carry: tuple[str, ...]
     jobs: tuple[Job, ...]
+    mind: tuple[str, ...] = ()
 
 
 class Sheet(Struct, frozen=True):
-    """The whole page. The last of `days` may be the jobs that no day has room for; `cautions` are (title, line).
+    """The whole page. The last of `days` may be the jobs that no day has room for, and then those held back.
 
-    `how` says what to do with a pen where that is more than to tick; `wraps` are (tree, its wraps that are still on).
+    `cautions` are (title, line); `how` says what to do with a pen where that is more than to tick; `wraps` are (tree, its wraps that are still on).
     """
 
     site_name: str
@@ -92,7 +94,9 @@ def sheet_of(
 ) -> Sheet:
     """The sheet of the week's jobs that are still to do, each on every day that it is placed on."""
     last = today + timedelta(days=WEEK_DAYS - 1)
-    tasks = [task for task in week if task.state in TO_DO and (task.put_off is None or task.put_off <= last)]
+    due = [task for task in week if task.state in TO_DO and (task.put_off is None or task.put_off <= last)]
+    tasks = [task for task in due if task.state != HELD]
+    held = tuple(_held_job(task, today) for task in due if task.state == HELD)
     placed = sorted({day for task in tasks for day, _ in task.days})
     groups: list[tuple[str, date | None, list[Task]]] = [
         *((day_words(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),
@@ -104,11 +108,18 @@ def sheet_of(
         span=f"{full_day(today)} to {full_day(last)}",
         amount=_amount(tasks, None) if tasks else "Nothing to do this week.",
         days=tuple(
-            Day(name, _amount(here, day), _carry(here, day), _Walk(day, today, cards, units).jobs(here))
+            Day(
+                name,
+                _amount(here, day),
+                _carry(here, day),
+                _Walk(day, today, cards, units).jobs(here),
+                tuple(cards_of(here, cards, of_the_day=True)),
+            )
             for name, day, here in groups
             if here
-        ),
-        cautions=tuple(dict.fromkeys(line for task in tasks for line in caution_lines(task, cards))),
+        )
+        + ((Day("Held back, not to be done yet", counted(len(held), "job"), (), held),) if held else ()),
+        cautions=tuple(cards_of(tasks, cards).items()),
         how=_HOW if can_circle else "",
         wraps_said=wraps_sentence(wraps, today) if wraps else "",
         wraps=wraps_of_trees(wraps, today),
@@ -141,6 +152,8 @@ class _Walk:
         if task.weather_words:
             wish = in_units(task.weather_words, self._units)
             notes.append(("Waits for" if task.state == "waiting" else "Wants", wish))
+        if reason := held_words(task):
+            notes.append(("Held back", reason))
         if outcomes and not units:
             notes.append(("Circle", outcomes))
         return Job(
@@ -151,7 +164,7 @@ class _Walk:
             amount=minutes_words(_minutes(task, self._day)),
             units=units,
             notes=tuple(notes),
-            caution=self._caution(task) if task.cautions else "",
+            caution=self._caution(task),
         )
 
     def _split_notes(self, task: Task, today: date) -> Iterator[tuple[str, str]]:
@@ -167,8 +180,10 @@ class _Walk:
             yield "No day has room for", named
 
     def _caution(self, task: Task) -> str:
-        """The line of the first card that this day has not told yet, and the names of the others."""
-        cautions = caution_lines(task, self._cards)
+        """The line of the first card that this day has not told yet, and the names of the others of the job's own."""
+        cautions = caution_lines(task, self._cards, own=True)
+        if not cautions:
+            return ""
         fresh = next((caution for caution in cautions if caution not in self._told), None)
         others = ", ".join(caution[0] for caution in cautions if caution != fresh)
         if fresh is None:
@@ -187,6 +202,14 @@ class _Walk:
                 return f"late since {day_words(task.window.closes, self._today)}"
             return f"late, by {day_words(task.window.lapses, self._today)}"
         return f"by {day_words(task.window.closes, self._today)}"
+
+
+def _held_job(task: Task, today: date) -> Job:
+    """A job that is held back, with the reason in the place of a box; on paper its day is that of the reason."""
+    reason = [("Held back", held_words(task))]
+    days = [unit.held_until for unit in task.units if unit.held_until is not None]
+    by = f"not before {day_words(min(days), today)}" if days else ""
+    return Job(plain(task.key), plain(task.title), where_words(task), by, "", (), tuple(reason), "", box=False)
 
 
 def _label(unit: Unit) -> str:

@@ -7,6 +7,7 @@ from tendwork.outputs.sheet import Job, Sheet, UnitBox
 from tendwork.view.text import display_width, padded, wrapped
 
 _BOX = "[ ] "
+_NO_BOX = "    "
 _UNDER_BOX = "      "
 _BETWEEN = "  "
 
@@ -20,6 +21,7 @@ def sheet_text(sheet: Sheet, columns: int = 80) -> str:
         tail = f" {day.amount}"
         lines += ["", head + "-" * (columns - display_width(head) - display_width(tail)) + tail]
         lines += wrapped(", ".join(day.carry), columns, "Carry: ") if day.carry else []
+        lines += wrapped("; ".join(day.mind), columns, "All day: ") if day.mind else []
         lines += [line for job in day.jobs for line in _job_lines(job, columns)]
     if sheet.wraps:
         lines += ["", *wrapped(sheet.wraps_said, columns)]
@@ -39,7 +41,7 @@ def sheet_html(sheet: Sheet) -> str:
 
 def _job_lines(job: Job, columns: int) -> list[str]:
     end = f"  {padded(job.by, 21)} {padded(job.amount, 7, right=True)}".rstrip()
-    head, *rest = wrapped(f"{job.title}, {job.where}", columns - 31, _BOX)
+    head, *rest = wrapped(f"{job.title}, {job.where}", columns - 31, _BOX if job.box else _NO_BOX)
     lines = ["", padded(head, columns - 31) + end, *rest]
     for unit in job.units:
         lines += _unit_lines(unit, columns)

@@ -1,4 +1,4 @@
-"""What the records leave open of living grafts, so that a rule must guess or cannot speak at all."""
+"""What the records leave open of living grafts and of sprays, so that a rule must guess or cannot speak at all."""
 
 from __future__ import annotations
 
@@ -10,7 +10,8 @@ from msgspec.structs import replace
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft
-from tendwork.planning.results import NO_METHOD, Gap
+from tendwork.orchard.sprays import days_not_noted, lacking_days
+from tendwork.planning.results import NO_METHOD, SPRAY_DAYS, Gap
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
@@ -32,7 +33,7 @@ def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, to
 
 
 def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
-    """The gaps, those that hold a graft back first, each with its grafts in the order of entry."""
+    """The gaps: sprays that close a tree, then what holds a graft back, each with its grafts in the order of entry."""
     found: dict[tuple[str, str, str], list[Graft]] = {}
     for graft in orchard.records.grafts:
         tree = orchard.trees.get(graft.tree)
@@ -41,8 +42,14 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
         for kind, word in _questions(orchard, graft, today):
             species = tree.species if kind == NO_METHOD else ""
             found.setdefault((kind, word, species), []).append(graft)
+    names = {tree.id: f"{tree.name} ({tree.id})" for tree in orchard.trees.values()}
+    sprayed = tuple(
+        Gap(SPRAY_DAYS, (), spray.product, tree=names[spray.tree], day=spray.day, lacks=days_not_noted(spray))
+        for spray in lacking_days(orchard.records.sprays, today)
+        if spray.tree in names
+    )
     order = (NO_METHOD, "take", "wrap", "wrap word", "method", "method word")
-    return tuple(
+    return sprayed + tuple(
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
     )

@@ -17,10 +17,11 @@ from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.cautions import Height, Work, cautions_of, tools_of
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
+from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.rounds import minutes_of, place_among_rounds, window_of
 from tendwork.planning.standing import SKIPPED
-from tendwork.planning.states import ACTIONABLE, pressing, task_state, unit_state
+from tendwork.planning.states import ACTIONABLE, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template, Tool
 from tendwork.planning.weather import suits, weather_words
@@ -66,6 +67,7 @@ def plan(
     season = season_of(today, ground.south)
     rules = tuple(templates)
     orchard = Orchard(records, rules, ground.south, today)
+    held_back = HeldBack(orchard.records, ground.south, today)
     tasks: list[Task] = []
     writers: dict[Season, _Writer] = {}
     old = _seasons_of_old_wraps(orchard, season, today)
@@ -75,7 +77,7 @@ def plan(
         near = _seasons_of(template, season)
         for which in dict.fromkeys((*old, *near)) if template.takes_wraps_off else near:
             if which not in writers:
-                writers[which] = _Writer(ground, orchard, openings, which, today, weather, tools or {})
+                writers[which] = _Writer(ground, orchard, openings, which, today, weather, tools or {}, held_back)
             writer = writers[which]
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
@@ -104,7 +106,7 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
     if own.name < season.name:
         return (
             task.window.opens >= season.start
-            or (task.window.worth_until >= season.start and task.state in ACTIONABLE)
+            or (task.window.worth_until >= season.start and task.state in (*ACTIONABLE, HELD))
             or any(unit.done_on is not None and _is_lately(unit.done_on, today) for unit in task.units)
         )
     return task.window.stays or task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
@@ -143,7 +145,9 @@ class _Writer:
         today: date,
         weather: WorkWeather,
         tools: Mapping[str, Tool],
+        held_back: HeldBack,
     ) -> None:
+        self._held = held_back
         self._weather = weather
         self._tools = tools
         self._in_leaf: dict[str, tuple[date, date]] = {}
@@ -203,7 +207,8 @@ class _Writer:
         height = self._height(template, subject)
         for number, window in enumerate(windows, 1):
             because = opening.because if number == 1 else ()
-            yield number, self._unit(subject, window, ticks.get(number), because, suited, height)
+            unit = self._unit(subject, window, ticks.get(number), because, suited, height)
+            yield number, self._held.held(template, subject, unit)
 
     def _height(self, template: Template, subject: Subject) -> Height:
         """How high the work goes; what nobody noted is unknown, not low."""
@@ -271,7 +276,8 @@ class _Writer:
         about = pressing(units)
         first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
         to_do = [unit for unit in about if unit.state not in ("done", SKIPPED)]
-        overdue = [unit for unit in to_do if unit.window.is_overdue(self._today)]
+        waits = (*ACTIONABLE, HELD)
+        overdue = any(unit.state in waits and unit.window.is_overdue(self._today) for unit in units)
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         window = window_of(units)
         tools = tools_of(template, self._tools, about)
@@ -292,8 +298,9 @@ class _Writer:
             cautions=cautions_of(work),
             tools=tuple(tool.id for tool in tools),
             steps=steps,
-            outcomes=template.outcomes,
+            outcomes=outcomes_of(template, tools, units),
             because=(
+                *self._held.said(template, units),
                 *self._wraps_never_off(template, units),
                 *_because(template, first, number),
                 *self._growth(template, subject),

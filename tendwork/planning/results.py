@@ -34,6 +34,10 @@ class Window(Struct, frozen=True):
         return self.stays and today > self.lapses
 
 
+OF_THE_DAY = ("heat", "lightning", "cold", "stings", "ticks")
+"""The cards of cautions that the weather and the season ask, whatever job is done that day."""
+
+
 class Caution(Struct, frozen=True):
     """A caution card that stands beside a job: the id of the `card`, and `because`, a sentence that says why it does.
 
@@ -133,6 +137,8 @@ class DayHours(Struct, frozen=True):
 
 NO_JOB = "no job"
 """The state of a wrap that no rule asks for."""
+SPRAY_DAYS = "spray days"
+"""The kind of gap that is a spray of which the label's days to wait are not noted."""
 NO_METHOD = "no method"
 """The kind of gap that keeps a planned graft from ever getting a grafting job."""
 
@@ -165,7 +171,8 @@ class Gap(Struct, frozen=True):
 
     "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap
     word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
-    methods that are open for them this season and their days.
+    methods that are open for them this season and their days. "spray days" is of no graft: a `tree` was sprayed on a
+    `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
     """
 
     kind: str
@@ -173,6 +180,9 @@ class Gap(Struct, frozen=True):
     word: str = ""
     species: str = ""
     methods: tuple[tuple[str, date, date], ...] = ()
+    tree: str = ""
+    day: date | None = None
+    lacks: str = ""
 
 
 class Plan(Struct, frozen=True):

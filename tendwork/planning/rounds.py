@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from tendwork.planning.cautions import each_once
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import Plan, Task, Unit, Window
-from tendwork.planning.states import ACTIONABLE, FINISHED, TO_DO, pressing, task_state
+from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, pressing, task_state
 
 
 def place_among_rounds(
@@ -25,7 +25,7 @@ def place_among_rounds(
     if not mine:
         return None, False
     again = min((unit.window.opens for unit in after if unit.id in mine), default=None)
-    if not before or any(state != "coming" for state in mine.values()):
+    if not before or any(state not in ("coming", HELD) for state in mine.values()):
         return again, False
     return again, mine.keys() <= {unit.id for unit in before if unit.state in TO_DO}
 
@@ -47,7 +47,7 @@ def window_of(units: tuple[Unit, ...]) -> Window:
 
 def minutes_of(units: tuple[Unit, ...], setup_minutes: float, minutes_each: float) -> float:
     """The minutes for what presses among these units."""
-    to_do = sum(unit.state not in FINISHED for unit in pressing(units))
+    to_do = sum(unit.state not in (*FINISHED, HELD) for unit in pressing(units))
     return setup_minutes + minutes_each * to_do if to_do else 0.0
 
 
@@ -109,7 +109,7 @@ def _joined(rounds: list[Task], last: date) -> dict[str, Task | None]:
 def _first_due(rounds: list[Task], last: date) -> dict[str, tuple[Task, Unit]]:
     """For each unit its first round to act on, else the first that opens by `last`."""
     found: dict[str, tuple[Task, Unit]] = {}
-    for states in (ACTIONABLE, ("coming",)):
+    for states in (ACTIONABLE, (HELD,), ("coming",)):
         for task in rounds:
             for unit in task.units:
                 if unit.state in states and unit.window.opens <= last:

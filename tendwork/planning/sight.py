@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import Task
-from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.states import ACTIONABLE, HELD
 
 MISSED_DAYS = 14  # how long a missed job stays in sight
 
@@ -15,10 +15,13 @@ def in_sight(task: Task, today: date) -> bool:
     """Whether the task matters from today to today + 6."""
     if task.state in ACTIONABLE:
         return True
+    soon = today + timedelta(days=WEEK_DAYS)
+    if not task.behind and any(unit.state == HELD and unit.window.opens < soon for unit in task.units):
+        return True
     if task.state == "coming":
         if task.shown_from is not None and task.shown_from <= today:
             return True
-        return task.window.opens < today + timedelta(days=WEEK_DAYS) and not task.behind
+        return task.window.opens < soon and not task.behind
     if task.state == "missed":
         # A missed round of a repeating job is not worth a line: the next one does its work.
         return task.window.lapses >= today - timedelta(days=MISSED_DAYS) and task.rounds == 1

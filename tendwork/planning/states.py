@@ -1,22 +1,26 @@
-"""What state a unit and a task are in on one day: coming, open, closing, late, missed, waiting, done or skipped."""
+"""What state a unit and a task are in on one day: one of TASK_STATES, from coming to done or missed."""
 
 from __future__ import annotations
 
 from datetime import date
 
+from tendwork.orchard.outcomes import ARBORIST
 from tendwork.orchard.records import Tick
 from tendwork.planning.results import Unit, Window
 from tendwork.planning.standing import SKIPPED, STILL_OPEN
 
 CLOSING_DAYS = 7
 ACTIONABLE = ("late", "closing", "open", "waiting")
-TO_DO = (*ACTIONABLE, "coming")
+HELD = "held"
+"""Something bars it for now: it is to do, and nobody is to do it yet."""
+TO_DO = (*ACTIONABLE, HELD, "coming")
 FINISHED = ("done", SKIPPED)
-_URGENCY = ("late", "closing", "open", "waiting", "coming", "missed")
 
 
 def unit_state(window: Window, tick: Tick | None, today: date, weather_suits: bool) -> str:
     """The state of one unit; a window counts as closing in its last week, or its last third if it is shorter."""
+    if tick is not None and tick.outcome == ARBORIST:
+        return HELD
     if tick is not None and tick.outcome != STILL_OPEN:
         return SKIPPED if tick.outcome == SKIPPED else "done"
     if today < window.opens:
@@ -32,18 +36,28 @@ def unit_state(window: Window, tick: Tick | None, today: date, weather_suits: bo
 
 
 def task_state(units: tuple[Unit, ...]) -> str:
-    """The most urgent state among the units that are still to do; done or skipped when none is."""
+    """The most urgent state among the units that are still to do; done or skipped when none is.
+
+    A task is held only where no unit can be done: not while others are due, nor where all others open no later.
+    """
     states = {unit.state for unit in units}
-    for state in _URGENCY:
+    for state in (*ACTIONABLE, *_not_due_yet(units), "missed"):
         if state in states:
             return state
     return "done" if "done" in states else SKIPPED
 
 
 def pressing(units: tuple[Unit, ...]) -> tuple[Unit, ...]:
-    """The units that the task is about today: those to act on, else those to come, else all."""
-    for wanted in (ACTIONABLE, ("coming",), ("missed",)):
+    """The units that the task is about today: those to act on, else those held or to come, else all."""
+    for wanted in (ACTIONABLE, *((state,) for state in _not_due_yet(units)), ("missed",)):
         chosen = tuple(unit for unit in units if unit.state in wanted)
         if chosen:
             return chosen
     return units
+
+
+def _not_due_yet(units: tuple[Unit, ...]) -> tuple[str, str]:
+    """Which goes first of what is held and what comes: what opens first, since that may be barred in its time."""
+    held = min((unit.window.opens for unit in units if unit.state == HELD), default=date.max)
+    coming = min((unit.window.opens for unit in units if unit.state == "coming"), default=date.max)
+    return (HELD, "coming") if held < coming else ("coming", HELD)

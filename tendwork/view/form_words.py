@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from tendwork.orchard.methods import METHODS
-from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Records
+from tendwork.orchard.records import GRAFT_STATES, TROUBLES, VERDICTS, Records
 from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
 from tendwork.view.words import in_units
@@ -19,7 +19,7 @@ RIPENESS = ("ripe", "unripe", "over")
 USES = ("eating", "cooking", "keeping", "cider", "juice", "drying")
 
 FIELDS_OF = {
-    "trees": ("id", "name", "species", "stock", "planted", "place"),
+    "trees": ("id", "name", "species", "stock", "planted", "place", "height_m"),
     "grafts": (
         "id", "variety", "tree", "state", "verdict", "method", "wrap", "seal", "set_on", "wood",
         "bearing", "height_m", "out_m", "ripens_from", "ripens_to", "chill", "note",
@@ -28,6 +28,8 @@ FIELDS_OF = {
         "id", "variety", "species", "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note",
     ),
     "tastings": ("day", "graft", "ripe", "score", "use", "note"),
+    "troubles": ("tree", "what", "day", "note"),
+    "sprays": ("tree", "product", "days_to_return", "days_to_harvest", "day", "note"),
 }  # fmt: skip
 OF_MANY = {
     "grafts": ("state", "verdict", "method", "wrap", "seal", "set_on", "wood", "ripens_from", "ripens_to", "note"),
@@ -47,6 +49,16 @@ _LABELS = {
     "promised_to": "promised",
     "promised_sticks": "of them",
     "day": "tasted on",
+    "what": "sign",
+    "days_to_return": "days to return",
+    "days_to_harvest": "days to harvest",
+}
+_LABELS_OF = {
+    ("trees", "height_m"): "crown reaches",
+    ("troubles", "day"): "seen on",
+    ("troubles", "tree"): "trees",
+    ("sprays", "day"): "sprayed on",
+    ("sprays", "tree"): "trees",
 }
 _HINTS = {
     "id": "the next free one, if left empty",
@@ -62,6 +74,9 @@ _HINTS = {
     "came_from": "a tree's id, or whose it was",
     "promised_to": "to whom",
     "promised_sticks": "how many sticks",
+    "days_to_return": "from the label; empty: not known",
+    "days_to_harvest": "from the label; empty: not known",
+    "product": "as the label names it",
 }
 
 _HELP = {
@@ -97,35 +112,50 @@ _HELP = {
     "use": "What it is good for.",
     "group": "When it blooms among the others.",
     "note": "Anything else.",
+    "what": "The sign of disease that you saw; any other word is kept, but no job hangs on it.",
+    "product": "What was sprayed; the same product and day again adds to what is noted.",
+    "days_to_return": "Days until people may work in the tree again; the tree stays barred until they are known.",
+    "days_to_harvest": "Days until its fruit may be eaten; the fruit stays barred until they are known.",
+}
+_HELP_OF = {
+    ("trees", "height_m"): "How high its crown reaches; empty if that is not known.",
+    ("troubles", "day"): "The day on which it was seen.",
+    ("troubles", "tree"): "The trees, by id or name, with commas between them.",
+    ("sprays", "day"): "The day on which it was sprayed.",
+    ("sprays", "tree"): "The trees, by id or name, with commas between them.",
 }
 
 
 class FormField(Struct, frozen=True):
-    """One line of a form: the field of the record, what it is called, its text, the words offered, and a hint."""
+    """One line of a form: the field of the record, what it is called, its text, the words offered, and a hint.
+
+    `kind` is that of the record, where the field means something of its own there.
+    """
 
     name: str
     label: str
     text: str = ""
     choices: tuple[str, ...] = ()
     hint: str = ""
+    kind: str = ""
 
 
-def form_field(name: str, records: Records, text: str = "", units: str = "metric") -> FormField:
+def form_field(name: str, records: Records, text: str = "", units: str = "metric", kind: str = "") -> FormField:
     """A field of a form; the words offered are the trade's and those in use."""
     hint = _HINTS.get(name, "")
     if units == "us" and name in PLACE:
         hint = hint.replace("metres", "8 ft, or metres")
-    return FormField(name, field_label(name), text, field_choices(name, records), hint)
+    return FormField(name, field_label(name, kind), text, field_choices(name, records), hint, kind)
 
 
-def field_label(name: str) -> str:
+def field_label(name: str, kind: str = "") -> str:
     """What a form calls a field: "facing" for bearing."""
-    return _LABELS.get(name, name)
+    return _LABELS_OF.get((kind, name)) or _LABELS.get(name, name)
 
 
-def field_help(name: str, hint: str, choices: tuple[str, ...]) -> str:
+def field_help(name: str, hint: str, choices: tuple[str, ...], kind: str = "") -> str:
     """What a field is for, how it is written, and which words it offers."""
-    said = [_HELP.get(name, "")]
+    said = [_HELP_OF.get((kind, name)) or _HELP.get(name, "")]
     if choices:
         said.append(f"Offered: {', '.join(choices[:_OFFERED])}{', ...' if len(choices) > _OFFERED else ''}.")
     elif hint:
@@ -142,6 +172,10 @@ def field_choices(name: str, records: Records) -> tuple[str, ...]:
     if name in trade:
         held: Iterable[Any] = records.tastings if name == "use" else records.grafts
         return _distinct((*trade[name], *(getattr(record, name) for record in held)))
+    if name == "what":
+        return _distinct((*TROUBLES, *(trouble.what for trouble in records.troubles)))
+    if name == "product":
+        return _distinct(sorted((spray.product for spray in records.sprays), key=str.casefold))
     if name == "tree":
         return tuple(tree.id for tree in records.trees)
     if name == "wood":

@@ -10,6 +10,7 @@ from tendwork.orchard.history import history
 from tendwork.orchard.lives import present_of
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
+from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
 from tendwork.view.plain import tree_heading
@@ -55,19 +56,21 @@ def _wrap_words(records: Records, graft: Graft, today: date) -> str:
     return "Nobody noted that the wrap is off."
 
 
-def tree_lines(records: Records, tree: Tree, width: int) -> list[str]:
-    """The tree in a sentence, its grafts counted by state, and of which of them the method or the wrap is not noted."""
+def tree_lines(records: Records, tree: Tree, width: int, units: str = "metric") -> list[str]:
+    """The tree in a sentence, its grafts counted by state, what is not noted of it and of them, and its history."""
     grafts = [graft for graft in records.grafts if graft.tree == tree.id]
     counts = Counter(graft.state for graft in grafts)
     told = ", ".join(f"{counts[state]} {state}" for state in GRAFT_STATES if counts[state])
     going = sum(graft.verdict == "cut" and graft.state in LIVING for graft in grafts)
-    lines = wrapped(tree_heading(tree, grafts), width)
+    lines = wrapped(tree_heading(tree, grafts, units), width)
     lines += wrapped(told[0].upper() + told[1:] + ".", width) if told else []
     lines += wrapped(f"{counted(going, 'graft')} to cut.", width) if going else []
     for field, states in (("method", ("planned", "set", "took")), ("wrap", ("set", "took"))):
         bare = [graft.id for graft in grafts if graft.state in states and not getattr(graft, field)]
         lines += wrapped(plain(f"Without a {field} noted: {', '.join(bare)}."), width) if bare else []
-    return lines
+    lines += wrapped("How high its crown reaches is not noted.", width) if tree.height_m is None else []
+    noted = tree_history(records, tree)
+    return [*lines, *history_text(noted, width).splitlines()] if noted else lines
 
 
 def _ripe_words(graft: Graft) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 
-from tendwork.planning.results import Caution, Task, Unit
+from tendwork.planning.results import OF_THE_DAY, Caution, Task, Unit
+from tendwork.planning.states import HELD
 from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import in_units, short_day, state_words, until_words
@@ -30,9 +31,20 @@ def reason_sentences(task: Task) -> tuple[str, ...]:
     return tuple(map(sentence, task.because))
 
 
-def caution_lines(task: Task, cards: Mapping[str, Card]) -> tuple[tuple[str, str], ...]:
-    """(title, line) of each caution card of the job; a card that is not there is named, never dropped."""
-    return tuple(_caution_line(caution, cards.get(caution.card)) for caution in task.cautions)
+def caution_lines(task: Task, cards: Mapping[str, Card], own: bool = False) -> tuple[tuple[str, str], ...]:
+    """(title, line) of each caution card of the job; a card that is not there is named, never dropped.
+
+    Its `own` are those that the weather of the day does not ask of every job.
+    """
+    chosen = [caution for caution in task.cautions if not own or caution.card not in OF_THE_DAY]
+    return tuple(_caution_line(caution, cards.get(caution.card)) for caution in chosen)
+
+
+def cards_of(tasks: Iterable[Task], cards: Mapping[str, Card], of_the_day: bool | None = None) -> dict[str, str]:
+    """The line of each caution card of these jobs by its title, each once, of the day's alone or of all others."""
+    named = dict.fromkeys(caution.card for task in tasks for caution in task.cautions)
+    chosen = [card for card in named if of_the_day is None or (card in OF_THE_DAY) is of_the_day]
+    return dict(_caution_line(Caution(card, ""), cards.get(card)) for card in chosen)
 
 
 def caution_sentences(task: Task, cards: Mapping[str, Card]) -> tuple[str, ...]:
@@ -94,6 +106,10 @@ def unit_state_words(unit: Unit, today: date) -> str:
     if unit.state in ("done", "skipped") and unit.outcome and unit.done_on is not None:
         return f"{plain(unit.outcome)} {short_day(unit.done_on, today)}"
     said = state_words(unit.state, unit.window, today, unit.done_on, whole=False)
+    if unit.state == HELD:
+        said = "held back" if unit.held_until is None else f"held back until {short_day(unit.held_until, today)}"
+        if unit.window.is_overdue(today):
+            said += ", overdue"
     if unit.outcome and unit.done_on is not None:  # "not yet": looked at, and still to do
         return f"{said}, {plain(unit.outcome)} {short_day(unit.done_on, today)}"
     return said

@@ -81,11 +81,17 @@ def task_shape(task: Task) -> Shape:
 
 
 def trees_shape(records: Records) -> Shape:
-    """`trees --json`: each tree with its grafts, in the order of entry, keys as the records name them."""
+    """`trees --json`: each tree with its grafts, signs of disease and sprays, in the order of entry.
+
+    Keys are as the records name them.
+    """
     return {
         "trees": [
             msgspec.to_builtins(tree)
-            | {"grafts": [msgspec.to_builtins(graft) for graft in records.grafts if graft.tree == tree.id]}
+            | {
+                kind: [msgspec.to_builtins(record) for record in getattr(records, kind) if record.tree == tree.id]
+                for kind in ("grafts", "troubles", "sprays")
+            }
             for tree in records.trees
         ]
     }
@@ -109,7 +115,14 @@ def _stage(stage: StageDate) -> Shape:
 
 
 def _unit(unit: Unit) -> Shape:
-    shape = {"id": unit.id, "label": unit.label, "state": unit.state, "outcome": unit.outcome}
+    shape = {
+        "id": unit.id,
+        "label": unit.label,
+        "state": unit.state,
+        "outcome": unit.outcome,
+        "held_by": unit.held_by,
+        "held_until": _iso(unit.held_until),
+    }
     return shape | {"task": unit.task} if unit.task else shape
 
 

@@ -12,6 +12,7 @@ from itertools import groupby
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.orchard.tree_history import tree_history
 from tendwork.planning.results import Changes, Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
@@ -20,7 +21,7 @@ from tendwork.view.news import changes_line
 from tendwork.view.repeats import rounds_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
-from tendwork.view.week import Row, next_sentence, row_of, to_do_words, week_groups
+from tendwork.view.week import Row, held_words, next_sentence, row_of, to_do_words, week_groups
 from tendwork.view.words import (
     away_words,
     counted,
@@ -96,7 +97,8 @@ def _job_lines(row: Row, width: int, ascii_only: bool, when: str = "") -> list[s
     key = plain(row.key)
     room = _columns(width) - display_width(end)
     where = padded(_INDENT + row.where, min(room, _columns(width) - display_width(key) - 2))
-    return [padded(head, room) + end.rstrip(), f"{where}  {key}"]
+    held = wrapped(row.held_by, _columns(width), f"{_INDENT}Held back: ", _INDENT) if row.held_by else []
+    return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held]
 
 
 def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, ascii_only: bool = False) -> str:
@@ -144,7 +146,8 @@ def why_text(
     ]
     sections = (
         ("When", [window_sentence(task, today), *([rounds] if (rounds := rounds_words(task, today)) else [])]),
-        ("Why", list(reason_sentences(task))),
+        ("Held back", [held] if (held := held_words(task)) else []),
+        ("Why", [reason for reason in reason_sentences(task) if reason not in held]),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),
         ("Caution", list(caution_sentences(task, cards))),
@@ -168,27 +171,30 @@ def as_of_words(day: date, today: date, south: bool) -> str:
     return f"As it will stand on {full_day(day)}, the first day of season {season}, if nothing changes until then."
 
 
-def trees_text(records: Records, width: int) -> str:
-    """Each tree and the grafts on it, the lowest first."""
+def trees_text(records: Records, width: int, units: str = "metric") -> str:
+    """Each tree, what was noted on it, and the grafts on it, the lowest first."""
     if not records.trees:
         return "No tree is recorded yet. `tendwork bring trees.csv --as trees` brings them in."
     blocks = []
     for tree in records.trees:
         grafts = [graft for graft in records.grafts if graft.tree == tree.id]
-        lines = wrapped(tree_heading(tree, grafts), _columns(width))
-        lines += [graft_line(graft, _columns(width)) for graft in sorted(grafts, key=graft_order)]
+        lines = wrapped(tree_heading(tree, grafts, units), _columns(width))
+        for event in tree_history(records, tree):
+            day = "" if event.day is None else full_day(event.day)
+            lines += wrapped(plain(event.words), _columns(width), f"  {day}  ", _INDENT)
+        lines += [graft_line(graft, _columns(width), units) for graft in sorted(grafts, key=graft_order)]
         blocks.append("\n".join(line.rstrip() for line in lines))
     return "\n\n".join(blocks)
 
 
-def tree_heading(tree: Tree, grafts: Sequence[Graft]) -> str:
-    """ "Old Tom (t1): apple on MM106, planted 1998, by the gate; 40 grafts"."""
+def tree_heading(tree: Tree, grafts: Sequence[Graft], units: str = "metric") -> str:
+    """ "Old Tom (t1): apple on MM106, planted 1998, by the gate, 4.5 m high; 40 grafts"."""
     stock = f" on {plain(tree.stock)}" if tree.stock else ""
     planted = f", planted {tree.planted}" if tree.planted else ""
     place = f", {plain(tree.place)}" if tree.place else ""
-    return (
-        f"{plain(tree.name)} ({plain(tree.id)}): {tree.species}{stock}{planted}{place}; {counted(len(grafts), 'graft')}"
-    )
+    high = "" if tree.height_m is None else f", {in_units(f'{tree.height_m:g} m', units)} high"
+    facts = f"{tree.species}{stock}{planted}{place}{high}"
+    return f"{plain(tree.name)} ({plain(tree.id)}): {facts}; {counted(len(grafts), 'graft')}"
 
 
 def graft_order(graft: Graft) -> tuple[float, str]:
@@ -196,14 +202,14 @@ def graft_order(graft: Graft) -> tuple[float, str]:
     return (float("inf") if graft.height_m is None else graft.height_m, graft.id)
 
 
-def graft_line(graft: Graft, columns: int) -> str:
+def graft_line(graft: Graft, columns: int, units: str = "metric") -> str:
     """One graft in a line: id, variety, state, verdict, method, month in which it was set, height in the crown."""
     cells = (
         (graft.state, 7),
         (graft.verdict, 8),
         (plain(graft.method), 15),
         ("" if graft.set_on is None else month_words(graft.set_on), 8),
-        ("" if graft.height_m is None else f"{graft.height_m:g} m", 5),
+        ("" if graft.height_m is None else in_units(f"{graft.height_m:g} m", units), 5),
     )
     end = "".join("  " + padded(cell, size) for cell, size in cells)
     head = f"  {padded(plain(graft.id), 5)} {plain(graft.variety)}"

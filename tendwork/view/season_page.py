@@ -106,6 +106,8 @@ def earliest_season(records: Records, season: Season) -> int:
         *(tick.day for tick in records.ticks),
         *(sighting.day for sighting in records.sightings),
         *(tasting.day for tasting in records.tastings),
+        *(trouble.day for trouble in records.troubles),
+        *(spray.day for spray in records.sprays),
         *(graft.set_on for graft in records.grafts if graft.set_on is not None),
         *(bundle.cut_on for bundle in records.wood if bundle.cut_on is not None),
     ]
@@ -114,7 +116,7 @@ def earliest_season(records: Records, season: Season) -> int:
 
 def part_words(name: str, tasks: Sequence[Task]) -> str:
     """ "pruning: 53 jobs; 3 late, 38 coming, 12 done"."""
-    states = ("late", "closing", "open", "waiting", "coming", "missed", "done", "skipped")
+    states = ("late", "closing", "open", "waiting", "held", "coming", "missed", "done", "skipped")
     counts = [(sum(task.state == state for task in tasks), state) for state in states]
     said = ", ".join(f"{count} {state}" for count, state in counts if count)
     finished = all(task.state in FINISHED for task in tasks)

@@ -15,7 +15,7 @@ from msgspec import Struct
 
 from tendwork.almanac.results import StageDate
 from tendwork.planning.results import Task
-from tendwork.planning.states import ACTIONABLE, FINISHED
+from tendwork.planning.states import ACTIONABLE, FINISHED, HELD
 from tendwork.planning.vocabulary import PARTS
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.season_axis import Axis
@@ -24,7 +24,7 @@ from tendwork.view.text import display_width, plain
 from tendwork.view.week import short_where
 
 BUDS, PART, JOB = "buds", "part", "job"
-_URGENCY = (*ACTIONABLE, "coming", "missed", *FINISHED)
+_URGENCY = (*ACTIONABLE, HELD, "coming", "missed", *FINISHED)
 _HEIGHT = "height"
 _NAME = "name"
 

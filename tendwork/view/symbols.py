@@ -22,6 +22,7 @@ TASK_MARKS: dict[str, Mark] = {
     "closing": Mark("◈", "@", "closing"),
     "open": Mark("◇", "o", "open"),
     "waiting": Mark("≈", "~", "waiting for weather"),
+    "held": Mark("⊘", "H", "held back"),
     "coming": Mark("▷", ">", "coming"),
     "done": Mark("✓", "+", "done"),
     "skipped": Mark("−", "-", "skipped"),

@@ -8,12 +8,13 @@ from operator import itemgetter
 
 from msgspec import Struct
 
+from tendwork.orchard.wording import listed
 from tendwork.planning.results import Task, Unit
-from tendwork.planning.states import ACTIONABLE, FINISHED, TO_DO, pressing
+from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, pressing
 from tendwork.view.text import plain
 from tendwork.view.words import counted, day_words, minutes_words, until_short, until_words
 
-OVERDUE, LAST_DAY, PUT_OFF = "Overdue", "Last day", "Put off"
+OVERDUE, LAST_DAY, PUT_OFF, HELD_BACK = "Overdue", "Last day", "Put off", "Held back"
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (OVERDUE, ()),
     (LAST_DAY, ()),
@@ -21,18 +22,19 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Closing", ("closing",)),
     ("Open now", ("open",)),
     ("Waiting for weather", ("waiting",)),
+    (HELD_BACK, (HELD,)),
     ("Coming this week", ("coming",)),
     (PUT_OFF, ()),
     ("Done this week", ("done", "skipped")),
     ("Missed", ("missed",)),
 )
-_IDLE = {False: "Nothing to do today", True: "Nothing for today but what waits for weather"}
+_IDLE = {"waiting": "waits for weather", HELD: "is held back"}
 
 
 class Row(Struct, frozen=True):
     """One job as a line: every text in it is safe to show. `done` of `total` units are ticked, `due` are to do now.
 
-    `put_off` says that the person left it for a later day.
+    `put_off` says that the person left it for a later day, `held_by` why it must not be done yet.
     """
 
     key: str
@@ -45,6 +47,7 @@ class Row(Struct, frozen=True):
     minutes: float
     put_off: bool = False
     due: int = 0
+    held_by: str = ""
 
     @property
     def amount(self) -> str:
@@ -121,7 +124,18 @@ def row_of(task: Task, today: date) -> Row:
         minutes=task.minutes,
         put_off=task.put_off is not None,
         due=len(units_to_tick(task)),
+        held_by=held_words(task) if task.state == HELD else "",
     )
+
+
+def held_words(task: Task) -> str:
+    """Why units of a job are held back: each reason once, and of whom it is where it is not of all."""
+    held = [unit for unit in task.units if unit.state == HELD]
+    reasons = dict.fromkeys(plain(unit.held_by) for unit in held)
+    if len(reasons) < 2 and len(held) == len(task.units):
+        return " ".join(reasons)
+    named = {reason: [plain(unit.label) for unit in held if plain(unit.held_by) == reason] for reason in reasons}
+    return " ".join(f"{listed(labels)}: {reason}" for reason, labels in named.items())
 
 
 def where_words(task: Task) -> str:
@@ -140,7 +154,7 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
 
     Where nothing of the week is to do, it names the job `following` it.
     """
-    waiting = False
+    idle: list[str] = []
     for group in week_groups(tasks, today):
         first = group.rows[0]
         if group.name == PUT_OFF:
@@ -148,14 +162,18 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
         if first.state in ("late", "closing", "open"):
             by_key = {task.key: task for task in tasks}
             return job_sentence(by_key[first.key], today)
-        waiting = waiting or first.state == "waiting"
+        idle += [_IDLE[first.state]] if first.state in _IDLE else []
         if first.state == "coming":
-            return f"{_IDLE[waiting]}; next comes {_coming_words(first)}."
-    if waiting:
-        return f"{_IDLE[waiting]}."
+            return f"{_idle_words(idle)}; next comes {_coming_words(first)}."
+    if idle:
+        return f"{_idle_words(idle)}."
     done = any(task.state == "done" for task in tasks)
     begins = "All of this week's work is done" if done else "Nothing to do this week"
     return f"{begins}." if following is None else f"{begins}; next comes {_coming_words(row_of(following, today))}."
+
+
+def _idle_words(but: list[str]) -> str:
+    return f"Nothing for today but what {' or '.join(but)}" if but else "Nothing to do today"
 
 
 def _coming_words(row: Row) -> str:

@@ -88,17 +88,24 @@ def in_units(text: str, units: str) -> str:
 
 def until_words(task: Task, today: date) -> str:
     """What the window means today in one phrase: "3 days late, worth doing until 20 Apr"; and to when it is put off."""
-    said = state_words(task.state, task.window, today, _done_on(task), whole=True)
+    said = state_words(task.state, task.window, today, _done_on(task), whole=True, held_until=_held_until(task))
     return said if task.put_off is None else f"{said}, put off to {day_words(task.put_off, today)}"
 
 
 def until_short(task: Task, today: date) -> str:
     """The same in some fourteen columns: "3 days late", "2 days left", "until 20 Apr"."""
-    return state_words(task.state, task.window, today, _done_on(task), whole=False)
+    return state_words(task.state, task.window, today, _done_on(task), whole=False, held_until=_held_until(task))
 
 
-def state_words(state: str, window: Window, today: date, done_on: date | None, *, whole: bool) -> str:
-    """A state and its window as a phrase; `whole` adds what there is to know beside it."""
+def state_words(
+    state: str, window: Window, today: date, done_on: date | None, *, whole: bool, held_until: date | None = None
+) -> str:
+    """A state and its window as a phrase; `whole` adds what there is to know beside it.
+
+    What is held back may be done from `held_until` on.
+    """
+    if state == "held":
+        return _held_words(window, today, held_until, whole)
     if state in ("done", "skipped"):
         return state if done_on is None else f"{state} {short_day(done_on, today)}"
     if state == "missed":
@@ -118,6 +125,24 @@ def state_words(state: str, window: Window, today: date, done_on: date | None, *
         return "last day today" if left == 0 else f"{length_words(left)} left"
     until = f"until {day_words(window.closes, today) if whole else short_day(window.closes, today)}"
     return until + _aside(whole, "the last day" if left == 0 else f"{length_words(left)} left")
+
+
+def _held_words(window: Window, today: date, until: date | None, whole: bool) -> str:
+    """ "from 11 Jun"; as a whole "held back until Thu 11 Jun, 3 days late, no longer worth doing then"."""
+    if not whole:
+        return "held back" if until is None else f"from {short_day(until, today)}"
+    said = "held back" if until is None else f"held back until {day_words(until, today)}"
+    if today > window.closes:
+        late = length_words((today - window.closes).days)
+        said += f", {late} overdue" if window.is_overdue(today) else f", {late} late"
+    if until is not None and until > window.worth_until:
+        return f"{said}, which is after its last useful day {short_day(window.worth_until, today)}"
+    return said if today > window.closes else f"{said}, closes {short_day(window.closes, today)}"
+
+
+def _held_until(task: Task) -> date | None:
+    """The first day on which one of the units that are held back may be done."""
+    return min((unit.held_until for unit in task.units if unit.held_until is not None), default=None)
 
 
 def _aside(whole: bool, *phrases: str) -> str:

@@ -10,7 +10,8 @@ from msgspec import Struct
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.results import NO_JOB, NO_METHOD, Gap, WrapOn
+from tendwork.planning.results import NO_JOB, NO_METHOD, SPRAY_DAYS, Gap, WrapOn
+from tendwork.planning.states import HELD
 from tendwork.view.json_shape import Shape
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import padded, plain, wrapped
@@ -138,6 +139,9 @@ def wraps_line(wraps: Iterable[WrapOn], gaps: Iterable[Gap], key: str) -> str:
 def _gap_words_in_short(gaps: Iterable[Gap]) -> str:
     held = tuple(gaps)
     parts = []
+    sprays = sum(gap.kind == SPRAY_DAYS for gap in held)
+    if sprays:
+        parts.append(f"label days of {counted(sprays, 'spray')}")
     planned = sum(len(gap.grafts) for gap in held if gap.kind == NO_METHOD)
     if planned:
         parts.append(f"method of {counted(planned, 'planned graft')}")
@@ -177,6 +181,9 @@ def wraps_shape(wraps: Iterable[WrapOn], gaps: Iterable[Gap], today: date) -> Sh
                 "grafts": list(gap.grafts),
                 "word": gap.word,
                 "species": gap.species,
+                "tree": gap.tree,
+                "day": None if gap.day is None else gap.day.isoformat(),
+                "lacks": gap.lacks,
                 "methods": [
                     {"method": method, "opens": opens.isoformat(), "closes": closes.isoformat()}
                     for method, opens, closes in gap.methods
@@ -205,6 +212,8 @@ def _row(wrap: WrapOn, today: date, units: str) -> WrapRow:
 def _until(wrap: WrapOn, today: date) -> str:
     if wrap.by is None:
         return "no rule asks for it"
+    if wrap.state == HELD:
+        return "overdue, held back" if wrap.overdue else f"held back, off by {short_day(wrap.by, today)}"
     if wrap.overdue:
         return f"overdue, due {short_day(wrap.by, today)}"
     if wrap.state == "late":
@@ -213,6 +222,12 @@ def _until(wrap: WrapOn, today: date) -> str:
 
 
 def _gap_words(gap: Gap, today: date | None) -> str:
+    if gap.kind == SPRAY_DAYS:
+        when = "" if gap.day is None else f" on {short_day(gap.day, today or gap.day)}"
+        return (
+            f"{plain(gap.tree)} was sprayed with {plain(gap.word)}{when}, {gap.lacks} not noted: what hangs on"
+            " them is held back until they are. Read the label and note them with `tendwork spray`."
+        )
     grafts = _grafts(gap)
     if gap.kind == NO_METHOD:
         what = f'a method that no rule knows ("{plain(gap.word)}")' if gap.word else "no method"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from tendwork.planning.results import Plan, Task, Unit, Window
+from tendwork.planning.results import Caution, Plan, Task, Unit, Window
 from tendwork.planning.vocabulary import Card
 
 TODAY = date(2026, 3, 12)  # a Thursday
@@ -48,14 +48,14 @@ def task(name: str, state: str = "open", **more: object) -> Task:
         "state": state,
         "minutes": 20.0,
         "units": (unit("t1", state),),
-        "cautions": (),
         "tools": (),
         "steps": (),
         "outcomes": ("done",),
         "because": (),
         "source": "common practice",
     }
-    return Task(**(values | more))  # type: ignore[arg-type]
+    cautions = tuple(Caution(card, "the test says so") for card in more.pop("cautions", ()))  # type: ignore[attr-defined]
+    return Task(**(values | more | {"cautions": cautions}))  # type: ignore[arg-type]
 
 
 def plan(*tasks: Task, today: date = TODAY) -> Plan:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from tendwork.planning.results import Task, Unit, Window
+from tendwork.planning.results import Caution, Task, Unit, Window
 
 TODAY = date(2026, 3, 12)  # a Thursday
 
@@ -35,11 +35,11 @@ def task(name: str, state: str = "open", **more: object) -> Task:
         "state": state,
         "minutes": 20.0,
         "units": units,
-        "cautions": (),
         "tools": (),
         "steps": (),
         "outcomes": ("done",),
         "because": (),
         "source": "common practice",
     }
-    return Task(**(values | more))  # type: ignore[arg-type]
+    cautions = tuple(Caution(card, "the test says so") for card in more.pop("cautions", ()))  # type: ignore[attr-defined]
+    return Task(**(values | more | {"cautions": cautions}))  # type: ignore[arg-type]

@@ -38,6 +38,7 @@ class FormScreen(Dialog[bool]):
         deed: Callable[[dict[str, str]], Deed],
         only_changed: bool = False,
         note: str = "",
+        first: str = "",
     ) -> None:
         super().__init__()
         self._title = title
@@ -45,6 +46,7 @@ class FormScreen(Dialog[bool]):
         self._deed = deed
         self._only_changed = only_changed
         self._note = note
+        self._first = first
         self._saving = False
 
     def compose(self) -> ComposeResult:
@@ -61,7 +63,7 @@ class FormScreen(Dialog[bool]):
     def on_mount(self) -> None:
         self.query_one("#form_note").display = bool(self._note)
         first = next((field.name for field in self._fields if field.name != "id"), self._fields[0].name)
-        self.query_one(f"#{first}", FormInput).focus()
+        self.query_one(f"#{self._first or first}", FormInput).focus()
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
         if isinstance(event.widget, FormInput):

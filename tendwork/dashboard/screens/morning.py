@@ -314,13 +314,17 @@ class MorningScreen(OrchardScreen):
         self.app.push_screen(wrap_screen(grafts, choices), take)
 
     def _take(self, ticks: tuple[JobTick, ...], wrap: str | None = None) -> None:
-        if not ticks:
-            return
+        from tendwork.dashboard.screens.ticking import once_sure
+
+        if ticks:
+            once_sure(self.app, self.app.state.jobs, ticks, lambda sure: self._tick_all(ticks, wrap, sure))
+
+    def _tick_all(self, ticks: tuple[JobTick, ...], wrap: str | None, sure: bool) -> None:
         panel = self.query_one(JobPanel)
         if panel.chosen_unit is not None and not self._marks:
             panel.to_next_unit()
         pairs = frozenset((tick.key, unit) for tick in ticks for unit in tick.units)
-        self._do(lambda bench, today: bench.tick_all(ticks, today, wrap), pairs)
+        self._do(lambda bench, today: bench.tick_all(ticks, today, wrap, sure), pairs)
 
     def _put_off(self, tasks: list[Task], put: Put | None) -> None:
         if put is not None:

@@ -54,15 +54,16 @@ class RecordsScreen(OrchardScreen):
         deed: Callable[[dict[str, str]], Deed],
         only_changed: bool = False,
         note: str = "",
+        first: str = "",
     ) -> None:
-        """Let the person fill in a form."""
-        form = FormScreen(title, fields, deed, only_changed, note)
+        """Let the person fill in a form; `first` is the field that has the cursor, else the first that is no id."""
+        form = FormScreen(title, fields, deed, only_changed, note, first)
         self.app.push_screen(form, lambda recorded: self.done() if recorded else None)
 
-    def fields(self, names: Sequence[str], texts: dict[str, str] | None = None) -> list[FormField]:
-        """The lines of a form for these fields."""
+    def fields(self, names: Sequence[str], texts: dict[str, str] | None = None, kind: str = "") -> list[FormField]:
+        """The lines of a form for these fields, of a kind of record where they mean something of their own there."""
         state, held = self.app.state, texts or {}
-        return [form_field(name, state.records, held.get(name, ""), state.units) for name in names]
+        return [form_field(name, state.records, held.get(name, ""), state.units, kind) for name in names]
 
     async def _act(self, deed: Deed) -> None:
         if why := await self.app.attempt(deed):

@@ -15,6 +15,7 @@ from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
 from tendwork.orchard.records import Graft, Records
 from tendwork.orchard.wrap_choices import WrapChoice, to_be_set
 from tendwork.orchard.wraps import NO_WRAP
+from tendwork.planning.held_back import speaks_against
 from tendwork.planning.results import Task, WrapOn
 from tendwork.view.text import plain
 from tendwork.view.words import counted
@@ -23,6 +24,7 @@ from tendwork.workbench import JobTick
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
 
+_SURE = "sure"
 Marks = frozenset[tuple[str, str]]  # task key, unit id
 
 
@@ -121,6 +123,29 @@ def batches(jobs: Iterable[tuple[Task, tuple[str, ...]]]) -> list[Batch]:
         work = task.default_outcome if len(task.outcomes) == 1 else ""
         gathered.setdefault((task.outcomes, work), []).append((task, units))
     return [batch_of(held, outcomes, work) for (outcomes, work), held in gathered.items()]
+
+
+def once_sure(app: Dashboard, tasks: Iterable[Task], ticks: tuple[JobTick, ...], then: Callable[[bool], None]) -> None:
+    """`then` tick; where something holds units back, only once the person has read it and is sure."""
+    jobs = {task.key: task for task in tasks}
+    against = dict.fromkeys(
+        words
+        for tick in ticks
+        if tick.key in jobs
+        for words in speaks_against(jobs[tick.key], tick.units, tick.outcome)
+    )
+    if not against:
+        then(False)
+        return
+
+    def take(answer: str | None) -> None:
+        if answer == _SURE:
+            then(True)
+        else:
+            app.say("Nothing was ticked: it stays held back.")
+
+    items = [Item("leave", "n", "n", "not yet: leave it held back"), Item(_SURE, "y", "y", "it is done: tick it")]
+    app.push_screen(MenuScreen(f"Held back. {' '.join(against)} Tick it all the same?", items), take)
 
 
 def grafts_set(records: Records, ticks: Iterable[JobTick]) -> tuple[Graft, ...]:

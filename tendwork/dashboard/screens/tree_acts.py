@@ -9,7 +9,12 @@ from tendwork.orchard.records import VERDICTS, Graft
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, PLACE, field_text
 from tendwork.view.words import counted
 
-_OF_TREES = frozenset({"add", "add_tree", "change", "remove", "grafting_day", "picture", "order", "undo", "mark_all"})
+_OF_TREES = frozenset(
+    {
+        "add", "add_tree", "change", "remove", "grafting_day", "picture", "order", "undo", "mark_all", "trouble",
+        "spray",
+    }
+)  # fmt: skip
 _OF_ONE = frozenset({"split", "taste"})
 
 
@@ -39,7 +44,7 @@ class TreeActs(TableScreen):
         self.open_menu(self.about())
 
     def action_add_tree(self) -> None:
-        fields = self.fields(FIELDS_OF["trees"])
+        fields = self.fields(FIELDS_OF["trees"], kind="trees")
         self.open_form(
             "A new tree",
             fields,
@@ -68,7 +73,7 @@ class TreeActs(TableScreen):
         else:
             held = grafts[0] if grafts else row.tree
             names = [name for name in FIELDS_OF[kind] if name != "id"]
-            fields = self.fields(names, {name: field_text(name, getattr(held, name), units) for name in names})
+            fields = self.fields(names, {name: field_text(name, getattr(held, name), units) for name in names}, kind)
             note = ""
         self.open_form(
             f"Change {self.about()}",
@@ -132,6 +137,28 @@ class TreeActs(TableScreen):
         grafts = self.grafts()
         if len(grafts) == 1:
             taste(self, grafts[0])
+
+    def action_trouble(self) -> None:
+        self._note("troubles", "Signs of disease", "what", "Note the same sign again to add to what is noted.")
+
+    def action_spray(self) -> None:
+        self._note(
+            "sprays", "Spray", "product", "Take the days from the label. Left empty they are not known, never none."
+        )
+
+    def _note(self, kind: str, title: str, first: str, note: str) -> None:
+        """Let the person note something on the trees of the marked grafts, or else on the one under the cursor."""
+        if self.row is None:
+            return
+        trees = tuple(dict.fromkeys(graft.tree for graft in self.grafts())) or (self.row.tree.id,)
+        texts = {"tree": ", ".join(trees), "day": self.app.state.today.isoformat()}
+        self.open_form(
+            title,
+            self.fields(FIELDS_OF[kind], texts, kind),
+            lambda typed: lambda bench, today: bench.record(lambda room: room.note(kind, typed["tree"], typed, today)),
+            note=note,
+            first=first,
+        )
 
     def action_remove(self) -> None:
         grafts, row = self.grafts(), self.row

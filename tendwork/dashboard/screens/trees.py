@@ -98,7 +98,7 @@ class TreesScreen(TreeActs):
     def _text(self, row: Row) -> str:
         state = self.app.state
         if row.graft is None:
-            lines, grafts = tree_lines(state.records, row.tree, _COPY_COLUMNS), self._grafts_of(row.tree)
+            lines, grafts = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.units), self._grafts_of(row.tree)
             if any(graft.bearing is not None and graft.out_m is not None for graft in grafts):
                 crown = crown_text(grafts, *_CROWN, units=state.units, ascii_only=self.app.ascii_only)
                 lines += ["", crown]
@@ -138,7 +138,7 @@ class TreesScreen(TreeActs):
 
     def line(self, row: Row) -> Content:
         if row.graft is None:
-            heading = tree_heading(row.tree, self._grafts_of(row.tree))
+            heading = tree_heading(row.tree, self._grafts_of(row.tree), self.app.state.units)
             return Content.styled(clipped(heading, self.query_one(RowList).columns), "bold $accent")
         text = graft_cells(row, self.columns, self.app.state.units, self.app.ascii_only)
         line = Content.styled(text, "$faint" if row.graft.state in ("failed", "removed") else "")
@@ -156,7 +156,7 @@ class TreesScreen(TreeActs):
             width = self.query_one("#life").scrollable_content_region.width
             grafts = self._grafts_of(row.tree)
             if row.graft is None:
-                lines = tree_lines(state.records, row.tree, width)
+                lines = tree_lines(state.records, row.tree, width, state.units)
             else:
                 title, chosen = graft_title(row.graft, row.tree), row.graft.id
                 lines = graft_lines(state.records, row.graft, state.south, state.units, width, state.today)

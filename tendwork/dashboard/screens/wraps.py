@@ -14,7 +14,7 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.actions import FORM, WRAPS, bindings
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
-from tendwork.dashboard.screens.ticking import ask_outcomes, wrap_batches, wrap_screen
+from tendwork.dashboard.screens.ticking import ask_outcomes, once_sure, wrap_batches, wrap_screen
 from tendwork.dashboard.theme import TASK_STYLES
 from tendwork.dashboard.widgets.choosing_list import ChoosingList
 from tendwork.dashboard.widgets.job_list import MARKED
@@ -135,8 +135,11 @@ class WrapsScreen(Dialog[None]):
         self.action_tick()
 
     def _ticked(self, ticks: tuple[JobTick, ...]) -> None:
+        once_sure(self.app, self.app.state.jobs, ticks, lambda sure: self._tick_all(ticks, sure))
+
+    def _tick_all(self, ticks: tuple[JobTick, ...], sure: bool) -> None:
         self._marked = frozenset()
-        self.app.act(lambda bench, today: bench.tick_all(ticks, today))
+        self.app.act(lambda bench, today: bench.tick_all(ticks, today, sure=sure))
 
     def _meant(self) -> list[WrapOn]:
         """The marked wraps, else those under the cursor."""

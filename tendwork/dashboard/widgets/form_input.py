@@ -38,11 +38,12 @@ class FormInput(Input):
         self._today = today
         self.choices = field.choices
         self._hint = field.hint
+        self._kind = field.kind
 
     @property
     def help_words(self) -> str:
         """What this line is for, how it is written, and which words it offers."""
-        return field_help(self.id or "", self._hint, self.choices)
+        return field_help(self.id or "", self._hint, self.choices, self._kind)
 
     @property
     def text(self) -> str:

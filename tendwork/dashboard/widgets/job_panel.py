@@ -25,7 +25,7 @@ from tendwork.view.repeats import rounds_words
 from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
-from tendwork.view.week import where_words
+from tendwork.view.week import held_words, where_words
 from tendwork.view.words import in_units, minutes_words, until_short, until_words
 
 if TYPE_CHECKING:
@@ -118,7 +118,8 @@ class JobPanel(VerticalScroll):
             self._texts(Content(""), "")
             self._units((), None, "")
             return
-        reasons = reason_sentences(task)
+        held = held_words(task)
+        reasons = tuple(reason for reason in reason_sentences(task) if reason not in held)
         more = len(reasons) - _REASONS_SHOWN
         told = [
             *reasons[:_REASONS_SHOWN],
@@ -141,6 +142,8 @@ class JobPanel(VerticalScroll):
         if task.weather_words:
             facts.append(f"wants {in_units(task.weather_words, state.units)}")
         lines = [Content.styled("; ".join(facts), TASK_STYLES[task.state])]
+        if held := held_words(task):
+            lines.append(Content.styled(f"Held back: {held}", "bold $closing"))
         for short in () if state.week is None else state.week.short:
             if short.task == task.key:
                 lines.append(Content.styled(f"Comes short: {plain(short.words)}", "bold $late"))

@@ -1,0 +1,86 @@
+"""Which trees give no buds and no wood, for what was seen on them.
+
+Fire blight: no wood from a tree with strikes that season, even where they were cut out; mark the tree and let one
+winter pass (Washington State University Extension, T. Smith, "Bark Grafting", undated). The same is held of canker, gum
+and dieback (common practice: no wood with canker or ooze; California Rare Fruit Growers, San Diego, undated). A virus
+stays in the tree, so that mosaic or rings bar it for good (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Container, Iterable
+from datetime import date, timedelta
+
+from msgspec import Struct
+
+from tendwork.orchard.records import FIRE_BLIGHT, TROUBLES, Trouble, Wood
+
+MOSAIC = "mosaic or rings"
+DORMANT_DAYS = 212
+"""From a season's first day until its dormant wood is surely cut, 1 June in the north: our own choice."""
+
+FirstDay = Callable[[date], date]
+"""Gives the first day of the season that a day falls in."""
+
+
+class SickBar(Struct, frozen=True):
+    """What keeps a tree from giving wood: the sign, and the `last` day of it; None where it is for good."""
+
+    trouble: Trouble
+    last: date | None
+
+    @property
+    def until(self) -> date | None:
+        """The first day on which its wood may be taken; None where that day never comes."""
+        return None if self.last is None else self.last + timedelta(days=1)
+
+
+def has_fire_blight(troubles: Iterable[Trouble], tree: str, season: Container[date]) -> bool:
+    """Whether strikes were seen on a tree in a season: then bleach cleans its blades, and alcohol does not."""
+    return any(
+        trouble.tree == tree and sign_of(trouble) == FIRE_BLIGHT and trouble.day in season for trouble in troubles
+    )
+
+
+def sign_of(trouble: Trouble) -> str:
+    """Which of TROUBLES it is, in whatever capitals; empty for a person's own word, which bars nothing."""
+    word = " ".join(trouble.what.split()).casefold()
+    return word if word in TROUBLES else ""
+
+
+def bar_on(troubles: Iterable[Trouble], tree: str, day: date, first_day: FirstDay) -> SickBar | None:
+    """Why a tree gives no wood on a day; of several signs the one that bars it longest."""
+    bars = [
+        SickBar(trouble, _last_day(trouble, first_day))
+        for trouble in troubles
+        if trouble.tree == tree and sign_of(trouble) and trouble.day <= day
+    ]
+    return _longest(bar for bar in bars if bar.last is None or bar.last >= day)
+
+
+def bundle_bar(troubles: Iterable[Trouble], bundle: Wood, day: date, first_day: FirstDay) -> SickBar | None:
+    """Why a bundle must not be used: its tree showed a sign in the season in which it was cut, or bars wood now.
+
+    The wood itself stays barred, whatever becomes of its tree.
+    """
+    cut = bundle.cut_on or day
+    found = []
+    for trouble in troubles:
+        if trouble.tree != bundle.came_from or not sign_of(trouble):
+            continue
+        last = _last_day(trouble, first_day)
+        if last is None or first_day(trouble.day) <= cut <= last:
+            found.append(SickBar(trouble, None if bundle.cut_on is not None else last))
+    return _longest(found)
+
+
+def _last_day(trouble: Trouble, first_day: FirstDay) -> date | None:
+    """The end of the dormant time of the season after the one in which the sign was seen."""
+    if sign_of(trouble) == MOSAIC:
+        return None
+    start = first_day(trouble.day)
+    return start.replace(year=start.year + 1) + timedelta(days=DORMANT_DAYS - 1)
+
+
+def _longest(bars: Iterable[SickBar]) -> SickBar | None:
+    return max(bars, key=lambda bar: (bar.last or date.max, bar.trouble.day), default=None)

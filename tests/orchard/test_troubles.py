@@ -1,0 +1,64 @@
+"""Which trees give no wood: as the sources say it, for a winter or for good."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.records import Trouble, Wood
+from tendwork.orchard.troubles import bar_on, bundle_bar, has_fire_blight
+
+JUNE = date(2026, 6, 10)
+
+
+def first_day(day: date) -> date:
+    return season_of(day).start
+
+
+@pytest.mark.parametrize("what", ["fire blight", "Fire Blight", "canker", "gum", "dieback"])
+def test_a_tree_gives_no_wood_until_a_winter_has_passed(what: str) -> None:
+    # grafting.md S35 (Washington State University, T. Smith): not from a tree that had strikes that season, one winter
+    seen = (Trouble(JUNE, "t1", what),)
+    for day in (JUNE, date(2026, 8, 1), date(2027, 1, 20), date(2027, 4, 30)):
+        assert bar_on(seen, "t1", day, first_day) is not None
+    assert bar_on(seen, "t1", date(2027, 6, 1), first_day) is None
+    assert bar_on(seen, "t1", date(2026, 6, 9), first_day) is None
+    assert bar_on(seen, "t2", JUNE, first_day) is None
+
+
+def test_a_virus_bars_a_tree_for_good_and_a_persons_own_word_not_at_all() -> None:
+    bar = bar_on((Trouble(JUNE, "t1", "mosaic or rings"),), "t1", date(2046, 1, 1), first_day)
+    assert bar is not None
+    assert bar.until is None
+    assert bar_on((Trouble(JUNE, "t1", "scab"),), "t1", JUNE, first_day) is None
+
+
+def test_in_the_south_the_winter_is_theirs() -> None:
+    seen = (Trouble(date(2026, 12, 10), "t1", "fire blight"),)
+    assert bar_on(seen, "t1", date(2027, 11, 1), lambda day: season_of(day, True).start) is not None
+    assert bar_on(seen, "t1", date(2027, 12, 1), lambda day: season_of(day, True).start) is None
+
+
+@pytest.mark.parametrize(
+    ("cut_on", "barred"),
+    [
+        (date(2025, 1, 20), False),  # a winter before the season of the strikes
+        (date(2026, 1, 20), True),  # the same season, before they showed: wood may carry it without a sign
+        (date(2027, 1, 20), True),
+        (date(2028, 1, 20), False),
+        (None, True),
+    ],
+)
+def test_a_bundle_is_barred_where_its_tree_was_sick_when_it_was_cut(cut_on: date | None, barred: bool) -> None:
+    bundle = Wood("w1", "Red Lamp", "apple", 4, cut_on=cut_on, came_from="t1")
+    seen = (Trouble(JUNE, "t1", "fire blight"),)
+    assert (bundle_bar(seen, bundle, date(2027, 2, 1), first_day) is not None) == barred
+
+
+def test_strikes_count_in_their_own_season_only() -> None:
+    seen = (Trouble(JUNE, "t1", "fire blight"), Trouble(JUNE, "t2", "canker"))
+    assert has_fire_blight(seen, "t1", Season(2026))
+    assert not has_fire_blight(seen, "t1", Season(2027))
+    assert not has_fire_blight(seen, "t2", Season(2026))
