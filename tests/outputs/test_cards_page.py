@@ -19,10 +19,9 @@ from tendwork.view.text import display_width
 CARDS = tuple(load_templates(None).cards.values())
 SHEET = card_sheet_of(CARDS, "Test hill")
 NASTY = "<script>alert(1)</script> & {{ 7*7 }} \x1b[2J\u202e漢字"
-# On one sheet of A4 and of Letter, as Chromium lays the page out (test_printing.py measures it where one is there):
-# three columns of 64 mm hold some 68 characters of 6.2 points a line and 105 lines; a line end, a title and the gap
-# under a card cost a fifth of that.
-ROOM_CHARACTERS = 17_100
+# What one sheet of Letter holds, measured with Chromium at the sheet's own sizes (test_printing.py does it where a
+# browser is): 15,500 characters of cards in three columns fit, a further card of 150 goes over; A4 has room for 700.
+ROOM_CHARACTERS = 15_600
 
 
 class Page(HTMLParser):
