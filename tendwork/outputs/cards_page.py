@@ -91,4 +91,4 @@ def _dated(sources: Iterable[str]) -> Iterator[str]:
 def _own_words(sources: Iterable[tuple[Card, str]]) -> Iterator[str]:
     for card, source in sources:
         if found := _OWN_WORD.match(source):
-            yield found["what"] or plain(card.title)
+            yield f"{plain(card.title)} ({found['what'] or 'all of it'})"

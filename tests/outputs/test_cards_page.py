@@ -62,7 +62,7 @@ def test_each_source_stands_once_and_what_has_none_says_so() -> None:
     assert len(set(SHEET.sources)) == len(SHEET.sources)
     assert "UF/IFAS Polk County, 2019" in SHEET.sources
     assert sum("undated" in source for source in SHEET.sources) == 0
-    assert "wiping" in SHEET.unsourced
+    assert "Clean blades (wiping)" in SHEET.unsourced
     assert words(Page(card_sheet_html(SHEET)).said).count("Merck Manual, tetanus table") == 1
 
 
