@@ -7,6 +7,7 @@ from pathlib import Path
 
 from tendwork.errors import PersonError
 from tendwork.folder.files import exists, read_text, write_whole
+from tendwork.outputs.cards_page import CardSheet, card_sheet_html, card_sheet_of
 from tendwork.outputs.labels import Label, labels_html, labels_of
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.view.words import counted
@@ -24,6 +25,17 @@ def write_sheet(bench: Workbench, file: Path, today: date) -> str:
     from tendwork.outputs.sheet_page import sheet_html
 
     write_whole(file, sheet_html(sheet(bench, today)).encode())
+    return f"Wrote {file}."
+
+
+def card_sheet(bench: Workbench) -> CardSheet:
+    """The sheet of all caution cards in force, with the person's own. Raises PersonError."""
+    return card_sheet_of(bench.cards().values(), bench.site_name)
+
+
+def write_card_sheet(bench: Workbench, file: Path) -> str:
+    """Write the caution cards as an HTML page, whole or not at all, and say so. Raises PersonError."""
+    write_whole(file, card_sheet_html(card_sheet(bench)).encode())
     return f"Wrote {file}."
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from tendwork.cli import cli
 from tendwork.cli.temps import temps
+from tendwork.folder.template_checks import card_faults
 from tendwork.planning.vocabulary import TemplateFile
 
 HOUSE = Path(__file__).parents[1]
@@ -40,6 +41,12 @@ def test_the_rule_that_the_readme_shows_is_a_template() -> None:
     (shown,) = re.findall(r"```toml\n(\[\[template\]\].*?)```", text("README.md"), re.DOTALL)
     (template,) = msgspec.toml.decode(shown, type=TemplateFile).template
     assert (template.id, template.part) == ("wash-tools", "upkeep")
+
+
+def test_the_card_that_the_readme_shows_is_a_card_without_fault() -> None:
+    (shown,) = re.findall(r"```toml\n(\[\[card\]\].*?)```", text("README.md"), re.DOTALL)
+    (card,) = msgspec.toml.decode(shown, type=TemplateFile).card
+    assert card_faults(card, shown, "README.md", ("card", 0)) == []
 
 
 @pytest.mark.parametrize("guide", GUIDES)

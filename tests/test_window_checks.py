@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import subprocess
+from collections.abc import Callable
 from pathlib import Path
 
-from conftest import Run
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
 
 OWN = """[[template]]
 id = "mine"
@@ -39,7 +42,7 @@ def test_check_finds_with_the_almanac_what_the_file_alone_does_not_show(run: Run
     own(orchard_path, '{ stage = "full bloom" }', '{ date = "02-01" }')
     done = run("check", "--on", "2026-05-05")
     assert done.returncode == 1
-    assert 'templates/own.toml, line 7, key "template.closes": comes before opens this season for Old apple: 1 Feb' in (
+    assert 'templates/own.toml, line 7, key "template.closes": comes before opens this season (Old apple): 1 Feb' in (
         done.stdout
     )
     assert run("week", "--on", "2026-05-05").returncode == 0  # the job stays: other years may be right

@@ -14,15 +14,22 @@ _PAGE = click.option("--html", "file", type=click.Path(path_type=Path), help="Wr
 @click.command()
 @common(reads=False)
 @_PAGE
+@click.option("--cards", "all_cards", is_flag=True, help="All caution cards on one page instead, to hang up.")
 @click.pass_obj
-def sheet(session: Session, file: Path | None) -> None:
+def sheet(session: Session, file: Path | None, all_cards: bool) -> None:
     """The week on one page with boxes to tick.
 
     As text, or as a page to print.
     """
     from tendwork import outgoing
 
-    if file is not None:
+    if all_cards and file is not None:
+        say(outgoing.write_card_sheet(session.bench, file))
+    elif all_cards:
+        from tendwork.outputs.cards_page import card_sheet_text
+
+        click.echo(card_sheet_text(outgoing.card_sheet(session.bench)))
+    elif file is not None:
         say(outgoing.write_sheet(session.bench, file, session.today))
     else:
         from tendwork.outputs.sheet_page import sheet_text

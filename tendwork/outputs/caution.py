@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 GENERAL_CAUTION = (
-    "These are the usual cautions, not all of them, and no law: local codes and the labels of tools and products come"
-    " first, and what needs a licensed or trained person is theirs to do."
+    "These are the usual cautions, not all of them, and no law: follow the labels of tools and products, local codes"
+    " and licensed practice wherever they are stricter, and leave what needs a licensed or trained person to them."
 )

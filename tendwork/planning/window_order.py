@@ -48,7 +48,7 @@ def out_of_order(template: Template, subjects: Iterable[Subject], anchors: Ancho
                 continue
             first, last = anchors.resolve(anchor, subject), anchors.resolve(end, subject)
             if first is not None and last is not None and last.day < first.day:
-                who = f" for {subject.label}" if subject.label else ""
+                who = f" ({subject.label})" if subject.label else ""
                 days = f"{day_words(last.day)} is before {day_words(first.day)}"
                 yield Disorder(key, f"comes before {name} this season{who}: {days}")
                 break

@@ -10,7 +10,9 @@ from pathlib import Path
 import pytest
 from output_jobs import CARDS, TODAY, busy_week
 
+from tendwork.folder.templates import load_templates
 from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.outputs.cards_page import card_sheet_html, card_sheet_of
 from tendwork.outputs.labels import labels_html, labels_of
 from tendwork.outputs.sheet import sheet_of
 from tendwork.outputs.sheet_page import sheet_html
@@ -44,6 +46,12 @@ def test_a_heavy_week_of_twenty_five_jobs_prints_on_two_pages(size: str, tmp_pat
 @pytest.mark.parametrize("size", ["A4", "letter"])
 def test_a_light_week_prints_on_one_page(size: str, tmp_path: Path) -> None:
     assert pages(sheet_html(sheet_of(busy_week(8), TODAY, CARDS, "Larkstone Bank (invented)")), size, tmp_path) == 1
+
+
+@pytest.mark.parametrize("size", ["A4", "letter"])
+def test_all_caution_cards_print_on_one_page(size: str, tmp_path: Path) -> None:
+    sheet = card_sheet_of(load_templates(None).cards.values(), "Larkstone Bank (invented)")
+    assert pages(card_sheet_html(sheet), size, tmp_path) == 1
 
 
 @pytest.mark.parametrize("size", ["A4", "letter"])

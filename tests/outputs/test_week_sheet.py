@@ -290,9 +290,9 @@ def test_the_text_of_a_job_has_a_box_a_place_a_day_and_the_key() -> None:
         "    [ ] Variety g2 (g2)",
         "    a/t1/2026",
         "",
-        "These are the usual cautions, not all of them, and no law: local codes and the",
-        "labels of tools and products come first, and what needs a licensed or trained",
-        "person is theirs to do.",
+        "These are the usual cautions, not all of them, and no law: follow the labels of",
+        "tools and products, local codes and licensed practice wherever they are",
+        "stricter, and leave what needs a licensed or trained person to them.",
     ]
 
 

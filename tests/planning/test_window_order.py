@@ -114,7 +114,7 @@ def test_what_only_the_weather_decides_is_told_with_the_days_of_the_season() -> 
     assert green_tip is not None
     assert wrong.key == ("closes",)
     day = f"{green_tip.day.day} {green_tip.day:%b}"
-    assert wrong.words == f"comes before opens this season for apple: 1 Feb is before {day}"
+    assert wrong.words == f"comes before opens this season (apple): 1 Feb is before {day}"
 
 
 def test_only_species_that_the_template_is_for_are_tried() -> None:
