@@ -72,7 +72,7 @@ class WorkWeather:
         coldest = min(known, key=lambda item: item[1][1])
         frostiest = min(known, key=lambda item: item[1][0])
         if warmest[1][1] >= HEAT_FROM_C:
-            yield Asked("heat", f"{_said(*warmest)}, and full sun can add 8 °C")
+            yield Asked("heat", f"{_said(*warmest)}, and full sun feels hotter")
         if warmest[1][1] >= WARM_FROM_C:
             yield Asked("lightning", f"{_said(*warmest)}: thunder is likeliest on warm days")
         if coldest[1][1] <= COLD_DAY_TO_C:

@@ -47,11 +47,12 @@ def cards_of(tasks: Iterable[Task], cards: Mapping[str, Card], of_the_day: bool 
     return dict(_caution_line(Caution(card, ""), cards.get(card)) for card in chosen)
 
 
-def caution_sentences(task: Task, cards: Mapping[str, Card]) -> tuple[str, ...]:
+def caution_sentences(task: Task, cards: Mapping[str, Card], units: str = "metric") -> tuple[str, ...]:
     """The line of each caution card, and why it stands beside the job."""
     lines = caution_lines(task, cards)
     return tuple(
-        f"{line} (Because {plain(caution.because)}.)" for (_, line), caution in zip(lines, task.cautions, strict=True)
+        f"{line} (Because {in_units(plain(caution.because), units)}.)"
+        for (_, line), caution in zip(lines, task.cautions, strict=True)
     )
 
 
@@ -70,7 +71,7 @@ def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
     return "; ".join([*own, *([f"{asked} for the weather and the season"] if asked else [])])
 
 
-def cards_text(task: Task, cards: Mapping[str, Card], columns: int) -> str:
+def cards_text(task: Task, cards: Mapping[str, Card], columns: int, units: str = "metric") -> str:
     """The whole caution cards of the job, wrapped to so many columns."""
     if not task.cautions:
         return NO_CARD
@@ -83,7 +84,7 @@ def cards_text(task: Task, cards: Mapping[str, Card], columns: int) -> str:
         title, _ = _caution_line(caution, card)
         lines = [
             title,
-            *wrapped(f"Here because {plain(caution.because)}.", columns, "  "),
+            *wrapped(f"Here because {in_units(plain(caution.because), units)}.", columns, "  "),
             *wrapped(plain(card.line), columns, "  "),
         ]
         for point in card.points:

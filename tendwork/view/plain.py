@@ -150,7 +150,7 @@ def why_text(
         ("Why", [reason for reason in reason_sentences(task) if reason not in held]),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),
-        ("Caution", list(caution_sentences(task, cards))),
+        ("Caution", list(caution_sentences(task, cards, units))),
         ("Tools", [", ".join(map(plain, task.tools))] if task.tools else []),
         ("Minutes", [minutes_words(task.minutes)] if task.minutes else []),
         ("Units", [f"{task_symbol(unit.state, ascii_only)} {unit_words(unit, today, units)}" for unit in task.units]),

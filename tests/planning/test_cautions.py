@@ -253,7 +253,7 @@ def test_each_caution_says_why_it_stands_there() -> None:
     assert said["ladder"] == "Red Lamp (g1) is above your reach of 2 m"
     assert said["saw-aloft"] == "you take the pruning saw, and Red Lamp (g1) is above your reach of 2 m"
     assert said["alcohol"] == "you take the alcohol wipes"
-    assert said["heat"] == "29 °C is forecast for 10 July, and full sun can add 8 °C"
+    assert said["heat"] == "29 °C is forecast for 10 July, and full sun feels hotter"
     unknown = planned(job(("notebook",), ON["spring"]), ON["spring"], UNKNOWN)
     assert unknown.cautions[0] == Caution("ladder", "no height is noted of Red Lamp (g1)", IF_YOU_LEAVE)
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from datetime import date
 
 from jobs import TODAY, task, unit
+from msgspec.structs import replace
 
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.kept import SpeciesStages
+from tendwork.planning.results import Caution
 from tendwork.planning.vocabulary import Card
 from tendwork.view.buds import bud_line, frost_sentence, frost_unknown_sentence
-from tendwork.view.job import cards_text, caution_names
+from tendwork.view.job import cards_text, caution_lines, caution_names, caution_sentences
 from tendwork.view.season_page import buds_words
 from tendwork.view.text import display_width
 from tendwork.view.week import matching
@@ -79,6 +81,27 @@ def test_the_cards_give_every_point_who_decides_and_the_source() -> None:
     text = cards_text(task("graft", cautions=("knife",)), {"knife": KNIFE}, 60)
     for said in ("Knives", "Mind the blade.", "- A point.", "See a doctor.", "A leaflet, 2002"):
         assert said in text
+
+
+def test_why_a_card_stands_there_is_said_in_the_persons_units() -> None:
+    job = replace(task("graft"), cautions=(Caution("knife", "g1 is above your reach of 2 m"),))
+    assert "Here because g1 is above your reach of 2 m." in cards_text(job, {"knife": KNIFE}, 60)
+    assert "Here because g1 is above your reach of 6.6 ft." in cards_text(job, {"knife": KNIFE}, 60, "us")
+    assert caution_sentences(job, {"knife": KNIFE}, "us") == (
+        "Mind the blade. (Because g1 is above your reach of 6.6 ft.)",
+    )
+
+
+def test_what_the_weather_asks_is_counted_where_there_is_room_for_names_only() -> None:
+    job = task("graft", cautions=("knife", "heat", "ticks"))
+    assert caution_names(job, {"knife": KNIFE}) == "Knives; 2 for the weather and the season"
+
+
+def test_a_card_for_a_part_of_the_work_says_for_which() -> None:
+    job = replace(task("graft"), cautions=(Caution("knife", "so", "if you leave the ground"),))
+    assert caution_lines(job, {"knife": KNIFE}) == (
+        ("Knives, if you leave the ground", "If you leave the ground: Mind the blade."),
+    )
 
 
 def test_no_line_of_the_cards_is_wider_than_the_page() -> None:

@@ -245,12 +245,16 @@ class MorningScreen(OrchardScreen):
         from tendwork.dashboard.screens.reading import ReadingScreen
         from tendwork.view.job import NO_CARD, cards_text
 
-        task, cards = self.job, self.app.state.cards
+        task, state = self.job, self.app.state
         if task is not None and not task.cautions:
             self.app.say(NO_CARD)
         elif task is not None:
             self.app.push_screen(
-                ReadingScreen("Cautions", "morning.cautions", lambda columns: cards_text(task, cards, columns))
+                ReadingScreen(
+                    "Cautions",
+                    "morning.cautions",
+                    lambda columns: cards_text(task, state.cards, columns, state.units),
+                )
             )
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
