@@ -14,7 +14,7 @@ from tendwork.planning.vocabulary import Card, Template, Tool
 Rule = TypeVar("Rule", bound=Card | Template | Tool)
 _Word = TypeVar("_Word")
 
-_HIGHEST_FIRST = ("crown", "ground", "indoors")
+_HIGHEST_FIRST = ("limb", "crown", "ground", "indoors")
 
 
 def stricter(shipped: Rule, own: Rule) -> Rule:
@@ -33,6 +33,7 @@ def stricter(shipped: Rule, own: Rule) -> Rule:
             cautions=_union(shipped.cautions, own.cautions),
             uses=_union(shipped.uses, own.uses),
             bring=_union(own.bring, shipped.bring),
+            aloft=_union(own.aloft, shipped.aloft),
         )
     if isinstance(shipped, Template) and isinstance(own, Template):
         return msgspec.structs.replace(

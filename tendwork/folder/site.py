@@ -41,6 +41,7 @@ _KEYS = (
     "remind",
 )
 _FILE_SOURCE_KEYS = ("file", "format", "units")
+HIGHEST_REACH_M = 2.6  # our own choice: the hands of a very tall person; who stands on something is not on the ground
 
 
 class Normals(Struct, frozen=True):
@@ -166,6 +167,12 @@ class _Reading:
         reach = self._number(("reach_m",), self.document.get("reach_m", 2.0), 0, 10)
         if reach == 0:
             self._fault(("reach_m",), "must be more than 0")
+        elif reach > HIGHEST_REACH_M:
+            self._fault(
+                ("reach_m",),
+                f"{reach:g} m is more than anybody reaches with both feet on the ground",
+                f"Give the height at which you can still work, standing: {HIGHEST_REACH_M:g} at most.",
+            )
         return reach
 
     def _hours(self) -> tuple[float, ...]:

@@ -7,7 +7,7 @@ _OTHER_KEYS = """
 
 # elevation_m = 240
 # units = "metric"            # or "us": shown in °F, inches and feet; files stay metric
-# reach_m = 2.0               # a graft above this is ladder work
+# reach_m = 2.0               # what you reach with both feet on the ground; above it cautions for height stand
 
 # [hours]                     # hours for the orchard, by weekday
 # monday = 0.5

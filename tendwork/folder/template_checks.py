@@ -91,6 +91,7 @@ def tool_faults(
         *([] if tool.id.strip() else [(("id",), "is empty", "")]),
         *_unknown_names(("cautions",), "caution card", tool.cautions, cards),
         *_unknown_names(("bring",), "tool", tool.bring, tools),
+        *_unknown_names(("aloft",), "tool", tool.aloft, tools),
     ]
     return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
 

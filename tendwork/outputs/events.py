@@ -16,7 +16,7 @@ from tendwork.planning.results import Plan, Task
 from tendwork.planning.rounds import lines_of
 from tendwork.planning.states import HELD, TO_DO
 from tendwork.planning.vocabulary import Card
-from tendwork.view.job import caution_lines, reason_sentences
+from tendwork.view.job import caution_lines, height_words, reason_sentences
 from tendwork.view.text import plain
 from tendwork.view.week import held_words, units_to_tick, where_words
 from tendwork.view.words import full_day, in_units, minutes_words
@@ -118,8 +118,8 @@ def _description(task: Task, site: CalendarSite, cards: Mapping[str, Card]) -> I
         yield f"Wants {in_units(plain(task.weather_words), site.units)}."
     for unit in units_to_tick(task):
         if unit.id != task.subject:
-            where = f", {in_units(plain(unit.place), site.units)}" if unit.place else ""
-            yield f"- {plain(unit.label)} ({plain(unit.id)}){where}{', ladder' if unit.above_reach else ''}"
+            where = (in_units(plain(unit.place), site.units), height_words(unit))
+            yield f"- {', '.join([f'{plain(unit.label)} ({plain(unit.id)})', *filter(None, where)])}"
     if task.tools:
         yield f"Carry: {', '.join(map(plain, task.tools))}"
     for number, step in enumerate(task.steps, 1):

@@ -12,11 +12,11 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
-from tendwork.planning.results import Task, Unit, WrapOn
+from tendwork.planning.results import NOT_FROM_A_LADDER, Task, Unit, WrapOn
 from tendwork.planning.states import ACTIONABLE, HELD, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
-from tendwork.view.job import cards_of, caution_lines
+from tendwork.view.job import cards_of, caution_lines, height_words
 from tendwork.view.text import plain
 from tendwork.view.week import held_words, units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
@@ -194,7 +194,7 @@ class _Walk:
 
     def _box(self, unit: Unit, outcomes: str) -> UnitBox:
         place = _DISTANCE_OUT.sub("", in_units(plain(unit.place), self._units))
-        parts = [part for part in (place, "ladder" if unit.above_reach else "") if part]
+        parts = [part for part in (place, height_words(unit)) if part]
         return UnitBox(_label(unit), ", ".join(parts), outcomes)
 
     def _by(self, task: Task) -> str:
@@ -240,6 +240,7 @@ def _amount(tasks: list[Task], day: date | None) -> str:
 
 
 def _carry(tasks: list[Task], day: date | None) -> tuple[str, ...]:
-    ladder = any(unit.above_reach for task in tasks for unit in _units(task, day))
+    from_ladders = [task for task in tasks if not {one.card for one in task.cautions} & {*NOT_FROM_A_LADDER}]
+    ladder = any(unit.above_reach for task in from_ladders for unit in _units(task, day))
     tools = dict.fromkeys(plain(tool) for task in tasks for tool in task.tools)
     return (*(("ladder",) if ladder else ()), *tools)

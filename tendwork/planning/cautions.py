@@ -21,7 +21,7 @@ IF_YOU_LEAVE = "if you leave the ground"
 OTHER_TOOL = "other-tool"
 _NAMED = 2  # so many units are named where a reason is about them
 _WIPES, _BLEACH, _EYES = "alcohol wipes", "bleach mix", "eye protection"
-_CARE_PARTS = ("grafting", "second chance", "pruning", "fruit")
+_CARE_PARTS = ("wood", "preparing", "grafting", "second chance", "pruning", "fruit")
 
 Height = Literal["low", "above", "unknown"]
 
@@ -72,14 +72,18 @@ def tools_of(
             for other in tool.bring:
                 take(other)
 
+    may_be_aloft = any(unit.above_reach or unit.height_unknown for unit in units)
     for name in template.tools:
         take(name)
+    for tool in tuple(found.values()) if may_be_aloft else ():
+        for name in tool.aloft:
+            take(name)
     cuts = any("cuts wood" in tool.uses for tool in found.values())
     if cuts and not any("cleans blades" in tool.uses for tool in found.values()):
         take(_WIPES)
     if blighted and found.pop(_WIPES, None) is not None:
         take(_BLEACH)
-    if cuts and any(unit.above_reach or unit.height_unknown for unit in units):
+    if cuts and may_be_aloft:
         take(_EYES)
     return tuple(found.values())
 
@@ -111,7 +115,7 @@ def _all(work: Work) -> Iterator[Caution]:
 
 
 def _aloft(work: Work) -> Iterator[Caution]:
-    """A ladder, and what never goes up it."""
+    """What never goes up a ladder, and then the ladder, so that nobody reads first how to stand for such work."""
     if work.height == "low":
         return
     known = work.height == "above"
@@ -120,14 +124,16 @@ def _aloft(work: Work) -> Iterator[Caution]:
     reach = f"above your reach of {work.reach_m:g} m"
     names = _names(units, work.template.each)
     because = f"{names} {'is' if len(units) == 1 else 'are'} {reach}" if known else f"no height is noted of {names}"
-    if work.template.each == "variety" and not known:
-        because = f"such wood may grow {reach}"
-    yield Caution("ladder", because, only)
-    yield Caution("power-lines", "a ladder is put up", only)
+    if not known and (work.template.each == "variety" or work.template.work_at == "limb"):
+        because = f"it may be {reach}, and no height is noted that says otherwise"
     if (saw := work.used_for("saws")) is not None:
         yield Caution("saw-aloft", f"you take the {saw.id}, and {because}", only)
+    elif (pole := work.used_for("reaches up")) is not None:
+        yield Caution("saw-aloft", f"the {pole.id} is for work from the ground, and {because}", only)
     if (tool := work.used_for("needs both hands")) is not None:
         yield Caution("both-hands", f"work with the {tool.id} needs both hands, and {because}", only)
+    yield Caution("ladder", because, only)
+    yield Caution("power-lines", "a ladder is put up", only)
     if (blade := work.used_for("cuts wood")) is not None:
         yield Caution("eyes", f"you cut overhead with the {blade.id}", only)
 
@@ -155,8 +161,9 @@ def _done(work: Work) -> Iterator[Caution]:
 
 
 def _touches_sprays(work: Work) -> bool:
+    """Whether it is work in or under trees: what is done to them at any time, the rest while they are in leaf."""
     template = work.template
-    if template.work_at != "crown" or template.each == "wood":
+    if not work.is_outdoors or template.each == "wood" or template.part == "planning":
         return False
     return template.part in _CARE_PARTS or work.in_leaf
 

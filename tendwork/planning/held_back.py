@@ -211,8 +211,8 @@ def speaks_against(task: Task, units: Iterable[str], outcome: str) -> tuple[str,
 
 
 def offers_arborist(tools: Iterable[Tool], unit: Unit) -> bool:
-    """Whether a unit is sawing above the person's reach, or as high as nobody noted: work to give to an arborist."""
-    return (unit.above_reach or unit.height_unknown) and any("saws" in tool.uses for tool in tools)
+    """Whether a unit is cutting above the person's reach, or as high as nobody noted: work to give to an arborist."""
+    return (unit.above_reach or unit.height_unknown) and any("cuts wood" in tool.uses for tool in tools)
 
 
 def outcomes_of(template: Template, tools: Sequence[Tool], units: Iterable[Unit]) -> tuple[str, ...]:

@@ -212,11 +212,13 @@ class _Writer:
 
     def _height(self, template: Template, subject: Subject) -> Height:
         """How high the work goes; what nobody noted is unknown, not low."""
-        if template.work_at != "crown" or template.each == "wood":
+        if template.work_at in ("ground", "indoors") or template.each == "wood":
             return "low"
         if subject.height_m is not None and subject.height_m > self._ground.reach_m:
             return "above"
-        return "unknown" if subject.highest_m is None or subject.highest_m > self._ground.reach_m else "low"
+        is_beyond = template.work_at == "limb" and template.each == "graft"
+        highest_m = subject.crown_m if is_beyond else subject.highest_m
+        return "unknown" if highest_m is None or highest_m > self._ground.reach_m else "low"
 
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
         """What was ticked of this unit, or the record says by itself, by the number of the round."""

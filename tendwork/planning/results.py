@@ -38,6 +38,10 @@ OF_THE_DAY = ("heat", "lightning", "cold", "stings", "ticks")
 """The cards of cautions that the weather and the season ask, whatever job is done that day."""
 
 
+NOT_FROM_A_LADDER = ("saw-aloft", "both-hands")
+"""The cards of work that is never done from a ladder, though it is above reach."""
+
+
 class Caution(Struct, frozen=True):
     """A caution card that stands beside a job: the id of the `card`, and `because`, a sentence that says why it does.
 

@@ -32,7 +32,7 @@ class Subject(Struct, frozen=True):
     """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject.
 
     `formerly` is the id under which a variety was ticked before ids had its species in them. `height_m` is how high the
-    work is known to go, `highest_m` how high it may go; None is not known.
+    work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known.
     """
 
     id: str
@@ -45,6 +45,7 @@ class Subject(Struct, frozen=True):
     variety: str = ""
     height_m: float | None = None
     highest_m: float | None = None
+    crown_m: float | None = None
     matches: bool = True
     formerly: str = ""
 
@@ -160,6 +161,7 @@ class Orchard:
                 variety=graft.variety,
                 height_m=graft.height_m,
                 highest_m=tree.height_m if graft.height_m is None else graft.height_m,
+                crown_m=None if tree.height_m is None else self._height_m(tree),
                 matches=matches,
             )
         return made

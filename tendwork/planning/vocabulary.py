@@ -92,9 +92,10 @@ class Effort(Struct, frozen=True, forbid_unknown_fields=True):
 class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """One rule: which units, when, how long, how, and who says so.
 
-    `work_at` "ground" says that the work stays below, however high the unit's crown is, "indoors" that it is done at a
-    bench: no ladder, and indoors no weather. `acts` names what neither the tools nor the units tell, `cautions` the
-    cards that nothing implies; all others follow from the work (cautions.py).
+    `work_at` says where: in the "crown" of a tree, or at the place of a graft; on the "limb" beyond that place, which
+    may be as high as the tree; from the "ground", however high the unit is; "indoors", at a bench. `acts` names what
+    neither the tools nor the units tell, `cautions` the cards that nothing implies; all others follow from the work
+    (cautions.py).
     """
 
     id: str
@@ -115,7 +116,7 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     outcomes: tuple[str, ...] = ("done",)
     source: str = "common practice"
     note: str = ""
-    work_at: Literal["crown", "ground", "indoors"] = "crown"
+    work_at: Literal["limb", "crown", "ground", "indoors"] = "crown"
     acts: tuple[Act, ...] = ()
 
     @property
@@ -146,12 +147,16 @@ class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
 
 
 class Tool(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A tool that templates name: the `cautions` that come with it, what it is used for, what to `bring` with it."""
+    """A tool that templates name: the `cautions` that come with it, what it is used for, what to `bring` with it.
+
+    `aloft` is what is taken too where the work may be above reach.
+    """
 
     id: str
     cautions: tuple[str, ...] = ()
     uses: tuple[Use, ...] = ()
     bring: tuple[str, ...] = ()
+    aloft: tuple[str, ...] = ()
 
 
 class TemplateFile(Struct, frozen=True, forbid_unknown_fields=True):

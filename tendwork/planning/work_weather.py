@@ -4,7 +4,7 @@ Measured and forecast days count as they are, all others as the usual day of the
 the half of the year decides. The strictest published figure is taken. Figures and sources:
 
 - heat: the US National Weather Service begins "caution" at a heat index of 80 °F, and says that full sun can add up to
-  15 °F to a figure for the shade: together 65 °F (18.3 °C) of air in the sun.
+  15 °F to a figure for the shade: together 65 °F (18.3 °C) of air in the sun; "danger" from 103 °F: 88 °F (31.1 °C).
 - cold: NIOSH 2010-115, near freezing for people who are not used to it (a night at or below 0 °C), and the US National
   Weather Service's wind chill, which is defined from 50 °F (10 °C) down (a day that gets no warmer).
 - thunder, wasps and bees: a day of 15 °C or more; common practice, no source.
@@ -21,6 +21,7 @@ from msgspec import Struct
 from tendwork.planning.anchors import SeasonAlmanac
 
 HEAT_FROM_C = (80 - 15 - 32) * 5 / 9
+DANGER_FROM_C = (103 - 15 - 32) * 5 / 9
 COLD_DAY_TO_C = 10.0
 COLD_NIGHT_TO_C = 0.0
 WARM_FROM_C = 15.0
@@ -72,7 +73,8 @@ class WorkWeather:
         coldest = min(known, key=lambda item: item[1][1])
         frostiest = min(known, key=lambda item: item[1][0])
         if warmest[1][1] >= HEAT_FROM_C:
-            yield Asked("heat", f"{_said(*warmest)}, and full sun feels hotter")
+            is_danger = warmest[1][1] >= DANGER_FROM_C
+            yield Asked("heat", f"{_said(*warmest)}, {_DANGER if is_danger else 'and full sun feels hotter'}")
         if warmest[1][1] >= WARM_FROM_C:
             yield Asked("lightning", f"{_said(*warmest)}: thunder is likeliest on warm days")
         if coldest[1][1] <= COLD_DAY_TO_C:
@@ -96,6 +98,7 @@ class WorkWeather:
         return day.month in _MILD_MONTHS[self._south]
 
 
+_DANGER = "which full sun makes what is called danger: only in the early morning"
 _SOUTHERN_TICKS = "ticks are about from October to April"
 
 

@@ -97,7 +97,7 @@ _HELP = {
     "set_on": "The day on which it was grafted.",
     "wood": "The id of the bundle that the scion came from.",
     "bearing": "On which side of the trunk it stands.",
-    "height_m": "How high it stands; work above your reach is ladder work.",
+    "height_m": "How high it stands: above your reach the cautions for height stand beside its jobs.",
     "out_m": "How far from the trunk it stands.",
     "ripens_from": "When the fruit begins to be ripe.",
     "ripens_to": "When the fruit is over.",

@@ -95,13 +95,18 @@ def cards_text(task: Task, cards: Mapping[str, Card], columns: int, units: str =
 
 
 def unit_words(unit: Unit, today: date, units: str = "metric") -> str:
-    """One unit with its place and state: "Ashmead's Kernel (g12), 2.4 m up, ladder: 3 days late"."""
+    """One unit with its place and state: "Ashmead's Kernel (g12), 2.4 m up, above reach: 3 days late"."""
     parts = [f"{plain(unit.label)} ({plain(unit.id)})"]
     if unit.place:
         parts.append(in_units(plain(unit.place), units))
-    if unit.above_reach:
-        parts.append("ladder")
+    if height := height_words(unit):
+        parts.append(height)
     return f"{', '.join(parts)}: {unit_state_words(unit, today)}"
+
+
+def height_words(unit: Unit) -> str:
+    """Whether the work is higher than the person reaches, or nobody knows; empty where it is not."""
+    return "above reach" if unit.above_reach else "height not noted" if unit.height_unknown else ""
 
 
 def unit_state_words(unit: Unit, today: date) -> str:

@@ -101,6 +101,11 @@ def test_each_of_the_first_four_keys_is_required(key: str) -> None:
         ('reach_m = "2"', 'line 5, key "reach_m": must be a number'),
         ("reach_m = nan", 'line 5, key "reach_m": nan is not between 0 and 10'),
         ("reach_m = 1" + "0" * 400, 'line 5, key "reach_m": 10000000000000000000 is not between 0 and 10'),
+        (
+            "reach_m = 9",
+            'line 5, key "reach_m": 9 m is more than anybody reaches with both feet on the ground. '
+            "Give the height at which you can still work, standing: 2.6 at most.",
+        ),
         ("reach_m = true", 'line 5, key "reach_m": must be a number'),
         ('units = "imperial"', 'line 5, key "units": must be one of metric, us'),
         ("hours = 3", 'line 5, key "hours": must be a table'),

@@ -157,7 +157,7 @@ def test_the_description_holds_steps_units_cautions_reasons_and_who_decides() ->
         .text
     )
     lines = text.split("\n")
-    assert "- Variety g1 (g1), 2.5 m up, ladder" in lines
+    assert "- Variety g1 (g1), 2.5 m up, above reach" in lines
     assert not [line for line in lines if "g2" in line]
     assert lines.index("1. Look.") + 1 == lines.index("2. Cut.")
     assert f"Caution, Ladders: {CARDS['ladder'].line}" in lines

@@ -173,6 +173,15 @@ def test_tools_are_listed_once_for_each_day_and_the_ladder_first_where_work_is_h
     assert [held.carry for held in found.days] == [("ladder", "knife", "tape", "saw"), ()]
 
 
+def test_no_ladder_is_carried_for_work_that_is_never_done_from_one() -> None:
+    high = (unit("g1", above_reach=True, planned=day(1)),)
+    carried = [
+        sheet(placed("a", 1, units=high, tools=("knife",), cautions=cautions)).days[0].carry
+        for cautions in (("ladder",), ("both-hands", "ladder"), ("saw-aloft", "ladder"))
+    ]
+    assert carried == [("ladder", "knife"), ("knife",), ("knife",)]
+
+
 def test_the_ladder_is_carried_only_on_the_days_whose_units_are_high() -> None:
     units = (unit("g1", planned=day(1)), unit("g2", planned=day(3), above_reach=True))
     assert [held.carry for held in sheet(placed("a", 1, 3, units=units)).days] == [(), ("ladder",)]
@@ -229,7 +238,7 @@ def test_places_and_weather_are_in_feet_and_fahrenheit_where_the_site_says_so() 
 
 def test_a_box_says_how_high_and_which_way_and_no_more() -> None:
     job = placed("a", 1, units=(unit("g1", place="2.5 m up, 1.8 m out, facing 195°", above_reach=True),))
-    assert sheet(job).days[0].jobs[0].units[0].place == "2.5 m up, facing 195°, ladder"
+    assert sheet(job).days[0].jobs[0].units[0].place == "2.5 m up, facing 195°, above reach"
 
 
 def test_the_outcomes_of_a_job_stand_beside_each_unit_to_be_circled() -> None:
@@ -258,7 +267,7 @@ def test_outcomes_end_the_line_of_their_unit_or_stand_whole_on_the_next_one() ->
     lines = sheet_text(sheet(placed("a", 1, units=(near, far), outcomes=wordy))).splitlines()
     assert lines[-8:-5] == [
         "    [ ] Variety g1 (g1)" + f"{' / '.join(wordy):>57}",
-        "    [ ] Variety g2 (g2), 2.5 m up, facing 195°, ladder",
+        "    [ ] Variety g2 (g2), 2.5 m up, facing 195°, above reach",
         f"{' / '.join(wordy):>80}",
     ]
 
@@ -286,7 +295,7 @@ def test_the_text_of_a_job_has_a_box_a_place_a_day_and_the_key() -> None:
         "Carry: ladder, knife",
         "",
         "[ ] Do a, Old Tom                                  by Sat 21 Mar          20 min",
-        "    [ ] Variety g1 (g1), 2.5 m up, ladder",
+        "    [ ] Variety g1 (g1), 2.5 m up, above reach",
         "    [ ] Variety g2 (g2)",
         "    a/t1/2026",
         "",

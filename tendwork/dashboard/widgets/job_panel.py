@@ -20,7 +20,7 @@ from tendwork.dashboard.widgets.job_head import JobHead
 from tendwork.dashboard.widgets.job_list import MARKED
 from tendwork.dashboard.widgets.press_line import Word
 from tendwork.planning.results import Task, Unit
-from tendwork.view.job import caution_lines, caution_names, reason_sentences, unit_state_words
+from tendwork.view.job import caution_lines, caution_names, height_words, reason_sentences, unit_state_words
 from tendwork.view.repeats import rounds_words
 from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
@@ -192,12 +192,12 @@ class JobPanel(VerticalScroll):
 
     def _unit(self, unit: Unit, said: str, labels: int, units: str) -> Content:
         where = [in_units(plain(unit.place), units)] if unit.place else []
-        ladder = ["ladder"] if unit.above_reach else []
+        height = [words] if (words := height_words(unit)) else []
         style = TASK_STYLES[unit.state]
         return Content.assemble(
             (MARKED, "bold $accent") if unit.id in self._marked else " ",
             (task_symbol(unit.state, self._ascii_only), style),
             f" {padded(plain(unit.label), labels)}",
             (f"  {said}" if said else "", style),
-            ("  " + ", ".join([*ladder, *where]), "$faint"),
+            ("  " + ", ".join([*height, *where]), "$faint"),
         )
