@@ -20,7 +20,7 @@ from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Records, Sighting, Spray, Trouble
-from tendwork.planning.gaps import open_questions
+from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.view.tree_note_words import brought_sentences
@@ -69,7 +69,12 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     if not faults:
         opened = OrchardFolder.open(folder)
         faults = (*service_faults(opened), *window_faults(opened, Shelf(opened), loaded, adjustments, today))
-        unheard = open_words(opened.records.read(), _templates(folder), opened.site.south, today)
+        held = opened.records.read()
+        heights = heights_not_noted(Orchard(held, loaded.templates, opened.site.south, today))
+        unheard = (
+            *open_words(held, loaded.templates, opened.site.south, today),
+            *gap_sentences(heights, today),
+        )
         if not faults:
             doubtful = doubtful_words(opened, opened.records.read(), today)
     known = {template.id for template in loaded.templates}

@@ -96,7 +96,7 @@ def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) 
     line = line_of(placed.text, (placed.table, placed.index, "tools"))
     said = []
     for name in template.tools:
-        if name not in tools:
+        if name not in tools and name.strip().casefold() not in tools:
             what = f'"{name}" stands in no table of tools, so its cautions are not known'
             add = f'Add [[tool]] with id = "{name}" and its cautions, an empty list where it needs none.'
             near = nearest(name, tools)

@@ -181,16 +181,20 @@ class _Walk:
             yield "No day has room for", named
 
     def _caution(self, task: Task) -> str:
-        """The line of the first card that this day has not told yet, and the names of the others of the job's own."""
+        """The line of the first card that this day has not told yet; before and after it the names of the others.
+
+        They stand in the order of harm, so that a job never begins with its least danger.
+        """
         cautions = caution_lines(task, self._cards, own=True)
         if not cautions:
             return ""
-        fresh = next((caution for caution in cautions if caution not in self._told), None)
-        others = ", ".join(caution[0] for caution in cautions if caution != fresh)
+        fresh = next((number for number, caution in enumerate(cautions) if caution not in self._told), None)
         if fresh is None:
-            return f"{others}, as above"
-        self._told.add(fresh)
-        return f"{fresh[1]} Also: {others}." if others else fresh[1]
+            return f"{', '.join(title for title, _ in cautions)}, as above"
+        self._told.add(cautions[fresh])
+        before, after = ([title for title, _ in part] for part in (cautions[:fresh], cautions[fresh + 1 :]))
+        words = [f"{', '.join(before)}, as above."] if before else []
+        return " ".join([*words, cautions[fresh][1], *([f"Also: {', '.join(after)}."] if after else [])])
 
     def _box(self, unit: Unit, outcomes: str) -> UnitBox:
         place = _DISTANCE_OUT.sub("", in_units(plain(unit.place), self._units))

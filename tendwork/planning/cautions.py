@@ -66,11 +66,12 @@ def tools_of(
     found: dict[str, Tool] = {}
 
     def take(name: str) -> None:
-        tool = table.get(name) or Tool(name, (OTHER_TOOL,) if table else ())
-        if tool.id not in found:
-            found[tool.id] = tool
-            for other in tool.bring:
-                take(other)
+        names = [name]
+        while names:
+            tool = _tool_named(names.pop(0), table)
+            if tool.id not in found:
+                found[tool.id] = tool
+                names = [*tool.bring, *names]
 
     may_be_aloft = any(unit.above_reach or unit.height_unknown for unit in units)
     for name in template.tools:
@@ -86,6 +87,11 @@ def tools_of(
     if cuts and may_be_aloft:
         take(_EYES)
     return tuple(found.values())
+
+
+def _tool_named(name: str, table: Mapping[str, Tool]) -> Tool:
+    """The tool of that name, in whatever capitals; one that no table has brings a card that says so."""
+    return table.get(name) or table.get(name.strip().casefold()) or Tool(name, (OTHER_TOOL,) if table else ())
 
 
 def cautions_of(work: Work) -> tuple[Caution, ...]:

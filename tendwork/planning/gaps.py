@@ -11,7 +11,7 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft
 from tendwork.orchard.sprays import days_not_noted, lacking_days
-from tendwork.planning.results import NO_METHOD, SPRAY_DAYS, Gap
+from tendwork.planning.results import HEIGHT, NO_METHOD, SPRAY_DAYS, Gap
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
@@ -53,6 +53,21 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
     )
+
+
+def heights_not_noted(orchard: Orchard) -> tuple[Gap, ...]:
+    """Trees, and living grafts on them, that may be above anybody's reach for all that is noted; one gap, or none."""
+    grafts = tuple(
+        graft.id
+        for graft in orchard.records.grafts
+        if graft.height_m is None and graft.state != "removed" and _has_no_height(orchard, graft.tree)
+    )
+    trees = ", ".join(tree.name for tree in orchard.records.trees if tree.height_m is None)
+    return (Gap(HEIGHT, grafts, tree=trees),) if grafts or trees else ()
+
+
+def _has_no_height(orchard: Orchard, tree: str) -> bool:
+    return tree in orchard.trees and orchard.trees[tree].height_m is None
 
 
 def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[str, str]]:

@@ -147,6 +147,10 @@ NO_METHOD = "no method"
 """The kind of gap that keeps a planned graft from ever getting a grafting job."""
 
 
+HEIGHT = "height"
+"""The kind of gap that leaves open how high the work is."""
+
+
 class WrapOn(Struct, frozen=True):
     """A graft whose wrap is still on: how it stands and which `task` asks for it, "" where no rule does.
 
@@ -177,6 +181,7 @@ class Gap(Struct, frozen=True):
     word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
     methods that are open for them this season and their days. "spray days" is of no graft: a `tree` was sprayed on a
     `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
+    "height" is of grafts, and of trees that `tree` names, of which nobody noted how high they are.
     """
 
     kind: str

@@ -10,7 +10,7 @@ from msgspec import Struct
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.results import NO_JOB, NO_METHOD, SPRAY_DAYS, Gap, WrapOn
+from tendwork.planning.results import HEIGHT, NO_JOB, NO_METHOD, SPRAY_DAYS, Gap, WrapOn
 from tendwork.planning.states import HELD
 from tendwork.view.json_shape import Shape
 from tendwork.view.symbols import task_symbol
@@ -227,6 +227,13 @@ def _gap_words(gap: Gap, today: date | None) -> str:
         return (
             f"{plain(gap.tree)} was sprayed with {plain(gap.word)}{when}, {gap.lacks} not noted: what hangs on"
             " them is held back until they are. Read the label and note them with `tendwork spray`."
+        )
+    if gap.kind == HEIGHT:
+        trees = [f"the crowns of {plain(gap.tree)}"] if gap.tree else []
+        grafts = [f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)})"] if gap.grafts else []
+        return (
+            f"No height is noted of {listed([*trees, *grafts])}: the cautions for ladder work stand beside all their"
+            " jobs in the crown. Note how high each tree is: one within your reach settles it for its grafts."
         )
     grafts = _grafts(gap)
     if gap.kind == NO_METHOD:

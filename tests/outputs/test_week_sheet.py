@@ -211,7 +211,7 @@ def test_every_job_has_one_caution_and_a_line_that_was_told_that_day_is_only_nam
     )
     assert [job.caution for held in jobs.days for job in held.jobs] == [
         f"{CARDS['ladder'].line} Also: Knives and cleft tools.",
-        f"{CARDS['knife'].line} Also: Ladders.",
+        f"Ladders, as above. {CARDS['knife'].line}",
         "Ladders, Knives and cleft tools, as above",
         CARDS["knife"].line,
     ]

@@ -24,6 +24,10 @@ from tendwork.planning.vocabulary import Anchor, Template, Tool
 ON = {"winter": date(2026, 1, 20), "spring": date(2026, 4, 20), "summer": date(2026, 7, 10)}
 MILD = (5.0, 13.0, "m")  # °C: asks for nothing but a look at the season
 TABLE = {tool.id: tool for tool in TOOLS}
+# No shipped job takes them, but a person's own may.
+OWN_TOOLS = {
+    "sprayer", "loppers", "ladder", "chainsaw", "secateurs", "hand pruners", "billhook", "axe", "hammer",
+}  # fmt: skip
 
 
 def job(tools: tuple[str, ...], on: date, **changes: object) -> Template:
@@ -348,7 +352,7 @@ def test_every_card_can_come_and_every_tool_is_known_to_some_job_or_kept_for_a_p
     assert {card.id for card in CARDS} == by_work | by_weather | by_tool
     used = {name for template in TEMPLATES for name in template.tools}
     brought = {name for tool in TOOLS for name in tool.bring} | {"alcohol wipes"}
-    assert set(TABLE) - used - brought - {"pole saw"} == {"sprayer", "loppers"}
+    assert set(TABLE) - used - brought - {"pole saw"} == OWN_TOOLS
 
 
 TOOL_NAMES = st.lists(st.sampled_from(sorted(TABLE)), unique=True, max_size=6).map(tuple)
@@ -370,6 +374,17 @@ def test_an_unknown_height_brings_every_card_of_a_known_high_one(tools: tuple[st
         for height in (HIGH, UNKNOWN)
     )
     assert high == unknown
+
+
+def test_a_tool_is_known_in_whatever_capitals() -> None:
+    assert tools_of(job(("Fine Saw",), ON["spring"]), TABLE)[0] == TABLE["fine saw"]
+
+
+def test_tools_that_bring_each_other_in_a_ring_or_a_long_row_come_once_each() -> None:
+    ring = {"a": Tool("a", bring=("b",)), "b": Tool("b", bring=("a", "b"))}
+    row = {f"x{number}": Tool(f"x{number}", bring=(f"x{number + 1}",)) for number in range(3000)}
+    assert [tool.id for tool in tools_of(job(("a",), ON["spring"]), ring)] == ["a", "b"]
+    assert len(tools_of(job(("x0",), ON["spring"]), row)) == 3001
 
 
 def test_a_plan_without_a_table_of_tools_says_nothing_of_them() -> None:
