@@ -229,10 +229,10 @@ def _gap_words(gap: Gap, today: date | None) -> str:
             " them is held back until they are. Read the label and note them with `tendwork spray`."
         )
     if gap.kind == HEIGHT:
-        trees = [f"the crowns of {plain(gap.tree)}"] if gap.tree else []
-        grafts = [f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)})"] if gap.grafts else []
+        of = [f"the crowns of {plain(gap.tree)}"] if gap.tree else []
+        of += [f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)})"] if gap.grafts else []
         return (
-            f"No height is noted of {listed([*trees, *grafts])}: the cautions for ladder work stand beside all their"
+            f"No height is noted of {listed(of)}: the cautions for ladder work stand beside all their"
             " jobs in the crown. Note how high each tree is: one within your reach settles it for its grafts."
         )
     grafts = _grafts(gap)

@@ -170,7 +170,9 @@ HAND = [
     ]),
     ("wood is sent", ("padded envelope",), LOW, {"acts": ("carries wood",), "work_at": "indoors"}, ["plant-health"]),
     ("a tool that no table has", ("adze",), LOW, {}, ["other-tool", "ticks", "sprays"]),
-    ("pruning among what may be sprayed", ("shears",), LOW, {"part": "pruning"}, ["saw", "eyes", "alcohol", "clean-blades", "ticks", "sprays"]),
+    ("pruning among what may be sprayed", ("shears",), LOW, {"part": "pruning"}, [
+        "saw", "eyes", "alcohol", "clean-blades", "ticks", "sprays",
+    ]),
     ("tasting", ("notebook",), UNKNOWN, {"part": "fruit"}, ["ladder?", "power-lines?", "ticks", "sprays"]),
     ("a card that only the template knows of", ("notebook",), LOW, {"cautions": ("plant-health",)}, [
         "ticks", "sprays", "plant-health",
