@@ -59,9 +59,13 @@ def caution_sentences(task: Task, cards: Mapping[str, Card], units: str = "metri
 def _caution_line(caution: Caution, card: Card | None) -> tuple[str, str]:
     if card is None:
         return plain(caution.card), f"{plain(caution.card)}: {_MISSING_CARD}"
+    line = plain(card.line)
     if not caution.only:
-        return plain(card.title), plain(card.line)
-    return f"{plain(card.title)}, {caution.only}", f"{caution.only[:1].upper()}{caution.only[1:]}: {plain(card.line)}"
+        return plain(card.title), line
+    return (
+        f"{plain(card.title)}, {caution.only}",
+        f"{caution.only[:1].upper()}{caution.only[1:]}: {line[:1].lower()}{line[1:]}",
+    )
 
 
 def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
@@ -105,8 +109,8 @@ def unit_words(unit: Unit, today: date, units: str = "metric") -> str:
 
 
 def height_words(unit: Unit) -> str:
-    """Whether the work is higher than the person reaches, or nobody knows; empty where it is not."""
-    return "above reach" if unit.above_reach else "height not noted" if unit.height_unknown else ""
+    """Whether the work is higher than the person reaches, or may be for all that is noted; empty where it is not."""
+    return "above reach" if unit.above_reach else "may be above reach" if unit.height_unknown else ""
 
 
 def unit_state_words(unit: Unit, today: date) -> str:

@@ -100,7 +100,7 @@ def test_what_the_weather_asks_is_counted_where_there_is_room_for_names_only() -
 def test_a_card_for_a_part_of_the_work_says_for_which() -> None:
     job = replace(task("graft"), cautions=(Caution("knife", "so", "if you leave the ground"),))
     assert caution_lines(job, {"knife": KNIFE}) == (
-        ("Knives, if you leave the ground", "If you leave the ground: Mind the blade."),
+        ("Knives, if you leave the ground", "If you leave the ground: mind the blade."),
     )
 
 
