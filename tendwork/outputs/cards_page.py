@@ -91,4 +91,5 @@ def _dated(sources: Iterable[str]) -> Iterator[str]:
 def _own_words(sources: Iterable[tuple[Card, str]]) -> Iterator[str]:
     for card, source in sources:
         if found := _OWN_WORD.match(source):
-            yield f"{plain(card.title)} ({found['what'] or 'all of it'})"
+            what = found["what"] or ("some of it" if "; " in card.source else "all of it")
+            yield f"{plain(card.title)} ({what})"
