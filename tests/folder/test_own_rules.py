@@ -65,6 +65,10 @@ def test_an_own_card_that_repeats_the_shipped_words_does_not_say_them_twice(own:
         ("points", 6, '["My point.", " "]', "holds an empty line"),
         ("defer", 7, '"  "', "is empty. Say who decides"),
         ("source", 8, '""', "is empty"),
+        ("title", 4, '"\\u200b"', "is empty"),
+        ("line", 5, '"\\u00ad \\u2060"', "is empty"),
+        ("points", 6, '["\u2800"]', "holds an empty line"),
+        ("defer", 7, '"\\u0007"', "is empty"),
     ],
 )
 def test_a_card_with_an_empty_part_is_refused_with_file_line_and_key(
