@@ -121,10 +121,7 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
         if template.repeats.until is not None:
             yield from _anchor_faults(template.repeats.until, template.where.species or SPECIES, ("repeats", "until"))
     yield from _bound_faults(template.effort, ("effort",))
-    weather = template.weather
-    yield from _bound_faults(weather, ("weather",))
-    if weather.min_c is not None and weather.max_c is not None and weather.min_c > weather.max_c:
-        yield ("weather", "min_c"), f"{weather.min_c:g} is above max_c, {weather.max_c:g}", ""
+    yield from _bound_faults(template.weather, ("weather",))
     yield from _unknown_names(("cautions",), "caution card", template.cautions, cards)
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
