@@ -32,6 +32,7 @@ def stricter(shipped: Rule, own: Rule) -> Rule:
             title=shipped.title,  # other cards send the reader to it by this name
             line=_both(shipped.line, own.line),
             points=_union(own.points, shipped.points),
+            first_aid=_union(own.first_aid, shipped.first_aid),
             defer=_both(own.defer, shipped.defer),
             source="; ".join(_union(tuple(own.source.split("; ")), tuple(shipped.source.split("; ")))),
         )

@@ -133,6 +133,8 @@ def _empty_faults(card: Card) -> Iterator[Fault]:
         value = getattr(card, name)
         if not value or any(map(is_blank, _parts(value))):
             yield (name,), "is empty" if not value or isinstance(value, str) else "holds an empty line", remedy
+    if any(map(is_blank, card.first_aid)):
+        yield ("first_aid",), "holds an empty line", "Write what to do, or take it out."
 
 
 def _word_faults(struct: msgspec.Struct, names: tuple[str, ...]) -> Iterator[Fault]:

@@ -46,6 +46,16 @@ def test_an_own_card_adds_to_the_shipped_one_and_takes_nothing_away(own: Path) -
     assert SHIPPED_LADDER.source in card.source
 
 
+def test_an_own_card_adds_first_aid_and_takes_none_away(own: Path) -> None:
+    shipped = load_templates(None).cards["knife"]
+    text = CARD.replace('"ladder"', '"knife"') + 'first_aid = ["The kit hangs in the shed."]\n'
+    card = load_templates(mine(own, text)).cards["knife"]
+    assert card.first_aid == ("The kit hangs in the shed.", *shipped.first_aid)
+    assert load_templates(mine(own, CARD.replace('"ladder"', '"knife"'))).cards["knife"].first_aid == shipped.first_aid
+    (fault,) = check_templates(mine(own, CARD + 'first_aid = ["\\u200b"]\n'))[1]
+    assert fault.startswith('templates/mine.toml, line 9, key "card.first_aid": holds an empty line')
+
+
 def test_an_own_card_that_repeats_the_shipped_words_does_not_say_them_twice(own: Path) -> None:
     points = ", ".join(f'"{point}"' for point in (SHIPPED_LADDER.points[1], "Never alone."))
     text = CARD.replace('"My line."', f'"{SHIPPED_LADDER.line} And tie it."').replace('"My point."', points)
