@@ -120,7 +120,10 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             for key in ("outcomes", "steps", "tools")
             for blank in ("", "  ", "\\u200b", "\\u00ad", "\\u0007", "\u2800", "\u3164", "\u0301")
         ),
-        ({"outcomes": '["of\u00adf"]'}, 'line 9, key "template.outcomes": "of?f" holds a character that cannot be seen'),
+        (
+            {"outcomes": '["of\u00adf"]'},
+            'line 9, key "template.outcomes": "of?f" holds a character that cannot be seen',
+        ),
         ({"tools": '["pruning saw\\u0007"]'}, '"pruning saw␇" holds a character that cannot be seen'),
         ({"title": '"\u200b"'}, 'line 4, key "template.title": is empty'),
         ({"where": '{ method = ["\u200b"] }'}, 'line 9, key "template.where.method": holds an empty text'),
