@@ -23,7 +23,7 @@ def plain(text: str) -> str:
 
 
 def is_blank(text: str) -> bool:
-    """Whether a reader sees nothing of it: it is empty, or all of it is blanks, invisibles and marks without a letter."""
+    """Whether a reader sees nothing of it: all of it, if anything, is blanks, invisibles and marks without a letter."""
     if text.isascii() and text.isprintable():
         return not text.strip()
     from unicodedata import category

@@ -65,10 +65,9 @@ def sheds(shipped: Rule, own: Rule) -> Iterator[tuple[str, str, str]]:
         if lost:
             words = ", ".join(f'"{word}"' for word in lost)
             yield "outcomes", f"must hold {words}, as in the shipped template", "Or give it another id."
-    elif isinstance(shipped, Tool) and isinstance(own, Tool):
-        if _CLEANS in own.uses and _CLEANS not in shipped.uses:
-            what = f'must not hold "{_CLEANS}", which the shipped tool does not: what cleans it would stay at home'
-            yield "uses", what, "Or give it another id."
+    if isinstance(shipped, Tool) and isinstance(own, Tool) and _CLEANS in own.uses and _CLEANS not in shipped.uses:
+        what = f'must not hold "{_CLEANS}", which the shipped tool does not: what cleans it would stay at home'
+        yield "uses", what, "Or give it another id."
 
 
 def _union(first: tuple[_Word, ...], then: tuple[_Word, ...]) -> tuple[_Word, ...]:

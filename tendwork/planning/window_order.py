@@ -24,7 +24,7 @@ _ONE_POINT = "the point that both go by"
 
 
 class Disorder(Struct, frozen=True):
-    """Two ends of a window, or two limits, in the wrong order: the key that comes too soon, and in words what is wrong."""
+    """Two ends of a window, or two limits, in the wrong order: the key that is wrong, and in words what is wrong."""
 
     key: tuple[str, ...]
     words: str
