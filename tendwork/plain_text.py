@@ -9,6 +9,8 @@ from __future__ import annotations
 UNSHOWN = "?"
 _JOINERS = "\u200c\u200d"  # zero-width (non-)joiners: part of the spelling in several scripts, and harmless
 _UNSHOWN_CATEGORIES = frozenset({"Cc", "Cf", "Cn", "Co", "Cs"})
+_BLANK_LETTERS = "\u2800\u115f\u1160\u3164\uffa0"  # the braille blank and the fillers of Hangul
+_BREAKS = dict.fromkeys(map(ord, "\t\n\r"), " ")
 _CONTROL_PICTURES = 0x2400
 _DELETE = 0x7F
 
@@ -18,6 +20,20 @@ def plain(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(map(_shown, text))
+
+
+def is_blank(text: str) -> bool:
+    """Whether a reader sees nothing of it: all of it, if anything, is blanks, invisibles and marks without a letter."""
+    if text.isascii() and text.isprintable():
+        return not text.strip()
+    from unicodedata import category
+
+    return all(character in _BLANK_LETTERS or category(character)[0] in "CZM" for character in text)
+
+
+def acts(text: str) -> bool:
+    """Whether something in it beyond line breaks and tabs would act on a screen, or is there without being seen."""
+    return plain(text) != text.translate(_BREAKS)
 
 
 def _shown(character: str) -> str:

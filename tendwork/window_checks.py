@@ -1,4 +1,4 @@
-"""Windows of own and adjusted templates held against the almanac of the folder: none may close before it opens."""
+"""Own and adjusted templates held against the almanac of the folder: no window may close before it opens."""
 
 from __future__ import annotations
 

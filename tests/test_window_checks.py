@@ -72,3 +72,15 @@ def test_check_names_an_adjustment_in_the_file_that_turns_a_window_round(run: Ru
     assert 'adjustments.toml, line 1, key "template.mine": "mine" as adjusted, closes comes before opens' in done.stdout
     other = run("adjust", "check-take", "--later", "2", "--on", "2026-05-12")
     assert other.returncode == 0
+
+
+def test_limits_that_no_day_can_keep_are_refused_as_in_a_template_and_nothing_is_written(
+    run: Run, orchard_path: Path
+) -> None:
+    own(orchard_path, '{ date = "06-01" }', '{ date = "06-10" }')
+    done = run("adjust", "mine", "--min-c", "30", "--max-c", "10", "--on", "2026-05-05")
+    assert done.returncode == 1
+    assert '"Mine" (mine): as adjusted, weather.min_c 30 is above max_c, 10.' in done.stderr
+    assert not (orchard_path / "adjustments.toml").exists()
+    (orchard_path / "adjustments.toml").write_text("[template.mine]\nmin_c = 30\nmax_c = 10\n")
+    assert 'key "template.mine": "mine" as adjusted, weather.min_c 30 is above max_c, 10' in run("check").stdout

@@ -14,7 +14,9 @@ _PAGE = click.option("--html", "file", type=click.Path(path_type=Path), help="Wr
 @click.command()
 @common(reads=False)
 @_PAGE
-@click.option("--cards", "all_cards", is_flag=True, help="All caution cards on one page instead, to hang up.")
+@click.option(
+    "--cards", "all_cards", is_flag=True, help="All caution cards instead, front and back of a sheet, to hang up."
+)
 @click.pass_obj
 def sheet(session: Session, file: Path | None, all_cards: bool) -> None:
     """The week on one page with boxes to tick.

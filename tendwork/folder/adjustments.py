@@ -11,7 +11,7 @@ import msgspec
 from tendwork.errors import PersonError, located
 from tendwork.folder.files import read_text, write_whole
 from tendwork.folder.site import SHIFT_BOUNDS
-from tendwork.folder.template_checks import BOUNDS, unknown_keys
+from tendwork.folder.template_checks import BOUNDS, LATER_DAYS, unknown_keys
 from tendwork.folder.toml_text import Path as Keys
 from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
@@ -19,8 +19,7 @@ from tendwork.species import SPECIES
 
 _HEADER = "# Written by tendwork: values changed for this site, laid over the templates. Delete a line to undo it.\n"
 
-_LATER_DAYS = (-400, 400)  # a job that is moved by more than a year stands in another season
-_BOUNDS = {f"{name}_later_days": _LATER_DAYS for name in ("opens", "best", "closes", "lapses")} | {
+_BOUNDS = {f"{name}_later_days": (-LATER_DAYS, LATER_DAYS) for name in ("opens", "best", "closes", "lapses")} | {
     key: bounds for key, bounds in BOUNDS.items() if key in Adjustment.__struct_fields__
 }
 

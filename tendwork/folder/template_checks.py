@@ -14,6 +14,8 @@ from tendwork.errors import located
 from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, nearest, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS
+from tendwork.plain_text import acts, is_blank, plain
+from tendwork.planning.anchors import shift_days
 from tendwork.planning.vocabulary import Act, Anchor, Card, Each, Event, Part, Template, Tool, Use, Where
 from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
@@ -31,7 +33,10 @@ BOUNDS = {
     "min_c": (-60, 60),
     "max_c": (-60, 60),
     "frost_free_nights": (0, 60),
+    "above_m": (0, 100),
 }
+LATER_DAYS = 400
+"""A job that is moved by more than a year from a day that each season has stands in another season."""
 _CARD_NEEDS = {
     "title": "Name the danger in a few words.",
     "line": "Write the sentence that is to stand beside the work.",
@@ -71,7 +76,7 @@ def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
 
 def template_faults(template: Template, cards: Mapping[str, Card], text: str, file: str, path: Path) -> list[str]:
     """All faults of one template whose shape is right."""
-    found = list(_faults(template, cards))
+    found = [*_faults(template, cards), *_word_faults(template, ("steps", "tools", "outcomes"))]
     if not found:  # the order of anchors can be told only where each of them is whole
         found = [(wrong.key, wrong.words, wrong.remedy) for wrong in always_out_of_order(template)]
     return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
@@ -88,7 +93,7 @@ def tool_faults(
 ) -> list[str]:
     """All faults of one tool whose shape is right."""
     found = [
-        *([] if tool.id.strip() else [(("id",), "is empty", "")]),
+        *_word_faults(tool, ("id",)),
         *_unknown_names(("cautions",), "caution card", tool.cautions, cards),
         *_unknown_names(("bring",), "tool", tool.bring, tools),
         *_unknown_names(("aloft",), "tool", tool.aloft, tools),
@@ -101,22 +106,22 @@ Fault = tuple[Path, str, str]
 
 def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _id_faults(template.id)
-    if not template.title.strip():
+    if is_blank(template.title):
         yield ("title",), "is empty", ""
     for name in ("opens", "best", "closes", "lapses"):
         anchor = getattr(template, name)
         if anchor is not None:
             yield from _anchor_faults(anchor, template.where.species or SPECIES, (name,))
+    if (template.opens.date or template.opens.stage) and abs(shift_days(template.opens)) > LATER_DAYS:
+        what = f"lies {abs(shift_days(template.opens))} days from its day, which is beyond every season"
+        yield ("opens",), what, f"Write at most {LATER_DAYS} days."
     yield from _where_faults(template.where)
     if template.repeats is not None:
         yield from _bound_faults(template.repeats, ("repeats",))
         if template.repeats.until is not None:
             yield from _anchor_faults(template.repeats.until, template.where.species or SPECIES, ("repeats", "until"))
     yield from _bound_faults(template.effort, ("effort",))
-    weather = template.weather
-    yield from _bound_faults(weather, ("weather",))
-    if weather.min_c is not None and weather.max_c is not None and weather.min_c > weather.max_c:
-        yield ("weather", "min_c"), f"{weather.min_c:g} is above max_c, {weather.max_c:g}", ""
+    yield from _bound_faults(template.weather, ("weather",))
     yield from _unknown_names(("cautions",), "caution card", template.cautions, cards)
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
@@ -126,8 +131,24 @@ def _empty_faults(card: Card) -> Iterator[Fault]:
     """A card that says nothing where a caution should stand is worse than none."""
     for name, remedy in _CARD_NEEDS.items():
         value = getattr(card, name)
-        if not value or not all(part.strip() for part in ((value,) if isinstance(value, str) else value)):
+        if not value or any(map(is_blank, _parts(value))):
             yield (name,), "is empty" if not value or isinstance(value, str) else "holds an empty line", remedy
+    if any(map(is_blank, card.first_aid)):
+        yield ("first_aid",), "holds an empty line", "Write what to do, or take it out."
+
+
+def _word_faults(struct: msgspec.Struct, names: tuple[str, ...]) -> Iterator[Fault]:
+    """Texts of which nothing is seen, and such as hold what cannot be seen: two words would look like one."""
+    for name in names:
+        for text in _parts(getattr(struct, name) or ()):
+            if is_blank(text):
+                yield (name,), "is empty" if name == "id" else "holds an empty text", "Write a word, or take it out."
+            elif acts(text):
+                yield (name,), f'"{plain(text)}" holds a character that cannot be seen', "Write it anew without it."
+
+
+def _parts(value: str | tuple[str, ...]) -> tuple[str, ...]:
+    return (value,) if isinstance(value, str) else value
 
 
 def _unknown_names(path: Path, what: str, names: tuple[str, ...], known: Mapping[str, object]) -> Iterator[Fault]:
@@ -171,6 +192,8 @@ def _bound_faults(struct: msgspec.Struct, path: Path) -> Iterator[Fault]:
 
 
 def _where_faults(where: Where) -> Iterator[Fault]:
+    yield from (((("where", *place)), what, remedy) for place, what, remedy in _word_faults(where, ("method", "wrap")))
+    yield from _bound_faults(where, ("where",))
     known = {"species": SPECIES, "state": GRAFT_STATES, "verdict": VERDICTS}
     for name, words in known.items():
         for word in getattr(where, name) or ():

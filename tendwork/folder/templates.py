@@ -11,7 +11,7 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.files import read_text
-from tendwork.folder.own_rules import stricter
+from tendwork.folder.own_rules import sheds, stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
 from tendwork.folder.toml_text import first_few, key_words, line_of, nearest, parse_toml, shape_fault
 from tendwork.planning.vocabulary import Card, Template, TemplateFile, Tool
@@ -32,7 +32,7 @@ class LoadedTemplates(Struct, frozen=True):
 
 _LAID_OVER = {
     "template": "replaces the shipped template; the cautions and tools of that one stay",
-    "card": "adds to the shipped card, whose own words stay",
+    "card": "adds to the shipped card, whose title and words stay",
     "tool": "adds to the shipped tool, whose cautions stay",
 }
 
@@ -74,6 +74,9 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
         layer = _read_folder(folder, is_own, faults) if folder is not None else {}
         if is_own:
             laid_over = {key: placed for key, placed in layer.items() if key in in_force}
+            for key, placed in laid_over.items():
+                over = sheds(in_force[key].item, placed.item)
+                faults += [placed.fault(what, remedy, (name,)) for name, what, remedy in over]
             warnings += [f'{placed.file}: "{key[1]}" {_LAID_OVER[key[0]]}' for key, placed in laid_over.items()]
             mine = layer = layer | {key: placed.over(in_force[key]) for key, placed in laid_over.items()}
         in_force |= layer

@@ -16,7 +16,7 @@ _USED_UP = frozenset({"lost", "used", "thrown out"})
 ARBORIST = "not mine: arborist"
 """The outcome of sawing that a person gives away: the job waits for somebody else, and nothing was done yet."""
 _BLIGHT_WATCH = "fire-blight-watch"
-_STRIKES = ("cut out", "strikes")
+STRIKES = ("cut out", "strikes")
 """What the watch for fire blight says where it found some, cut out or not."""
 WORK_WORDS = frozenset(
     {"done", "set", "off", "cut", "cut out", "got from elsewhere", "sent", "watered", "tasted", "removed", "mended"}
@@ -69,7 +69,7 @@ def wood_after(bundle: Wood, outcome: str) -> Wood:
 
 def trouble_after(template: str, tree: str, outcome: str, day: date) -> Trouble | None:
     """The sign of disease that an outcome of this template's job notes on a tree; None where it notes none."""
-    return Trouble(day, tree, FIRE_BLIGHT) if template == _BLIGHT_WATCH and outcome in _STRIKES else None
+    return Trouble(day, tree, FIRE_BLIGHT) if template == _BLIGHT_WATCH and outcome in STRIKES else None
 
 
 def refusal(graft: Graft, outcome: str, day: date) -> str:

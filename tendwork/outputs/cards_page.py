@@ -1,4 +1,4 @@
-"""All caution cards on one sheet of paper, to hang up in the shed: as plain text, and as HTML for A4 and Letter.
+"""All caution cards on one sheet of paper, front and back, for the shed: as plain text, and as HTML for A4 and Letter.
 
 Whatever stands on the cards stands here too; only the sources are put together at the end, each once.
 """
@@ -13,6 +13,7 @@ from msgspec import Struct
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.outputs.page import page
 from tendwork.planning.vocabulary import Card
+from tendwork.view.job import FIRST_AID
 from tendwork.view.text import plain, wrapped
 
 _UNDATED = re.compile(r" \((?:copy|copies|mirror)(?:, undated)?\)|,? \bundated\b")
@@ -25,6 +26,7 @@ class CardBlock(Struct, frozen=True):
     title: str
     line: str
     points: tuple[str, ...]
+    first_aid: tuple[str, ...]
     defer: str
 
 
@@ -36,6 +38,7 @@ class CardSheet(Struct, frozen=True):
     sources: tuple[str, ...]
     unsourced: tuple[str, ...]
     general: str = GENERAL_CAUTION
+    first_aid: str = FIRST_AID
 
     @property
     def sources_said(self) -> str:
@@ -57,7 +60,13 @@ def card_sheet_of(cards: Iterable[Card], site_name: str) -> CardSheet:
     return CardSheet(
         site_name=plain(site_name),
         cards=tuple(
-            CardBlock(plain(card.title), plain(card.line), tuple(map(plain, card.points)), plain(card.defer))
+            CardBlock(
+                title=plain(card.title),
+                line=plain(card.line),
+                points=tuple(map(plain, card.points)),
+                first_aid=tuple(map(plain, card.first_aid)),
+                defer=plain(card.defer),
+            )
             for card in held
         ),
         sources=tuple(sorted(set(_dated(source for _, source in sources)), key=str.casefold)),
@@ -72,6 +81,8 @@ def card_sheet_text(sheet: CardSheet, columns: int = 80) -> str:
     for card in sheet.cards:
         lines += ["", *wrapped(card.title.upper(), columns), *wrapped(card.line, columns)]
         lines += [line for point in card.points for line in wrapped(point, columns, "- ")]
+        lines += [f"{FIRST_AID}:"] if card.first_aid else []
+        lines += [line for point in card.first_aid for line in wrapped(point, columns, "- ")]
         lines += wrapped(card.defer, columns, "  ")
     return "\n".join([*lines, "", *wrapped(sheet.sources_said, columns)])
 
@@ -91,4 +102,5 @@ def _dated(sources: Iterable[str]) -> Iterator[str]:
 def _own_words(sources: Iterable[tuple[Card, str]]) -> Iterator[str]:
     for card, source in sources:
         if found := _OWN_WORD.match(source):
-            yield f"{plain(card.title)} ({found['what'] or 'all of it'})"
+            what = found["what"] or ("some of it" if "; " in card.source else "all of it")
+            yield f"{plain(card.title)} ({what})"

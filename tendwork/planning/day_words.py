@@ -1,4 +1,4 @@
-"""A day in the planner's own sentences: "9 May"."""
+"""Days in the planner's own sentences: "9 May"."""
 
 from __future__ import annotations
 
@@ -10,3 +10,10 @@ _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct",
 def day_words(day: date) -> str:
     """Day and month; the year goes without saying."""
     return f"{day.day} {_MONTHS[day.month - 1]}"
+
+
+def two_days_words(day: date, other: date) -> tuple[str, str]:
+    """Two days that are held against each other, with their years where these differ."""
+    if day.year == other.year:
+        return day_words(day), day_words(other)
+    return f"{day_words(day)} {day.year}", f"{day_words(other)} {other.year}"

@@ -136,7 +136,10 @@ class AdjustedTemplate(Template, frozen=True, kw_only=True):
 
 
 class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A caution card: `line` stands beside the work, `points` are the whole card, `defer` says who decides."""
+    """A caution card: `line` stands beside the work, the rest is the whole card; `defer` says who decides.
+
+    `first_aid` is what to do once harm is done; it stands last and bold, so that it is found at once.
+    """
 
     id: str
     title: str
@@ -144,6 +147,7 @@ class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     points: tuple[str, ...]
     defer: str
     source: str
+    first_aid: tuple[str, ...] = ()
 
 
 class Tool(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -1,4 +1,7 @@
-"""Windows that close before they open: what the anchors alone show, and what only the days of a season show."""
+"""Windows that close before they open: what the anchors alone show, and what only the days of a season show.
+
+Limits of the weather that no day can keep are told with the first.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import EVENT_WORDS, Anchors, shift_days
-from tendwork.planning.day_words import day_words
+from tendwork.planning.day_words import day_words, two_days_words
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Anchor, Template
 from tendwork.planning.windows import own_opens
@@ -21,7 +24,7 @@ _ONE_POINT = "the point that both go by"
 
 
 class Disorder(Struct, frozen=True):
-    """Two ends of a window in the wrong order: the key that comes too soon, and in words what is wrong."""
+    """Two ends of a window, or two limits, in the wrong order: the key that is wrong, and in words what is wrong."""
 
     key: tuple[str, ...]
     words: str
@@ -35,8 +38,11 @@ def always_out_of_order(template: Template) -> Iterator[Disorder]:
     """
     for (name, anchor), (key, end) in _pairs(template):
         if _comes_before(end, anchor, template.where.species or SPECIES):
-            said = f"comes before {name}: {_words(end)} is before {_words(anchor)}"
+            said = f"comes before {name}: {_words(end)} is before {_words(anchor)}{_of_a_later_year(end, anchor)}"
             yield Disorder(key, said, _remedy(anchor, end))
+    least, most = template.weather.min_c, template.weather.max_c
+    if least is not None and most is not None and least > most:
+        yield Disorder(("weather", "min_c"), f"{least:g} is above max_c, {most:g}")
 
 
 def out_of_order(template: Template, subjects: Iterable[Subject], anchors: Anchors) -> Iterator[Disorder]:
@@ -49,8 +55,8 @@ def out_of_order(template: Template, subjects: Iterable[Subject], anchors: Ancho
             first, last = anchors.resolve(anchor, subject), anchors.resolve(end, subject)
             if first is not None and last is not None and last.day < first.day:
                 who = f" ({subject.label})" if subject.label else ""
-                days = f"{day_words(last.day)} is before {day_words(first.day)}"
-                yield Disorder(key, f"comes before {name} this season{who}: {days}")
+                ended, began = two_days_words(last.day, first.day)
+                yield Disorder(key, f"comes before {name} this season{who}: {ended} is before {began}")
                 break
 
 
@@ -111,6 +117,14 @@ def _words(anchor: Anchor) -> str:
     days = shift_days(anchor)
     said = base if days == 0 else f"{abs(days)} day{'' if abs(days) == 1 else 's'} {_side(days)} {base}"
     return said if anchor.heat is None else f"{anchor.heat:g} degree-days after {said}"
+
+
+def _of_a_later_year(end: Anchor, anchor: Anchor) -> str:
+    """How many years the later of two dates is away, where they are not of one year."""
+    if end.date is None or anchor.date is None or end.heat is not None or anchor.heat is not None:
+        return ""
+    years = _day(anchor).year - _day(end).year
+    return "" if years == 0 else " of the next year" if years == 1 else f" {years} years later"
 
 
 def _side(days: int) -> str:

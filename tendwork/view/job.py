@@ -12,6 +12,7 @@ from tendwork.view.text import plain, wrapped
 from tendwork.view.words import in_units, short_day, state_words, until_words
 
 NO_CARD = "This job has no caution card. Take care all the same."
+FIRST_AID = "First aid"
 _MISSING_CARD = "the card is missing; take care."
 
 
@@ -92,6 +93,10 @@ def cards_text(task: Task, cards: Mapping[str, Card], columns: int, units: str =
             *wrapped(plain(card.line), columns, "  "),
         ]
         for point in card.points:
+            lines += wrapped(plain(point), columns, "  - ")
+        if card.first_aid:
+            lines.append(f"  {FIRST_AID}:")
+        for point in card.first_aid:
             lines += wrapped(plain(point), columns, "  - ")
         lines += [*wrapped(plain(card.defer), columns, "  "), *wrapped(f"Source: {plain(card.source)}", columns, "  ")]
         blocks.append(lines)

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from conftest import BRACKETS
 from textual.color import Color
+from textual.widgets import Static
 
 from tendwork.dashboard.actions import SCREENS
 from tendwork.dashboard.app import Dashboard
@@ -155,6 +156,17 @@ async def test_a_page_opens_and_the_same_key_closes_it(app, at_rest, seen_on, go
         await press(pilot, key)
         assert said in shown
         assert not isinstance(app.screen, ReadingScreen)
+
+
+async def test_first_aid_stands_bold_among_the_caution_cards(app, at_rest, go_to, press) -> None:
+    async with app.run_test(size=(100, 200)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, RAFFIA)
+        await press(pilot, "c")
+        page = app.screen.query_one("#page", Static).content
+        bold = [page.plain[span.start : span.end] for span in page.spans if span.style == "bold"]
+        assert any("First aid:\n  - Deep cut" in text and "ask a clinician today." in text for text in bold)
+        assert not any("Stop when hands are cold" in text or "Not medical advice" in text for text in bold)
 
 
 async def test_the_filter_leaves_only_jobs_with_the_words(app, at_rest, press) -> None:

@@ -115,6 +115,24 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             {"cautions": '["ladr"]'},
             'line 9, key "template.cautions": there is no caution card "ladr". Did you mean "ladder"?',
         ),
+        *(
+            ({key: f'["done", "{blank}"]'}, f'key "template.{key}": holds an empty text')
+            for key in ("outcomes", "steps", "tools")
+            for blank in ("", "  ", "\\u200b", "\\u00ad", "\\u0007", "\u2800", "\u3164", "\u0301")
+        ),
+        (
+            {"outcomes": '["of\u00adf"]'},
+            'line 9, key "template.outcomes": "of?f" holds a character that cannot be seen',
+        ),
+        ({"tools": '["pruning saw\\u0007"]'}, '"pruning saw␇" holds a character that cannot be seen'),
+        ({"title": '"\u200b"'}, 'line 4, key "template.title": is empty'),
+        ({"where": '{ method = ["\u200b"] }'}, 'line 9, key "template.where.method": holds an empty text'),
+        ({"where": "{ above_m = nan }"}, 'line 9, key "template.where.above_m": must be between 0 and 100'),
+        (
+            {"opens": '{ date = "11-01", days = -1000 }', "closes": '{ date = "11-01", days = -990 }'},
+            'line 7, key "template.opens": lies 1000 days from its day, which is beyond every season',
+        ),
+        ({"opens": '{ stage = "green tip", weeks = 60 }'}, 'key "template.opens": lies 420 days from its day'),
         ({"outcomes": "[]"}, 'key "template.outcomes": must name at least one outcome'),
         ({"id": '"Rub off"'}, 'line 3, key "template.id": "Rub off" is not an id'),
     ],
@@ -122,6 +140,16 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
 def test_a_fault_is_told_by_file_line_and_key(own: Path, shipped: Path, changes: dict[str, str], words: str) -> None:
     faults = faults_of(own, shipped, template("mine", **changes))
     assert any(fault.startswith("templates/mine.toml") and words in fault for fault in faults), faults
+
+
+def test_an_event_of_long_ago_may_open_a_job(own: Path, shipped: Path) -> None:
+    text = template("mine", opens='{ after = "set", days = 900 }', closes='{ after = "set", days = 930 }')
+    assert faults_of(own, shipped, text) == ()
+
+
+def test_a_tool_whose_name_is_not_seen_is_refused(own: Path, shipped: Path) -> None:
+    (fault,) = faults_of(own, shipped, '[[tool]]\nid = "\\u200b"\n')
+    assert fault.startswith('templates/mine.toml, line 2, key "tool.id": is empty')
 
 
 def test_a_missing_key_is_named(own: Path, shipped: Path) -> None:

@@ -19,9 +19,9 @@ from tendwork.view.text import display_width
 CARDS = tuple(load_templates(None).cards.values())
 SHEET = card_sheet_of(CARDS, "Test hill")
 NASTY = "<script>alert(1)</script> & {{ 7*7 }} \x1b[2J\u202e漢字"
-# What one sheet of Letter holds, measured with Chromium at the sheet's own sizes (test_printing.py does it where a
-# browser is): 15,500 characters of cards in three columns fit, a further card of 150 goes over; A4 has room for 700.
-ROOM_CHARACTERS = 15_600
+# What both sides of a sheet of Letter hold, measured with Chromium at the sheet's own sizes (test_printing.py does it
+# where a browser is): 16,160 characters of cards in three columns fit, 16,440 go over; A4 has room for 270 more.
+ROOM_CHARACTERS = 16_160
 
 
 class Page(HTMLParser):
@@ -46,7 +46,7 @@ def words(text: str) -> str:
 @pytest.mark.parametrize("card", CARDS, ids=lambda card: card.id)
 def test_every_word_of_a_card_stands_on_the_page_and_in_the_text(card: Card) -> None:
     page, text = words(Page(card_sheet_html(SHEET)).said), words(card_sheet_text(SHEET).replace("\n- ", "\n"))
-    for said_of in (card.line, *card.points, card.defer):
+    for said_of in (card.line, *card.points, *card.first_aid, card.defer):
         assert words(said_of) in page
         assert words(said_of) in text
     assert card.title in page
@@ -67,12 +67,12 @@ def test_each_source_stands_once_and_what_has_none_says_so() -> None:
 
 
 def test_the_text_keeps_to_eighty_columns() -> None:
-    long = Card("x", "y" * 90, "漢字" * 60, ("z" * 200,), "a label", "s" * 100)
+    long = Card("x", "y" * 90, "漢字" * 60, ("z" * 200,), "a label", "s" * 100, ("z" * 200,))
     assert max(map(display_width, card_sheet_text(card_sheet_of((*CARDS, long), "Hill")).splitlines())) <= 80
 
 
 def test_a_card_of_one_s_own_is_shown_as_text_whatever_it_holds() -> None:
-    own = Card("x", NASTY, NASTY, (NASTY,), NASTY, NASTY)
+    own = Card("x", NASTY, NASTY, (NASTY,), NASTY, NASTY, (NASTY,))
     page = Page(card_sheet_html(card_sheet_of((own,), NASTY)))
     assert "script" not in page.tags
     assert "{{ 7*7 }}" in page.said
@@ -85,9 +85,27 @@ def test_the_page_fetches_nothing() -> None:
     assert not re.search(r"https?://|@import|url\(|<script|<link", page)
 
 
+def test_first_aid_is_marked_and_stands_after_the_points() -> None:
+    knife = next(card for card in CARDS if card.id == "knife")
+    text, page = card_sheet_text(SHEET), card_sheet_html(SHEET)
+    assert f"First aid:\n- {knife.first_aid[0][:40]}" in text
+    assert words(text).index(knife.points[-1]) < words(text).index(knife.first_aid[0])
+    marked = re.findall(r'<div class="aid">.*?</div>', page, re.DOTALL)
+    assert len(marked) == text.count("\nFirst aid:\n") == sum(bool(card.first_aid) for card in CARDS)
+    assert knife.first_aid[0] in marked[0]
+    assert knife.points[-1] not in marked[0]
+    assert re.search(r"\.aid {[^}]*font-weight: bold", page)
+
+
 def test_the_shipped_cards_leave_room_on_one_sheet_of_paper() -> None:
-    cards = sum(len(part) for card in SHEET.cards for part in (card.title, card.line, *card.points, card.defer))
-    assert cards <= ROOM_CHARACTERS
+    parts = ((card.title, card.line, *card.points, *card.first_aid, card.defer) for card in SHEET.cards)
+    assert sum(len(part) for card in parts for part in card) <= ROOM_CHARACTERS
+
+
+def test_the_sheet_can_be_read_from_a_wall() -> None:
+    sizes = {name: float(size) for name, size in re.findall(r"(\S+) { font-size: ([\d.]+)pt", card_sheet_html(SHEET))}
+    assert sizes["body"] >= 7.5
+    assert sizes[".line"] >= 9
 
 
 def test_the_command_prints_the_cards_and_writes_the_page(orchard_path: Path, tmp_path: Path) -> None:

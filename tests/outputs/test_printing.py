@@ -49,9 +49,9 @@ def test_a_light_week_prints_on_one_page(size: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("size", ["A4", "letter"])
-def test_all_caution_cards_print_on_one_page(size: str, tmp_path: Path) -> None:
+def test_all_caution_cards_print_on_both_sides_of_a_sheet_of_paper(size: str, tmp_path: Path) -> None:
     sheet = card_sheet_of(load_templates(None).cards.values(), "Larkstone Bank (invented)")
-    assert pages(card_sheet_html(sheet), size, tmp_path) == 1
+    assert pages(card_sheet_html(sheet), size, tmp_path) == 2
 
 
 @pytest.mark.parametrize("size", ["A4", "letter"])

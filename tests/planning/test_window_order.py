@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
@@ -12,7 +13,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Records, Tree
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import Ground, plan
-from tendwork.planning.vocabulary import Anchor, Repeats, Template, Where
+from tendwork.planning.vocabulary import Anchor, Repeats, Template, Weather, Where
 from tendwork.planning.window_order import always_out_of_order, out_of_order, probes
 
 TREES = Records((Tree("t1", "Old apple", "apple", planted=1990),))
@@ -36,6 +37,9 @@ def keys(found: Template) -> list[str]:
     [
         (on("06-10"), on("06-01"), "comes before opens: 1 Jun is before 10 Jun"),
         (on("06-10"), on("06-20", -11), "comes before opens: 9 Jun is before 10 Jun"),
+        (on("02-09"), on("12-01"), "comes before opens: 1 Dec is before 9 Feb of the next year"),
+        (on("02-09", 400), on("04-27"), "comes before opens: 27 Apr is before 16 Mar of the next year"),
+        (on("02-09", 800), on("12-01"), "comes before opens: 1 Dec is before 19 Apr 3 years later"),
         (
             Anchor(stage="green tip", days=5),
             Anchor(stage="green tip", days=3),
@@ -115,6 +119,18 @@ def test_what_only_the_weather_decides_is_told_with_the_days_of_the_season() -> 
     assert wrong.key == ("closes",)
     day = f"{green_tip.day.day} {green_tip.day:%b}"
     assert wrong.words == f"comes before opens this season (apple): 1 Feb is before {day}"
+
+
+def test_days_of_different_years_are_told_with_their_years() -> None:
+    found = template(Anchor(stage="green tip", days=300), on("04-27"))
+    (wrong,) = out_of_order(found, probes(found, ("apple",)), Anchors(SteadyAlmanac(), Season(2026)))
+    assert re.search(r": 27 Apr 2026 is before \d+ (Jan|Feb) 2027$", wrong.words)
+
+
+def test_limits_that_no_day_can_keep_are_told() -> None:
+    (wrong,) = always_out_of_order(template(on("06-10"), on("06-20"), weather=Weather(min_c=30, max_c=10)))
+    assert (wrong.key, wrong.words) == (("weather", "min_c"), "30 is above max_c, 10")
+    assert keys(template(on("06-10"), on("06-20"), weather=Weather(min_c=10, max_c=10))) == []
 
 
 def test_only_species_that_the_template_is_for_are_tried() -> None:

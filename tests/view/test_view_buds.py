@@ -110,6 +110,12 @@ def test_no_line_of_the_cards_is_wider_than_the_page() -> None:
     assert max(map(display_width, text.splitlines())) <= 40
 
 
+def test_first_aid_stands_after_the_points_under_its_own_name() -> None:
+    text = cards_text(task("graft", cautions=("knife",)), {"knife": replace(KNIFE, first_aid=("Press.",))}, 60)
+    assert "  - A point.\n  First aid:\n  - Press.\n  See a doctor." in text
+    assert "First aid" not in cards_text(task("graft", cautions=("knife",)), {"knife": KNIFE}, 60)
+
+
 def test_a_card_that_is_not_there_is_named() -> None:
     assert "hot-wax" in cards_text(task("graft", cautions=("hot-wax",)), {}, 60)
 

@@ -17,6 +17,7 @@ from textual.widgets import Static
 from tendwork.dashboard.actions import PAGE, bindings
 from tendwork.dashboard.screens.dialog import hint, leave_word
 from tendwork.dashboard.widgets.press_line import key_and_words
+from tendwork.view.job import FIRST_AID
 
 if TYPE_CHECKING:
     from textual import getters
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
 _CAN = (("copy", "copy"), ("write", "to a file"))
 _FILE_COLUMNS = 80
+_FIRST_AID = re.compile(rf"^  {FIRST_AID}:(?:\n  (?:- |  ).*)*", re.MULTILINE)
 _LABEL = re.compile(r"^ {0,2}[A-Z][a-z]+(?= {2,}|$)", re.MULTILINE)
 
 
@@ -82,4 +84,6 @@ class ReadingScreen(ModalScreen[None]):
         page = Content(text)
         for label in _LABEL.finditer(text):
             page = page.stylize("bold $accent", *label.span())
+        for block in _FIRST_AID.finditer(text):
+            page = page.stylize("bold", *block.span())
         self.query_one("#page", Static).update(page)
