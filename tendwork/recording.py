@@ -14,13 +14,14 @@ import msgspec
 
 from tendwork.errors import PersonError
 from tendwork.folder.acts import Act
+from tendwork.folder.csv_values import is_another_word
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard import changes, tree_notes
 from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.changes import Edit, Held
 from tendwork.orchard.crown import CrownPlace, place_of
-from tendwork.orchard.records import Records, Tasting, Tick, Tree
+from tendwork.orchard.records import Records, Tasting, Tick, Tree, Trouble
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import counted
@@ -30,7 +31,7 @@ from tendwork.planning.standing import STILL_OPEN
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
 from tendwork.typed import parted, values
-from tendwork.view.tree_note_words import note_sentences
+from tendwork.view.tree_note_words import note_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
 
 _PREFIX = {"trees": "t", "grafts": "g", "wood": "w"}
@@ -156,7 +157,7 @@ class Recording:
         said = self._do(lambda records: _on_trees(records, names, told, today, tree_notes.note), today)
         records = self._folder.records.read()
         trees, _ = tree_notes.trees_named(records, parted(names))
-        return " ".join([said, *note_sentences(tree_notes.noted(records, trees, told))])
+        return " ".join([said, *_reworded(typed, told), *note_sentences(tree_notes.noted(records, trees, told))])
 
     def withdraw(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
         """Take a sign of disease or a spray away that was noted by mistake."""
@@ -247,6 +248,14 @@ def _on_trees(
         return Edit("", refused=faults)
     edit = make(records, trees, told)
     return edit if edit.refused else changes.checked(records, edit, today)
+
+
+def _reworded(typed: Typed, told: tree_notes.Note) -> tuple[str, ...]:
+    """That a sign was noted by another word than the one that was typed."""
+    word = typed.get("what", "")
+    if not isinstance(told, Trouble) or not is_another_word(word, told.what):
+        return ()
+    return reworded_sentences([(word.strip(), told.what)])
 
 
 def _sound(edit: Edit) -> Edit:

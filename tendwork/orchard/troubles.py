@@ -19,6 +19,19 @@ MOSAIC = "mosaic or rings"
 DORMANT_DAYS = 212
 """From a season's first day until its dormant wood is surely cut, 1 June in the north: our own choice."""
 
+_SAME = {
+    "fire blight": ("fireblight", "blight", "erwinia", "erwinia amylovora"),
+    "canker": ("cankers", "bacterial canker", "bacterial cankers", "nectria canker", "european canker"),
+    "gum": ("gummosis", "gumming", "gum flow"),
+    "mosaic or rings": (
+        "mosaic", "mosaics", "mosaic virus", "rings", "ring spot", "ring spots", "ringspot", "ringspots",
+        "virus", "viruses", "sharka", "plum pox",
+    ),
+    "dieback": ("die back", "diebacks", "dying back"),
+}  # fmt: skip
+"""What else the trade calls a sign of TROUBLES."""
+_KNOWN = {word: sign for sign in TROUBLES for word in (sign, *_SAME[sign])}
+
 FirstDay = Callable[[date], date]
 """Gives the first day of the season that a day falls in."""
 
@@ -43,9 +56,13 @@ def has_fire_blight(troubles: Iterable[Trouble], tree: str, is_then: Callable[[d
 
 
 def sign_of(trouble: Trouble) -> str:
-    """Which of TROUBLES it is, in whatever capitals; empty for a person's own word, which bars nothing."""
-    word = " ".join(trouble.what.split()).casefold()
-    return word if word in TROUBLES else ""
+    """Which of TROUBLES it is, by whatever word; empty for a person's own, which bars nothing."""
+    return sign_named(trouble.what)
+
+
+def sign_named(word: str) -> str:
+    """Which of TROUBLES a word means, in whatever capitals and with or without hyphens; empty for a person's own."""
+    return _KNOWN.get(" ".join(word.replace("-", " ").split()).casefold(), "")
 
 
 def bar_on(troubles: Iterable[Trouble], tree: str, day: date, first_day: FirstDay) -> SickBar | None:
