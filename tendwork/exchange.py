@@ -19,8 +19,9 @@ from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Records, Sighting, Spray, Trouble
+from tendwork.orchard.records import Graft, Records, Sighting, Spray, Tasting, Trouble
 from tendwork.orchard.wording import counted
+from tendwork.planning.deed_bars import DeedBars
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
@@ -42,6 +43,7 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     unheard = open_words(brought, _templates(folder.path), folder.site.south, today) if kind == "grafts" else ()
     unheard += reworded_sentences(rows.reworded)
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
+    unheard += _against(folder, after, found, today)
     doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
     if dry_run:
         return (f"Would bring {summary}.", *again, *_lines(found), *_kept(found), *unheard, *doubtful)
@@ -86,6 +88,23 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
 def open_words(records: Records, templates: tuple[Template, ...], south: bool, today: date) -> tuple[str, ...]:
     """What is not noted of grafts, so that rules must guess or cannot speak: empty, misspelt, or without a template."""
     return gap_sentences(open_questions(Orchard(records, templates, south, today), today))
+
+
+def _against(folder: OrchardFolder, after: Records, found: Changes, today: date) -> tuple[str, ...]:
+    """What was done although something bars it: fruit that was eaten, grafts that were set. It is taken all the same."""
+    bars = DeedBars(after, folder.site.south, today)
+    tastings = [
+        (f"Tasting of {record.graft} on {record.day}", bars.against_tasting(record))
+        for record in found.new
+        if isinstance(record, Tasting)
+    ]
+    before = {now.id: then for then, now in found.changed if isinstance(now, Graft)}
+    grafts = [
+        (f"Graft {record.id} set on {record.set_on}", bars.against_setting((record,)))
+        for record in _touched(found)
+        if isinstance(record, Graft) and getattr(before.get(record.id), "set_on", None) != record.set_on
+    ]
+    return tuple(f"{what}: {against}" for what, against in (*tastings, *grafts) if against)
 
 
 def _doubtful(folder: OrchardFolder, held: Records, found: Changes, today: date) -> tuple[str, ...]:

@@ -30,6 +30,7 @@ WOOD_STYLES = {
     "fresh": "$open",
     "fading": "bold $closing",
     "not cut": "$waiting",
+    "barred": "bold $late",
     "faded": "$faint",
     "used up": "$faint",
     "missing": "bold $late",

@@ -12,8 +12,9 @@ from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from tendwork.orchard.records import FIRE_BLIGHT, TROUBLES, Trouble, Wood
+from tendwork.orchard.records import FIRE_BLIGHT, TROUBLES, Records, Trouble, Wood
 
 MOSAIC = "mosaic or rings"
 DORMANT_DAYS = 212
@@ -89,6 +90,28 @@ def bundle_bar(troubles: Iterable[Trouble], bundle: Wood, day: date, first_day: 
         if last is None or first_day(trouble.day) <= cut <= last:
             found.append(SickBar(trouble, None if bundle.cut_on is not None else last))
     return _longest(found)
+
+
+def barred_wood(records: Records, day: date, first_day: FirstDay) -> dict[str, SickBar]:
+    """Every bundle that must not be used, by its id; one may say whence it came by a tree's id or by its name."""
+    found = {}
+    for bundle in records.wood if records.troubles else ():
+        tree = _tree_meant(records, bundle.came_from)
+        bar = bundle_bar(records.troubles, replace(bundle, came_from=tree), day, first_day) if tree else None
+        if bar is not None:
+            found[bundle.id] = bar
+    return found
+
+
+def _tree_meant(records: Records, word: str) -> str:
+    """The id of the tree that has this id, or else this name alone of all; empty for none, or for a person's name."""
+    if any(tree.id == word for tree in records.trees):
+        return word
+    wanted = " ".join(word.split()).casefold()
+    named = [
+        tree.id for tree in records.trees if wanted in (tree.id.casefold(), " ".join(tree.name.split()).casefold())
+    ]
+    return named[0] if len(named) == 1 else ""
 
 
 def _last_day(trouble: Trouble, first_day: FirstDay) -> date | None:
