@@ -91,7 +91,7 @@ def open_words(records: Records, templates: tuple[Template, ...], south: bool, t
 
 
 def _against(folder: OrchardFolder, after: Records, found: Changes, today: date) -> tuple[str, ...]:
-    """What was done although something bars it: fruit that was eaten, grafts that were set. It is taken all the same."""
+    """What was done although something bars it, fruit eaten or grafts set: it is taken all the same."""
     bars = DeedBars(after, folder.site.south, today)
     tastings = [
         (f"Tasting of {record.graft} on {record.day}", bars.against_tasting(record))

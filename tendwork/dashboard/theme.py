@@ -38,6 +38,7 @@ WOOD_STYLES = {
     "enough": "$open",
 }
 FRUIT_STYLES = {
+    "barred": "bold $late",
     "now": "bold $blossom",
     "soon": "$blossom",
     "later": "$faint",

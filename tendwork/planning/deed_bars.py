@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date
 
 from tendwork.orchard.methods import is_of_a_variety
@@ -49,12 +49,3 @@ class DeedBars(HeldBack):
             if graft.state == "set" and graft.set_on is not None:
                 found += [self.work(graft.tree, graft.set_on), self._bundle_bar(graft.wood, graft.set_on)]
         return " ".join(dict.fromkeys(bar.words for bar in found if bar is not None))
-
-
-def barred_varieties(records: Records, barred: Mapping[str, Bar]) -> dict[str, list[Graft]]:
-    """The grafts with barred fruit by the sentence that says why."""
-    found: dict[str, list[Graft]] = {}
-    for graft in records.grafts:
-        if graft.id in barred:
-            found.setdefault(barred[graft.id].words, []).append(graft)
-    return found

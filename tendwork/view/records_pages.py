@@ -12,7 +12,7 @@ from tendwork.orchard.take_rates import INTERVAL, take_rates, trials
 from tendwork.orchard.verdicts import cut_list, empty_places, suggestions
 from tendwork.orchard.wood_balance import wood_balance
 from tendwork.view.json_shape import Shape, wood_shape
-from tendwork.view.records_fruit import bloom_text, places_text, ripening_text, verdicts_text
+from tendwork.view.records_fruit import barred_fruit, bloom_text, places_text, ripening_text, verdicts_text
 from tendwork.view.records_rows import json_rows
 from tendwork.view.records_takes import TAKES_BY
 from tendwork.view.records_wood import balance_text, bar_words, barred_on, bundles_text
@@ -64,7 +64,10 @@ def fruit_page(records: Records, today: date, south: bool, units: str, width: in
         for line in wrapped(plain(f"{graft.variety} ({graft.id}) on {graft.tree}"), width)
     )
     parts = (
-        ("Ripe week by week", ripening_text(ripening(records, south), south, width)),
+        (
+            "Ripe week by week",
+            ripening_text(ripening(records, south), south, width, barred=barred_fruit(records, today, south)),
+        ),
         ("On trial", verdicts_text(suggestions(records, today, south), width)),
         ("To cut", cut or "No graft is judged to be cut."),
         ("Places", places_text(empty_places(records), width, units)),
@@ -85,6 +88,7 @@ def fruit_shape(records: Records, today: date, south: bool) -> Shape:
         "to_cut": [graft.id for graft in cut_list(records)],
         "places": json_rows(empty_places(records)),
         "bloom": json_rows(bloom_overlaps(records)),
+        "barred": json_rows(barred_fruit(records, today, south)),
     }
 
 
