@@ -128,10 +128,10 @@ class RipeningPage(TextPage):
     def summary(self, made: Any, look: Look) -> str:
         spans, _ = made or ((), ())
         gaps = ripening_gaps(ripening_weeks(spans, look.south), look.south)
-        if not spans or not gaps:
-            return (
-                "Something is ripe in every week from high summer to midwinter." if spans else "Nothing is known yet."
-            )
+        if not spans:
+            return "Nothing is known yet."
+        if not gaps:
+            return "Something is ripe in every week from high summer to midwinter."
         more = f" ({len(gaps) - 1} more below)" if len(gaps) > 1 else ""
         return gap_words(max(gaps, key=lambda gap: gap.weeks)) + more
 
