@@ -62,7 +62,7 @@ class Recording:
         before = {graft.id for graft in self._folder.records.read().grafts}
         said = self._do(make, today)
         added = [graft.id for graft in self._folder.records.read().grafts if graft.id not in before]
-        return " ".join([said, *self._without_method(added, today)])
+        return " ".join([said, *self._without_method(added, today), *self._barred(added, today)])
 
     def change(self, kind: str, ids: Sequence[str], typed: Typed, today: date) -> str:
         """Give the typed fields their values in every one of these records; all other fields stay."""
@@ -80,7 +80,17 @@ class Recording:
             return _joined(edits, kind, "changed")
 
         said = self._do(make, today)
-        return " ".join([said, *self._without_method(ids if kind == "grafts" else (), today)])
+        touched = ids if kind == "grafts" else ()
+        told = self._barred(touched, today) if fields.keys() & {"state", "set_on", "wood"} else ()
+        return " ".join([said, *self._without_method(touched, today), *told])
+
+    def _barred(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
+        """What bars the tree or the wood of those of these grafts that are noted as set."""
+        if not ids:
+            return ()
+        records = self._folder.records.read()
+        against = self._bars(records, today).against_setting(one for one in records.grafts if one.id in ids)
+        return (against,) if against else ()
 
     def _without_method(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
         """That no grafting job comes for those of these grafts that are planned without a method."""
