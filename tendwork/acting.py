@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from datetime import date
 from difflib import get_close_matches
 
@@ -58,12 +58,13 @@ def tick(
     wrap: str | None = None,
     known_wraps: Sequence[str] = WRAPS,
     sure: bool = False,
+    barred: Container[str] = (),
 ) -> str:
     """Tick units of tasks in one act: all of them or none. What is ticked so already is said, and stays.
 
     `wrap` is what the grafts that are set with this were wrapped in, "" where that is not known; without it each keeps
     what was planned. `known_wraps` are the words that a rule may ask for. A unit that is held back is ticked only where
-    the person is `sure`.
+    the person is `sure`. Of the bundles `barred`, by id, none is chosen for a graft that names no wood.
     """
     chosen = [(one, unit, _outcome(one)) for one in asked for unit in _chosen(one)]
     if not sure:
@@ -82,7 +83,7 @@ def tick(
             new = Tick(_key(one.task, unit), unit.ticked_as or unit.id, today, word, one.note)
             if stands is None:
                 act.add(new)
-                records, unnoted = _follow(act, records, one.kind, unit, new, wrapped_in)
+                records, unnoted = _follow(act, records, one.kind, unit, new, wrapped_in, barred)
                 made.append(replace(ticked, lacks_wrap=unnoted))
             elif _says_the_same(stands, new):
                 records, added = _completed(act, records, one.kind, stands, new, wrapped_in)
@@ -91,7 +92,7 @@ def tick(
                 made_before = len(act.changes)
                 act.replace_tick(new, layers[new.task, new.unit])
                 records = replace(_as_changed(act, records, made_before), troubles=store.read().troubles)
-                records, unnoted = _follow(act, records, one.kind, unit, new, wrapped_in)
+                records, unnoted = _follow(act, records, one.kind, unit, new, wrapped_in, barred)
                 made.append(replace(ticked, lacks_wrap=unnoted, before=stands.outcome))
         if any(ticked.before for ticked in made):
             _refuse_new_faults(before, store.read(), today)
@@ -281,7 +282,9 @@ def _signs_words(before: Records, after: Records) -> str:
     return f" Noted on {trees}: {new[0].what}; no wood or buds from there until a winter has passed." if new else ""
 
 
-def _follow(act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap: str | None) -> tuple[Records, bool]:
+def _follow(
+    act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap: str | None, barred: Container[str]
+) -> tuple[Records, bool]:
     """What follows from a tick for graft and wood: the records as they then are, and whether a wrap is not noted."""
     graft = _graft(records, kind, unit.id)
     bundle = next((held for held in records.wood if held.id == unit.id), None) if kind == "wood" else None
@@ -290,7 +293,7 @@ def _follow(act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap:
     if graft is not None and tick.outcome == "set" and graft.state != "set":
         graft = graft if wrap is None else replace(graft, wrap=wrap)
         if graft.state == "planned":
-            made, left = set_graft(records, graft, tick.day)
+            made, left = set_graft(records, graft, tick.day, barred=barred)
             return _replaced(act, records, made, *(() if left is None else (left,))), not graft.wrap
         return _replaced(act, records, graft_after(graft, tick.outcome, tick.day)), not graft.wrap
     if graft is not None:

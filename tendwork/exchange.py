@@ -19,11 +19,13 @@ from tendwork.folder.restoring import copies, restore
 from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Records, Sighting, Spray, Trouble
+from tendwork.orchard.records import Graft, Records, Sighting, Spray, Tasting, Trouble
+from tendwork.orchard.wording import counted
+from tendwork.planning.deed_bars import DeedBars
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
-from tendwork.view.tree_note_words import brought_sentences
+from tendwork.view.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
 
 
@@ -33,20 +35,22 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     held = folder.records.read()
     found = with_signs(with_lives(changes(rows, held), held, today), held)
     _refuse_faults(rows, held, found, today)
-    summary = _summary(found, kind, path.name)
+    summary, again = _summary(found, kind, path.name), _again(found)
     touched = {getattr(record, "id", "") for record in _touched(found)}
     after = _with_changes(held, kind, found)
     grafts = tuple(graft for graft in after.grafts if graft.id in touched)
     brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
     unheard = open_words(brought, _templates(folder.path), folder.site.south, today) if kind == "grafts" else ()
+    unheard += reworded_sentences(rows.reworded)
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
+    unheard += _against(folder, after, found, today)
     doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
     if dry_run:
-        return (f"Would bring {summary}.", *_lines(found), *_kept(found), *unheard, *doubtful)
+        return (f"Would bring {summary}.", *again, *_lines(found), *_kept(found), *unheard, *doubtful)
     if found.new or found.changed:
         with folder.records.act(f"brought {path.name} as {kind}") as act:
             bring(act, found)
-    return (f"Brought {summary}.", *_kept(found), *unheard, *doubtful)
+    return (f"Brought {summary}.", *again, *_kept(found), *unheard, *doubtful)
 
 
 def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
@@ -91,6 +95,23 @@ def open_words(records: Records, templates: tuple[Template, ...], south: bool, t
     return gap_sentences(open_questions(Orchard(records, templates, south, today), today))
 
 
+def _against(folder: OrchardFolder, after: Records, found: Changes, today: date) -> tuple[str, ...]:
+    """What was done although something bars it, fruit eaten or grafts set: it is taken all the same."""
+    bars = DeedBars(after, folder.site.south, today)
+    tastings = [
+        (f"Tasting of {record.graft} on {record.day}", bars.against_tasting(record))
+        for record in found.new
+        if isinstance(record, Tasting)
+    ]
+    before = {now.id: then for then, now in found.changed if isinstance(now, Graft)}
+    grafts = [
+        (f"Graft {record.id} set on {record.set_on}", bars.against_setting((record,)))
+        for record in _touched(found)
+        if isinstance(record, Graft) and getattr(before.get(record.id), "set_on", None) != record.set_on
+    ]
+    return tuple(f"{what}: {against}" for what, against in (*tastings, *grafts) if against)
+
+
 def _doubtful(folder: OrchardFolder, held: Records, found: Changes, today: date) -> tuple[str, ...]:
     """What speaks against sightings that come in: they are taken all the same."""
     new = {record for record in found.new if isinstance(record, Sighting)}
@@ -108,19 +129,14 @@ def _refuse_faults(rows: CsvRows, held: Records, found: Changes, today: date) ->
     brought = [
         fault for fault in faults_found(_with_changes(held, rows.kind, found), today) if fault.words not in before
     ]
-    lines = {_who(record): line for record, line in zip(rows.records, rows.lines, strict=True)}
+    lines = {identity_of(record): line for record, line in zip(rows.records, rows.lines, strict=True)}
     sentences = []
     for fault in brought:
-        line = lines.get(_who(fault.record)) if fault.kind == rows.kind else None
+        line = lines.get(identity_of(fault.record)) if fault.kind == rows.kind else None
         key = "" if line is None else _column(fault)
         sentences.append((line or 0, str(located(rows.file, fault.words, line=line, key=key))))
     if sentences:
         raise refusal([words for _, words in sorted(sentences)][:SHOWN_ROWS], len(sentences))
-
-
-def _who(record: object) -> object:
-    """What tells a record from others of its kind: its id, else all of it."""
-    return getattr(record, "id", record)
 
 
 def _column(fault: Fault) -> str:
@@ -142,6 +158,14 @@ def _touched(found: Changes) -> tuple[Record, ...]:
 
 def _summary(found: Changes, kind: str, name: str) -> str:
     return f"{len(found.new)} new, {len(found.changed)} changed and {found.same} unchanged {kind} from {name}"
+
+
+def _again(found: Changes) -> tuple[str, ...]:
+    """That rows of the file tell of what another row of it tells of already."""
+    if not found.again:
+        return ()
+    rows = f"{counted(found.again, 'row')} of the file"
+    return (f"{rows} told more of what another row tells: they are one record each.",)
 
 
 def _kept(found: Changes) -> tuple[str, ...]:

@@ -14,23 +14,26 @@ import msgspec
 
 from tendwork.errors import PersonError
 from tendwork.folder.acts import Act
+from tendwork.folder.csv_values import is_another_word
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard import changes, tree_notes
 from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.changes import Edit, Held
 from tendwork.orchard.crown import CrownPlace, place_of
-from tendwork.orchard.records import Records, Tasting, Tick, Tree
+from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Trouble
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import counted
+from tendwork.planning.deed_bars import DeedBars
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.standing import STILL_OPEN
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
 from tendwork.typed import parted, values
-from tendwork.view.tree_note_words import note_sentences
+from tendwork.view.records_wood import barred_on
+from tendwork.view.tree_note_words import note_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
 
 _PREFIX = {"trees": "t", "grafts": "g", "wood": "w"}
@@ -59,7 +62,7 @@ class Recording:
         before = {graft.id for graft in self._folder.records.read().grafts}
         said = self._do(make, today)
         added = [graft.id for graft in self._folder.records.read().grafts if graft.id not in before]
-        return " ".join([said, *self._without_method(added, today)])
+        return " ".join([said, *self._without_method(added, today), *self._barred(added, today)])
 
     def change(self, kind: str, ids: Sequence[str], typed: Typed, today: date) -> str:
         """Give the typed fields their values in every one of these records; all other fields stay."""
@@ -77,7 +80,17 @@ class Recording:
             return _joined(edits, kind, "changed")
 
         said = self._do(make, today)
-        return " ".join([said, *self._without_method(ids if kind == "grafts" else (), today)])
+        touched = ids if kind == "grafts" else ()
+        told = self._barred(touched, today) if fields.keys() & {"state", "set_on", "wood"} else ()
+        return " ".join([said, *self._without_method(touched, today), *told])
+
+    def _barred(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
+        """What bars the tree or the wood of those of these grafts that are noted as set."""
+        if not ids:
+            return ()
+        records = self._folder.records.read()
+        against = self._bars(records, today).against_setting(one for one in records.grafts if one.id in ids)
+        return (against,) if against else ()
 
     def _without_method(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
         """That no grafting job comes for those of these grafts that are planned without a method."""
@@ -124,20 +137,51 @@ class Recording:
 
         return self._do(make, today)
 
-    def set_grafts(self, tree: str, series: Sequence[Typed], today: date) -> str:
-        """Set a series of grafts on one tree today; the wood is counted down."""
-        drafts = [Draft(tree, **values("grafts", typed)) for typed in series]
-        return self._do(lambda records: set_grafts(records, drafts, today), today)
+    def set_grafts(self, tree: str, series: Sequence[Typed], today: date, sure: bool = False) -> str:
+        """Set a series of grafts on one tree today; the wood is counted down.
 
-    def taste(self, typed: Typed, today: date) -> str:
-        """Record a tasting; the job that asked for it is ticked."""
-        tasting = Tasting(**{"day": today, **values("tastings", typed)})
+        What is barred there is refused where the person is not `sure`.
+        """
 
         def make(records: Records) -> Edit:
-            return changes.taste(records, tasting, today)
+            edit = self._series(records, tree, series, today)
+            return edit if sure else _unless(self._against_setting(records, edit, today), edit)
+
+        return self._do(make, today)
+
+    def against_setting(self, tree: str, series: Sequence[Typed], today: date) -> str:
+        """What speaks against setting this series: a spray on the tree, wood of a sick one; empty for nothing."""
+        records = self._folder.records.read()
+        return self._against_setting(records, self._series(records, tree, series, today), today)
+
+    def taste(self, typed: Typed, today: date, sure: bool = False) -> str:
+        """Record a tasting; the job that asked for it is ticked.
+
+        Fruit that must not be eaten yet is refused where the person is not `sure`.
+        """
+        tasting = _tasting(typed, today)
+
+        def make(records: Records) -> Edit:
+            edit = changes.taste(records, tasting, today)
+            return edit if sure else _unless(self._bars(records, today).against_tasting(tasting), edit)
 
         outcome = STILL_OPEN if tasting.ripe == "unripe" else "tasted"
         return self._do(make, today, {tasting.graft: outcome})
+
+    def against_tasting(self, typed: Typed, today: date) -> str:
+        """What speaks against eating the fruit that was tasted; empty for nothing."""
+        return self._bars(self._folder.records.read(), today).against_tasting(_tasting(typed, today))
+
+    def _bars(self, records: Records, today: date) -> DeedBars:
+        return DeedBars(records, self._folder.site.south, today)
+
+    def _series(self, records: Records, tree: str, series: Sequence[Typed], today: date) -> Edit:
+        drafts = [Draft(tree, **values("grafts", typed)) for typed in series]
+        return set_grafts(records, drafts, today, barred_on(records, today, self._folder.site.south))
+
+    def _against_setting(self, records: Records, edit: Edit, today: date) -> str:
+        touched = (record for record in (*edit.add, *edit.replace) if isinstance(record, Graft))
+        return self._bars(records, today).against_setting(touched)
 
     def judge(self, ids: Sequence[str], verdict: str, today: date) -> str:
         """Give grafts a verdict; the jobs that asked for it are ticked, and the verdict goes if their tick does."""
@@ -156,7 +200,7 @@ class Recording:
         said = self._do(lambda records: _on_trees(records, names, told, today, tree_notes.note), today)
         records = self._folder.records.read()
         trees, _ = tree_notes.trees_named(records, parted(names))
-        return " ".join([said, *note_sentences(tree_notes.noted(records, trees, told))])
+        return " ".join([said, *_reworded(typed, told), *note_sentences(tree_notes.noted(records, trees, told))])
 
     def withdraw(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
         """Take a sign of disease or a spray away that was noted by mistake."""
@@ -247,6 +291,25 @@ def _on_trees(
         return Edit("", refused=faults)
     edit = make(records, trees, told)
     return edit if edit.refused else changes.checked(records, edit, today)
+
+
+def _reworded(typed: Typed, told: tree_notes.Note) -> tuple[str, ...]:
+    """That a sign was noted by another word than the one that was typed."""
+    word = typed.get("what", "")
+    if not isinstance(told, Trouble) or not is_another_word(word, told.what):
+        return ()
+    return reworded_sentences([(word.strip(), told.what)])
+
+
+def _unless(against: str, edit: Edit) -> Edit:
+    """The edit, refused where something speaks against it and nothing else does."""
+    if not against or edit.refused:
+        return edit
+    return msgspec.structs.replace(edit, refused=(f"Held back: {against} Nothing was recorded.",))
+
+
+def _tasting(typed: Typed, today: date) -> Tasting:
+    return Tasting(**{"day": today, **values("tastings", typed)})
 
 
 def _sound(edit: Edit) -> Edit:

@@ -232,6 +232,7 @@ class Workbench:
         from tendwork.acting import TaskTick, tick
         from tendwork.orchard.wraps import WRAPS
         from tendwork.planning.vocabulary import UNKNOWN
+        from tendwork.view.records_wood import barred_on
 
         self._folder.back_up(today)
         asked = []
@@ -240,7 +241,8 @@ class Workbench:
             asked.append(TaskTick(task, self._template_kind(task), job.units, job.outcome, job.note))
         spoken_of = {wrap for template in self.templates().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
-        return Act(tick(self._folder.records, asked, today, wrap, wraps, sure))
+        barred = barred_on(self.records, today, self.site.south)
+        return Act(tick(self._folder.records, asked, today, wrap, wraps, sure, barred))
 
     def untick(self, key: str, units: tuple[str, ...], today: date) -> Act:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
@@ -304,6 +306,15 @@ class Workbench:
         from tendwork.recording import Recording
 
         return Act(deed(Recording(self._folder, self.last_plan)))
+
+    def against(self, question: Callable[[Recording], str]) -> str:
+        """What speaks against something that a person is about to record, as sentences; empty for nothing.
+
+        Raises PersonError for what could not be recorded at all.
+        """
+        from tendwork.recording import Recording
+
+        return question(Recording(self._folder, self.last_plan))
 
     def undo(self, today: date) -> Act:
         """Undo the newest act. Raises PersonError if it cannot be undone."""

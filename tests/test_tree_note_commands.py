@@ -186,3 +186,62 @@ def test_the_height_of_a_tree_is_told_in_the_orchards_units(run: Run, orchard_pa
     shown = run("trees").stdout
     assert "Its crown reaches 9.8 ft." in shown
     assert "8.2 ft" in shown
+
+
+@pytest.mark.parametrize(
+    ("word", "known"),
+    [
+        ("Fireblight", "fire blight"), ("fire-blight", "fire blight"), ("blight", "fire blight"),
+        ("bacterial canker", "canker"), ("Cankers", "canker"), ("gummosis", "gum"), ("mosaic", "mosaic or rings"),
+        ("ring spot", "mosaic or rings"), ("virus", "mosaic or rings"), ("die-back", "dieback"),
+    ],
+)  # fmt: skip
+def test_a_word_of_the_trade_for_a_sign_is_noted_as_the_known_one_and_said(
+    said: Callable[..., str], held: Callable, tmp_path: Path, word: str, known: str
+) -> None:
+    assert f'"{word}" is noted as "{known}".' in said("trouble", "t1", word)
+    file = tmp_path / "troubles.csv"
+    file.write_text(f"date,tree,trouble\n2026-05-04,t2,{word}\n")
+    assert f'"{word}" is noted as "{known}".' in said("bring", str(file), "--as", "troubles")
+    assert [(one.tree, one.what) for one in held()[0]] == [("t1", known), ("t2", known)]
+
+
+def test_a_known_word_in_other_capitals_is_not_said_to_be_another(said: Callable[..., str]) -> None:
+    assert "is noted as" not in said("trouble", "t1", "Fire  Blight")
+
+
+def test_rows_of_one_file_complete_each_other_as_the_command_does_and_what_is_said_matches(
+    said: Callable[..., str], held: Callable, tmp_path: Path
+) -> None:
+    file = tmp_path / "sprays.csv"
+    file.write_text(
+        "date,tree,product,days_to_return,days_to_harvest\n2026-05-04,t1,Wash,2,30\n2026-05-04,t1,wash,,\n"
+        "2026-05-04,t2,Oil,1,\n2026-05-04,t2,Oil,,7\n"
+    )
+    told = said("bring", str(file), "--as", "sprays")
+    assert held()[1] == (Spray(DAY, "t1", "Wash", 2, 30), Spray(DAY, "t2", "Oil", 1, 7))
+    assert "not known" not in told
+    assert told.startswith("Brought 2 new, 0 changed and 0 unchanged sprays from sprays.csv.\n2 rows of the file ")
+    assert "0 new, 0 changed and 4 unchanged" in said("bring", str(file), "--as", "sprays")
+
+
+def test_equal_signs_in_one_file_are_one_record(said: Callable[..., str], held: Callable, tmp_path: Path) -> None:
+    file = tmp_path / "troubles.csv"
+    file.write_text("date,tree,trouble,note\n2026-05-04,t1,canker,low\n2026-05-04,t1,cankers,\n")
+    said("bring", str(file), "--as", "troubles")
+    assert held()[0] == (Trouble(DAY, "t1", "canker", "low"),)
+
+
+@pytest.mark.parametrize("kind", ["troubles", "sprays", "grafts", "sightings"])
+def test_a_name_in_the_column_of_the_trees_id_is_told_the_id(run: Run, tmp_path: Path, kind: str) -> None:
+    rows = {
+        "troubles": "date,tree,trouble\n2026-05-04,Wall Pear,gum\n",
+        "sprays": "date,tree,product\n2026-05-04,Wall Pear,Wash\n",
+        "grafts": "tree,variety\nWall Pear,Red Lamp\n",
+        "sightings": "date,tree,species,stage\n2026-05-04,Wall Pear,pear,green tip\n",
+    }
+    file = tmp_path / "rows.csv"
+    file.write_text(rows[kind])
+    done = run(*TODAY, "bring", str(file), "--as", kind)
+    assert done.returncode == 1
+    assert 'there is no tree "Wall Pear". "Wall Pear" is a name: write its id, t2.' in done.stderr

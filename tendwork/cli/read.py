@@ -124,11 +124,11 @@ def wood(session: Session, as_json: bool) -> None:
     from tendwork.view.records_pages import wood_page, wood_page_shape
 
     bench, today = session.bench, session.today
-    every_days = bench.every_days(CHECK_WOOD)
+    every_days, south = bench.every_days(CHECK_WOOD), bench.site.south
     if as_json:
-        print_json(wood_page_shape(bench.records, today, every_days))
+        print_json(wood_page_shape(bench.records, today, every_days, south))
     else:
-        click.echo(wood_page(bench.records, today, every_days, width()))
+        click.echo(wood_page(bench.records, today, every_days, width(), south))
 
 
 @click.command()

@@ -30,6 +30,7 @@ WOOD_STYLES = {
     "fresh": "$open",
     "fading": "bold $closing",
     "not cut": "$waiting",
+    "barred": "bold $late",
     "faded": "$faint",
     "used up": "$faint",
     "missing": "bold $late",
@@ -37,6 +38,7 @@ WOOD_STYLES = {
     "enough": "$open",
 }
 FRUIT_STYLES = {
+    "barred": "bold $late",
     "now": "bold $blossom",
     "soon": "$blossom",
     "later": "$faint",

@@ -23,7 +23,8 @@ class Changes(Struct, frozen=True):
     """Records to add, pairs of record held and record to replace it, and how many rows change nothing.
 
     `lives` are those of places that the rows give to another graft, to be kept beside it; `signs` the signs of disease
-    that new ticks note; `given` are the columns that the file has of a changed record, by its id.
+    that new ticks note; `given` are the columns that the file has of a changed record, by its id; `again` are rows that
+    tell more of a new record of the same file.
     """
 
     new: tuple[Record, ...] = ()
@@ -32,6 +33,7 @@ class Changes(Struct, frozen=True):
     lives: tuple[Life, ...] = ()
     signs: dict[Tick, Trouble] = {}
     given: dict[str, tuple[str, ...]] = {}
+    again: int = 0
 
 
 def changes(rows: CsvRows, held: Records) -> Changes:
@@ -84,24 +86,39 @@ def identity_of(record: Record) -> object:
 def _changed_events(rows: CsvRows, holding: tuple[Record, ...]) -> Changes:
     """What has no id, but of which one that happened at the same place on the same day is the same one.
 
-    What a row leaves empty of a sign or a spray stays: days to wait that are known are not forgotten.
+    What a row leaves empty of a sign or a spray stays: days to wait that are known are not forgotten, whether they
+    are on file or stand in an earlier row.
     """
     exact, there = set(holding), {identity_of(record): record for record in holding}
     new: list[Record] = []
+    noted: dict[object, int] = {}
     changed: dict[object, tuple[Record, Record]] = {}
+    again = 0
     for record in rows.records:
         identity = identity_of(record)
         before = there.get(identity)
         if before is None:
-            new.append(record)
-        elif record not in exact:
-            _, so_far = changed.get(identity, (before, before))
-            after = record
-            if isinstance(so_far, Trouble | Spray) and isinstance(record, Trouble | Spray):
-                after = completed(so_far, record)
+            if identity in noted:
+                place, again = noted[identity], again + 1
+                new[place] = _completed(new[place], record)
+            else:
+                if isinstance(record, Trouble | Spray):
+                    noted[identity] = len(new)
+                new.append(record)
+        elif record not in exact or identity in changed:
+            _, so_far = changed.pop(identity, (before, before))
+            after = _completed(so_far, record)
             if after != before:
                 changed[identity] = (before, after)
-    return Changes(tuple(new), tuple(changed.values()), len(rows.records) - len(new) - len(changed))
+    same = len(rows.records) - len(new) - len(changed) - again
+    return Changes(tuple(new), tuple(changed.values()), same, again=again)
+
+
+def _completed(so_far: Record, told: Record) -> Record:
+    """A sign or a spray with what a row tells of it; anything else as the row has it."""
+    if isinstance(so_far, Trouble | Spray) and isinstance(told, Trouble | Spray):
+        return completed(so_far, told)
+    return told
 
 
 def with_lives(found: Changes, held: Records, today: date) -> Changes:
@@ -152,9 +169,25 @@ def _refuse_loose_rows(rows: CsvRows, held: Records) -> None:
         for record, line in zip(rows.records, rows.lines, strict=True):
             named = getattr(record, field.name)
             if named and named not in known:
-                remedy = f"Bring the {field.to} first."
+                remedy = _id_meant(held, field.to, named) or f"Bring the {field.to} first."
                 faults.append(
                     str(located(rows.file, f'there is no {one} "{named}"', line=line, key=field.column, remedy=remedy))
                 )
     if faults:
         raise refusal(faults[:SHOWN_ROWS], len(faults))
+
+
+def _id_meant(held: Records, kind: str, named: str) -> str:
+    """What to write for a tree's name, or a graft's variety, that stands where its id belongs; empty for neither."""
+    wanted = " ".join(named.split()).casefold()
+    if kind == "trees":
+        what, found = "a name", [(tree.id, tree.name) for tree in held.trees]
+    else:
+        what, found = "a variety", [(graft.id, graft.variety) for graft in held.grafts]
+    ids = [identity for identity, name in found if " ".join(name.split()).casefold() == wanted]
+    if len(ids) == 1:
+        return f'"{named}" is {what}: write its id, {ids[0]}.'
+    if ids:
+        return f'"{named}" is {what} of {len(ids)} {kind}: write an id, {", ".join(ids)}.'
+    by_capitals = [identity for identity, _ in found if identity.casefold() == wanted]
+    return f"Its id is written {by_capitals[0]}." if len(by_capitals) == 1 else ""

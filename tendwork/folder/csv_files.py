@@ -12,7 +12,7 @@ from typing import Any
 from msgspec import Struct
 
 from tendwork.errors import PersonError, located
-from tendwork.folder.csv_values import from_text, slug, to_text
+from tendwork.folder.csv_values import from_text, is_another_word, slug, to_text
 from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind, Record
 from tendwork.folder.files import exists, make_folder, read_text, write_whole
 from tendwork.folder.toml_text import nearest
@@ -24,7 +24,8 @@ SHOWN_ROWS = 20
 class CsvRows(Struct, frozen=True):
     """What a file holds: its records, and for each its line and the fields that it speaks about.
 
-    A blank cell speaks, too, except where the record has a word that is never blank, such as its state.
+    A blank cell speaks, too, except where the record has a word that is never blank, such as its state. `reworded` are
+    the words of the file that were taken as a known one, each with that.
     """
 
     kind: str
@@ -32,6 +33,7 @@ class CsvRows(Struct, frozen=True):
     records: tuple[Record, ...]
     lines: tuple[int, ...]
     given: tuple[frozenset[str], ...]
+    reworded: tuple[tuple[str, str], ...] = ()
 
 
 def read_csv(path: Path, kind: str) -> CsvRows:
@@ -86,6 +88,7 @@ class _Reading:
         self.file = file
         self.faults: list[str] = []
         self.bad_rows = 0
+        self.reworded: dict[tuple[str, str], None] = {}
 
     def rows(self, text: str) -> CsvRows:
         header_line, _, _ = text.partition("\n")
@@ -105,6 +108,7 @@ class _Reading:
             tuple(self.kind.record(**row) for _, row in values),
             tuple(line for line, _ in values),
             tuple(_spoken_of(columns, row) for _, row in values),
+            tuple(self.reworded),
         )
 
     def _table(self, text: str, delimiter: str) -> list[tuple[int, list[str]]]:
@@ -156,6 +160,8 @@ class _Reading:
             else:
                 if value is not None:
                     row[field.name] = value
+                    if field.meant is not None and is_another_word(cell, value):
+                        self.reworded[cell.strip(), value] = None
         if faults:
             self._count_bad_row(faults)
         return row

@@ -66,6 +66,11 @@ def from_text(field: Field, text: str, species: str = "", decimal_comma: bool = 
     return value
 
 
+def is_another_word(text: str, taken: str) -> bool:
+    """Whether what was taken for a text differs from it by more than capitals and blanks."""
+    return " ".join(text.split()).casefold() != taken.casefold()
+
+
 def slug(text: str) -> str:
     """Small letters, numbers and hyphens of a name, in any script; empty for a name without any."""
     return re.sub(r"[\W_]+", "-", normalize("NFC", text.casefold())).strip("-")
@@ -87,7 +92,7 @@ def _parsed(field: Field, text: str, species: str, decimal_comma: bool) -> Any:
         return _found(stage_named(species, text), f'"{text}" is not a stage of {species}. {nearest(text, known)}')
     if field.choices and text not in field.choices:
         return _found(_lower_choice(text, field.choices), f'"{text}" is not known. {nearest(text, field.choices)}')
-    return _lower_choice(text, field.words) or text
+    return (field.meant(text) if field.meant is not None else "") or text
 
 
 def _found(value: Any, words: str) -> Any:

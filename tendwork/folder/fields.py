@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from datetime import date
 from enum import Enum
 from typing import Any
@@ -15,7 +16,6 @@ from msgspec import Struct
 
 from tendwork.orchard.records import (
     GRAFT_STATES,
-    TROUBLES,
     VERDICTS,
     Graft,
     Life,
@@ -27,6 +27,7 @@ from tendwork.orchard.records import (
     Trouble,
     Wood,
 )
+from tendwork.orchard.troubles import sign_named
 
 Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray
 
@@ -56,7 +57,7 @@ class Field(Struct, frozen=True):
     """One field: its name in the record, its CSV column, form and bounds. `to` is the kind a reference points to.
 
     One that is `required` has no default; one that is `filled` has, so a file may leave it out, but it is never blank.
-    Of `words` a rule speaks, so they are kept as they stand there, whatever their capitals; other words are taken too.
+    `meant` gives the word of which a rule speaks for one that means the same; what it has none for is taken as it is.
     """
 
     name: str
@@ -67,7 +68,7 @@ class Field(Struct, frozen=True):
     low: float = -math.inf
     high: float = math.inf
     choices: tuple[str, ...] = ()
-    words: tuple[str, ...] = ()
+    meant: Callable[[str], str] | None = None
     to: str = ""
 
 
@@ -211,7 +212,7 @@ TROUBLES_SEEN = Kind(
     (
         _field("day", Form.DATE, column="date", required=True),
         _field("tree", Form.REFERENCE, required=True, to="trees"),
-        _field("what", column="trouble", required=True, words=TROUBLES),
+        _field("what", column="trouble", required=True, meant=sign_named),
         _field("note"),
     ),
     since=3,

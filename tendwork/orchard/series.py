@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import date
 
 import msgspec
@@ -30,12 +30,17 @@ class Draft(Struct, frozen=True):
     out_m: float | None = None
 
 
-def bundle_for(records: Records, variety: str, species: str, today: date) -> Wood | None:
-    """The bundle to graft a variety from: one with sticks that are not promised before others, then the oldest."""
+def bundle_for(records: Records, variety: str, species: str, today: date, barred: Container[str] = ()) -> Wood | None:
+    """The bundle to graft a variety from: one with sticks that are not promised before others, then the oldest.
+
+    None of those `barred`, by id, is ever chosen.
+    """
     fitting = [
         bundle
         for bundle in records.wood
-        if (bundle.variety, bundle.species) == (variety, species) and _serves(records, bundle, today)
+        if (bundle.variety, bundle.species) == (variety, species)
+        and bundle.id not in barred
+        and _serves(records, bundle, today)
     ]
     return min(
         fitting,
@@ -53,21 +58,24 @@ def sticks_after(records: Records, bundle: Wood, method: str, today: date) -> in
     return max(0, bundle.sticks - sticks_needed([method], parts_left(records, bundle.id, today)))
 
 
-def set_graft(records: Records, graft: Graft, today: date, typed: bool = False) -> tuple[Graft, Wood | None]:
+def set_graft(
+    records: Records, graft: Graft, today: date, typed: bool = False, barred: Container[str] = ()
+) -> tuple[Graft, Wood | None]:
     """The graft as it is once set today, and the bundle it came from with fewer sticks; None where no wood is held.
 
-    `typed` says that the person named the graft's bundle, which then serves whatever its age.
+    `typed` says that the person named the graft's bundle, which then serves whatever its age. One of the bundles
+    `barred`, by id, is never chosen for the person, but is the one where it was noted.
     """
     species = next(tree.species for tree in records.trees if tree.id == graft.tree)
     done = msgspec.structs.replace(graft, state="set", set_on=today)
-    bundle = _bundle_of(records, done, typed, species, today)
+    bundle = _bundle_of(records, done, typed, species, today, barred)
     if bundle is None:
         return done, None
     left = msgspec.structs.replace(bundle, sticks=sticks_after(records, bundle, done.method, today))
     return msgspec.structs.replace(done, wood=bundle.id), left
 
 
-def set_grafts(records: Records, drafts: Sequence[Draft], today: date) -> Edit:
+def set_grafts(records: Records, drafts: Sequence[Draft], today: date, barred: Container[str] = ()) -> Edit:
     """Set a series of grafts today, all or none.
 
     A planned graft of the variety on the tree becomes the one that is set, keeping what the draft leaves empty; else
@@ -80,7 +88,7 @@ def set_grafts(records: Records, drafts: Sequence[Draft], today: date) -> Edit:
         if why := _draft_fault(now, draft):
             refused.append(why if len(drafts) == 1 else f"Graft {number} of {len(drafts)}: {why}")
             continue
-        now, words = _set_one(now, draft, today)
+        now, words = _set_one(now, draft, today, barred)
         told.append(words)
     before = set(faults(records, today))
     refused += [fault for fault in faults(now, today) if fault not in before]
@@ -98,7 +106,7 @@ def _draft_fault(records: Records, draft: Draft) -> str:
     return ""
 
 
-def _set_one(records: Records, draft: Draft, today: date) -> tuple[Records, str]:
+def _set_one(records: Records, draft: Draft, today: date, barred: Container[str]) -> tuple[Records, str]:
     planned = next(
         (
             graft
@@ -109,7 +117,7 @@ def _set_one(records: Records, draft: Draft, today: date) -> tuple[Records, str]
     )
     typed = {name: value for name, value in msgspec.structs.asdict(draft).items() if value not in ("", None)}
     start = planned or Graft(next_id(records.grafts, "g"), draft.tree, draft.variety)
-    graft, left = set_graft(records, msgspec.structs.replace(start, **typed), today, bool(draft.wood))
+    graft, left = set_graft(records, msgspec.structs.replace(start, **typed), today, bool(draft.wood), barred)
     if left is None:
         words = f"{named(graft)} set" + ("" if graft.method == SUMMER_BUD else "; no wood of it is held")
         return applied(records, _placed(graft, planned)), words
@@ -122,12 +130,14 @@ def _placed(graft: Graft, planned: Graft | None) -> Edit:
     return Edit("", add=(graft,)) if planned is None else Edit("", replace=(graft,))
 
 
-def _bundle_of(records: Records, graft: Graft, typed: bool, species: str, today: date) -> Wood | None:
+def _bundle_of(
+    records: Records, graft: Graft, typed: bool, species: str, today: date, barred: Container[str]
+) -> Wood | None:
     """The bundle that was typed, else the planned one while it serves, else the one that fits best."""
     bundle = next((bundle for bundle in records.wood if bundle.id == graft.wood), None)
     if bundle is not None and (typed or _serves(records, bundle, today)):
         return bundle
-    return None if graft.method == SUMMER_BUD else bundle_for(records, graft.variety, species, today)
+    return None if graft.method == SUMMER_BUD else bundle_for(records, graft.variety, species, today, barred)
 
 
 def _serves(records: Records, bundle: Wood, today: date) -> bool:

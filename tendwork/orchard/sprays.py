@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from tendwork.orchard.records import Spray
 
@@ -34,10 +35,17 @@ class SprayBar(Struct, frozen=True):
 
 
 def latest_sprays(sprays: Iterable[Spray]) -> tuple[Spray, ...]:
-    """The sprays that count: of one day, tree and product the one entered last, which amends the others."""
+    """The sprays that count: of one day, tree and product the one entered last, which amends the others.
+
+    Days that it does not know stay as they were known before.
+    """
     found: dict[tuple[date, str, str], Spray] = {}
     for spray in sprays:
-        found[spray.day, spray.tree, " ".join(spray.product.split()).casefold()] = spray
+        key = spray.day, spray.tree, " ".join(spray.product.split()).casefold()
+        before = found.get(key, spray)
+        back = before.days_to_return if spray.days_to_return is None else spray.days_to_return
+        harvest = before.days_to_harvest if spray.days_to_harvest is None else spray.days_to_harvest
+        found[key] = replace(spray, days_to_return=back, days_to_harvest=harvest)
     return tuple(found.values())
 
 

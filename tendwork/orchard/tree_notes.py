@@ -8,7 +8,8 @@ from functools import reduce
 from msgspec.structs import replace
 
 from tendwork.orchard.changes import KIND_OF, Edit
-from tendwork.orchard.records import TROUBLES, Records, Spray, Tree, Trouble
+from tendwork.orchard.records import Records, Spray, Tree, Trouble
+from tendwork.orchard.troubles import sign_of
 from tendwork.orchard.wording import counted, listed
 
 Note = Trouble | Spray
@@ -44,8 +45,9 @@ def subject_of(note: Note) -> str:
 
 
 def identity_of_note(note: Note) -> tuple[object, ...]:
-    """What makes two of them the same one: the tree, the day, and the trouble or product in whatever capitals."""
-    return type(note), note.tree, note.day, _folded(subject_of(note))
+    """What makes two of them the same one: the tree, the day, and the trouble or product in whatever words."""
+    sign = sign_of(note) if isinstance(note, Trouble) else ""
+    return type(note), note.tree, note.day, sign or _folded(subject_of(note))
 
 
 def completed(held: Note, told: Note) -> Note:
@@ -103,7 +105,7 @@ def wait_words(spray: Spray) -> str:
 
 def is_own_word(trouble: Trouble) -> bool:
     """Whether no rule speaks of what was seen."""
-    return trouble.what not in TROUBLES
+    return not sign_of(trouble)
 
 
 def _wait(days: int | None, until: str) -> str:

@@ -12,12 +12,26 @@ from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from tendwork.orchard.records import FIRE_BLIGHT, TROUBLES, Trouble, Wood
+from tendwork.orchard.records import FIRE_BLIGHT, TROUBLES, Records, Trouble, Wood
 
 MOSAIC = "mosaic or rings"
 DORMANT_DAYS = 212
 """From a season's first day until its dormant wood is surely cut, 1 June in the north: our own choice."""
+
+_SAME = {
+    "fire blight": ("fireblight", "blight", "erwinia", "erwinia amylovora"),
+    "canker": ("cankers", "bacterial canker", "bacterial cankers", "nectria canker", "european canker"),
+    "gum": ("gummosis", "gumming", "gum flow"),
+    "mosaic or rings": (
+        "mosaic", "mosaics", "mosaic virus", "rings", "ring spot", "ring spots", "ringspot", "ringspots",
+        "virus", "viruses", "sharka", "plum pox",
+    ),
+    "dieback": ("die back", "diebacks", "dying back"),
+}  # fmt: skip
+"""What else the trade calls a sign of TROUBLES."""
+_KNOWN = {word: sign for sign in TROUBLES for word in (sign, *_SAME[sign])}
 
 FirstDay = Callable[[date], date]
 """Gives the first day of the season that a day falls in."""
@@ -43,9 +57,13 @@ def has_fire_blight(troubles: Iterable[Trouble], tree: str, is_then: Callable[[d
 
 
 def sign_of(trouble: Trouble) -> str:
-    """Which of TROUBLES it is, in whatever capitals; empty for a person's own word, which bars nothing."""
-    word = " ".join(trouble.what.split()).casefold()
-    return word if word in TROUBLES else ""
+    """Which of TROUBLES it is, by whatever word; empty for a person's own, which bars nothing."""
+    return sign_named(trouble.what)
+
+
+def sign_named(word: str) -> str:
+    """Which of TROUBLES a word means, in whatever capitals and with or without hyphens; empty for a person's own."""
+    return _KNOWN.get(" ".join(word.replace("-", " ").split()).casefold(), "")
 
 
 def bar_on(troubles: Iterable[Trouble], tree: str, day: date, first_day: FirstDay) -> SickBar | None:
@@ -72,6 +90,28 @@ def bundle_bar(troubles: Iterable[Trouble], bundle: Wood, day: date, first_day: 
         if last is None or first_day(trouble.day) <= cut <= last:
             found.append(SickBar(trouble, None if bundle.cut_on is not None else last))
     return _longest(found)
+
+
+def barred_wood(records: Records, day: date, first_day: FirstDay) -> dict[str, SickBar]:
+    """Every bundle that must not be used, by its id; one may say whence it came by a tree's id or by its name."""
+    found = {}
+    for bundle in records.wood if records.troubles else ():
+        tree = _tree_meant(records, bundle.came_from)
+        bar = bundle_bar(records.troubles, replace(bundle, came_from=tree), day, first_day) if tree else None
+        if bar is not None:
+            found[bundle.id] = bar
+    return found
+
+
+def _tree_meant(records: Records, word: str) -> str:
+    """The id of the tree that has this id, or else this name alone of all; empty for none, or for a person's name."""
+    if any(tree.id == word for tree in records.trees):
+        return word
+    wanted = " ".join(word.split()).casefold()
+    named = [
+        tree.id for tree in records.trees if wanted in (tree.id.casefold(), " ".join(tree.name.split()).casefold())
+    ]
+    return named[0] if len(named) == 1 else ""
 
 
 def _last_day(trouble: Trouble, first_day: FirstDay) -> date | None:

@@ -5,7 +5,7 @@ A bundle's `sticks` are what is in it now; its promised sticks are part of them 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import date
 
 from msgspec import Struct
@@ -23,7 +23,8 @@ class Balance(Struct, frozen=True):
     """The wood of one variety, in sticks; `grafts` and `summer_buds` count planned grafts.
 
     `held` is cut and still good, `to_cut` is to be cut from trees of one's own, `expected` is to come from somebody,
-    `promised` is owed out of all of it, `free` is in hand beyond need and promises, `missing` is nowhere.
+    `promised` is owed out of all of it, `free` is in hand beyond need and promises, `missing` is nowhere. `barred` must
+    not be used, for what was seen on its tree, and is in none of the others but what was promised of it.
     """
 
     species: str
@@ -39,6 +40,7 @@ class Balance(Struct, frozen=True):
     missing: int = 0
     cut_from: tuple[str, ...] = ()
     comes_from: tuple[str, ...] = ()
+    barred: int = 0
 
 
 def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
@@ -55,11 +57,12 @@ def parts_left(records: Records, bundle: str, today: date) -> int:
     return -_from_parts(set_today) % GRAFTS_A_STICK
 
 
-def wood_balance(records: Records, today: date) -> tuple[Balance, ...]:
+def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple[Balance, ...]:
     """The balance of every variety with planned grafts or live wood, by species and variety.
 
     Faded bundles count for nothing, neither what is in them nor what was promised of them; an uncut bundle counts
-    once it is known where it comes from.
+    once it is known where it comes from. The bundles `barred`, by id, serve for nothing; what was promised of them is
+    owed all the same.
     """
     species_of = {tree.id: tree.species for tree in records.trees}
     planned: dict[tuple[str, str], list[str]] = {}
@@ -72,7 +75,7 @@ def wood_balance(records: Records, today: date) -> tuple[Balance, ...]:
             bundles.setdefault((bundle.species, bundle.variety), []).append(bundle)
     live = {key for key, held in bundles.items() if any(bundle.sticks or bundle.promised_sticks for bundle in held)}
     return tuple(
-        _balance(records, key, planned.get(key, []), bundles.get(key, []), today)
+        _balance(records, key, planned.get(key, []), bundles.get(key, []), today, barred)
         for key in sorted(planned.keys() | live)
     )
 
@@ -97,13 +100,30 @@ def warnings(balance: Balance) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _balance(records: Records, key: tuple[str, str], methods: list[str], bundles: list[Wood], today: date) -> Balance:
+def barred_words(balance: Balance) -> str:
+    """That sticks of this variety are barred; empty where none are."""
+    if not balance.barred:
+        return ""
+    are = "is" if balance.barred == 1 else "are"
+    sticks = counted(balance.barred, "stick")
+    return f"{balance.variety} ({balance.species}): {sticks} {are} barred and not counted, for disease on their tree."
+
+
+def _balance(
+    records: Records,
+    key: tuple[str, str],
+    methods: list[str],
+    bundles: list[Wood],
+    today: date,
+    barred: Container[str],
+) -> Balance:
     own = {tree.id for tree in records.trees}
-    uncut = [bundle for bundle in bundles if wood_age(bundle, today).state == "not cut" and bundle.came_from]
+    good = [bundle for bundle in bundles if bundle.id not in barred]
+    uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut" and bundle.came_from]
     to_cut = [bundle for bundle in uncut if bundle.came_from in own]
     to_come = [bundle for bundle in uncut if bundle.came_from not in own]
-    held = sum(bundle.sticks for bundle in bundles if usable(bundle, today))
-    needed = sticks_needed(methods, sum(parts_left(records, bundle.id, today) for bundle in bundles))
+    held = sum(bundle.sticks for bundle in good if usable(bundle, today))
+    needed = sticks_needed(methods, sum(parts_left(records, bundle.id, today) for bundle in good))
     promised = sum(bundle.promised_sticks for bundle in bundles)
     there = held + _sticks(to_cut) + _sticks(to_come)
     return Balance(
@@ -120,6 +140,7 @@ def _balance(records: Records, key: tuple[str, str], methods: list[str], bundles
         missing=max(0, needed + promised - there),
         cut_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_cut)),
         comes_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_come)),
+        barred=_sticks(bundles) - _sticks(good),
     )
 
 

@@ -13,6 +13,8 @@ from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.verdicts import Suggestion, first_crop_years, suggestions
+from tendwork.planning.deed_bars import DeedBars
+from tendwork.planning.held_back import Bar
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -21,6 +23,7 @@ from tendwork.view.words import full_day, short_day
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
 SOON_DAYS = 14
 RIPE_MARKS = {
+    "barred": Mark("■", "X", "not to be eaten yet"),
     "now": Mark("●", "#", "ripe now"),
     "soon": Mark("◐", "=", "ripe within two weeks"),
     "later": Mark("○", "o", "ripe later"),
@@ -35,7 +38,10 @@ _TASTED_SHOWN = 4
 
 
 class FruitRow(Struct, frozen=True):
-    """One graft. `away_days` is 0 while it is ripe, None where no day is known; `scores` are the newest tastings'."""
+    """One graft. `away_days` is 0 while it is ripe, None where no day is known; `scores` are the newest tastings'.
+
+    `bar` is why its fruit must not be eaten yet, where it must not.
+    """
 
     graft: Graft
     tree: Tree
@@ -43,6 +49,7 @@ class FruitRow(Struct, frozen=True):
     away_days: int | None
     tastings: tuple[Tasting, ...]
     suggestion: Suggestion | None
+    bar: Bar | None = None
 
     @property
     def id(self) -> str:
@@ -62,7 +69,9 @@ class FruitRow(Struct, frozen=True):
             return "young"
         if self.away_days is None:
             return "unknown"
-        return "now" if self.away_days == 0 else "soon" if self.away_days <= SOON_DAYS else "later"
+        if self.away_days == 0:
+            return "now" if self.bar is None else "barred"
+        return "soon" if self.away_days <= SOON_DAYS else "later"
 
     @property
     def advice(self) -> str:
@@ -80,13 +89,15 @@ def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ..
     tasted: dict[str, list[Tasting]] = {}
     for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
         tasted.setdefault(tasting.graft, []).append(tasting)
+    barred = DeedBars(records, south, today).barred_fruit()
     rows = []
     for graft in records.grafts:
         if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):
             tree = trees[graft.tree]
             span = _noted(graft) or spans.get((tree.species, graft.variety))
             away = None if span is None else _away_days(span, today, south)
-            rows.append(FruitRow(graft, tree, span, away, tuple(tasted.get(graft.id, ())), suggested.get(graft.id)))
+            scores = tuple(tasted.get(graft.id, ()))
+            rows.append(FruitRow(graft, tree, span, away, scores, suggested.get(graft.id), barred.get(graft.id)))
     return tuple(rows)
 
 
@@ -100,7 +111,7 @@ def fruit_columns(rows: Iterable[FruitRow], width: int) -> tuple[Column, ...]:
     held = tuple(rows)
     ids = min(max((display_width(plain(row.graft.id)) for row in held), default=2), 10)
     varieties = max((display_width(plain(row.graft.variety)) for row in held), default=0)
-    wanted = {"id": ids, "variety": min(max(varieties, 14), 22, max(width - ids - 9, 8)), MARK: 1, "ripe": 14}
+    wanted = {"id": ids, "variety": min(max(varieties, 14), 22, max(width - ids - 9, 8)), MARK: 1, "ripe": 16}
     wanted |= {"advice": 7, "tasted": 8, "verdict": 8, "score": 6, "tree": 14}
     return lay_columns(wanted, _COLUMNS, width, "variety", _MOST_VARIETY_COLUMNS)
 
@@ -127,7 +138,7 @@ def fruit_cells(row: FruitRow, columns: tuple[Column, ...], ascii_only: bool = F
 def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
     """What its fruit speaks for and why, when the first crop is to be expected, and every tasting, the last first."""
     graft, suggestion = row.graft, row.suggestion
-    lines = []
+    lines = [] if row.bar is None else wrapped(plain(row.bar.words), width)
     if suggestion is not None and row.advice != "wait":
         lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide."), width)
     elif suggestion is not None:
@@ -163,6 +174,9 @@ def _ripe_words(row: FruitRow) -> str:
     if row.span is None or row.away_days is None:
         return ""
     first, last = map(_day, row.span)
+    if row.state == "barred":
+        until = None if row.bar is None else row.bar.until
+        return "not to be eaten" if until is None else f"not until {short_day(until, until)}"
     if row.state == "now":
         return f"now, to {last}"
     return f"in {row.away_days} days" if row.state == "soon" else f"{first}-{last}"

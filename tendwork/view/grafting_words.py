@@ -10,7 +10,7 @@ from tendwork.orchard.series import bundle_for, sticks_after
 from tendwork.orchard.take_rates import Trial, choice_sentence
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.view.form_words import field_text
-from tendwork.view.records_wood import age_words
+from tendwork.view.records_wood import age_words, bar_words, barred_on
 from tendwork.view.text import plain
 from tendwork.view.words import counted
 
@@ -19,10 +19,12 @@ ALWAYS_NEW = ("variety", "bearing", "height_m", "out_m")  # what a next graft of
 _RATED = {"method": "method", "wrap": "wrap", "wood": "wood age"}
 
 
-def series_varieties(records: Records, tree: Tree, today: date) -> tuple[str, ...]:
+def series_varieties(records: Records, tree: Tree, today: date, south: bool) -> tuple[str, ...]:
     """The varieties to graft on a tree: those planned there first, then those with good wood of its species."""
     planned = [graft.variety for graft in records.grafts if (graft.tree, graft.state) == (tree.id, "planned")]
-    held = [bundle.variety for bundle in records.wood if bundle.species == tree.species and usable(bundle, today)]
+    barred = barred_on(records, today, south)
+    good = [bundle for bundle in records.wood if bundle.id not in barred and usable(bundle, today)]
+    held = [bundle.variety for bundle in good if bundle.species == tree.species]
     return tuple(dict.fromkeys((*planned, *sorted(held, key=str.casefold))))
 
 
@@ -32,12 +34,15 @@ def following_variety(records: Records, tree: Tree, last: str) -> str:
     return last if last in planned or not planned else planned[0]
 
 
-def series_wood(records: Records, tree: Tree, variety: str, today: date) -> tuple[str, ...]:
+def series_wood(records: Records, tree: Tree, variety: str, today: date, south: bool) -> tuple[str, ...]:
     """The bundles of a variety that are good to graft from."""
+    barred = barred_on(records, today, south)
     return tuple(
         bundle.id
         for bundle in records.wood
-        if (bundle.variety, bundle.species) == (variety, tree.species) and usable(bundle, today)
+        if (bundle.variety, bundle.species) == (variety, tree.species)
+        and bundle.id not in barred
+        and usable(bundle, today)
     )
 
 
@@ -55,7 +60,7 @@ def planned_texts(graft: Graft, units: str) -> dict[str, str]:
     return {name: text for name, text in texts.items() if text}
 
 
-def series_words(records: Records, tree: Tree, texts: Mapping[str, str], today: date) -> str:
+def series_words(records: Records, tree: Tree, texts: Mapping[str, str], today: date, south: bool) -> str:
     """What this graft would be and which wood it would take: "planned as g40; from w10, fresh: 4 sticks, 3 after"."""
     variety, method = texts.get("variety", ""), texts.get("method", "")
     if not variety:
@@ -64,8 +69,9 @@ def series_words(records: Records, tree: Tree, texts: Mapping[str, str], today: 
     told = [f"planned as {planned.id}" if planned else "not planned"]
     chosen = texts.get("wood", "") or (planned.wood if planned else "")
     bundle = next((bundle for bundle in records.wood if bundle.id == chosen), None)
+    barred = barred_on(records, today, south)
     if bundle is None and method != "T-bud":
-        bundle = bundle_for(records, variety, tree.species, today)
+        bundle = bundle_for(records, variety, tree.species, today, barred)
     if bundle is None:
         told.append("a summer bud of your own" if method == "T-bud" else "no good wood of it is held")
     else:
@@ -73,6 +79,8 @@ def series_words(records: Records, tree: Tree, texts: Mapping[str, str], today: 
         promised = f", {bundle.promised_sticks} promised" if bundle.promised_sticks else ""
         age = age_words(wood_age(bundle, today)).split(",")[0]
         told.append(f"from {bundle.id}, {age}: {counted(bundle.sticks, 'stick')}, {left} after this one{promised}")
+        if bundle.id in barred:
+            told.append(bar_words(bundle, barred[bundle.id], today))
     return plain("; ".join(told))
 
 

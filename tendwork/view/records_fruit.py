@@ -2,25 +2,63 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
+
+from msgspec import Struct
 
 from tendwork.orchard.bloom_overlap import Overlap
 from tendwork.orchard.crown import CrownPlace, wind
+from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening_gaps, ripening_weeks
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
+from tendwork.planning.deed_bars import DeedBars
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, in_units, short_day
 
 _RIPE, _TO_COME, _BARE, _EMPTY = ("■", "#"), ("□", "o"), ("×", "x"), ("·", ".")
+_BARRED = "!"
 _NAME_COLUMNS = 22
 _INDENT = " " * 4
 
 
-def ripening_text(spans: tuple[Ripening, ...], south: bool, width: int, ascii_only: bool = False) -> str:
-    """A line for each variety with a mark for each week in which it is ripe, a line of the bare weeks, and the gaps."""
+class BarredFruit(Struct, frozen=True):
+    """A graft whose fruit must not be eaten yet: `why` as a sentence, `until` None where that is not known."""
+
+    graft: str
+    variety: str
+    tree: str
+    species: str
+    until: date | None
+    why: str
+
+
+def barred_fruit(records: Records, today: date, south: bool) -> tuple[BarredFruit, ...]:
+    """Every graft that bears and whose fruit must not be eaten today, in the order of entry."""
+    bars = DeedBars(records, south, today).barred_fruit()
+    species = {tree.id: tree.species for tree in records.trees}
+    return tuple(
+        BarredFruit(graft.id, graft.variety, graft.tree, species[graft.tree], bar.until, bar.words)
+        for graft in records.grafts
+        if (bar := bars.get(graft.id)) is not None
+    )
+
+
+def ripening_text(
+    spans: tuple[Ripening, ...],
+    south: bool,
+    width: int,
+    ascii_only: bool = False,
+    barred: Sequence[BarredFruit] = (),
+) -> str:
+    """A line for each variety with a mark for each week in which it is ripe, a line of the bare weeks, and the gaps.
+
+    Varieties with `barred` fruit have a mark before their name, and why stands below.
+    """
+    why = _barred_lines(barred, width)
     if not spans:
-        return "No ripening day is known yet: note ripens_from and ripens_to, or taste."
+        return "\n".join(["No ripening day is known yet: note ripens_from and ripens_to, or taste.", *why])
+    kept_off = {(one.variety, one.species) for one in barred}
     weeks = ripening_weeks(spans, south)
     gaps = ripening_gaps(weeks, south)
     each = 2 if _NAME_COLUMNS + 2 + 2 * len(weeks) <= width else 1
@@ -30,13 +68,23 @@ def ripening_text(spans: tuple[Ripening, ...], south: bool, width: int, ascii_on
     for span in spans:
         name, mark = span.variety, (_RIPE if span.bears else _TO_COME)[pick]
         held = [name in (week.ripe if span.bears else week.to_come) for week in weeks]
-        lines.append(f"{padded(plain(name), size)}  {''.join((mark if on else _EMPTY[pick]) * each for on in held)}")
+        shown = f"{_BARRED} {name}" if (name, span.species) in kept_off else name
+        lines.append(f"{padded(plain(shown), size)}  {''.join((mark if on else _EMPTY[pick]) * each for on in held)}")
     bare = _bare_weeks(weeks, gaps)
     marks = "".join((_BARE[pick] if on else " ") * each for on in bare)
     lines.append(f"{padded('nothing ripe', size)}  {marks}".rstrip())
     legend = f"{_RIPE[pick]} ripe, {_TO_COME[pick]} will be, once it bears, {_BARE[pick]} nothing ripe"
     notes = [line for gap in gaps for line in wrapped(gap_words(gap), width, "  - ")]
-    return "\n".join([*lines, "", *wrapped(legend, width), *notes])
+    return "\n".join([*lines, "", *wrapped(legend, width), *why, *notes])
+
+
+def _barred_lines(barred: Iterable[BarredFruit], width: int) -> list[str]:
+    """Which fruit must not be eaten yet, by the sentence that says why and until when."""
+    by_reason: dict[str, list[str]] = {}
+    for one in barred:
+        by_reason.setdefault(one.why, []).append(f"{one.variety} ({one.graft})")
+    said = (plain(f"{', '.join(names)}: {reason}") for reason, names in by_reason.items())
+    return [line for sentence in said for line in wrapped(sentence, width, f"{_BARRED} ")]
 
 
 def gap_words(gap: Gap) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from tendwork.almanac.seasons import season_of
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.orchard.troubles import SickBar, barred_wood
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, check_due, checks_made, wood_age
-from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, warnings
+from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, day_words, length_words, short_day
 
@@ -38,7 +40,7 @@ def balance_text(balances: Iterable[Balance], width: int) -> str:
         return "No graft is planned and no wood is held."
     size = width - sum(len(name) + 2 for name in BALANCE_COLUMNS)
     lines = _balance_table(rows, size) if size >= _LEAST_NAME_COLUMNS else _balance_list(rows, width)
-    sentences = [sentence for row in rows for sentence in warnings(row)]
+    sentences = [sentence for row in rows for sentence in (*warnings(row), barred_words(row)) if sentence]
     notes = [line for sentence in (*sentences, _ASSUMED) for line in wrapped(plain(sentence), width, "  - ")]
     return "\n".join([*lines, "", *notes])
 
@@ -64,15 +66,27 @@ def _variety(balance: Balance) -> str:
     return plain(f"{balance.variety}, {balance.species}")
 
 
-def bundles_text(records: Records, today: date, check_every_days: int | None, width: int) -> str:
+def barred_on(records: Records, today: date, south: bool) -> dict[str, SickBar]:
+    """The bundles that must not be used, by id, for what was seen on their tree."""
+    return barred_wood(records, today, lambda day: season_of(day, south).start)
+
+
+def bar_words(bundle: Wood, bar: SickBar, today: date) -> str:
+    """ "barred: fire blight was seen on t1 on 4 May; use none of it, and give none away"."""
+    seen = f"{bar.trouble.what} was seen on {bar.trouble.tree} on {short_day(bar.trouble.day, today)}"
+    rest = "cut it elsewhere" if bundle.cut_on is None else "use none of it, and give none away"
+    return plain(f"barred: {seen}; {rest}")
+
+
+def bundles_text(records: Records, today: date, check_every_days: int | None, width: int, south: bool) -> str:
     """Each bundle with its sticks, then its age, where it is and whence, its promise, its last check and the next."""
-    standing = standing_ticks(records.ticks)
+    standing, barred = standing_ticks(records.ticks), barred_on(records, today, south)
     lines = []
     for bundle in records.wood:
         sticks = "  " + counted(bundle.sticks, "stick")
         head = plain(f"{bundle.id}  {bundle.variety}, {bundle.species}")
         lines.append(padded(head, width - len(sticks)) + sticks)
-        told = bundle_words(bundle, checks_made(bundle.id, standing), check_every_days, today)
+        told = bundle_words(bundle, checks_made(bundle.id, standing), check_every_days, today, barred.get(bundle.id))
         lines += wrapped(told, width, _INDENT)
     return "\n".join(lines) or "No wood is recorded yet."
 
@@ -85,10 +99,19 @@ def age_words(age: WoodAge) -> str:
     return f"{age.state}, {length_words(age.age_days)} old{left}"
 
 
-def bundle_words(bundle: Wood, checks: tuple[WoodCheck, ...], check_every_days: int | None, today: date) -> str:
-    """Age, whence, where, promised to whom, last check and next: one phrase each. Without a rhythm no check is due."""
+def bundle_words(
+    bundle: Wood,
+    checks: tuple[WoodCheck, ...],
+    check_every_days: int | None,
+    today: date,
+    bar: SickBar | None = None,
+) -> str:
+    """What bars it, age, whence, where, promised to whom, last check and next: one phrase each.
+
+    Without a rhythm no check is due.
+    """
     due = None if check_every_days is None else check_due(bundle, checks, check_every_days, today)
-    told = [age_words(wood_age(bundle, today))]
+    told = ["" if bar is None else bar_words(bundle, bar, today), age_words(wood_age(bundle, today))]
     told += [f"from {bundle.came_from}" if bundle.came_from else "", f"kept {bundle.kept}" if bundle.kept else ""]
     if bundle.promised_sticks:
         told.append(f"{bundle.promised_sticks} promised" + (f" to {bundle.promised_to}" if bundle.promised_to else ""))

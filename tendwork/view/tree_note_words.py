@@ -8,6 +8,7 @@ from difflib import get_close_matches
 
 from tendwork.orchard.records import TROUBLES, Records, Spray, Trouble
 from tendwork.orchard.tree_notes import Note, is_own_word, noted, trees_named
+from tendwork.view.text import plain
 
 _TELL = "until you note the same product and day again with the days from the label."
 
@@ -28,6 +29,11 @@ def brought_sentences(notes: Iterable[Note]) -> tuple[str, ...]:
             by_product.setdefault(note.product, []).append(note)
     unknown = [f"{product}: {said} {_TELL}" for product, held in by_product.items() if (said := _unknown_days(held))]
     return (*_own_words(notes), *unknown)
+
+
+def reworded_sentences(words: Iterable[tuple[str, str]]) -> tuple[str, ...]:
+    """That a person's word was taken as a known one, for each such pair."""
+    return tuple(f'"{plain(told)}" is noted as "{known}".' for told, known in words)
 
 
 def how_to_tell(records: Records, names: Iterable[str], product: str, day: date) -> str:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from msgspec import Struct
 
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, check_due, checks_made, wood_age
-from tendwork.orchard.wood_balance import Balance, warnings, wood_balance
-from tendwork.view.records_wood import BALANCE_COLUMNS, balance_cells, bundle_words
+from tendwork.orchard.wood_balance import Balance, barred_words, warnings, wood_balance
+from tendwork.view.records_wood import BALANCE_COLUMNS, balance_cells, bar_words, barred_on, bundle_words
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -20,10 +21,12 @@ from tendwork.view.words import counted, full_day, length_words, short_day
 BUNDLE_ORDERS = ("variety", "keeps", "check", "species", "sticks", "kept")
 BALANCE_ORDERS = ("state", "variety")
 USED_UP = "used up"
+BARRED = "barred"
 WOOD_MARKS = {
     "fresh": Mark("●", "#", "fresh"),
     "fading": Mark("◐", "=", "fading"),
     "not cut": Mark("○", "o", "not cut"),
+    BARRED: Mark("■", "X", BARRED),
     "faded": Mark("×", "x", "faded"),
     USED_UP: Mark("−", "-", USED_UP),
 }
@@ -38,24 +41,30 @@ _NEVER = 10**6
 
 
 class Bundle(Struct, frozen=True):
-    """One bundle with what is reckoned of it. `state` is a key of WOOD_MARKS; `due` is the day of the next check."""
+    """One bundle with what is reckoned of it. `state` is a key of WOOD_MARKS; `due` is the day of the next check.
+
+    `bar` is why it must not be used, where it must not.
+    """
 
     wood: Wood
     age: WoodAge
     state: str
     checks: tuple[WoodCheck, ...] = ()
     due: date | None = None
+    bar: SickBar | None = None
 
 
-def bundles(records: Records, today: date, check_every_days: int | None) -> tuple[Bundle, ...]:
+def bundles(records: Records, today: date, check_every_days: int | None, south: bool) -> tuple[Bundle, ...]:
     """Every bundle in the order of entry; without a rhythm no check is due."""
-    standing = standing_ticks(records.ticks)
+    standing, barred = standing_ticks(records.ticks), barred_on(records, today, south)
     found = []
     for wood in records.wood:
         age, checks = wood_age(wood, today), checks_made(wood.id, standing)
         due = None if check_every_days is None else check_due(wood, checks, check_every_days, today)
         used_up = wood.sticks == 0 and wood.cut_on is not None
-        found.append(Bundle(wood, age, USED_UP if used_up else age.state, checks, due))
+        bar = None if used_up else barred.get(wood.id)
+        state = USED_UP if used_up else age.state if bar is None else BARRED
+        found.append(Bundle(wood, age, state, checks, due, bar))
     return tuple(found)
 
 
@@ -101,7 +110,7 @@ def bundle_cells(bundle: Bundle, columns: tuple[Column, ...], today: date, ascii
 def bundle_lines(bundle: Bundle, check_every_days: int | None, today: date, width: int) -> list[str]:
     """What there is to know about a bundle: age, whence, where, promised to whom, checks, note."""
     wood = bundle.wood
-    told = f"{counted(wood.sticks, 'stick')}; " + bundle_words(wood, bundle.checks, check_every_days, today)
+    told = f"{counted(wood.sticks, 'stick')}; " + bundle_words(wood, bundle.checks, check_every_days, today, bundle.bar)
     lines = wrapped(f"{told[0].upper()}{told[1:]}.", width)
     if wood.cut_on is not None:
         lines += wrapped(f"Cut {full_day(wood.cut_on)}.", width)
@@ -156,7 +165,7 @@ def balance_lines(records: Records, balance: Balance, width: int) -> list[str]:
     """What to do about a variety's wood, which grafts want it, and in which bundles it is."""
     trees = {tree.id: tree for tree in records.trees}
     lines = []
-    for sentence in warnings(balance) or (_no_worry(balance),):
+    for sentence in filter(None, (*(warnings(balance) or (_no_worry(balance),)), barred_words(balance))):
         lines += wrapped(plain(sentence), width)
     planned = [
         f"{graft.id} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
@@ -173,9 +182,14 @@ def balance_lines(records: Records, balance: Balance, width: int) -> list[str]:
     return lines + (wrapped(plain("; ".join(held)), width, "Bundles: ") if held else [])
 
 
-def wood_warnings(records: Records, today: date, held: Iterable[Bundle]) -> tuple[str, ...]:
-    """What should not wait, the most pressing first: missing wood, checks overdue, wood that fades or is gone."""
-    balances = wood_balance(records, today)
+def wood_warnings(records: Records, today: date, held: Sequence[Bundle]) -> tuple[str, ...]:
+    """What should not wait, the most pressing first: barred or missing wood, checks overdue, wood that fades."""
+    barred = [
+        f"{bundle.wood.variety} ({bundle.wood.id}) is {bar_words(bundle.wood, bundle.bar, today)}."
+        for bundle in held
+        if bundle.bar is not None
+    ]
+    balances = wood_balance(records, today, {bundle.wood.id for bundle in held if bundle.bar is not None})
     missing = [sentence for balance in balances if balance.missing for sentence in warnings(balance)]
     to_come = [sentence for balance in balances if not balance.missing for sentence in warnings(balance)]
     wanted = {(balance.variety, balance.species) for balance in balances if balance.needed or balance.promised}
@@ -188,7 +202,7 @@ def wood_warnings(records: Records, today: date, held: Iterable[Bundle]) -> tupl
             fading.append(f"{name} is fading: {length_words(bundle.age.days_left or 0)} left.")
         if bundle.state == "faded" and bundle.wood.promised_sticks:
             fading.append(f"{name} has faded, and {counted(bundle.wood.promised_sticks, 'stick')} of it were promised.")
-    return tuple(map(plain, (*missing, *late, *fading, *to_come)))
+    return tuple(map(plain, (*barred, *missing, *late, *fading, *to_come)))
 
 
 def _no_worry(balance: Balance) -> str:

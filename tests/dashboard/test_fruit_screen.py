@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 from record_screens import TODAY, go, graft, open_screen, record_app, write
 from settling import until
 
@@ -180,3 +181,22 @@ async def test_every_page_stands_without_any_record(record_app, page) -> None:
         await show_page(pilot, page)
         await go(pilot, "enter", "escape", "space", "v", "m", "y")
         assert record_app.is_running
+
+
+async def test_fruit_that_must_not_be_eaten_yet_says_so_and_is_asked_about_once_more(record_app, seen_on) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        bench = record_app._bench
+        spray = {"product": "Wash", "day": "2026-04-10", "days_to_return": "0", "days_to_harvest": "7"}
+        bench.record(lambda room: room.note("sprays", "t1", spray, TODAY))
+        bench.record(lambda room: room.change("grafts", ("g2",), {"ripens_from": "04-01"}, TODAY))
+        record_app.state = replace(record_app.state, records=bench.records)
+        await open_screen(pilot, "5")
+        await until(pilot, lambda: "Not to be eaten yet: Old [red]Lamp[/x]." in words_in(record_app, "warnings"))
+        assert "not until 18 Apr" in seen_on(record_app)
+        assert "none of its fruit is to be eaten" in " ".join(words_in(record_app, "life_text").split())
+        before = len(record_app.state.records.tastings)
+        await go(pilot, "space", "4")
+        await until(pilot, lambda: "Give the score again" in words_in(record_app, "fault"))
+        assert len(record_app.state.records.tastings) == before
+        await go(pilot, "4")
+        assert len(record_app.state.records.tastings) == before + 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 from record_screens import TODAY, go, graft, open_screen, record_app, words_in, write
 from settling import until
 
@@ -72,3 +73,17 @@ async def test_a_graft_is_set_once_though_its_key_is_pressed_twice(record_app) -
         await pilot.press("ctrl+s", "ctrl+s")
         await until(pilot, lambda: len(record_app.state.records.grafts) > before)
         assert len(record_app.state.records.grafts) == before + 1
+
+
+async def test_on_a_sprayed_tree_a_graft_is_set_only_once_it_is_saved_again(record_app) -> None:
+    async with record_app.run_test(size=(60, 24)) as pilot:
+        bench = record_app._bench
+        spray = {"product": "Wash", "day": "2026-04-10", "days_to_return": "3"}
+        bench.record(lambda room: room.note("sprays", "t1", spray, TODAY))
+        record_app.state = replace(record_app.state, records=bench.records)
+        await open_screen(pilot, "3")
+        await go(pilot, "g", "ctrl+s")
+        await until(pilot, lambda: "Save again if it is done all the same." in words_in(record_app, "fault"))
+        assert graft(record_app, "g5").state == "planned"
+        await go(pilot, "ctrl+s")
+        assert graft(record_app, "g5").state == "set"

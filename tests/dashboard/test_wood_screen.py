@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 from msgspec.structs import replace
-from record_screens import go, open_screen, record_app, write
+from record_screens import TODAY, go, open_screen, record_app, write
 from settling import until
 
 from tendwork.dashboard.screens.form import FormScreen
@@ -184,3 +184,16 @@ async def test_a_check_of_stored_wood_is_ticked_where_the_wood_is_seen(tmp_path,
         newest = app.state.records.ticks[before:]
         assert [(tick.unit, tick.outcome) for tick in newest] == [(wanted, "all well")]
         assert app.screen.row.checks[-1].day == FEBRUARY
+
+
+async def test_a_bundle_of_a_sick_tree_is_barred_and_says_why(record_app, seen_on) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        bench = record_app._bench
+        bench.record(lambda room: room.note("troubles", "t1", {"what": "canker", "day": "2026-04-01"}, TODAY))
+        record_app.state = replace(record_app.state, records=bench.records)
+        await open_screen(pilot, "4")
+        (line,) = [line for line in seen_on(record_app).splitlines() if " w2 " in line[:8]]
+        assert "barred" in line
+        await go(pilot, "slash", *"red", "enter")
+        told = " ".join(words_in(record_app, "life_text").split())
+        assert "barred: canker was seen on t1 on 1 Apr; use none of it, and give none away" in told

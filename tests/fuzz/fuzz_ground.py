@@ -157,7 +157,7 @@ def show(made: Reckoned, day: date, site: Site, records: Records, templates: Loa
         season_text(made.plan, made.stages, season, 80),
         stages_text(made.stages, day, 80),
         trees_text(records, 80),
-        wood_page(records, day, 14, 80),
+        wood_page(records, day, 14, 80, site.south),
         fruit_page(records, day, site.south, site.units, 80),
         sheet_text(sheet),
         *(why_text(task, templates.cards, day, 80) for task in made.plan.tasks[:4]),
@@ -171,7 +171,7 @@ def show(made: Reckoned, day: date, site: Site, records: Records, templates: Loa
         json_shape.season_shape(made.plan),
         json_shape.stages_shape(made.stages, day, made.plan.season),
         json_shape.trees_shape(records),
-        wood_page_shape(records, day, 14),
+        wood_page_shape(records, day, 14, site.south),
         fruit_shape(records, day, site.south),
         rates_shape(records),
     )

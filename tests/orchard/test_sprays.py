@@ -59,3 +59,7 @@ def test_a_noted_number_bars_exactly_its_days_and_an_unknown_one_never_less(days
     day = JUNE + timedelta(days=later)
     assert bool(bars_on((spray(back=days),), "t1", day, RETURN)) == (later <= days)
     assert bool(bars_on((spray(back=None),), "t1", day, RETURN)) == (later < UNKNOWN_BARS_DAYS)
+
+
+def test_a_second_record_of_the_same_spray_forgets_no_days() -> None:
+    assert latest_sprays((spray(back=2, harvest=30), spray(back=None, harvest=None))) == (spray(back=2, harvest=30),)

@@ -62,3 +62,8 @@ def test_strikes_count_in_their_own_season_only() -> None:
     assert has_fire_blight(seen, "t1", Season(2026).__contains__)
     assert not has_fire_blight(seen, "t1", Season(2027).__contains__)
     assert not has_fire_blight(seen, "t2", Season(2026).__contains__)
+
+
+@pytest.mark.parametrize("word", ["fireblight", "Fire-Blight", "blight"])
+def test_what_is_on_file_by_another_word_of_the_trade_bars_like_the_known_one(word: str) -> None:
+    assert bar_on((Trouble(JUNE, "t1", word),), "t1", JUNE, first_day) is not None

@@ -11,13 +11,13 @@ from orchard_records import bundle, graft, orchard, planned
 
 from tendwork.orchard.changes import applied, split_bundle
 from tendwork.orchard.records import Graft, Records, Wood
-from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, sticks_needed, warnings, wood_balance
+from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, sticks_needed, warnings, wood_balance
 
 TODAY = date(2026, 2, 15)
 
 
 def only(records: Records, today: date = TODAY) -> Balance:
-    (balance,) = wood_balance(records, today)
+    (balance,) = wood_balance(records, today, ())
     return balance
 
 
@@ -76,7 +76,7 @@ def test_faded_wood_counts_for_nothing_nor_does_its_promise() -> None:
 
 
 def test_the_same_name_on_another_species_is_another_variety() -> None:
-    balances = wood_balance(orchard(planned("g1"), planned("g2", tree="t2"), wood=(bundle(),)), TODAY)
+    balances = wood_balance(orchard(planned("g1"), planned("g2", tree="t2"), wood=(bundle(),)), TODAY, ())
     assert [(balance.species, balance.missing) for balance in balances] == [("apple", 0), ("pear", 1)]
 
 
@@ -159,14 +159,14 @@ def numbered(place: int, one: Wood) -> Wood:
 
 @given(GRAFTS, WOOD)
 def test_no_figure_is_ever_negative(grafts: list[Graft], wood: tuple[Wood, ...]) -> None:
-    for balance in wood_balance(orchard(*grafts, wood=wood), TODAY):
+    for balance in wood_balance(orchard(*grafts, wood=wood), TODAY, ()):
         figures = (balance.needed, balance.held, balance.to_cut, balance.expected, balance.promised)
         assert min(*figures, balance.free, balance.missing) >= 0
 
 
 @given(GRAFTS, WOOD)
 def test_every_stick_is_needed_promised_or_free_and_counted_once(grafts: list[Graft], wood: tuple[Wood, ...]) -> None:
-    for balance in wood_balance(orchard(*grafts, wood=wood), TODAY):
+    for balance in wood_balance(orchard(*grafts, wood=wood), TODAY, ()):
         there = balance.held + balance.to_cut + balance.expected
         owed = balance.needed + balance.promised
         assert there + balance.missing >= owed
@@ -177,7 +177,7 @@ def test_every_stick_is_needed_promised_or_free_and_counted_once(grafts: list[Gr
 @given(GRAFTS, WOOD)
 def test_what_is_promised_is_the_sum_over_live_bundles(grafts: list[Graft], wood: tuple[Wood, ...]) -> None:
     live = [one for one in wood if one.cut_on is None or one.cut_on > TODAY or (TODAY - one.cut_on).days <= 152]
-    balances = wood_balance(orchard(*grafts, wood=wood), TODAY)
+    balances = wood_balance(orchard(*grafts, wood=wood), TODAY, ())
     assert sum(balance.promised for balance in balances) == sum(one.promised_sticks for one in live)
 
 
@@ -187,10 +187,20 @@ def test_a_bundle_put_into_two_leaves_the_balance_as_it_was(wood: tuple[Wood, ..
     for one in wood:
         edit = split_bundle(records, one.id, sticks, TODAY)
         if not edit.refused:
-            assert wood_balance(applied(records, edit), TODAY) == wood_balance(records, TODAY)
+            assert wood_balance(applied(records, edit), TODAY, ()) == wood_balance(records, TODAY, ())
 
 
 @given(st.lists(METHODS, max_size=20), METHODS)
 def test_another_graft_never_needs_fewer_sticks_nor_more_than_one_more(methods: list[str], method: str) -> None:
     assert 0 <= sticks_needed([*methods, method]) - sticks_needed(methods) <= 1
     assert sticks_needed(["cleft"] * GRAFTS_A_STICK) == 1
+
+
+def test_barred_sticks_are_neither_held_nor_free_and_are_counted_and_what_was_promised_of_them_is_owed() -> None:
+    wood = (bundle("w1", 5, promised_to="R. Dale", promised_sticks=1), bundle("w2", 2))
+    balance = wood_balance(orchard(planned(), wood=wood), TODAY, {"w1"})[0]
+    assert (balance.held, balance.free, balance.missing, balance.barred) == (2, 0, 0, 5)
+    assert barred_words(balance) == (
+        "Red Lamp (apple): 5 sticks are barred and not counted, for disease on their tree."
+    )
+    assert wood_balance(orchard(planned(), wood=wood[:1]), TODAY, {"w1"})[0].missing == 2

@@ -80,8 +80,8 @@ def test_a_hint_speaks_of_feet_where_the_orchard_has_feet() -> None:
 
 
 def test_a_series_offers_what_is_planned_then_what_there_is_good_wood_of() -> None:
-    assert series_varieties(RECORDS, TREE, TODAY) == ("Blue Lamp", "Red Lamp")
-    assert series_wood(RECORDS, TREE, "Red Lamp", TODAY) == ("w1",)
+    assert series_varieties(RECORDS, TREE, TODAY, False) == ("Blue Lamp", "Red Lamp")
+    assert series_wood(RECORDS, TREE, "Red Lamp", TODAY, False) == ("w1",)
 
 
 def test_a_series_goes_on_with_the_last_variety_unless_another_is_planned() -> None:
@@ -108,7 +108,7 @@ def test_a_planned_graft_fills_the_form() -> None:
     ],
 )
 def test_a_series_says_what_a_graft_would_be_and_counts_the_wood_down(texts: dict[str, str], words: str) -> None:
-    assert series_words(RECORDS, TREE, texts, TODAY) == words
+    assert series_words(RECORDS, TREE, texts, TODAY, False) == words
 
 
 def test_rates_are_told_where_they_help_a_choice() -> None:

@@ -62,7 +62,7 @@ def test_a_narrow_page_has_a_line_for_each_variety() -> None:
 def test_a_bundle_says_its_age_whence_where_promised_checked_and_due() -> None:
     bundle = Wood("w1", "Red Lamp", "apple", 5, date(2026, 1, 25), "P. Hill", "cellar", "R. Dale", 2)
     checks = (Tick("check-wood/site/2026", "w1", date(2026, 2, 1), "all well"),)
-    assert bundles_text(Records(wood=(bundle,), ticks=checks), TODAY, 12, 60).splitlines() == [
+    assert bundles_text(Records(wood=(bundle,), ticks=checks), TODAY, 12, 60, False).splitlines() == [
         "w1  Red Lamp, apple                                 5 sticks",
         "    fresh, 3 weeks old, 19 weeks left; from P. Hill; kept",
         "    cellar; 2 promised to R. Dale; checked 1 Feb: all well;",
@@ -156,7 +156,9 @@ def test_a_life_has_its_days_in_front() -> None:
 
 def test_names_that_could_act_on_the_terminal_are_made_plain() -> None:
     records = Records((TREE,), (Graft("g1", "t1", "Red\x1b[2J", ripens_from=(9, 1)),))
-    assert "\x1b" not in balance_text(wood_balance(records, TODAY), 80) + ripening_text(ripening(records), False, 80)
+    assert "\x1b" not in balance_text(wood_balance(records, TODAY, ()), 80) + ripening_text(
+        ripening(records), False, 80
+    )
 
 
 def test_what_is_reckoned_goes_into_json_as_it_is_named() -> None:
@@ -168,7 +170,7 @@ def test_what_is_reckoned_goes_into_json_as_it_is_named() -> None:
 def test_nothing_at_all_is_said_in_words() -> None:
     said = (
         balance_text([], 80),
-        bundles_text(Records(), TODAY, 12, 80),
+        bundles_text(Records(), TODAY, 12, 80, False),
         takes_text((), 80),
         ripening_text((), False, 80),
         bloom_text([], 80),

@@ -37,7 +37,7 @@ RECORDS = Records(TREES, (Graft("g1", "t1", "Red Lamp", "cleft"),), WOOD, (), TI
 
 
 def held(every_days: int | None = 12):
-    return bundles(RECORDS, TODAY, every_days)
+    return bundles(RECORDS, TODAY, every_days, False)
 
 
 def test_a_bundle_is_fresh_fading_faded_not_cut_or_used_up() -> None:
@@ -71,7 +71,7 @@ def test_bundles_in_order_have_what_is_used_up_last(order: str, found: list[str]
 def test_a_row_never_passes_the_page(width: int) -> None:
     columns = bundle_columns(held(), width)
     assert max(len(bundle_cells(one, columns, TODAY)) for one in held()) <= width
-    balances = wood_balance(RECORDS, TODAY)
+    balances = wood_balance(RECORDS, TODAY, ())
     assert max(len(balance_row(one, balance_columns(balances, width))) for one in balances) <= width
 
 
@@ -118,7 +118,7 @@ def test_what_is_missing_stands_first_in_the_balance() -> None:
 
 
 def test_the_lines_of_a_variety_name_the_grafts_that_want_it_and_its_bundles() -> None:
-    (balance,) = [one for one in wood_balance(RECORDS, TODAY) if one.variety == "Red Lamp"]
+    (balance,) = [one for one in wood_balance(RECORDS, TODAY, ()) if one.variety == "Red Lamp"]
     assert balance_lines(RECORDS, balance, 200) == [
         "Enough is held, 1 stick free.",
         "Planned: g1 on Hill apple (cleft)",
@@ -129,7 +129,7 @@ def test_the_lines_of_a_variety_name_the_grafts_that_want_it_and_its_bundles() -
 def test_what_presses_is_said_by_urgency() -> None:
     grafts = (*RECORDS.grafts, Graft("g2", "t1", "Lost Lamp"))
     records = Records(TREES, grafts, WOOD, (), TICKS)
-    assert wood_warnings(records, TODAY, bundles(records, TODAY, 12)) == (
+    assert wood_warnings(records, TODAY, bundles(records, TODAY, 12, False)) == (
         "Lost Lamp (apple): 1 stick missing for 1 planned graft. Cut more or ask for more while the wood sleeps.",
         "Red Lamp (w2): a check was due 2 Dec.",
         "Red Lamp (w2) is fading: 10 days left.",

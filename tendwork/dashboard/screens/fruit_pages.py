@@ -14,7 +14,7 @@ from tendwork.view import bloom_table, fruit_table, places_table
 from tendwork.view.bloom_table import BloomRow
 from tendwork.view.fruit_table import FruitRow
 from tendwork.view.places_table import PlaceRow
-from tendwork.view.records_fruit import gap_words, ripening_text
+from tendwork.view.records_fruit import barred_fruit, gap_words, ripening_text
 from tendwork.view.records_takes import takes_text
 from tendwork.view.table import Column
 from tendwork.view.words import counted
@@ -91,11 +91,9 @@ class TastingPage(TablePage):
 
     def summary(self, made: tuple[FruitRow, ...], look: Look) -> str:
         del look
-        now = list(dict.fromkeys(row.graft.variety for row in made if row.state == "now"))
-        if not now:
-            return "Nothing is ripe now."
-        more = f" and {len(now) - _NAMED} more" if len(now) > _NAMED else ""
-        return f"Ripe now: {', '.join(now[:_NAMED])}{more}."
+        now, barred = _named(made, "now"), _named(made, "barred")
+        said = f"Ripe now: {now}." if now else "" if barred else "Nothing is ripe now."
+        return f"{said} Not to be eaten yet: {barred}.".lstrip() if barred else said
 
     def arranged(self, made: tuple[FruitRow, ...], order: str, backwards: bool) -> tuple[FruitRow, ...]:
         return fruit_table.fruit_in_order(made, order, backwards)
@@ -114,22 +112,32 @@ class TastingPage(TablePage):
         return row.graft.id
 
 
+def _named(rows: tuple[FruitRow, ...], state: str) -> str:
+    """The varieties in a state, the first of them by name; empty for none."""
+    found = list(dict.fromkeys(row.graft.variety for row in rows if row.state == state))
+    return ", ".join(found[:_NAMED]) + (f" and {len(found) - _NAMED} more" if len(found) > _NAMED else "")
+
+
 class RipeningPage(TextPage):
     name = "Ripening"
     has_head = True
 
     def made(self, records: Records, look: Look) -> Any:
-        return ripening(records, look.south)
+        return ripening(records, look.south), barred_fruit(records, look.today, look.south)
 
     def summary(self, made: Any, look: Look) -> str:
-        gaps = ripening_gaps(ripening_weeks(made, look.south), look.south)
-        if not made or not gaps:
-            return "Something is ripe in every week from high summer to midwinter." if made else "Nothing is known yet."
+        spans, _ = made or ((), ())
+        gaps = ripening_gaps(ripening_weeks(spans, look.south), look.south)
+        if not spans:
+            return "Nothing is known yet."
+        if not gaps:
+            return "Something is ripe in every week from high summer to midwinter."
         more = f" ({len(gaps) - 1} more below)" if len(gaps) > 1 else ""
         return gap_words(max(gaps, key=lambda gap: gap.weeks)) + more
 
     def text(self, made: Any, look: Look, width: int) -> str:
-        return ripening_text(made, look.south, width, look.ascii_only)
+        spans, barred = made or ((), ())
+        return ripening_text(spans, look.south, width, look.ascii_only, barred)
 
 
 class BloomPage(TablePage):

@@ -17,6 +17,7 @@ from tendwork.dashboard.actions import FORM, GRAFTING_DAY, bindings
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
 from tendwork.dashboard.widgets.press_line import key_and_words
+from tendwork.errors import PersonError
 from tendwork.orchard.records import Tree
 from tendwork.orchard.take_rates import Trial, trials
 from tendwork.view.form_words import PLACE, form_field
@@ -52,6 +53,7 @@ class GraftingDayScreen(Dialog[None]):
         self._last: dict[str, str] = {}
         self._tried: tuple[Trial, ...] = ()
         self._busy = False
+        self._warned: tuple[str, dict[str, str]] = ("", {})
 
     def compose(self) -> ComposeResult:
         state = self.app.state
@@ -69,7 +71,7 @@ class GraftingDayScreen(Dialog[None]):
 
     def on_mount(self) -> None:
         self._tried = trials(self.app.state.records)
-        varieties = series_varieties(self.app.state.records, self._tree, self.app.state.today)
+        varieties = series_varieties(self.app.state.records, self._tree, self.app.state.today, self.app.state.south)
         self._line("variety").offer(varieties)
         self._line("variety").value = varieties[0] if varieties else ""
         self._line("variety").focus()
@@ -128,9 +130,15 @@ class GraftingDayScreen(Dialog[None]):
             self._busy = False
 
     async def _set_graft(self) -> None:
+        """Set it; where something speaks against it, only once the person has read that and saves it again."""
         texts, tree = self._texts, self._tree_id
+        against = await self._against(tree, texts)
+        if against and (against, texts) != self._warned:
+            self._warned = (against, texts)
+            self.query_one("#fault", Static).update(plain(f"{against} Save again if it is done all the same."))
+            return
         fault = await self.app.attempt(
-            lambda bench, today: bench.record(lambda room: room.set_grafts(tree, (texts,), today))
+            lambda bench, today: bench.record(lambda room: room.set_grafts(tree, (texts,), today, bool(against)))
         )
         self.query_one("#fault", Static).update(plain(fault))
         if fault:
@@ -141,6 +149,14 @@ class GraftingDayScreen(Dialog[None]):
             self._line(name).value = ""
         self._say_so_far(self.app.notice.text)
         self._offer_again()
+
+    async def _against(self, tree: str, texts: dict[str, str]) -> str:
+        try:
+            return await self.app.ask(
+                lambda bench, today: bench.against(lambda room: room.against_setting(tree, (texts,), today))
+            )
+        except PersonError:  # setting it says what is wrong
+            return ""
 
     async def _take_back(self) -> None:
         if not self._set:
@@ -158,7 +174,7 @@ class GraftingDayScreen(Dialog[None]):
         state = self.app.state
         self._tried = trials(state.records)
         line = self._line("variety")
-        varieties = series_varieties(state.records, self._tree, state.today)
+        varieties = series_varieties(state.records, self._tree, state.today, state.south)
         line.offer(varieties)
         line.value = following_variety(state.records, self._tree, line.text)
         self._fill()
@@ -169,7 +185,7 @@ class GraftingDayScreen(Dialog[None]):
         """The last values, and over them what is planned for the variety that is written."""
         state, tree = self.app.state, self._tree
         variety = self._line("variety").text
-        self._line("wood").offer(series_wood(state.records, tree, variety, state.today))
+        self._line("wood").offer(series_wood(state.records, tree, variety, state.today, state.south))
         planned = planned_graft(state.records, tree, variety)
         texts = self._last | ({} if planned is None else planned_texts(planned, state.units))
         for name in SERIES:
@@ -178,7 +194,7 @@ class GraftingDayScreen(Dialog[None]):
 
     def _say_wood(self) -> None:
         state = self.app.state
-        words = series_words(state.records, self._tree, self._texts, state.today)
+        words = series_words(state.records, self._tree, self._texts, state.today, state.south)
         self.query_one("#wood_words", Static).update(words)
 
     def _say_so_far(self, words: str) -> None:

@@ -14,6 +14,7 @@ from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.screens.records import RecordsScreen
 from tendwork.dashboard.widgets.form_input import FormInput, FormLine
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
+from tendwork.errors import PersonError
 from tendwork.orchard.records import Graft
 from tendwork.view.form_words import FormField
 from tendwork.view.text import plain
@@ -32,6 +33,7 @@ class TastingScreen(Dialog[bool]):
         self._graft = graft
         self._fields = fields
         self._saving = False
+        self._warned = ""
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="dialog"):
@@ -74,12 +76,28 @@ class TastingScreen(Dialog[bool]):
         self.run_worker(self._record(typed), exit_on_error=False)
 
     async def _record(self, typed: dict[str, str]) -> None:
-        fault = await self.app.attempt(lambda bench, today: bench.record(lambda room: room.taste(typed, today)))
+        """Record it; fruit that must not be eaten yet only once the person has read that and gives a score again."""
+        against = await self._against(typed)
+        if against and against != self._warned:
+            self._warned, self._saving = against, False
+            self.query_one("#fault", Static).update(plain(f"{against} Give the score again if you are sure."))
+            return
+        fault = await self.app.attempt(
+            lambda bench, today: bench.record(lambda room: room.taste(typed, today, bool(against)))
+        )
         self._saving = False
         if fault:
             self.query_one("#fault", Static).update(plain(fault))
         else:
             self.dismiss(True)
+
+    async def _against(self, typed: dict[str, str]) -> str:
+        try:
+            return await self.app.ask(
+                lambda bench, today: bench.against(lambda room: room.against_tasting(typed, today))
+            )
+        except PersonError:  # recording it says what is wrong
+            return ""
 
 
 def taste(screen: RecordsScreen, graft: Graft) -> None:

@@ -17,7 +17,7 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.records_wood import balance_text, bundles_text
+from tendwork.view.records_wood import balance_text, barred_on, bundles_text
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
 from tendwork.view.wood_table import (
@@ -68,9 +68,9 @@ class WoodScreen(WoodActs):
     def arranged(self) -> Mapping[str, Any]:
         state = self.app.state
         if self.page == BUNDLES:
-            held = bundles(state.records, state.today, state.check_wood_every_days)
+            held = bundles(state.records, state.today, state.check_wood_every_days, state.south)
             return {bundle.wood.id: bundle for bundle in bundles_in_order(held, self.order, self.backwards)}
-        balances = balances_in_order(wood_balance(state.records, state.today), self.order, self.backwards)
+        balances = balances_in_order(self._balances(), self.order, self.backwards)
         return {f"{balance.species}/{balance.variety}": balance for balance in balances}
 
     def matching(self, rows: Mapping[str, Any], words: str) -> tuple[Mapping[str, Any], str]:
@@ -130,20 +130,24 @@ class WoodScreen(WoodActs):
     def view_text(self) -> str:
         state = self.app.state
         if self.page == BALANCE:
-            return balance_text(wood_balance(state.records, state.today), _COPY_COLUMNS)
-        return bundles_text(state.records, state.today, state.check_wood_every_days, _COPY_COLUMNS)
+            return balance_text(self._balances(), _COPY_COLUMNS)
+        return bundles_text(state.records, state.today, state.check_wood_every_days, _COPY_COLUMNS, state.south)
+
+    def _balances(self) -> tuple[Balance, ...]:
+        state = self.app.state
+        return wood_balance(state.records, state.today, barred_on(state.records, state.today, state.south))
 
     def _of_variety(self, bundle: Bundle, width: int) -> list[str]:
         """The balance of a bundle's variety."""
         state = self.app.state
-        for balance in wood_balance(state.records, state.today):
+        for balance in self._balances():
             if (balance.variety, balance.species) == (bundle.wood.variety, bundle.wood.species):
                 return ["", *balance_lines(state.records, balance, width)]
         return []
 
     def _show_warnings(self) -> None:
         state, columns = self.app.state, self.app.size.width - 2
-        held = bundles(state.records, state.today, state.check_wood_every_days)
+        held = bundles(state.records, state.today, state.check_wood_every_days, state.south)
         found = wood_warnings(state.records, state.today, held)
         most = _WARNINGS_SHOWN_TALL if self.has_class("-tall") else _WARNINGS_SHOWN
         shown = [clipped(sentence, columns) for sentence in found[:most]]
