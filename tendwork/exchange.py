@@ -20,6 +20,7 @@ from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Records, Sighting, Spray, Trouble
+from tendwork.orchard.tree_names import twin_sentences
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
@@ -63,12 +64,14 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     folder = locate(path)
     unheard: tuple[str, ...] = ()
     doubtful: tuple[str, ...] = ()
+    twins: tuple[str, ...] = ()
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     faults = folder_faults(folder)
     if not faults:
         opened = OrchardFolder.open(folder)
         faults = (*service_faults(opened), *window_faults(opened, Shelf(opened), loaded, adjustments, today))
+        twins = twin_sentences(opened.records.read().trees)
         unheard = open_words(opened.records.read(), _templates(folder), opened.site.south, today)
         if not faults:
             doubtful = doubtful_words(opened, opened.records.read(), today)
@@ -78,7 +81,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         for identity in adjustments.template
         if identity not in known
     ]
-    return faults, (*loaded.warnings, *idle, *unheard, *doubtful)
+    return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
 
 
 def open_words(records: Records, templates: tuple[Template, ...], south: bool, today: date) -> tuple[str, ...]:

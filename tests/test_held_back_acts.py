@@ -128,9 +128,13 @@ def test_an_arborists_job_waits_in_sight_changes_no_graft_and_is_done_with_any_o
     before = bench.records.grafts
     bench.tick_all((JobTick(key, (), ARBORIST),), march)
     assert bench.records.grafts == before
-    for day in (march, date(2027, 8, 1)):
+    for day, said in (
+        (march, "With an arborist since 1 Mar."),
+        (date(2027, 8, 1), "With an arborist since 1 Mar; its time ended 3 May."),
+        (date(2027, 11, 20), "With an arborist since 1 Mar; its time ended 3 May."),
+    ):
         task = next(task for task in bench.week(day) if task.key == key)
-        assert (task.state, task.units[0].held_by) == ("held", "With an arborist since 1 Mar.")
+        assert (task.state, task.units[0].held_by) == ("held", said)
     bench.tick(key, (), march, "done")
     assert bench.task(key, march).state == "done"
 

@@ -8,7 +8,7 @@ stays in the tree, so that mosaic or rings bar it for good (common practice, no 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -35,11 +35,10 @@ class SickBar(Struct, frozen=True):
         return None if self.last is None else self.last + timedelta(days=1)
 
 
-def has_fire_blight(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> bool:
-    """Whether strikes were seen on a tree on such a day: then bleach cleans its blades, and alcohol does not."""
-    return any(
-        trouble.tree == tree and sign_of(trouble) == FIRE_BLIGHT and is_then(trouble.day) for trouble in troubles
-    )
+def fire_blight_seen(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> date | None:
+    """The last such day on which strikes were seen on a tree: then bleach cleans its blades, and alcohol does not."""
+    days = (held.day for held in troubles if held.tree == tree and sign_of(held) == FIRE_BLIGHT and is_then(held.day))
+    return max(days, default=None)
 
 
 def sign_of(trouble: Trouble) -> str:
@@ -58,15 +57,17 @@ def bar_on(troubles: Iterable[Trouble], tree: str, day: date, first_day: FirstDa
     return _longest(bar for bar in bars if bar.last is None or bar.last >= day)
 
 
-def bundle_bar(troubles: Iterable[Trouble], bundle: Wood, day: date, first_day: FirstDay) -> SickBar | None:
-    """Why a bundle must not be used: its tree showed a sign in the season in which it was cut, or bars wood now.
+def bundle_bar(
+    troubles: Iterable[Trouble], bundle: Wood, trees: Collection[str], day: date, first_day: FirstDay
+) -> SickBar | None:
+    """Why a bundle must not be used: one of the `trees` that it may be from bars wood now, or did when it was cut.
 
     The wood itself stays barred, whatever becomes of its tree.
     """
     cut = bundle.cut_on or day
     found = []
     for trouble in troubles:
-        if trouble.tree != bundle.came_from or not sign_of(trouble):
+        if trouble.tree not in trees or not sign_of(trouble):
             continue
         last = _last_day(trouble, first_day)
         if last is None or first_day(trouble.day) <= cut <= last:

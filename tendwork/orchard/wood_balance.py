@@ -11,6 +11,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wording import counted, listed
 
@@ -98,10 +99,10 @@ def warnings(balance: Balance) -> tuple[str, ...]:
 
 
 def _balance(records: Records, key: tuple[str, str], methods: list[str], bundles: list[Wood], today: date) -> Balance:
-    own = {tree.id for tree in records.trees}
+    own = TreesByWord(records.trees)
     uncut = [bundle for bundle in bundles if wood_age(bundle, today).state == "not cut" and bundle.came_from]
-    to_cut = [bundle for bundle in uncut if bundle.came_from in own]
-    to_come = [bundle for bundle in uncut if bundle.came_from not in own]
+    to_cut = [bundle for bundle in uncut if own.meant(bundle.came_from)]
+    to_come = [bundle for bundle in uncut if not own.meant(bundle.came_from)]
     held = sum(bundle.sticks for bundle in bundles if usable(bundle, today))
     needed = sticks_needed(methods, sum(parts_left(records, bundle.id, today) for bundle in bundles))
     promised = sum(bundle.promised_sticks for bundle in bundles)
