@@ -21,11 +21,12 @@ from tendwork.orchard.outcomes import graft_after, refusal, trouble_after, wood_
 from tendwork.orchard.records import Graft, Records, Sighting, Tick, Wood
 from tendwork.orchard.series import set_graft
 from tendwork.orchard.standing_ticks import template_of
+from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK
 from tendwork.orchard.wording import counted, listed
 from tendwork.orchard.wrap_choices import known_wrap
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.held_back import speaks_against
+from tendwork.planning.held_back import speaks_against, still_barred
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.standing import SKIPPED, STILL_OPEN, Standing
@@ -102,7 +103,10 @@ def tick(
         if (wrapped_in and wrapped_in not in known_wraps)
         else ""
     )
-    return f"{tick_words(made, today)}{_signs_words(before, records)}{hint}"
+    barred = dict.fromkeys(
+        words for one in asked if not _names_trees(one) for words in still_barred(one.task, _outcome(one))
+    )
+    return " ".join((f"{tick_words(made, today)}{_signs_words(before, records)}{hint}", *barred))
 
 
 def untick(store: RecordStore, task: Task, units: tuple[str, ...], today: date) -> str:
@@ -193,6 +197,11 @@ def _chosen(one: TaskTick) -> tuple[Unit, ...]:
     return chosen
 
 
+def _names_trees(one: TaskTick) -> bool:
+    """Whether the person said which units were done; the orchard as a whole says nothing of its trees."""
+    return bool(one.units) and one.kind != "site"
+
+
 def _outcome(one: TaskTick) -> str:
     task = one.task
     allowed = dict.fromkeys((*task.outcomes, SKIPPED))
@@ -276,7 +285,7 @@ def _refuse_held(chosen: Sequence[tuple[TaskTick, Unit, str]]) -> None:
 
 def _signs_words(before: Records, after: Records) -> str:
     """That a sign of disease was noted with what was ticked, and what follows from that."""
-    names = {tree.id: tree.name for tree in after.trees}
+    names = tree_names(after.trees)
     new = [sign for sign in after.troubles if sign not in before.troubles]
     trees = listed(dict.fromkeys(names.get(sign.tree, sign.tree) for sign in new)) if new else ""
     return f" Noted on {trees}: {new[0].what}; no wood or buds from there until a winter has passed." if new else ""

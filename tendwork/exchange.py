@@ -20,6 +20,7 @@ from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Graft, Records, Sighting, Spray, Tasting, Trouble
+from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.wording import counted
 from tendwork.planning.deed_bars import DeedBars
 from tendwork.planning.gaps import heights_not_noted, open_questions
@@ -67,6 +68,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     folder = locate(path)
     unheard: tuple[str, ...] = ()
     doubtful: tuple[str, ...] = ()
+    twins: tuple[str, ...] = ()
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     faults = folder_faults(folder)
@@ -74,6 +76,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         opened = OrchardFolder.open(folder)
         faults = (*service_faults(opened), *window_faults(opened, Shelf(opened), loaded, adjustments, today))
         held = opened.records.read()
+        twins = twin_sentences(held.trees)
         heights = heights_not_noted(Orchard(held, loaded.templates, opened.site.south, today))
         unheard = (
             *open_words(held, loaded.templates, opened.site.south, today),
@@ -87,7 +90,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         for identity in adjustments.template
         if identity not in known
     ]
-    return faults, (*loaded.warnings, *idle, *unheard, *doubtful)
+    return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
 
 
 def open_words(records: Records, templates: tuple[Template, ...], south: bool, today: date) -> tuple[str, ...]:

@@ -19,6 +19,15 @@ SPECIES: tuple[str, ...] = (
     "apricot",
 )
 
+POME: tuple[str, ...] = ("apple", "pear", "quince", "medlar")
+STONE: tuple[str, ...] = ("plum", "japanese plum", "sweet cherry", "sour cherry", "peach", "apricot")
+
+
+def family_of(species: str) -> tuple[str, ...]:
+    """The species among which a variety may be grafted from one onto another, pome or stone; itself is one of them."""
+    return next((family for family in (POME, STONE) if species in family), (species,))
+
+
 # (stage name, other names in use, BBCH code of its beginning), in the order in which the buds pass through them.
 StageRow = tuple[str, tuple[str, ...], int]
 

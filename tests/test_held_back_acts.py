@@ -9,10 +9,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from tendwork.errors import PersonError
 from tendwork.orchard.outcomes import ARBORIST
-from tendwork.orchard.records import Graft, Spray, Trouble
+from tendwork.orchard.records import Graft, Spray, Tree, Trouble
 from tendwork.workbench import JobTick, Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -29,7 +30,7 @@ def bench(orchard_path: Path) -> Workbench:
     return Workbench.open(orchard_path)
 
 
-def note(bench: Workbench, *records: Spray | Trouble | Graft) -> None:
+def note(bench: Workbench, *records: Spray | Trouble | Graft | Tree) -> None:
     with bench._folder.records.act("noted for the test") as act:
         for record in records:
             act.add(record)
@@ -128,9 +129,13 @@ def test_an_arborists_job_waits_in_sight_changes_no_graft_and_is_done_with_any_o
     before = bench.records.grafts
     bench.tick_all((JobTick(key, (), ARBORIST),), march)
     assert bench.records.grafts == before
-    for day in (march, date(2027, 8, 1)):
+    for day, said in (
+        (march, "With an arborist since 1 Mar."),
+        (date(2027, 8, 1), "With an arborist since 1 Mar; its time ended 3 May."),
+        (date(2027, 11, 20), "With an arborist since 1 Mar; its time ended 3 May."),
+    ):
         task = next(task for task in bench.week(day) if task.key == key)
-        assert (task.state, task.units[0].held_by) == ("held", "With an arborist since 1 Mar.")
+        assert (task.state, task.units[0].held_by) == ("held", said)
     bench.tick(key, (), march, "done")
     assert bench.task(key, march).state == "done"
 
@@ -142,3 +147,60 @@ def test_check_and_morning_name_a_spray_whose_days_are_not_noted(bench: Workbenc
         "Old apple (t1) was sprayed with Invented spray on 7 May, days to return and days to harvest not noted" in said
     )
     assert next(gap.kind for gap in bench.plan(MAY).gaps) == "spray days"
+
+
+SLOW = Spray(date(2026, 5, 7), "t2", "Slow", 40, 40)
+"""Until 16 June nobody works in t2, and the rest of the orchard is free."""
+WALK = """
+[[template]]
+id = "own-mow"
+title = "Mow round the trees"
+part = "upkeep"
+each = "site"
+opens = { date = "05-01" }
+closes = { date = "05-20" }
+lapses = { date = "05-25" }
+effort = { setup_minutes = 5, minutes_each = 5 }
+steps = ["Mow."]
+cautions = []
+source = "invented for the tests"
+"""
+
+
+def test_what_is_barred_of_a_job_for_the_orchard_stands_beside_it_wherever_the_job_does(
+    bench: Workbench, run: Run
+) -> None:
+    note(bench, SLOW)
+    said = "Not Wall pear before 17 Jun: sprayed with Slow on 7 May, 40 days."
+    (bench.path / "templates").mkdir(exist_ok=True)
+    (bench.path / "templates" / "own.toml").write_text(WALK)
+    bench.refresh_files()
+    key = "own-mow/site/2026"
+    shape = json.loads(run("why", key, "--on", "2026-05-08", "--json").stdout)
+    assert said in shape["not_now"]
+    assert shape["mind"] == []
+    for command in (("week",), ("why", key), ("sheet",)):
+        assert said in " ".join(run(*command, "--on", "2026-05-08").stdout.split()), command
+    ticked = bench.tick(key, ("site",), MAY).sentence
+    assert ticked.endswith(said)
+    bench.undo(MAY)
+    assert said not in bench.tick(key, (), MAY, "skipped").sentence
+
+
+def test_a_tick_of_a_job_that_opens_later_is_refused_while_its_tree_is_barred_today(bench: Workbench) -> None:
+    note(bench, replace(SLOW, days_to_return=3))
+    task = next(
+        task
+        for task in bench.plan(MAY).tasks
+        if task.subject == "t2" and task.state == "coming" and task.window.opens > date(2026, 5, 20)
+    )
+    with pytest.raises(PersonError, match=r"Wall pear was sprayed with Slow .* add --sure. Nothing was ticked."):
+        bench.tick(task.key, (), MAY, task.outcomes[0])
+    bench.tick(task.key, (), MAY, task.outcomes[0], sure=True)
+
+
+def test_check_warns_of_two_trees_of_one_name(bench: Workbench, run: Run) -> None:
+    assert "have one name" not in run("check", "--on", "2026-05-08").stdout
+    note(bench, Tree("t9", "old  APPLE", "apple"))
+    said = " ".join(run("check", "--on", "2026-05-08").stdout.split())
+    assert 'warning: Trees t1 and t9 have one name, "Old apple": give each a name of its own' in said

@@ -73,7 +73,9 @@ class Life(Struct, frozen=True):
 
 
 class Wood(Struct, frozen=True):
-    """A bundle of dormant scion wood. `came_from` is the tree id or the person it came from (`from` in CSV)."""
+    """A bundle of dormant scion wood. `came_from` is a tree, by its id, its name or both, or the person it came
+    from (`from` in CSV).
+    """
 
     id: str
     variety: str

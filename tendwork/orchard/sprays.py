@@ -49,6 +49,15 @@ def latest_sprays(sprays: Iterable[Spray]) -> tuple[Spray, ...]:
     return tuple(found.values())
 
 
+def sprays_by_tree(sprays: Iterable[Spray], today: date) -> dict[str, tuple[Spray, ...]]:
+    """The sprays that count and may still bar something today or later, by their tree."""
+    found: dict[str, list[Spray]] = {}
+    for spray in latest_sprays(sprays):
+        if any(bar_of(spray, kind).last >= today for kind in (RETURN, HARVEST)):
+            found.setdefault(spray.tree, []).append(spray)
+    return {tree: tuple(held) for tree, held in found.items()}
+
+
 def bar_of(spray: Spray, kind: str) -> SprayBar:
     """What one spray bars: work in the tree (`RETURN`), or eating its fruit (`HARVEST`)."""
     days = spray.days_to_return if kind == RETURN else spray.days_to_harvest

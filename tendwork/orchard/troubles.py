@@ -8,13 +8,13 @@ stays in the tree, so that mosaic or rings bar it for good (common practice, no 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from datetime import date, timedelta
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from tendwork.orchard.records import FIRE_BLIGHT, TROUBLES, Records, Trouble, Wood
+from tendwork.orchard.tree_names import TreesByWord
 
 MOSAIC = "mosaic or rings"
 DORMANT_DAYS = 212
@@ -49,11 +49,10 @@ class SickBar(Struct, frozen=True):
         return None if self.last is None else self.last + timedelta(days=1)
 
 
-def has_fire_blight(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> bool:
-    """Whether strikes were seen on a tree on such a day: then bleach cleans its blades, and alcohol does not."""
-    return any(
-        trouble.tree == tree and sign_of(trouble) == FIRE_BLIGHT and is_then(trouble.day) for trouble in troubles
-    )
+def fire_blight_seen(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> date | None:
+    """The last such day on which strikes were seen on a tree: then bleach cleans its blades, and alcohol does not."""
+    days = (held.day for held in troubles if held.tree == tree and sign_of(held) == FIRE_BLIGHT and is_then(held.day))
+    return max(days, default=None)
 
 
 def sign_of(trouble: Trouble) -> str:
@@ -76,15 +75,17 @@ def bar_on(troubles: Iterable[Trouble], tree: str, day: date, first_day: FirstDa
     return _longest(bar for bar in bars if bar.last is None or bar.last >= day)
 
 
-def bundle_bar(troubles: Iterable[Trouble], bundle: Wood, day: date, first_day: FirstDay) -> SickBar | None:
-    """Why a bundle must not be used: its tree showed a sign in the season in which it was cut, or bars wood now.
+def bundle_bar(
+    troubles: Iterable[Trouble], bundle: Wood, trees: Collection[str], day: date, first_day: FirstDay
+) -> SickBar | None:
+    """Why a bundle must not be used: one of the `trees` that it may be from bars wood now, or did when it was cut.
 
     The wood itself stays barred, whatever becomes of its tree.
     """
     cut = bundle.cut_on or day
     found = []
     for trouble in troubles:
-        if trouble.tree != bundle.came_from or not sign_of(trouble):
+        if trouble.tree not in trees or not sign_of(trouble):
             continue
         last = _last_day(trouble, first_day)
         if last is None or first_day(trouble.day) <= cut <= last:
@@ -95,23 +96,12 @@ def bundle_bar(troubles: Iterable[Trouble], bundle: Wood, day: date, first_day: 
 def barred_wood(records: Records, day: date, first_day: FirstDay) -> dict[str, SickBar]:
     """Every bundle that must not be used, by its id; one may say whence it came by a tree's id or by its name."""
     found = {}
+    by_word = TreesByWord(records.trees)
     for bundle in records.wood if records.troubles else ():
-        tree = _tree_meant(records, bundle.came_from)
-        bar = bundle_bar(records.troubles, replace(bundle, came_from=tree), day, first_day) if tree else None
+        bar = bundle_bar(records.troubles, bundle, by_word.meant(bundle.came_from), day, first_day)
         if bar is not None:
             found[bundle.id] = bar
     return found
-
-
-def _tree_meant(records: Records, word: str) -> str:
-    """The id of the tree that has this id, or else this name alone of all; empty for none, or for a person's name."""
-    if any(tree.id == word for tree in records.trees):
-        return word
-    wanted = " ".join(word.split()).casefold()
-    named = [
-        tree.id for tree in records.trees if wanted in (tree.id.casefold(), " ".join(tree.name.split()).casefold())
-    ]
-    return named[0] if len(named) == 1 else ""
 
 
 def _last_day(trouble: Trouble, first_day: FirstDay) -> date | None:

@@ -11,6 +11,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wording import counted, listed
 
@@ -117,11 +118,11 @@ def _balance(
     today: date,
     barred: Container[str],
 ) -> Balance:
-    own = {tree.id for tree in records.trees}
+    own = TreesByWord(records.trees)
     good = [bundle for bundle in bundles if bundle.id not in barred]
     uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut" and bundle.came_from]
-    to_cut = [bundle for bundle in uncut if bundle.came_from in own]
-    to_come = [bundle for bundle in uncut if bundle.came_from not in own]
+    to_cut = [bundle for bundle in uncut if own.meant(bundle.came_from)]
+    to_come = [bundle for bundle in uncut if not own.meant(bundle.came_from)]
     held = sum(bundle.sticks for bundle in good if usable(bundle, today))
     needed = sticks_needed(methods, sum(parts_left(records, bundle.id, today) for bundle in good))
     promised = sum(bundle.promised_sticks for bundle in bundles)

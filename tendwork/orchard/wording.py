@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from tendwork.orchard.records import Graft
 
@@ -16,6 +16,14 @@ def listed(names: Iterable[object]) -> str:
     """ "a", "a and b", "a, b and c"."""
     *firsts, last = map(str, names)
     return f"{', '.join(firsts)} and {last}" if firsts else last
+
+
+_NAMED = 6
+
+
+def listed_in_short(names: Sequence[str]) -> str:
+    """All of some few names; of many the first two, and how many more there are: "a, b and 398 more"."""
+    return listed(names) if len(names) <= _NAMED else f"{', '.join(names[:2])} and {len(names) - 2} more"
 
 
 def named(graft: Graft) -> str:

@@ -18,7 +18,7 @@ from tendwork.planning.states import HELD, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.view.job import caution_lines, height_words, reason_sentences
 from tendwork.view.text import plain
-from tendwork.view.week import held_words, units_to_tick, where_words
+from tendwork.view.week import beside_sentences, held_words, units_to_tick, where_words
 from tendwork.view.words import full_day, in_units, minutes_words
 
 _WARNING = timedelta(days=2)
@@ -112,6 +112,7 @@ def _description(task: Task, site: CalendarSite, cards: Mapping[str, Card]) -> I
     yield f"The window {', '.join(f'{word} {full_day(day)}' for word, day in named)}."
     if held := held_words(task):
         yield f"Held back: {held}"
+    yield from beside_sentences(task)
     if task.minutes:
         yield f"Takes {minutes_words(task.minutes)}."
     if task.weather_words:

@@ -18,7 +18,7 @@ from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.job import cards_of, caution_lines, height_words
 from tendwork.view.text import plain
-from tendwork.view.week import held_words, units_to_tick, urgency, where_words
+from tendwork.view.week import beside_sentences, held_words, units_to_tick, urgency, where_words
 from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
 from tendwork.view.wraps import wraps_of_trees, wraps_sentence
 
@@ -138,8 +138,9 @@ class _Walk:
         self._told: set[tuple[str, str]] = set()
 
     def jobs(self, tasks: list[Task]) -> tuple[Job, ...]:
-        """Work on one tree stands together, the tree with the most pressing job first."""
-        by_urgency = sorted(tasks, key=lambda task: urgency(task, self._today))
+        """Work on one tree stands together, the tree with the most pressing job first, and sick trees last."""
+        sick = {task.subject for task in tasks if task.mind and task.place}
+        by_urgency = sorted(tasks, key=lambda task: (task.subject in sick, urgency(task, self._today)))
         place = {subject: number for number, subject in enumerate(dict.fromkeys(task.subject for task in by_urgency))}
         order = sorted(by_urgency, key=lambda task: place[task.subject])
         return tuple(self._job(task) for task in order)
@@ -155,6 +156,7 @@ class _Walk:
             notes.append(("Waits for" if task.state == "waiting" else "Wants", wish))
         if reason := held_words(task):
             notes.append(("Held back", reason))
+        notes += [("Mind", words) for words in beside_sentences(task)]
         if outcomes and not units:
             notes.append(("Circle", outcomes))
         return Job(

@@ -5,34 +5,40 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from msgspec import Struct
+
 from tendwork.orchard.methods import is_of_a_variety
-from tendwork.orchard.records import Graft, Records, Tasting
-from tendwork.orchard.sprays import HARVEST, RETURN, bars_on
-from tendwork.planning.held_back import Bar, HeldBack
+from tendwork.orchard.records import Graft, Records, Spray, Tasting
+from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, latest_sprays
+from tendwork.planning.held_back import HeldBack
+from tendwork.planning.hold_words import Bar
+
+
+class Against(Struct, frozen=True):
+    """What speaks against a deed, in whole sentences, and the first day on which it does no more, where one knows."""
+
+    words: str
+    until: date | None
 
 
 class DeedBars(HeldBack):
-    """The bars of one day in the words in which jobs are held back."""
+    """The bars in the words in which jobs are held back; unlike a job, a deed may be of a day that is over."""
 
     def __init__(self, records: Records, south: bool, today: date) -> None:
         super().__init__(records, south, today)
         self._records = records
+        self._sprays_ever: dict[str, list[Spray]] = {}
+        for spray in latest_sprays(records.sprays):
+            self._sprays_ever.setdefault(spray.tree, []).append(spray)
 
-    def fruit(self, tree: str, day: date) -> Bar | None:
+    def fruit(self, tree: str, day: date) -> Against | None:
         """Why a tree's fruit must not be eaten on a day."""
-        bars = bars_on(self._sprays, tree, day, HARVEST)
-        return self._spray_bar(bars[0]) if bars else None
+        bar = self._sprayed(tree, day, HARVEST)
+        return None if bar is None else Against(self._words.whole((bar,)), bar.until)
 
-    def work(self, tree: str, day: date) -> Bar | None:
-        """Why nobody should be in a tree on a day."""
-        bars = bars_on(self._sprays, tree, day, RETURN)
-        return self._spray_bar(bars[0]) if bars else None
-
-    def barred_fruit(self) -> dict[str, Bar]:
+    def barred_fruit(self) -> dict[str, Against]:
         """Every graft that bears and whose fruit must not be eaten today, by its id."""
-        if not self._sprays:
-            return {}
-        trees = {tree: self.fruit(tree, self._today) for tree in self._trees}
+        trees = {tree: self.fruit(tree, self._today) for tree in self._sprays}
         bearing = (graft for graft in self._records.grafts if graft.state == "bearing" and is_of_a_variety(graft))
         return {graft.id: bar for graft in bearing if (bar := trees.get(graft.tree)) is not None}
 
@@ -47,5 +53,10 @@ class DeedBars(HeldBack):
         found = []
         for graft in grafts:
             if graft.state == "set" and graft.set_on is not None:
-                found += [self.work(graft.tree, graft.set_on), self._bundle_bar(graft.wood, graft.set_on)]
-        return " ".join(dict.fromkeys(bar.words for bar in found if bar is not None))
+                found += [self._sprayed(graft.tree, graft.set_on, RETURN), self._bundle_bar(graft.wood, graft.set_on)]
+        return self._words.whole(bar for bar in found if bar is not None)
+
+    def _sprayed(self, tree: str, day: date, kind: str) -> Bar | None:
+        """The spray that bars a tree on a day for the longest time."""
+        bars = bars_on(self._sprays_ever.get(tree, ()), tree, day, kind)
+        return Bar(bars[0], bars[0].until if bars[0].noted else None) if bars else None

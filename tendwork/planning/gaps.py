@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.methods import BRIDGE, METHODS
-from tendwork.orchard.records import Graft
+from tendwork.orchard.records import Graft, Spray
 from tendwork.orchard.sprays import days_not_noted, lacking_days
+from tendwork.orchard.wording import listed_in_short
 from tendwork.planning.results import HEIGHT, NO_METHOD, SPRAY_DAYS, Gap
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
@@ -43,10 +44,22 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
             species = tree.species if kind == NO_METHOD else ""
             found.setdefault((kind, word, species), []).append(graft)
     names = {tree.id: f"{tree.name} ({tree.id})" for tree in orchard.trees.values()}
+    lacking: dict[tuple[str, date, str], list[Spray]] = {}
+    for spray in lacking_days(orchard.records.sprays, today):
+        if spray.tree in names:
+            product = " ".join(spray.product.split()).casefold()
+            lacking.setdefault((product, spray.day, days_not_noted(spray)), []).append(spray)
     sprayed = tuple(
-        Gap(SPRAY_DAYS, (), spray.product, tree=names[spray.tree], day=spray.day, lacks=days_not_noted(spray))
-        for spray in lacking_days(orchard.records.sprays, today)
-        if spray.tree in names
+        Gap(
+            SPRAY_DAYS,
+            (),
+            sprays[0].product,
+            tree=listed_in_short([names[spray.tree] for spray in sprays]),
+            day=day,
+            lacks=lacks,
+            trees=len(sprays),
+        )
+        for (_, day, lacks), sprays in lacking.items()
     )
     order = (NO_METHOD, "take", "wrap", "wrap word", "method", "method word")
     return sprayed + tuple(

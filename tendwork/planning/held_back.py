@@ -14,16 +14,18 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.outcomes import ARBORIST
-from tendwork.orchard.records import Graft, Records, Tree, Wood
-from tendwork.orchard.sprays import HARVEST, RETURN, SprayBar, bars_on, days_not_noted, latest_sprays
-from tendwork.orchard.troubles import SickBar, bar_on, bundle_bar, has_fire_blight, sign_of
-from tendwork.orchard.wording import counted
-from tendwork.planning.day_words import day_words
+from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
+from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
+from tendwork.orchard.tree_names import TreesByWord, tree_names
+from tendwork.orchard.troubles import bar_on, bundle_bar, fire_blight_seen, sign_of
+from tendwork.orchard.wording import listed
+from tendwork.planning.hold_words import Bar, HoldWords
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.standing import SKIPPED, STILL_OPEN
 from tendwork.planning.states import FINISHED, HELD
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool
+from tendwork.species import family_of
 
 GIVES_WOOD = ("set", "took", "bearing")
 """The states of a graft whose wood or buds can be cut."""
@@ -39,13 +41,10 @@ _WITHOUT_WORK = frozenset(
 """Outcomes for which nobody went into a tree, took wood from it or gave any away."""
 
 
-class Bar(Struct, frozen=True):
-    """What bars one tree or bundle, as a whole sentence, and the first day on which it does no more.
+class _Hold(Struct, frozen=True):
+    """What holds a unit: all the bars, and the first day on which together they hold it no more."""
 
-    None is a day that is not known, or that never comes.
-    """
-
-    words: str
+    bars: tuple[Bar, ...]
     until: date | None
 
 
@@ -55,73 +54,102 @@ class HeldBack:
     def __init__(self, records: Records, south: bool, today: date) -> None:
         self._today = today
         self._south = south
-        self._sprays = latest_sprays(records.sprays)
-        self._troubles = tuple(trouble for trouble in records.troubles if sign_of(trouble))
+        self._words = HoldWords(tree_names(records.trees), today)
+        self._sprays = sprays_by_tree(records.sprays, today)
+        self._troubles: dict[str, list[Trouble]] = {}
+        for trouble in records.troubles:
+            if sign_of(trouble):
+                self._troubles.setdefault(trouble.tree, []).append(trouble)
         self._trees: dict[str, Tree] = {tree.id: tree for tree in records.trees}
+        self._by_word = TreesByWord(records.trees)
         self._bundles: dict[str, Wood] = {bundle.id: bundle for bundle in records.wood}
         self._grafts: dict[str, Graft] = {graft.id: graft for graft in records.grafts}
         self._sources: dict[tuple[str, str], dict[str, None]] = {}
+        self._found: dict[tuple[str, str, date], Bar | None] = {}
         for graft in records.grafts:
             if graft.state in GIVES_WOOD and graft.tree in self._trees:
-                key = (self._trees[graft.tree].species, graft.variety.casefold())
+                key = (self._trees[graft.tree].species, _folded(graft.variety))
                 self._sources.setdefault(key, {})[graft.tree] = None
 
     def held(self, template: Template, subject: Subject, unit: Unit) -> Unit:
         """The unit, held back where something bars it on the first day on which it could be done."""
         if unit.outcome == ARBORIST and unit.done_on is not None:
-            return replace(unit, held_by=f"With an arborist since {self._day(unit.done_on)}.")
-        if not (self._sprays or self._troubles) or unit.state in (*FINISHED, "missed"):
+            return replace(unit, held_by=self._with_arborist(unit.done_on, unit.window.lapses))
+        if not (self._sprays or self._troubles) or unit.state in FINISHED:
             return unit
-        day = max(self._today, unit.window.opens)
-        bars = [bar for bar in self._bars(template, subject, day) if bar is not None]
-        if not bars:
+        now = self._hold(template, subject, self._today)
+        hold = self._hold(template, subject, unit.window.opens) if unit.window.opens > self._today else now
+        if now is not None:
+            unit = replace(unit, barred_today=self._words.whole(now.bars))
+        if hold is None or unit.state == "missed":
             return unit
-        last = max(bars, key=lambda bar: bar.until or date.max)
-        words = " ".join(dict.fromkeys(bar.words for bar in bars))
-        return replace(unit, state=HELD, held_by=words, held_until=last.until)
+        return replace(unit, state=HELD, held_by=self._words.whole(hold.bars), held_until=hold.until)
 
-    def is_blighted(self, subject: Subject, season: Season) -> bool:
-        """Whether strikes of fire blight were seen this season or the last on a tree where the unit is or may be."""
-        trees = (subject.group,) if subject.group in self._trees else self._trees_of(subject.species)
-        return any(
-            has_fire_blight(self._troubles, tree, lambda day: day in season or day in season.previous) for tree in trees
-        )
+    def is_blighted(self, template: Template, units: Iterable[Unit], group: str, season: Season) -> bool:
+        """Whether strikes of fire blight were seen this season or the last on a tree that the job may be about."""
+        return bool(self._blighted(self._trees_of_job(template, units, group), season))
 
-    def said(self, template: Template, units: Sequence[Unit]) -> tuple[str, ...]:
-        """What is to be told of a job: why its units are held, and what is barred though the job is not."""
+    def not_now(self, template: Template, units: Iterable[Unit]) -> tuple[str, ...]:
+        """What is barred though the job is not: some of its trees, or a bundle that is to be thrown out."""
+        if not self._sprays and not self._troubles:
+            return ()
+        free = (unit for unit in units if unit.state not in (*FINISHED, "missed", HELD))
+        return self._words.short(bar for unit in free for bar in self._beside(template, unit))
+
+    def mind(
+        self, template: Template, tools: Iterable[Tool], units: Iterable[Unit], group: str, season: Season
+    ) -> tuple[str, ...]:
+        """How to go about the trees in which a job cuts, where fire blight was seen on them."""
         to_do = [unit for unit in units if unit.state not in (*FINISHED, "missed")]
-        told = [unit.held_by for unit in to_do if unit.held_by]
-        if self._sprays or self._troubles:
-            told += [bar.words for unit in to_do if unit.state != HELD for bar in self._beside(template, unit)]
-        return tuple(dict.fromkeys(told))
+        cuts = any("cuts wood" in tool.uses for tool in tools)
+        if not self._troubles or not to_do or not cuts or not _is_in_trees(template):
+            return ()
+        seen = self._blighted(self._trees_cut(template, to_do, group), season)
+        return (self._words.blight(seen),) if seen else ()
 
-    def _bars(self, template: Template, subject: Subject, day: date) -> Iterator[Bar | None]:
+    def said(self, units: Iterable[Unit]) -> tuple[str, ...]:
+        """What is to be told of a job: why its units are held."""
+        to_do = (unit for unit in units if unit.state not in (*FINISHED, "missed"))
+        return tuple(dict.fromkeys(unit.held_by for unit in to_do if unit.held_by))
+
+    def _with_arborist(self, since: date, last: date) -> str:
+        ended = f"; its time ended {self._words.day(last)}" if self._today > last else ""
+        return f"With an arborist since {self._words.day(since)}{ended}."
+
+    def _hold(self, template: Template, subject: Subject, day: date) -> _Hold | None:
+        """All that holds a unit on a day, until the last of it is over."""
+        holds = [hold for hold in self._holds(template, subject, day) if hold is not None]
+        if not holds:
+            return None
+        last = max(holds, key=lambda hold: hold.until or date.max)
+        return _Hold(tuple(bar for hold in holds for bar in hold.bars), last.until)
+
+    def _holds(self, template: Template, subject: Subject, day: date) -> Iterator[_Hold | None]:
         """What holds a unit: its own tree, else all the trees that would do for it, and the wood it is done with."""
         if _is_in_trees(template) and template.each in ("tree", "graft"):
-            yield self._work_bar(template, subject.group, day)
+            yield _all_barred([self._work_bar(template, subject.group, day)])
         if _is_in_trees(template) and template.each == "site":
             trees = self._trees_of(subject.species)
             yield _all_barred([self._work_bar(template, tree, day) for tree in trees])
         if template.each == "wood" and template.acts:
-            yield self._bundle_bar(subject.id, day)
+            yield _all_barred([self._bundle_bar(subject.id, day)])
         if template.each == "graft" and _SET in template.outcomes:
-            yield self._bundle_bar(self._grafts[subject.id].wood, day)
+            yield _all_barred([self._bundle_bar(self._grafts[subject.id].wood, day)])
         if self._needs_a_source(template, subject.id):
-            sources = self._sources_of(subject.species, subject.variety)
+            own = self._sources_of(subject.species, subject.variety)
+            sources = own or self._sources_of(_kin(subject.species), subject.variety)
             yield _all_barred([self._source_bar(tree, day) for tree in sources])
 
     def _beside(self, template: Template, unit: Unit) -> Iterator[Bar]:
         """What is barred beside a unit that is not held: some of its trees, or a bundle that is to be thrown out."""
         day = max(self._today, unit.window.opens)
-        species = (unit.species,) if unit.species else ()
         if template.each == "wood" and (bar := self._bundle_bar(unit.id, day)) is not None:
             yield bar
         if _is_in_trees(template) and template.each == "site":
             trees = self._trees_of(template.where.species)
             yield from filter(None, (self._work_bar(template, tree, day) for tree in trees))
         if self._needs_a_source(template, unit.id):
-            sources = self._sources_of(species, unit.variety) or self._trees_of(species)
-            yield from filter(None, (self._source_bar(tree, day) for tree in sources))
+            yield from filter(None, (self._source_bar(tree, day) for tree in self._givers(unit)))
 
     def _needs_a_source(self, template: Template, unit: str) -> bool:
         """Whether wood or buds are cut from a tree for this unit: not where a bundle is noted for the graft."""
@@ -131,74 +159,96 @@ class HeldBack:
         return graft is None or graft.wood not in self._bundles
 
     def _sources_of(self, species: Iterable[str], variety: str) -> tuple[str, ...]:
-        """The trees of this orchard on which a variety is known to grow."""
-        return tuple(tree for kind in species for tree in self._sources.get((kind, variety.casefold()), ()))
+        """The trees of these species on which a variety is known to grow."""
+        return tuple(tree for kind in species for tree in self._sources.get((kind, _folded(variety)), ()))
+
+    def _givers(self, unit: Unit) -> tuple[str, ...]:
+        """The trees from which wood or buds for a unit may be cut; all of its family where no source is known."""
+        kin = _kin((unit.species,) if unit.species else ())
+        return self._sources_of(kin, unit.variety) or self._trees_of(kin)
 
     def _trees_of(self, species: Iterable[str] | None) -> tuple[str, ...]:
-        return tuple(tree.id for tree in self._trees.values() if species is None or tree.species in species)
+        kinds = None if species is None else frozenset(species)
+        return tuple(tree.id for tree in self._trees.values() if kinds is None or tree.species in kinds)
+
+    def _trees_cut(self, template: Template, units: Iterable[Unit], group: str) -> tuple[str, ...]:
+        """The trees in which a job may cut: its own, and those that may give its wood and are not barred from that."""
+        found = dict.fromkeys((group,) if group in self._trees else ())
+        if template.each == "site":
+            found |= dict.fromkeys(self._trees_of(template.where.species))
+        for unit in units:
+            if self._needs_a_source(template, unit.id):
+                day = max(self._today, unit.window.opens)
+                found |= dict.fromkeys(tree for tree in self._givers(unit) if self._source_bar(tree, day) is None)
+        return tuple(found)
+
+    def _trees_of_job(self, template: Template, units: Iterable[Unit], group: str) -> tuple[str, ...]:
+        """All the trees that a blade of a job may touch, or that its wood may be from."""
+        if group in self._trees:
+            givers = (self._givers(unit) for unit in units if self._needs_a_source(template, unit.id))
+            return tuple(dict.fromkeys((group, *(tree for trees in givers for tree in trees))))
+        if template.each == "site":
+            return self._trees_of(template.where.species)
+        return self._trees_of(_kin(unit.species for unit in units if unit.species))
+
+    def _blighted(self, trees: Iterable[str], season: Season) -> dict[str, date]:
+        """The day on which strikes were last seen on each of these trees, this season or the last."""
+        found = {}
+        for tree in trees:
+            seen = self._troubles.get(tree, ())
+            day = fire_blight_seen(seen, tree, lambda day: day in season or day in season.previous)
+            if day is not None:
+                found[tree] = day
+        return found
 
     def _work_bar(self, template: Template, tree: str, day: date) -> Bar | None:
         """The spray that keeps a job out of a tree for the longest time."""
-        bars = bars_on(self._sprays, tree, day, RETURN)
-        if template.part == "fruit" and template.id not in _NOT_EATEN:
-            bars += bars_on(self._sprays, tree, day, HARVEST)
-        last = max(bars, key=lambda bar: bar.last, default=None)
-        return None if last is None else self._spray_bar(last)
+        sprays = self._sprays.get(tree)
+        if sprays is None:
+            return None
+        eaten = template.part == "fruit" and template.id not in _NOT_EATEN
+        key = (HARVEST if eaten else RETURN, tree, day)
+        if key not in self._found:
+            bars = bars_on(sprays, tree, day, RETURN) + (bars_on(sprays, tree, day, HARVEST) if eaten else ())
+            last = max(bars, key=lambda bar: bar.last, default=None)
+            self._found[key] = None if last is None else Bar(last, last.until if last.noted else None)
+        return self._found[key]
 
     def _source_bar(self, tree: str, day: date) -> Bar | None:
         """What keeps a tree from giving wood or buds for the longest time: what was seen on it, or a spray."""
-        sick = bar_on(self._troubles, tree, day, self._first_day)
-        sprayed = bars_on(self._sprays, tree, day, RETURN)
-        if sick is not None and (sick.until is None or not sprayed or sick.until >= sprayed[0].until):
-            return Bar(self._sick_words(sick), sick.until)
-        return self._spray_bar(sprayed[0]) if sprayed else None
+        key = ("source", tree, day)
+        if key not in self._found:
+            sick = bar_on(self._troubles.get(tree, ()), tree, day, self._first_day)
+            sprayed = bars_on(self._sprays.get(tree, ()), tree, day, RETURN)
+            bar = None
+            if sick is not None and (sick.until is None or not sprayed or sick.until >= sprayed[0].until):
+                bar = Bar(sick, sick.until)
+            elif sprayed:
+                bar = Bar(sprayed[0], sprayed[0].until if sprayed[0].noted else None)
+            self._found[key] = bar
+        return self._found[key]
 
     def _bundle_bar(self, identity: str, day: date) -> Bar | None:
-        """Why a stored bundle must not be used: it was cut from a tree that must not give wood."""
+        """Why a stored bundle must not be used: it was cut from a tree that must not give wood, or may be from one."""
         bundle = self._bundles.get(identity)
-        if bundle is None or bundle.came_from not in self._trees:
-            return None
-        bar = bundle_bar(self._troubles, bundle, day, self._first_day)
-        if bar is None:
+        trees = () if bundle is None else self._by_word.meant(bundle.came_from)
+        troubles = [trouble for tree in trees for trouble in self._troubles.get(tree, ())]
+        bar = None if bundle is None else bundle_bar(troubles, bundle, trees, day, self._first_day)
+        if bundle is None or bar is None:
             return None
         what = f"{bundle.variety} ({bundle.id})"
         came = "is to be" if bundle.cut_on is None else "was"
-        seen = f"where {bar.trouble.what} was seen on {self._day(bar.trouble.day)}"
+        origin = self._words.name(trees[0])
+        where = "where"
+        if len(trees) > 1:
+            origin = f"{self._trees[trees[0]].name}, which may be {listed(trees[:-1])} or {trees[-1]}"
+            where = f"and on {self._words.name(bar.trouble.tree)}"
+        seen = f"{bar.trouble.what} was seen on {self._words.day(bar.trouble.day)}"
         rest = "Cut it elsewhere." if bundle.cut_on is None else "Use none of it, and give none away."
-        return Bar(f"{what} {came} cut from {self._name(bundle.came_from)}, {seen}. {rest}", bar.until)
-
-    def _spray_bar(self, bar: SprayBar) -> Bar:
-        """The bar of a spray; until when is not known as long as its label's days are not noted."""
-        return Bar(self._spray_words(bar), bar.until if bar.noted else None)
-
-    def _spray_words(self, bar: SprayBar) -> str:
-        spray = bar.spray
-        sprayed = f"{self._name(spray.tree)} was sprayed with {spray.product} on {self._day(spray.day)}"
-        if not bar.noted:
-            return (
-                f"{sprayed}, {days_not_noted(spray)} not noted: read the label and note them with `tendwork spray`."
-                f" Until then it is barred, at most up to and including {self._day(bar.last)}."
-            )
-        days = spray.days_to_return if bar.kind == RETURN else spray.days_to_harvest
-        label = f"its label says {counted(days or 0, 'day')} to {bar.kind}"
-        barred = "no work in it" if bar.kind == RETURN else "none of its fruit is to be eaten"
-        return f"{sprayed}: {label}, so {barred} up to and including {self._day(bar.last)}."
-
-    def _sick_words(self, bar: SickBar) -> str:
-        seen = f"{bar.trouble.what} was seen on {self._name(bar.trouble.tree)} on {self._day(bar.trouble.day)}"
-        seen = f"{seen[:1].upper()}{seen[1:]}"
-        if bar.until is None:
-            return f"{seen}: a virus stays in a tree, so it never gives wood or buds again."
-        return f"{seen}: a winter must pass first, so no wood or buds from it before {self._day(bar.until)}."
-
-    def _name(self, tree: str) -> str:
-        return self._trees[tree].name if tree in self._trees else tree
+        return Bar(f"{what} {came} cut from {origin}, {where} {seen}. {rest}", bar.until)
 
     def _first_day(self, day: date) -> date:
         return season_of(day, self._south).start
-
-    def _day(self, day: date) -> str:
-        return day_words(day) if day.year == self._today.year else f"{day_words(day)} {day.year}"
 
 
 def speaks_against(task: Task, units: Iterable[str], outcome: str) -> tuple[str, ...]:
@@ -206,8 +256,15 @@ def speaks_against(task: Task, units: Iterable[str], outcome: str) -> tuple[str,
     if outcome in _WITHOUT_WORK:
         return ()
     named = set(units)
-    held = (unit for unit in task.units if unit.id in named and unit.state == HELD and unit.outcome != ARBORIST)
-    return tuple(dict.fromkeys(unit.held_by for unit in held))
+    mine = [unit for unit in task.units if unit.id in named and unit.outcome != ARBORIST]
+    held = (unit.held_by for unit in mine if unit.state == HELD)
+    today = (unit.barred_today for unit in mine if unit.barred_today)
+    return tuple(dict.fromkeys((*held, *today)))
+
+
+def still_barred(task: Task, outcome: str) -> tuple[str, ...]:
+    """What of a job was not to be worked on, though others were: said once more where it is ticked."""
+    return () if outcome in _WITHOUT_WORK else task.not_now
 
 
 def offers_arborist(tools: Iterable[Tool], unit: Unit) -> bool:
@@ -228,10 +285,18 @@ def _is_in_trees(template: Template) -> bool:
     return template.work_at != "indoors" and template.part != "planning" and template.each != "wood"
 
 
-def _all_barred(bars: Sequence[Bar | None]) -> Bar | None:
-    """One bar for work that any of several trees would do for: until the first of them is free; None if one is."""
+def _kin(species: Iterable[str]) -> tuple[str, ...]:
+    """The species that a variety on one of these may be cut from."""
+    return tuple(dict.fromkeys(one for kind in species for one in (kind, *family_of(kind))))
+
+
+def _folded(variety: str) -> str:
+    return " ".join(variety.split()).casefold()
+
+
+def _all_barred(bars: Sequence[Bar | None]) -> _Hold | None:
+    """A hold for work that any of several trees would do for: until the first of them is free; None if one is."""
     found = [bar for bar in bars if bar is not None]
     if not found or len(found) < len(bars):
         return None
-    words = " ".join(bar.words for bar in found)
-    return Bar(words, min((bar.until for bar in found if bar.until is not None), default=None))
+    return _Hold(tuple(found), min((bar.until for bar in found if bar.until is not None), default=None))

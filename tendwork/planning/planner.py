@@ -8,8 +8,9 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.outcomes import default_outcome
+from tendwork.orchard.outcomes import ARBORIST, default_outcome
 from tendwork.orchard.records import Records, Tick
+from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WINTER_CHECK
@@ -71,11 +72,13 @@ def plan(
     tasks: list[Task] = []
     writers: dict[Season, _Writer] = {}
     old = _seasons_of_old_wraps(orchard, season, today)
+    given_away = _seasons_given_away(orchard, season)
     weather = WorkWeather(almanac, ground.south)
     for template in rules:
         unsuited = _unsuited(template, almanac, today)
         near = _seasons_of(template, season)
-        for which in dict.fromkeys((*old, *near)) if template.takes_wraps_off else near:
+        older = (*given_away.get(template.id, ()), *(old if template.takes_wraps_off else ()))
+        for which in sorted({*older, *near}, key=lambda one: one.name):
             if which not in writers:
                 writers[which] = _Writer(ground, orchard, openings, which, today, weather, tools or {}, held_back)
             writer = writers[which]
@@ -107,6 +110,7 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
         return (
             task.window.opens >= season.start
             or (task.window.worth_until >= season.start and task.state in (*ACTIONABLE, HELD))
+            or any(unit.outcome == ARBORIST for unit in task.units)
             or any(unit.done_on is not None and _is_lately(unit.done_on, today) for unit in task.units)
         )
     return task.window.stays or task.window.opens <= today + timedelta(days=NEXT_SEASON_DAYS)
@@ -126,6 +130,16 @@ def _seasons_of_old_wraps(orchard: Orchard, season: Season, today: date) -> tupl
             set_on.add(graft.set_on)
     first = min((season_of(day, orchard.south).name for day in set_on), default=season.name)
     return tuple(Season(name, orchard.south) for name in range(first, season.previous.name))
+
+
+def _seasons_given_away(orchard: Orchard, season: Season) -> dict[str, set[Season]]:
+    """By the template, the seasons before `season` of jobs that wait for an arborist, however long ago."""
+    found: dict[str, set[Season]] = {}
+    for tick in orchard.standing.that_say(ARBORIST):
+        name = season_of_tick(tick)
+        if name is not None and name < season.name:
+            found.setdefault(template_of(tick), set()).add(Season(name, orchard.south))
+    return found
 
 
 def _unsuited(template: Template, almanac: SeasonAlmanac, today: date) -> tuple[date, ...]:
@@ -171,7 +185,7 @@ class _Writer:
                 continue
             groups.setdefault(subject.group, subject)
             for number, unit in self._units(template, subject, opening, suited):
-                if subject.matches or unit.state in ("done", SKIPPED):
+                if subject.matches or unit.state in ("done", SKIPPED) or unit.outcome == ARBORIST:
                     rounds.setdefault((subject.group, number), []).append(unit)
         for (group, number), units in rounds.items():
             before, after = rounds.get((group, number - 1), ()), rounds.get((group, number + 1), ())
@@ -194,7 +208,9 @@ class _Writer:
         return key if number == 1 else f"{key}.{number}"
 
     def _was_ticked(self, template: Template, subject: Subject) -> bool:
-        return self._orchard.standing.tick(self._key(template, subject.group, 1), subject.id) is not None
+        rounds = range(1, 1 + (1 if template.repeats is None else template.repeats.times))
+        keys = (self._key(template, subject.group, number) for number in rounds)
+        return any(self._orchard.standing.tick(key, subject.id) is not None for key in keys)
 
     def _units(
         self, template: Template, subject: Subject, opening: Opening, suited: bool
@@ -282,7 +298,7 @@ class _Writer:
         overdue = any(unit.state in waits and unit.window.is_overdue(self._today) for unit in units)
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         window = window_of(units)
-        blighted = self._held.is_blighted(subject, self.season)
+        blighted = self._held.is_blighted(template, units, subject.group, self.season)
         tools = tools_of(template, self._tools, about, blighted)
         first_day = max(self._today, window.opens) if to_do else window.opens
         asked = self._weather.asks(first_day, window.closes)
@@ -303,7 +319,7 @@ class _Writer:
             steps=steps,
             outcomes=outcomes_of(template, tools, units),
             because=(
-                *self._held.said(template, units),
+                *self._held.said(units),
                 *self._wraps_never_off(template, units),
                 *_because(template, first, number),
                 *self._growth(template, subject),
@@ -323,6 +339,8 @@ class _Writer:
             why_closes=first.because[1] if first.because else "",
             adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
             default_outcome=default_outcome(template.outcomes, template.each),
+            not_now=self._held.not_now(template, units),
+            mind=self._held.mind(template, tools, units, subject.group, self.season),
         )
 
     def _is_in_leaf(self, subject: Subject, window: Window) -> bool:

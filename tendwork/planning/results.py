@@ -58,7 +58,8 @@ class Unit(Struct, frozen=True):
 
     `above_reach` and `height_unknown` are of work in the crown: it is done from a ladder, or nobody knows whether.
     `held_by` is a sentence that says why the unit must not be done now, and `held_until` the day from which it may be,
-    where that is known: a spray's label, a sick tree, somebody else's work.
+    where that is known: a spray's label, a sick tree, somebody else's work. `barred_today` is the same of today, which
+    counts for what is ticked today though the job opens later.
 
     `task` is the key under which it is ticked, where that is another round than the one it stands in, and `ticked_as`
     the id that its tick has, where that is an earlier one.
@@ -77,6 +78,7 @@ class Unit(Struct, frozen=True):
     height_unknown: bool = False
     held_by: str = ""
     held_until: date | None = None
+    barred_today: str = ""
     because: tuple[str, ...] = ()
     planned: date | None = None
     task: str = ""
@@ -94,6 +96,8 @@ class Task(Struct, frozen=True):
     `shown_from` is the day from which even a coming one stands in the week.
     `season` is the job's own and `round` its number of `rounds`; `why_opens` and `why_closes` are the reasons of
     the ends of the window, and `adjusted` says what a person changed in the template.
+    `not_now` are sentences that name what is barred though the job is not: some of its trees, a bundle. `mind` are
+    sentences on how to go about its trees: the sick ones last.
     `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
     """
 
@@ -129,6 +133,8 @@ class Task(Struct, frozen=True):
     why_closes: str = ""
     adjusted: str = ""
     default_outcome: str = ""
+    not_now: tuple[str, ...] = ()
+    mind: tuple[str, ...] = ()
 
 
 class DayHours(Struct, frozen=True):
@@ -179,8 +185,8 @@ class Gap(Struct, frozen=True):
 
     "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap
     word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
-    methods that are open for them this season and their days. "spray days" is of no graft: a `tree` was sprayed on a
-    `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
+    methods that are open for them this season and their days. "spray days" is of no graft: so many `trees`, in words
+    `tree`, were sprayed on a `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
     "height" is of grafts, and of trees that `tree` names, of which nobody noted how high they are.
     """
 
@@ -192,6 +198,7 @@ class Gap(Struct, frozen=True):
     tree: str = ""
     day: date | None = None
     lacks: str = ""
+    trees: int = 1
 
 
 class Plan(Struct, frozen=True):

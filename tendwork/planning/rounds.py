@@ -126,6 +126,8 @@ def _line(home: Task, members: Sequence[Task], units: tuple[Unit, ...]) -> Task:
         state=task_state(units),
         minutes=minutes_of(units, home.setup_minutes, home.minutes_each),
         cautions=each_once(caution for task in members for caution in task.cautions),
+        not_now=tuple(dict.fromkeys(words for task in members for words in task.not_now)),
+        mind=tuple(dict.fromkeys(words for task in members for words in task.mind)),
         again=min((task.again for task in members if task.again is not None), default=None),
         behind=False,
     )

@@ -27,6 +27,10 @@ class Standing:
         """The tick that stands on this unit of this task."""
         return self._last.get((task, unit))
 
+    def that_say(self, outcome: str) -> tuple[Tick, ...]:
+        """The ticks that stand with this outcome, on whatever unit."""
+        return tuple(tick for tick in self._last.values() if tick.outcome == outcome)
+
     def of(self, unit: str) -> tuple[Tick, ...]:
         """The ticks that stand on this unit, in whatever task."""
         return tuple(self._of.get(unit, ()))

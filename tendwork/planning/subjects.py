@@ -14,6 +14,7 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, WRAP_OFF, WRAPS, wrap_fate
@@ -58,6 +59,7 @@ class Orchard:
         standing = self.standing = Standing(records.ticks)
         self._words = _Words(templates)
         self.trees = {tree.id: tree for tree in records.trees}
+        self.tree_names = tree_names(records.trees)
         self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
         for graft in records.grafts:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
@@ -128,7 +130,7 @@ class Orchard:
                     tree.id,
                     tree.name,
                     tree.id,
-                    tree.name,
+                    self.tree_names[tree.id],
                     tree.place,
                     (tree.species,),
                     {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)},
@@ -154,7 +156,7 @@ class Orchard:
                 graft.id,
                 graft.variety,
                 tree.id,
-                tree.name,
+                self.tree_names[tree.id],
                 crown_place(graft),
                 (tree.species,),
                 self._events(graft, season),

@@ -40,7 +40,7 @@ def wraps_on(
             WrapOn(
                 graft=graft.id,
                 tree=tree.id,
-                tree_name=tree.name,
+                tree_name=orchard.tree_names[tree.id],
                 variety=graft.variety,
                 wrap=graft.wrap,
                 place=crown_place(graft),

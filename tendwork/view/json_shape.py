@@ -77,6 +77,8 @@ def task_shape(task: Task) -> Shape:
         "because": list(task.because),
         "source": task.source,
         "why_cautions": [msgspec.to_builtins(caution) for caution in task.cautions],
+        "not_now": list(task.not_now),
+        "mind": list(task.mind),
     }
 
 

@@ -98,7 +98,8 @@ def _job_lines(row: Row, width: int, ascii_only: bool, when: str = "") -> list[s
     room = _columns(width) - display_width(end)
     where = padded(_INDENT + row.where, min(room, _columns(width) - display_width(key) - 2))
     held = wrapped(row.held_by, _columns(width), f"{_INDENT}Held back: ", _INDENT) if row.held_by else []
-    return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held]
+    beside = [line for words in row.beside for line in wrapped(words, _columns(width), _INDENT, _INDENT)]
+    return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held, *beside]
 
 
 def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, ascii_only: bool = False) -> str:
@@ -147,6 +148,7 @@ def why_text(
     sections = (
         ("When", [window_sentence(task, today), *([rounds] if (rounds := rounds_words(task, today)) else [])]),
         ("Held back", [held] if (held := held_words(task)) else []),
+        ("Mind", list(row.beside)),
         ("Why", [reason for reason in reason_sentences(task) if reason not in held]),
         ("Weather", [in_units(task.weather_words, units)] if task.weather_words else []),
         ("Steps", [f"{number}. {plain(step)}" for number, step in enumerate(task.steps, 1)]),

@@ -34,7 +34,8 @@ _IDLE = {"waiting": "waits for weather", HELD: "is held back"}
 class Row(Struct, frozen=True):
     """One job as a line: every text in it is safe to show. `done` of `total` units are ticked, `due` are to do now.
 
-    `put_off` says that the person left it for a later day, `held_by` why it must not be done yet.
+    `put_off` says that the person left it for a later day, `held_by` why it must not be done yet, `beside` what is
+    barred though the job is not, and which trees come last.
     """
 
     key: str
@@ -48,6 +49,7 @@ class Row(Struct, frozen=True):
     put_off: bool = False
     due: int = 0
     held_by: str = ""
+    beside: tuple[str, ...] = ()
 
     @property
     def amount(self) -> str:
@@ -125,6 +127,7 @@ def row_of(task: Task, today: date) -> Row:
         put_off=task.put_off is not None,
         due=len(units_to_tick(task)),
         held_by=held_words(task) if task.state == HELD else "",
+        beside=beside_sentences(task),
     )
 
 
@@ -139,6 +142,11 @@ def held_words(task: Task) -> str:
     return " ".join(f"{listed(labels)}: {reason}" for reason, labels in named.items())
 
 
+def beside_sentences(task: Task) -> tuple[str, ...]:
+    """What to know beside a job before any caution: what of it is barred, and which trees come last."""
+    return tuple(map(plain, (*task.not_now, *task.mind)))
+
+
 def where_words(task: Task) -> str:
     """The tree's name and place, or "the orchard" for a job of the whole site."""
     return plain(task.place) or "the orchard"
@@ -147,7 +155,10 @@ def where_words(task: Task) -> str:
 def short_where(task: Task) -> str:
     """The tree's name alone, without its place."""
     only = task.units[0] if len(task.units) == 1 else None
-    return plain(only.label) if only is not None and only.id == task.subject else where_words(task)
+    if only is None or only.id != task.subject:
+        return where_words(task)
+    with_id = f"{only.label} ({only.id})"  # so the place begins where another tree has the name too
+    return plain(with_id if task.place.startswith(with_id) else only.label)
 
 
 def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None = None) -> str:

@@ -223,9 +223,10 @@ def _until(wrap: WrapOn, today: date) -> str:
 
 def _gap_words(gap: Gap, today: date | None) -> str:
     if gap.kind == SPRAY_DAYS:
+        was = "was" if gap.trees == 1 else "were"
         when = "" if gap.day is None else f" on {short_day(gap.day, today or gap.day)}"
         return (
-            f"{plain(gap.tree)} was sprayed with {plain(gap.word)}{when}, {gap.lacks} not noted: what hangs on"
+            f"{plain(gap.tree)} {was} sprayed with {plain(gap.word)}{when}, {gap.lacks} not noted: what hangs on"
             " them is held back until they are. Read the label and note them with `tendwork spray`."
         )
     if gap.kind == HEIGHT:

@@ -11,7 +11,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.menu import MenuScreen
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.outcome import OutcomeScreen
-from tendwork.orchard.records import Spray
+from tendwork.orchard.records import Spray, Trouble
 from tendwork.workbench import Workbench
 
 pytestmark = pytest.mark.anyio
@@ -29,6 +29,22 @@ def sprayed(folder: Path) -> Dashboard:
     return Dashboard(bench, TODAY)
 
 
+@pytest.fixture
+def sick(folder: Path) -> tuple[Dashboard, str]:
+    """The app on the orchard whose first tree with cutting to do had fire blight last summer, and the job's key."""
+    bench = Workbench.open(folder)
+    key = next(
+        task.key
+        for task in bench.week(TODAY)
+        if ("grafting knife" in task.tools or any("saw" in one for one in task.tools))
+        and task.place
+        and task.state == "open"
+    )
+    with bench._folder.records.act("seen") as act:
+        act.add(Trouble(date(2025, 7, 11), key.split("/")[1], "fire blight"))
+    return Dashboard(bench, TODAY), key
+
+
 def states(app: Dashboard) -> set[str]:
     return {unit.state for task in app.state.jobs if task.key == RAFFIA for unit in task.units}
 
@@ -41,6 +57,15 @@ async def test_a_held_job_stands_under_its_heading_with_its_reason(sprayed, go_t
         assert "Held back" in text
         assert "from 14 Mar" in text
         assert "Invented [/b] spray on 11 Mar" in text
+
+
+async def test_a_sick_tree_stands_above_the_cautions_of_a_job_that_cuts(sick, go_to, at_rest, seen_with) -> None:
+    app, key = sick
+    async with app.run_test(size=(120, 40)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, key)
+        text = " ".join((await seen_with(pilot, "do this tree last")).split())
+        assert text.index("do this tree last") < text.index("Caution")
 
 
 async def test_ticking_it_asks_once_more_and_n_or_escape_leaves_it(sprayed, press, go_to, at_rest) -> None:

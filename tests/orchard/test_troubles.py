@@ -8,7 +8,7 @@ import pytest
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Trouble, Wood
-from tendwork.orchard.troubles import bar_on, bundle_bar, has_fire_blight
+from tendwork.orchard.troubles import bar_on, bundle_bar, fire_blight_seen
 
 JUNE = date(2026, 6, 10)
 
@@ -54,14 +54,14 @@ def test_in_the_south_the_winter_is_theirs() -> None:
 def test_a_bundle_is_barred_where_its_tree_was_sick_when_it_was_cut(cut_on: date | None, barred: bool) -> None:
     bundle = Wood("w1", "Red Lamp", "apple", 4, cut_on=cut_on, came_from="t1")
     seen = (Trouble(JUNE, "t1", "fire blight"),)
-    assert (bundle_bar(seen, bundle, date(2027, 2, 1), first_day) is not None) == barred
+    assert (bundle_bar(seen, bundle, ("t1",), date(2027, 2, 1), first_day) is not None) == barred
 
 
 def test_strikes_count_in_their_own_season_only() -> None:
     seen = (Trouble(JUNE, "t1", "fire blight"), Trouble(JUNE, "t2", "canker"))
-    assert has_fire_blight(seen, "t1", Season(2026).__contains__)
-    assert not has_fire_blight(seen, "t1", Season(2027).__contains__)
-    assert not has_fire_blight(seen, "t2", Season(2026).__contains__)
+    assert fire_blight_seen(seen, "t1", Season(2026).__contains__) == JUNE
+    assert not fire_blight_seen(seen, "t1", Season(2027).__contains__)
+    assert not fire_blight_seen(seen, "t2", Season(2026).__contains__)
 
 
 @pytest.mark.parametrize("word", ["fireblight", "Fire-Blight", "blight"])

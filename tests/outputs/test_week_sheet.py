@@ -165,6 +165,22 @@ def test_work_on_one_tree_stands_together_the_tree_with_the_most_pressing_job_fi
     assert [job.title for job in found.days[0].jobs] == ["Do b", "Do d", "Do c", "Do a"]
 
 
+def test_what_is_barred_beside_a_job_stands_with_it_as_a_note() -> None:
+    (job,) = sheet(placed("a", 1, not_now=("Not Cherry before 20 Aug.",), mind=("Sick [last].",))).days[0].jobs
+    assert job.notes == (("Mind", "Not Cherry before 20 Aug."), ("Mind", "Sick [last]."))
+    assert "Mind: Not Cherry before 20 Aug." in sheet_text(sheet(placed("a", 1, not_now=job.notes[0][1:])))
+
+
+def test_a_tree_with_fire_blight_comes_last_in_the_day_with_all_its_jobs_and_the_orchard_does_not() -> None:
+    found = sheet(
+        placed("a", 1, subject="t1", window=window(-3, 1)),
+        placed("b", 1, subject="t1", window=window(-3, 2), mind=("Do this tree last.",)),
+        placed("c", 1, subject="t2", window=window(-3, 8)),
+        placed("d", 1, subject="site", place="", window=window(-3, 3), mind=("Do this tree last.",)),
+    )
+    assert [job.title for job in found.days[0].jobs] == ["Do d", "Do c", "Do a", "Do b"]
+
+
 def test_tools_are_listed_once_for_each_day_and_the_ladder_first_where_work_is_high() -> None:
     high = unit("g1", above_reach=True)
     found = sheet(

@@ -15,7 +15,7 @@ from tendwork.view.json_shape import season_shape, stages_shape, task_shape, tre
 
 TASK_KEYS = (
     *("key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days"),
-    *("minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions"),
+    *("minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions", "not_now", "mind"),
 )
 
 

@@ -25,7 +25,7 @@ from tendwork.view.repeats import rounds_words
 from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
-from tendwork.view.week import held_words, where_words
+from tendwork.view.week import beside_sentences, held_words, where_words
 from tendwork.view.words import in_units, minutes_words, until_short, until_words
 
 if TYPE_CHECKING:
@@ -144,6 +144,7 @@ class JobPanel(VerticalScroll):
         lines = [Content.styled("; ".join(facts), TASK_STYLES[task.state])]
         if held := held_words(task):
             lines.append(Content.styled(f"Held back: {held}", "bold $closing"))
+        lines += [Content.styled(words, "bold $closing") for words in beside_sentences(task)]
         for short in () if state.week is None else state.week.short:
             if short.task == task.key:
                 lines.append(Content.styled(f"Comes short: {plain(short.words)}", "bold $late"))
