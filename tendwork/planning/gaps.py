@@ -11,7 +11,8 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft
 from tendwork.orchard.sprays import days_not_noted, lacking_days
-from tendwork.planning.results import NO_METHOD, SPRAY_DAYS, Gap
+from tendwork.orchard.wraps import is_given_up
+from tendwork.planning.results import NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
@@ -48,7 +49,7 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
         for spray in lacking_days(orchard.records.sprays, today)
         if spray.tree in names
     )
-    order = (NO_METHOD, "take", "wrap", "wrap word", "method", "method word")
+    order = (NO_METHOD, "take", "wrap", "wrap word", WRAP_GIVEN_UP, "method", "method word")
     return sprayed + tuple(
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
@@ -65,6 +66,8 @@ def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[st
         yield ("method word" if graft.method else "method"), graft.method
     if "wrap" in unknown and orchard.wrap_fates[graft.id].on:
         yield ("wrap word" if graft.wrap else "wrap"), graft.wrap
+    if is_given_up(graft, orchard.wrap_fates[graft.id], today):
+        yield WRAP_GIVEN_UP, ""
 
 
 def _open_methods(
