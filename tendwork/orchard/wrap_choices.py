@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from msgspec import Struct
 
 from tendwork.orchard.records import Graft, Records
-from tendwork.orchard.wraps import WRAPS
+from tendwork.orchard.wraps import SAME_WRAPS, WRAPS
 
 
 class WrapChoice(Struct, frozen=True):
@@ -46,7 +46,8 @@ def wrap_choices(records: Records, grafts: Sequence[Graft]) -> tuple[WrapChoice,
 def known_wrap(word: str, known: Iterable[str]) -> str:
     """The known wrap that this word means, whatever its capitals and spaces; else the word as it is."""
     plain = " ".join(word.split())
-    return next((wrap for wrap in known if wrap.casefold() == plain.casefold()), plain)
+    folded = {wrap.casefold(): wrap for wrap in known}
+    return folded.get(plain.casefold()) or folded.get(SAME_WRAPS.get(plain.casefold(), ""), plain)
 
 
 def _last_used(grafts: Sequence[Graft]) -> str:

@@ -27,11 +27,14 @@ WRAPS = (
     NO_WRAP,
 )
 LEFT_ON = "left on"
+SAME_WRAPS = {"parafilm": "film", "para film": "film", "grafting film": "film"}
+"""What else the trade calls one of WRAPS, in small letters; a template of a person's own may speak of it by itself."""
 CARE_ENDED = ("off", "slit it", "weathered away", LEFT_ON)
 """The words of a tick after which a wrap needs no more looking after; "left on" is said of film, which weathers."""
 WINTER_CHECK = "check-labels-and-ties"
 """The template whose job names the grafts of which nobody ever said that the wrap is off."""
 LONG_AGO_DAYS = 3 * 365  # our own choice: by then a wrap is off, or has done what it does
+GIVEN_UP_DAYS = 365  # our own choice: so long it is said that a wrap left the list because it was set so long ago
 _IN_ITS_CARE = frozenset({"set", "took"})
 
 
@@ -61,3 +64,10 @@ def wrap_fate(graft: Graft, ticks: Iterable[Tick], today: date) -> WrapFate:
         return WrapFate(True)
     is_young = graft.set_on is not None and (today - graft.set_on).days < LONG_AGO_DAYS
     return WrapFate(graft.state == "bearing" and (is_young or any(tick.outcome in _IN_ITS_CARE for tick in held)))
+
+
+def is_given_up(graft: Graft, fate: WrapFate, today: date) -> bool:
+    """Whether a wrap left the list within the last year for no other reason than that it was set so long ago."""
+    if graft.state != "bearing" or fate.on or fate.word or graft.set_on is None:
+        return False
+    return LONG_AGO_DAYS <= (today - graft.set_on).days < LONG_AGO_DAYS + GIVEN_UP_DAYS

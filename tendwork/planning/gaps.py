@@ -12,7 +12,8 @@ from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft, Spray
 from tendwork.orchard.sprays import days_not_noted, lacking_days
 from tendwork.orchard.wording import listed_in_short
-from tendwork.planning.results import HEIGHT, NO_METHOD, SPRAY_DAYS, Gap
+from tendwork.orchard.wraps import is_given_up
+from tendwork.planning.results import HEIGHT, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
@@ -61,7 +62,7 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
         )
         for (_, day, lacks), sprays in lacking.items()
     )
-    order = (NO_METHOD, "take", "wrap", "wrap word", "method", "method word")
+    order = (NO_METHOD, "take", "wrap", "wrap word", WRAP_GIVEN_UP, "method", "method word")
     return sprayed + tuple(
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
@@ -93,6 +94,8 @@ def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[st
         yield ("method word" if graft.method else "method"), graft.method
     if "wrap" in unknown and orchard.wrap_fates[graft.id].on:
         yield ("wrap word" if graft.wrap else "wrap"), graft.wrap
+    if is_given_up(graft, orchard.wrap_fates[graft.id], today):
+        yield WRAP_GIVEN_UP, ""
 
 
 def _open_methods(

@@ -148,6 +148,7 @@ class DayHours(Struct, frozen=True):
 NO_JOB = "no job"
 """The state of a wrap that no rule asks for."""
 SPRAY_DAYS = "spray days"
+WRAP_GIVEN_UP = "wrap given up"
 """The kind of gap that is a spray of which the label's days to wait are not noted."""
 NO_METHOD = "no method"
 """The kind of gap that keeps a planned graft from ever getting a grafting job."""
@@ -185,9 +186,10 @@ class Gap(Struct, frozen=True):
 
     "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap
     word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
-    methods that are open for them this season and their days. "spray days" is of no graft: so many `trees`, in words
+    methods that are open for them this season and their days. "wrap given up" is of grafts that bear and were set so
+    long ago that their wrap lately left the list, though nobody said that it is off. "height" is of grafts, and of trees
+    that `tree` names, of which nobody noted how high they are. "spray days" is of no graft: so many `trees`, in words
     `tree`, were sprayed on a `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
-    "height" is of grafts, and of trees that `tree` names, of which nobody noted how high they are.
     """
 
     kind: str

@@ -17,7 +17,7 @@ from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
-from tendwork.orchard.wraps import LEFT_ON, WRAP_OFF, WRAPS, wrap_fate
+from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
 from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import UNKNOWN, Template, Where
 
@@ -303,14 +303,19 @@ class _Words:
         self._folds: dict[tuple[str, ...], frozenset[str]] = {}
 
     def knows(self, field: str, word: str) -> bool:
-        return word.casefold() in self._known[field]
+        return self._meant(field, word) in self._known[field]
+
+    def _meant(self, field: str, word: str) -> str:
+        """The word in small letters, or the known wrap that is called so, too, where no rule has it."""
+        folded = " ".join(word.casefold().split())
+        return folded if field != "wrap" or folded in self._known[field] else SAME_WRAPS.get(folded, folded)
 
     def fits(self, field: str, word: str, allowed: tuple[str, ...]) -> bool:
         """Whether a word, in whatever capitals, is among those allowed, or is one that nobody knows where that is."""
         return (
             word in allowed
             or (UNKNOWN in allowed and not self.knows(field, word))
-            or (word.casefold() in self._folded(allowed))
+            or (self._meant(field, word) in self._folded(allowed))
         )
 
     def _folded(self, words: tuple[str, ...]) -> frozenset[str]:

@@ -10,7 +10,7 @@ from msgspec import Struct
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.results import HEIGHT, NO_JOB, NO_METHOD, SPRAY_DAYS, Gap, WrapOn
+from tendwork.planning.results import HEIGHT, NO_JOB, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap, WrapOn
 from tendwork.planning.states import HELD
 from tendwork.view.json_shape import Shape
 from tendwork.view.symbols import task_symbol
@@ -251,6 +251,11 @@ def _gap_words(gap: Gap, today: date | None) -> str:
         return (
             f'No rule knows the wrap "{plain(gap.word)}" ({_ids(gap)}): treated as one that neither stretches nor'
             f" perishes. Note one of the usual words, or write a template for it.{_hint(gap)}"
+        )
+    if gap.kind == WRAP_GIVEN_UP:
+        return (
+            f"{grafts} bearing and set three years ago or more, and nobody said that the wrap is off: only the winter"
+            ' check asks about it from now on. Look now, and note the wrap "off", or what is still on.'
         )
     if gap.kind == "take":
         held = f"{grafts} set for more than half a year, and nobody said whether"

@@ -25,6 +25,7 @@ from tendwork.planning.states import TO_DO
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.species import SPECIES
+from tendwork.view.wraps import gap_sentences
 
 ABOUT_WRAPS = tuple(template for template in TEMPLATES if template.takes_wraps_off or template.id == "look-at-wraps")
 ALMANAC = SteadyAlmanac()
@@ -267,3 +268,27 @@ def test_what_the_records_leave_open_is_named_with_what_to_do_about_it() -> None
     offered = [method for method, _, _ in told["no method", ""].methods]
     assert {"whip and tongue", "cleft", "bark", "chip bud", "T-bud"} <= set(offered)
     assert all(closes >= date(2026, 4, 14) for _, _, closes in told["no method", ""].methods)
+
+
+def test_a_wrap_that_leaves_the_list_for_its_age_is_said_for_a_year() -> None:
+    old = orchard(graft(wrap="bandage", state="bearing", set_on=date(2023, 4, 10)))
+
+    def told(today: date) -> list[str]:
+        return [gap.kind for gap in plan(Ground(), old, ALMANAC, TEMPLATES, today).gaps]
+
+    assert [wrap.graft for wrap in planned(old, date(2026, 4, 8)).wraps] == ["g1"]
+    assert told(date(2026, 4, 8)) == ["wrap word"]
+    assert planned(old, date(2026, 4, 9)).wraps == ()
+    assert told(date(2026, 4, 9)) == told(date(2027, 4, 8)) == ["wrap given up"]
+    assert told(date(2027, 4, 9)) == []
+    (sentence,) = gap_sentences(plan(Ground(), old, ALMANAC, TEMPLATES, date(2026, 4, 9)).gaps)
+    assert sentence.startswith("1 graft (g1) is bearing and set three years ago or more, and nobody said")
+    said = orchard(graft(wrap="off", state="bearing", set_on=date(2023, 4, 10)))
+    assert planned(said, date(2026, 4, 9)).gaps == ()
+
+
+@pytest.mark.parametrize("word", ["parafilm", "Parafilm", "grafting film"])
+def test_parafilm_counts_as_film(word: str) -> None:
+    named, film = (planned(orchard(graft(wrap=one)), date(2025, 6, 10)) for one in (word, "film"))
+    assert named.gaps == ()
+    assert [task.key for task in named.tasks] == [task.key for task in film.tasks]
