@@ -34,8 +34,8 @@ def sick(folder: Path) -> tuple[Dashboard, str]:
     """The app on the orchard whose first tree with cutting to do had fire blight last summer, and the job's key."""
     bench = Workbench.open(folder)
     key = next(
-        task.key for task in bench.week(TODAY) if "grafting knife" in task.tools or any("saw" in one for one in task.tools)
-        if task.place and task.state == "open"
+        task.key for task in bench.week(TODAY)
+        if task.place and task.state == "open" and any("knife" in one or "saw" in one for one in task.tools)
     )  # fmt: skip
     with bench._folder.records.act("seen") as act:
         act.add(Trouble(date(2025, 7, 11), key.split("/")[1], "fire blight"))
