@@ -40,7 +40,7 @@ def test_the_week_as_json_has_the_keys_of_its_contract(run: Run) -> None:
     task = week["tasks"][0]  # type: ignore[index]
     assert set(task) == {
         "key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days",
-        "minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions",
+        "minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions", "not_now", "mind",
     }  # fmt: skip
     assert set(task["units"][0]) == {"id", "label", "state", "outcome"}
 

@@ -99,9 +99,9 @@ class HeldBack:
     def mind(
         self, template: Template, tools: Iterable[Tool], units: Iterable[Unit], group: str, season: Season
     ) -> tuple[str, ...]:
-        """How to go about the trees in which a job cuts, where fire blight was seen on them."""
+        """How to go about the trees that a blade of the job touches, where fire blight was seen on them."""
         to_do = [unit for unit in units if unit.state not in (*FINISHED, "missed")]
-        cuts = any("cuts wood" in tool.uses for tool in tools)
+        cuts = any(use in tool.uses for tool in tools for use in ("cuts wood", "cleans blades"))
         if not self._troubles or not to_do or not cuts or not _is_in_trees(template):
             return ()
         seen = self._blighted(self._trees_cut(template, to_do, group), season)

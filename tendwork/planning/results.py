@@ -187,9 +187,9 @@ class Gap(Struct, frozen=True):
     "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap
     word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
     methods that are open for them this season and their days. "wrap given up" is of grafts that bear and were set so
-    long ago that their wrap lately left the list, though nobody said that it is off. "height" is of grafts, and of trees
-    that `tree` names, of which nobody noted how high they are. "spray days" is of no graft: so many `trees`, in words
-    `tree`, were sprayed on a `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
+    long ago that their wrap lately left the list, though nobody said that it is off. "height" is of grafts, and of
+    trees that `tree` names, of which nobody noted how high they are. "spray days" is of no graft: so many `trees`, in
+    words `tree`, were sprayed on a `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
     """
 
     kind: str

@@ -36,9 +36,7 @@ def sick(folder: Path) -> tuple[Dashboard, str]:
     key = next(
         task.key
         for task in bench.week(TODAY)
-        if ("grafting knife" in task.tools or any("saw" in one for one in task.tools))
-        and task.place
-        and task.state == "open"
+        if any("knife" in one or "saw" in one for one in task.tools) and task.place and task.state == "open"
     )
     with bench._folder.records.act("seen") as act:
         act.add(Trouble(date(2025, 7, 11), key.split("/")[1], "fire blight"))

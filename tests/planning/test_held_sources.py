@@ -160,7 +160,7 @@ def test_a_bundle_is_barred_however_its_tree_is_written(word: str) -> None:
     (unit,) = only(made(send, wood=(bundle,), troubles=(BLIGHT,))).units
     assert unit.held_by.startswith("Comice (w1) was cut from Path pear, where fire blight was seen on 20 May.")
     records = Records(trees=TREES, wood=(replace(bundle, cut_on=None),))
-    assert wood_balance(records, date(2026, 1, 10))[0].cut_from == (word,)
+    assert wood_balance(records, date(2026, 1, 10), ())[0].cut_from == (word,)
 
 
 def test_a_bundle_whose_word_fits_two_trees_is_barred_by_either_and_says_so() -> None:
