@@ -15,7 +15,7 @@ from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WINTER_CHECK
 from tendwork.planning.anchors import SeasonAlmanac
-from tendwork.planning.cautions import Height, Work, cautions_of, tools_of
+from tendwork.planning.cautions import Height, cautions_of
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
 from tendwork.planning.held_back import HeldBack, outcomes_of
@@ -27,9 +27,8 @@ from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template, Tool
 from tendwork.planning.weather import suits, weather_words
 from tendwork.planning.windows import Opening, Openings, own_opens, rounds_of
-from tendwork.planning.work_weather import WorkWeather
+from tendwork.planning.works import Works
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP, wraps_on
-from tendwork.species import stage_named
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
 _FAR_DAYS = 180  # a job moved by more may leave the season beside its own behind
@@ -73,14 +72,14 @@ def plan(
     writers: dict[Season, _Writer] = {}
     old = _seasons_of_old_wraps(orchard, season, today)
     given_away = _seasons_given_away(orchard, season)
-    weather = WorkWeather(almanac, ground.south)
+    works = Works(almanac, tools or {}, ground.south, ground.reach_m)
     for template in rules:
         unsuited = _unsuited(template, almanac, today)
         near = _seasons_of(template, season)
         older = (*given_away.get(template.id, ()), *(old if template.takes_wraps_off else ()))
         for which in sorted({*older, *near}, key=lambda one: one.name):
             if which not in writers:
-                writers[which] = _Writer(ground, orchard, openings, which, today, weather, tools or {}, held_back)
+                writers[which] = _Writer(orchard, openings, which, today, works, held_back)
             writer = writers[which]
             tasks += [task for task in writer.tasks(template, unsuited) if _shown(task, writer.season, season, today)]
     tasks.sort(key=lambda task: (task.window.opens, PARTS.index(task.part), task.key))
@@ -151,21 +150,10 @@ class _Writer:
     """Writes the tasks of one season."""
 
     def __init__(
-        self,
-        ground: Ground,
-        orchard: Orchard,
-        openings: Openings,
-        season: Season,
-        today: date,
-        weather: WorkWeather,
-        tools: Mapping[str, Tool],
-        held_back: HeldBack,
+        self, orchard: Orchard, openings: Openings, season: Season, today: date, works: Works, held_back: HeldBack
     ) -> None:
+        self._works = works
         self._held = held_back
-        self._weather = weather
-        self._tools = tools
-        self._in_leaf: dict[str, tuple[date, date]] = {}
-        self._ground = ground
         self._orchard = orchard
         self._openings = openings
         self.season = season
@@ -220,21 +208,11 @@ class _Writer:
         if ticks:
             done_on = {number: tick.day for number, tick in ticks.items()}
             windows = rounds_of(opening.window, template.repeats, opening.until, done_on)
-        height = self._height(template, subject)
+        height = self._works.height(template, subject)
         for number, window in enumerate(windows, 1):
             because = opening.because if number == 1 else ()
             unit = self._unit(subject, window, ticks.get(number), because, suited, height)
             yield number, self._held.held(template, subject, unit)
-
-    def _height(self, template: Template, subject: Subject) -> Height:
-        """How high the work goes; what nobody noted is unknown, not low."""
-        if template.work_at in ("ground", "indoors") or template.each == "wood":
-            return "low"
-        if subject.height_m is not None and subject.height_m > self._ground.reach_m:
-            return "above"
-        is_beyond = template.work_at == "limb" and template.each == "graft"
-        highest_m = subject.crown_m if is_beyond else subject.highest_m
-        return "unknown" if highest_m is None or highest_m > self._ground.reach_m else "low"
 
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
         """What was ticked of this unit, or the record says by itself, by the number of the round."""
@@ -299,10 +277,8 @@ class _Writer:
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         window = window_of(units)
         blighted = self._held.is_blighted(template, units, subject.group, self.season)
-        tools = tools_of(template, self._tools, about, blighted)
         first_day = max(self._today, window.opens) if to_do else window.opens
-        asked = self._weather.asks(first_day, window.closes)
-        work = Work(template, tools, about, self._ground.reach_m, asked, self._is_in_leaf(subject, window))
+        work = self._works.of(template, subject, about, self.season, window, first_day, blighted)
         return Task(
             key=self._key(template, subject.group, number),
             template=template.id,
@@ -315,9 +291,9 @@ class _Writer:
             minutes=minutes_of(units, template.effort.setup_minutes, template.effort.minutes_each),
             units=units,
             cautions=cautions_of(work),
-            tools=tuple(tool.id for tool in tools),
+            tools=tuple(tool.id for tool in work.tools),
             steps=steps,
-            outcomes=outcomes_of(template, tools, units),
+            outcomes=outcomes_of(template, work.tools, units),
             because=(
                 *self._held.said(units),
                 *self._wraps_never_off(template, units),
@@ -340,27 +316,8 @@ class _Writer:
             adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
             default_outcome=default_outcome(template.outcomes, template.each),
             not_now=self._held.not_now(template, units),
-            mind=self._held.mind(template, tools, units, subject.group, self.season),
+            mind=self._held.mind(template, work.tools, units, subject.group, self.season),
         )
-
-    def _is_in_leaf(self, subject: Subject, window: Window) -> bool:
-        """Whether the job's days touch the time from green tip to leaf fall of its trees, as far as that is known."""
-        return any(
-            opens <= window.closes and window.opens <= closes
-            for species in subject.species
-            for opens, closes in (self._leaves(species),)
-        )
-
-    def _leaves(self, species: str) -> tuple[date, date]:
-        """From green tip to leaf fall; an end that nobody knows is as far off as can be."""
-        if species not in self._in_leaf:
-            opens, closes = (self._stage_day(species, stage) for stage in ("green tip", "leaf fall"))
-            self._in_leaf[species] = (opens or date.min, closes or date.max)
-        return self._in_leaf[species]
-
-    def _stage_day(self, species: str, stage: str) -> date | None:
-        name = stage_named(species, stage)
-        return None if name is None else self._openings.almanac.stage(species, name, self.season).date
 
     def _shown_from(self, unit: Unit) -> date | None:
         set_on = self._orchard.set_on.get(unit.id)
