@@ -42,7 +42,7 @@ def test_the_week_as_json_has_the_keys_of_its_contract(run: Run) -> None:
         "key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days",
         "minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions", "not_now", "mind",
     }  # fmt: skip
-    assert set(task["units"][0]) == {"id", "label", "state", "outcome"}
+    assert set(task["units"][0]) == {"id", "label", "state", "outcome", "held_by", "held_until"}
 
 
 def test_stages_as_json_hold_every_stage_with_its_code_and_range(run: Run) -> None:
@@ -175,7 +175,14 @@ def test_check_tells_every_fault_of_every_file_in_one_go(run: Run, orchard_path:
     assert "adjustments.toml" in done.stdout
 
 
-def test_check_says_all_well_of_a_sound_folder(run: Run) -> None:
+def test_check_says_all_well_of_a_sound_folder_and_asks_for_heights_that_nobody_noted(run: Run, tmp_path: Path) -> None:
+    asked = run("check")
+    assert asked.returncode == 0
+    assert asked.stdout.startswith("warning: No height is noted of the crowns of Old apple, Wall pear")
+    assert asked.stdout.endswith("No faults.\n")
+    trees = tmp_path / "trees.csv"
+    trees.write_text("id,name,species,height_m\nt1,Old apple,apple,5\nt2,Wall pear,pear,1.9\n")
+    run("bring", str(trees), "--as", "trees")
     done = run("check")
     assert (done.returncode, done.stdout) == (0, "All well.\n")
 

@@ -113,11 +113,11 @@ def _all(work: Work) -> Iterator[Caution]:
     yield from _aloft(work)
     yield from _in_the_hand(work)
     yield from _done(work)
+    yield from (Caution(card, "its template names it") for card in work.template.cautions)
     if work.is_outdoors:
         yield from (Caution(asked.card, asked.because) for asked in work.asked)
     if _touches_sprays(work):
         yield Caution("sprays", "what you work among may have been sprayed")
-    yield from (Caution(card, "its template names it") for card in work.template.cautions)
 
 
 def _aloft(work: Work) -> Iterator[Caution]:

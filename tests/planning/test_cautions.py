@@ -175,7 +175,7 @@ HAND = [
     ]),
     ("tasting", ("notebook",), UNKNOWN, {"part": "fruit"}, ["ladder?", "power-lines?", "ticks", "sprays"]),
     ("a card that only the template knows of", ("notebook",), LOW, {"cautions": ("plant-health",)}, [
-        "ticks", "sprays", "plant-health",
+        "plant-health", "ticks", "sprays",
     ]),
 ]  # fmt: skip
 
