@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.outcomes import ARBORIST
+from tendwork.orchard.outcomes import ARBORIST, default_outcome
 from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
 from tendwork.orchard.tree_names import TreesByWord, tree_names
@@ -267,15 +267,21 @@ def still_barred(task: Task, outcome: str) -> tuple[str, ...]:
     return () if outcome in _WITHOUT_WORK else task.not_now
 
 
-def offers_arborist(tools: Iterable[Tool], unit: Unit) -> bool:
-    """Whether a unit is cutting above the person's reach, or as high as nobody noted: work to give to an arborist."""
-    return (unit.above_reach or unit.height_unknown) and any("cuts wood" in tool.uses for tool in tools)
+def offers_arborist(template: Template, tools: Iterable[Tool], unit: Unit) -> bool:
+    """Whether a unit is cutting above the person's reach, or as high as nobody noted: work to give to an arborist.
+
+    Looking with a knife in the hand is not: of a job that asks for a finding only sawing is.
+    """
+    uses = {use for tool in tools for use in tool.uses}
+    is_work = bool(default_outcome(template.outcomes, template.each))
+    return (unit.above_reach or unit.height_unknown) and ("saws" in uses or ("cuts wood" in uses and is_work))
 
 
 def outcomes_of(template: Template, tools: Sequence[Tool], units: Iterable[Unit]) -> tuple[str, ...]:
     """The outcomes of a job; that it is an arborist's comes last, where it may be."""
     mine = any(
-        unit.outcome == ARBORIST or (unit.state not in FINISHED and offers_arborist(tools, unit)) for unit in units
+        unit.outcome == ARBORIST or (unit.state not in FINISHED and offers_arborist(template, tools, unit))
+        for unit in units
     )
     return tuple(dict.fromkeys((*template.outcomes, ARBORIST))) if mine else template.outcomes
 
