@@ -144,7 +144,7 @@ def _word_faults(struct: msgspec.Struct, names: tuple[str, ...]) -> Iterator[Fau
             if is_blank(text):
                 yield (name,), "is empty" if name == "id" else "holds an empty text", "Write a word, or take it out."
             elif acts(text):
-                yield (name,), f'"{plain(text)}" holds a character that cannot be seen', "Write it anew without it."
+                yield (name,), f'"{plain(text)}" holds a character that cannot be seen', "Write it again without it."
 
 
 def _parts(value: str | tuple[str, ...]) -> tuple[str, ...]:

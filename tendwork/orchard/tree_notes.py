@@ -51,7 +51,7 @@ def identity_of_note(note: Note) -> tuple[object, ...]:
 
 
 def completed(held: Note, told: Note) -> Note:
-    """What is held of a sign or a spray, with what is told of it anew. What is not told this time stays."""
+    """What is held of a sign or a spray, with what is now told of it. What is not told this time stays."""
     fields = {name: value for name in ("note", *(name for name, _ in WAITS)) if _is_told(value := _value(told, name))}
     return replace(held, **fields)
 

@@ -29,7 +29,7 @@ TICKS_OVER_C = 4.0
 _MILD_MONTHS = {False: range(4, 11), True: (10, 11, 12, 1, 2, 3, 4)}
 _KNOWN = {"m": "measured", "f": "forecast"}
 _USUAL = "n"
-_SHORTEST_DAYS, _LONGEST_DAYS = 7, 14  # the plan is made anew every day, so what is far off is not asked yet
+_SHORTEST_DAYS, _LONGEST_DAYS = 7, 14  # the plan is made every day, so what is far off is not asked yet
 
 
 class Asked(Struct, frozen=True):

@@ -41,7 +41,7 @@ _NEVER = 10**6
 
 
 class Bundle(Struct, frozen=True):
-    """One bundle with what is reckoned of it. `state` is a key of WOOD_MARKS; `due` is the day of the next check.
+    """One bundle with what follows from its record. `state` is a key of WOOD_MARKS; `due` is the day of the next check.
 
     `bar` is why it must not be used, where it must not.
     """
