@@ -11,49 +11,68 @@ from tendwork.errors import PersonError
 
 _PATIENCE_SECONDS = 30.0
 _PAUSE_SECONDS = 0.02
+_PLACES = 64  # Windows has no shared locks: whoever shares locks one of these bytes, who wants it alone locks them all
+_FIRST_PLACE = 1_000_000  # behind what the file holds, which a lock on Windows would keep from being read
 
 
 @contextmanager
 def locked(file: Path, held_words: str, wait_s: float = _PATIENCE_SECONDS) -> Iterator[None]:
     """Hold the lock of a file made for it. Raises PersonError, with `held_words` if another holds it past `wait_s`."""
-    import time
-
-    handle = -1
-    end = time.monotonic() + wait_s
     try:
-        try:
-            handle = os.open(file, os.O_RDWR | os.O_CREAT, 0o600)
-            while not (taken := _taken(handle)) and time.monotonic() < end:
-                time.sleep(_PAUSE_SECONDS)
-        except OSError as error:
-            why = (error.strerror or str(error)).lower()
-            raise PersonError(f"{file}: cannot be locked ({why}). Nothing was changed.") from None
-        if not taken:
-            raise PersonError(held_words)
+        handle = take(file, wait_s)
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise PersonError(f"{file}: cannot be locked ({why}). Nothing was changed.") from None
+    if handle is None:
+        raise PersonError(held_words)
+    try:
         yield
     finally:
-        if handle >= 0:
-            os.close(handle)
+        os.close(handle)
 
 
-def _taken(handle: int) -> bool:
-    """Take the lock if nobody has it. Raises OSError where the file system has no locks."""
+def take(file: Path, wait_s: float = _PATIENCE_SECONDS, shared: bool = False) -> int | None:
+    """The open handle that holds the lock, `shared` with others who share it; None if it is not to be had in time.
+
+    Closing the handle lets go. Raises OSError where the file cannot be made, or its file system has no locks.
+    """
+    import time
+
+    end = time.monotonic() + wait_s
+    handle = os.open(file, os.O_RDWR | os.O_CREAT, 0o600)
+    try:
+        while not _taken(handle, shared):
+            if time.monotonic() >= end:
+                os.close(handle)
+                return None
+            time.sleep(_PAUSE_SECONDS)
+    except BaseException:
+        os.close(handle)
+        raise
+    return handle
+
+
+def _taken(handle: int, shared: bool) -> bool:
+    """Take the lock if that can be. Raises OSError where the file system has no locks."""
     try:
         import fcntl
     except ImportError:  # Windows
-        return _taken_on_windows(handle)
+        return _taken_on_windows(handle, shared)
     try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        fcntl.flock(handle, (fcntl.LOCK_SH if shared else fcntl.LOCK_EX) | fcntl.LOCK_NB)
     except BlockingIOError:
         return False
     return True
 
 
-def _taken_on_windows(handle: int) -> bool:
+def _taken_on_windows(handle: int, shared: bool) -> bool:
     import msvcrt
 
-    try:
-        msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
-    except OSError:
-        return False
-    return True
+    for place in range(_PLACES) if shared else (0,):
+        os.lseek(handle, _FIRST_PLACE + place, os.SEEK_SET)
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1 if shared else _PLACES)  # type: ignore[attr-defined]
+        except OSError:
+            continue
+        return True
+    return False

@@ -6,6 +6,7 @@ import os
 from pathlib import Path
 
 from tendwork.errors import PersonError, located
+from tendwork.folder.drafts import draft_of
 
 LARGEST_BYTES = 100_000_000
 _REMEDIES = {
@@ -39,35 +40,13 @@ def exists(path: Path) -> bool:
 
 def write_whole(path: Path, content: bytes) -> None:
     """Write `content` with owner-only rights: the whole new file stands afterwards, or the old. Raises PersonError."""
-    import tempfile
-
     if exists(path) and not os.path.isfile(path):
         raise located(str(path), "is no plain file, so it is not written over", remedy="Name another.")
-    temporary = ""
     try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(content)
-            stream.flush()
-            os.fsync(stream.fileno())
-        os.replace(temporary, path)
-        _settle(path.parent)
+        with draft_of(path) as draft:
+            draft.write_bytes(content)
     except OSError as error:
-        if temporary:
-            Path(temporary).unlink(missing_ok=True)
         raise located(str(path), f"cannot be written ({reason(error)}); nothing was changed") from None
-
-
-def _settle(folder: Path) -> None:
-    """Have the folder's new entry on the disk as well, where the system can be asked for that."""
-    from contextlib import suppress
-
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def make_folder(path: Path) -> None:

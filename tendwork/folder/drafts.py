@@ -1,0 +1,62 @@
+"""Drafts: a file is made beside its place under a name of its own, and takes its place only once it is on the disk."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+_END = ".draft"
+_DEAD_AFTER_SECONDS = 600.0  # no draft takes so long; whose draft goes all the same is told, and has changed nothing
+
+
+@contextmanager
+def draft_of(target: Path) -> Iterator[Path]:
+    """An empty file beside `target`, for its owner only, which takes the place of `target` when the block is done.
+
+    Where the block raises, it goes and `target` stays. Raises OSError.
+    """
+    import tempfile
+
+    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", suffix=_END, dir=target.parent)
+    os.close(handle)
+    draft = Path(name)
+    try:
+        yield draft
+        on_disk(draft)
+        os.replace(draft, target)
+        on_disk(target.parent)
+    finally:
+        with suppress(OSError):
+            draft.unlink()
+
+
+def on_disk(path: Path) -> None:
+    """Have a file, or the entries of a folder, on the disk. Raises OSError for a file; a folder is asked in vain."""
+    is_folder = path.is_dir()
+    try:
+        handle = os.open(path, os.O_RDONLY if is_folder else os.O_RDWR)
+    except OSError:
+        if is_folder:  # Windows opens no folder
+            return
+        raise
+    try:
+        os.fsync(handle)
+    except OSError:
+        if not is_folder:
+            raise
+    finally:
+        os.close(handle)
+
+
+def sweep(folder: Path) -> None:
+    """Remove the drafts that writers who were killed have left in a folder."""
+    import time
+
+    dead_before = time.time() - _DEAD_AFTER_SECONDS
+    with suppress(OSError):
+        for draft in folder.glob(f".*{_END}*"):  # with what SQLite lays beside one
+            with suppress(OSError):
+                if draft.stat().st_mtime < dead_before:
+                    draft.unlink()
