@@ -15,7 +15,7 @@ from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS, Record
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
-from tendwork.folder.restoring import copies, restore
+from tendwork.folder.restoring import Copy, copies_proved, restore
 from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
@@ -209,7 +209,15 @@ def listed_copies(path: Path | None) -> tuple[str, ...]:
     """Every copy of the records, one line each. Raises PersonError where there is no folder to read."""
     records = locate(path) / RECORDS_FILE
     refuse_unless_readable(records.parent)
-    found = copies(records)
+    found = copies_proved(records)
     if not found:
         return ("There is no copy yet; one is made each day before the first act.",)
-    return tuple(f"{copy}  {'good' if good else 'cannot be read back'}" for copy, good in found)
+    return tuple(_copy_line(copy) for copy in found)
+
+
+def _copy_line(copy: Copy) -> str:
+    if not copy.proof.good:
+        return f"{copy.path}  cannot be read back"
+    acts = counted(copy.proof.acts, "act")
+    newest = f", the newest of {copy.proof.newest_act[:16].replace('T', ' ')} UTC" if copy.proof.newest_act else ""
+    return f"{copy.path}  {acts}{newest}  good"

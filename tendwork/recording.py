@@ -234,7 +234,7 @@ class Recording:
 
     def _do(self, make: Callable[[Records], Edit], today: date, answers: Mapping[str, str] | None = None) -> str:
         """Make an edit in one act. `answers` are words by graft that answer the jobs which ask for them, if any."""
-        self._folder.back_up(today)
+        self._folder.back_up()
         store = self._folder.records
         words = _sound(make(store.read())).words
         with store.act(words) as act:

@@ -68,7 +68,7 @@ class Rounds:
         return tuple(look.entries)
 
     def _steps(self, look: _Look) -> Iterator[Callable[[], None]]:
-        yield lambda: look.do("backup", lambda: lambda: look.bench.back_up(look.today))
+        yield lambda: look.do("backup", lambda: lambda: look.bench.back_up())
         yield lambda: self._fetch(look)
         yield lambda: look.do("plan", lambda: lambda: _plan(look))
         yield lambda: self._prepared(look, "sheet", _remind(look.site).at, lambda: sheet_deed(look.bench, look.today))

@@ -234,7 +234,7 @@ class Workbench:
         from tendwork.planning.vocabulary import UNKNOWN
         from tendwork.view.records_wood import barred_on
 
-        self._folder.back_up(today)
+        self._folder.back_up()
         asked = []
         for job in jobs:
             task = self.task(job.key, today)
@@ -248,7 +248,7 @@ class Workbench:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
         from tendwork.acting import untick
 
-        self._folder.back_up(today)
+        self._folder.back_up()
         task = self.task(key, today)
         if task.rounds > 1 and (units or not any(unit.outcome for unit in task.units)):
             from tendwork.planning.rounds import as_last_ticked
@@ -269,7 +269,7 @@ class Workbench:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
         from tendwork.acting import put_off
 
-        self._folder.back_up(today)
+        self._folder.back_up()
         return Act(put_off(self._folder.records, [self._line(key, today) for key in keys], day, today, fixed))
 
     def _line(self, key: str, today: date) -> Task:
@@ -284,7 +284,7 @@ class Workbench:
         """
         from tendwork.acting import saw, sighting_of
 
-        self._folder.back_up(day)
+        self._folder.back_up()
         if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
             raise PersonError(f"{doubt} If you are sure of it, add --sure. Nothing was recorded.")
         return Act(saw(self._folder.records, sighting_of(self.records, species, stage, day, tree, note)))
@@ -327,7 +327,7 @@ class Workbench:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
         from tendwork.exchange import bring_file
 
-        self._folder.back_up(today)
+        self._folder.back_up()
         return bring_file(self._folder, file, kind, today, dry_run)
 
     def give(self, target: Path) -> tuple[str, ...]:
@@ -356,9 +356,9 @@ class Workbench:
 
         return sent_where(self._folder)
 
-    def back_up(self, today: date) -> str:
+    def back_up(self) -> str:
         """Copy the records unless that was done today, and say so; empty if there was nothing to do."""
-        copy = self._folder.back_up(today)
+        copy = self._folder.back_up()
         return "" if copy is None else f"The records are copied to {copy.parent.name}/{copy.name}."
 
     def watch_log(self) -> tuple[Entry, ...]:

@@ -27,7 +27,7 @@ def test_damaged_records_come_back_as_they_were_before_the_day_s_first_act(run: 
 
 def test_sound_records_give_way_only_to_a_copy_that_is_named(run: Run, orchard_path: Path) -> None:
     assert run("saw", "apple", "dormant", "--on", "2026-12-01").returncode == 0
-    (copy,) = (orchard_path / "backups").glob("records-2026-12-01*.db")
+    (copy,) = (orchard_path / "backups").glob("records-*.db")
     refused = run("restore")
     assert (refused.returncode, "can be read, so nothing was changed" in refused.stderr) == (1, True)
     assert not [*(orchard_path / "backups").glob("set-aside-*")]
@@ -50,4 +50,4 @@ def test_the_copies_are_listed_with_what_they_are_worth(run: Run, orchard_path: 
     run("saw", "apple", "dormant", "--on", "2026-12-01")
     (orchard_path / "backups" / "records-2020-01-01.db").write_bytes(b"nothing")
     listed = run("restore", "--list").stdout.splitlines()
-    assert [line.rpartition("  ")[2] for line in listed] == ["cannot be read back", "good", "good"]
+    assert [line.rpartition("  ")[2] for line in listed] == ["cannot be read back", "good"]

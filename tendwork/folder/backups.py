@@ -1,24 +1,26 @@
-"""Copies of the records: one a day through SQLite's backup API, each read back, the newest fourteen kept."""
+"""Copies of the records: one a day through SQLite's backup API, each read back, the newest fourteen kept.
+
+A copy is named by the moment at which it was made, in UTC, never by the day that is planned for.
+"""
 
 from __future__ import annotations
 
-import os
 import re
 import sqlite3
 from contextlib import closing
-from datetime import date
+from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
 from tendwork.errors import PersonError
-from tendwork.folder.fields import KINDS
+from tendwork.folder.drafts import draft_of, sweep
 from tendwork.folder.files import make_folder, reason
-from tendwork.folder.schema import STEPS, is_ours, schema_number
+from tendwork.folder.proving import is_good, prove
+from tendwork.folder.records_files import BACKUPS, copies, databases_set_aside, stamp
+from tendwork.folder.records_reading import Damaged
 
-BACKUPS = "backups"
 KEPT = 14
-COPIES = "records-*.db"
-_DAILY = "records-????-??-??.db"
+_DAILY = re.compile(r"records-(\d{4}-\d\d-\d\d)(T\d{6}Z)?\.db")  # the time of day is missing in older names
 
 
 class Copyable(Protocol):
@@ -26,72 +28,72 @@ class Copyable(Protocol):
 
     def copy_to(self, target: Path) -> None: ...
 
+    def is_untouched(self) -> bool: ...
 
-def back_up_daily(records: Copyable, backups: Path, today: date) -> Path | None:
-    """Copy the records once a day; None if today's copy stands. Raises PersonError, and then no older copy goes."""
-    target = backups / f"records-{today.isoformat()}.db"
-    if target.exists():
+
+def back_up_daily(records: Copyable, backups: Path, now: datetime) -> Path | None:
+    """Copy the records once a day of UTC; None if today's copy stands, or no act was ever done.
+
+    Raises PersonError, and then no older copy goes.
+    """
+    today = stamp(now)[:10]
+    dailies = {
+        path: found[1] + (found[2] or "") for path in backups.glob("*") if (found := _DAILY.fullmatch(path.name))
+    }
+    if any(when.startswith(today) for when in dailies.values()) or records.is_untouched():
         return None
+    make_folder(backups)
+    target = backups / f"records-{stamp(now)}.db"
     records.copy_to(target)
-    for old in sorted(backups.glob(_DAILY))[:-KEPT]:
+    # A copy of a day to come was made by a wrong clock, or named by a plan's day: it is the first to go.
+    older = sorted(dailies, key=lambda path: (dailies[path][:10] <= today, dailies[path]), reverse=True)
+    for old in older[KEPT - 1 :]:
         old.unlink(missing_ok=True)
+    sweep(backups)
+    sweep(backups.parent)
     return target
 
 
 def copy_records(connection: sqlite3.Connection, target: Path) -> None:
     """Copy a database whole, read the copy back, and only then let it take its name.
 
-    Raises PersonError, and sqlite3.Error where the database itself cannot be read.
+    Raises PersonError, and Damaged or sqlite3.Error where the database itself cannot be read.
     """
     make_folder(target.parent)
-    unproved = target.with_name(f".{target.name}.{os.getpid()}")
     try:
-        os.close(os.open(unproved, os.O_CREAT | os.O_TRUNC | os.O_WRONLY, 0o600))
-        with closing(sqlite3.connect(unproved)) as copy:
-            connection.backup(copy)
-            copy.execute("PRAGMA journal_mode = DELETE")
-        if not is_good(unproved):
-            raise PersonError(f"{target}: the copy of the records cannot be read back. See what `tendwork check` says.")
-        os.replace(unproved, target)
+        with draft_of(target) as draft:
+            with closing(sqlite3.connect(draft)) as copy:
+                connection.backup(copy)
+                copy.execute("PRAGMA journal_mode = DELETE")
+            if not is_good(draft):
+                raise Damaged("a copy of them cannot be read back")
     except OSError as error:
         raise PersonError(f"{target}: the records could not be copied ({reason(error)}). Check the disk.") from None
-    finally:
-        unproved.unlink(missing_ok=True)
 
 
-def is_good(path: Path) -> bool:
-    """Whether a copy is whole, is ours, is not newer than this program, and gives up all its rows."""
-    try:
-        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as copy:
-            number = schema_number(copy)
-            tables = [kind.name for kind in KINDS.values() if kind.since <= number]
-            return (
-                is_ours(copy)
-                and 0 < number <= len(STEPS)
-                and copy.execute("PRAGMA quick_check").fetchone()[0] == "ok"
-                and all(copy.execute(f"SELECT count(*) FROM {name}").fetchone() is not None for name in tables)
-            )
-    except sqlite3.Error:
-        return False
+def newest_good_backup(records: Path) -> Path | None:
+    """The copy that can be read back with the newest act, of several the one that was made last; None without any."""
+    proofs = [(prove(path), path) for path in copies(records)]
+    good = [(proof.newest_act, _made(path), path) for proof, path in proofs if proof.good]
+    return max(good)[2] if good else None
 
 
-def newest_good_backup(backups: Path) -> Path | None:
-    """The newest copy that can be read back; None if there is none."""
-    copies = sorted(backups.glob(COPIES), key=_when, reverse=True)
-    return next((path for path in copies if is_good(path)), None)
-
-
-def _when(copy: Path) -> str:
-    """The day in a copy's name, and the time behind it; a file's own time is not kept by every file sync."""
+def _made(copy: Path) -> str:
+    """The moment in a copy's name; a file's own time is not kept by every file sync."""
     found = re.search(r"\d{4}-\d\d-\d\d.*", copy.stem)
     return found[0] if found else ""
 
 
 def restore_words(records: Path) -> str:
-    """What to do when the records cannot be used: which copy to put back."""
-    backups = records.parent / BACKUPS
-    newest = newest_good_backup(backups)
+    """What to do when the records cannot be used: which copy to put back, and what else there is."""
+    newest = newest_good_backup(records)
     if newest is None:
-        return f"No good copy was found in {backups}."
-    remedy = "close tendwork everywhere, and `tendwork restore` puts it back and sets what stands there aside"
-    return f"The newest good copy is {newest}: {remedy}."
+        words = f"No good copy was found in {records.parent / BACKUPS}."
+    else:
+        remedy = "close tendwork everywhere, and `tendwork restore` puts it back and sets what stands there aside"
+        words = f"The newest good copy is {newest}: {remedy}."
+    since = "" if newest is None else prove(newest).newest_act
+    asides = [(proof.newest_act, path) for path in databases_set_aside(records) if (proof := prove(path)).good]
+    if not asides or max(asides)[0] <= since:
+        return words
+    return f"{words} {max(asides)[1].parent}, which was set aside, is newer: `tendwork restore` takes its name as well."

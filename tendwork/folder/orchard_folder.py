@@ -14,8 +14,6 @@ from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
 from tendwork.location import locate
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from tendwork.folder.records_db import RecordStore
     from tendwork.folder.temperature_sources import SourceFile
     from tendwork.folder.templates import LoadedTemplates
@@ -61,13 +59,10 @@ class OrchardFolder:
     @property
     def records(self) -> RecordStore:
         """The records database, opened once. Raises PersonError."""
-        from tendwork.folder.backups import BACKUPS, COPIES
         from tendwork.folder.records_db import RecordStore
 
         if self._records is None:
-            records = self.path / RECORDS_FILE
-            may_be_new = not any((self.path / BACKUPS).glob(COPIES))
-            self._records = RecordStore.open(records, create=may_be_new)
+            self._records = RecordStore.open(self.path / RECORDS_FILE, create=True)
         return self._records
 
     def close(self) -> None:
@@ -111,11 +106,17 @@ class OrchardFolder:
         files = [self.path / ORIGINS_FILE, *(file.path for file in self.ranked_temperature_files())]
         return "".join(map(_stamp, files))
 
-    def back_up(self, today: date) -> Path | None:
-        """Copy the records once a day into backups/; None if done, or the folder is read-only. Raises PersonError."""
-        from tendwork.folder.backups import BACKUPS, back_up_daily
+    def back_up(self) -> Path | None:
+        """Copy the records once a day into backups/; None if done, or the folder is read-only. Raises PersonError.
 
-        return back_up_daily(self.records, self.path / BACKUPS, today) if self.records.writable else None
+        The day is that of the clock, never the one that is planned for.
+        """
+        from datetime import UTC, datetime
+
+        from tendwork.folder.backups import back_up_daily
+        from tendwork.folder.records_files import BACKUPS
+
+        return back_up_daily(self.records, self.path / BACKUPS, datetime.now(UTC)) if self.records.writable else None
 
     def read_cache(self, key: str) -> bytes | None:
         """What was kept under `key`, or None; the cache may be gone at any time."""

@@ -13,15 +13,25 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from tendwork.errors import PersonError
-from tendwork.folder.backups import BACKUPS, COPIES, copy_records, restore_words
-from tendwork.folder.fields import KINDS, Form, Kind, from_cell
+from tendwork.folder.records_files import (
+    BACKUPS,
+    copy_whole,
+    finish,
+    folder_to_set_aside,
+    restored_beside,
+    stamp,
+    standing,
+    were_here,
+)
+from tendwork.folder.records_lock import alone, share
+from tendwork.folder.records_reading import Damaged, decoded_changes, inner_faults, read_records, refuse_header, token
 from tendwork.folder.schema import STEPS, is_blank, is_ours, schema_number, upgrade
-from tendwork.folder.sqlite_words import CAN_ONLY_READ, in_words
+from tendwork.folder.sqlite_words import CAN_ONLY_READ, in_words, may_write, restore_words
 from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
@@ -32,52 +42,58 @@ if TYPE_CHECKING:
 _WAIT_SECONDS = 30.0
 
 
-class RecordStore:
-    """An open records database. Safe to share between threads; several processes may hold the same file."""
+_Identity = tuple[int, int]
 
-    def __init__(
-        self, path: Path, connection: sqlite3.Connection, private_copy: tempfile.TemporaryDirectory[str] | None
-    ) -> None:
+
+class RecordStore:
+    """An open records database. Safe to share between threads; several processes may hold the same file.
+
+    As long as it is open, nobody puts other records in its place with `tendwork restore`. Where another program does so
+    all the same, what stood there is set aside, and the store goes on with what stands there now.
+    """
+
+    def __init__(self, path: Path, share: int | None) -> None:
         self.path = path
-        self.writable = private_copy is None
-        self._connection = connection
-        self._private_copy = private_copy
+        self.writable = may_write(path)
         self._lock = threading.RLock()
+        self._share = share
         self._last_read: tuple[tuple[str, int], Records] | None = None
+        self._private_copy = None if self.writable else _copy_aside(path)
+        try:
+            self._connect()
+        except BaseException:
+            if self._private_copy is not None:
+                self._private_copy.cleanup()
+            raise
 
     @classmethod
     def open(cls, path: Path, create: bool = False) -> RecordStore:
         """Open the database, bringing an older schema up to date after a copy into backups/. Raises PersonError.
 
-        With `create`, an absent file is made empty first.
+        With `create`, an absent file is made empty first, unless something shows that there were records before.
         """
         with in_words(path):
-            if not path.exists():
-                if not create:
-                    raise PersonError(f"{path}: the records are missing. {restore_words(path)}")
-                _make_empty(path)
-            if not path.is_file():
-                raise PersonError(f"{path}: is not a file. Set it aside. {restore_words(path)}")
-            private_copy = None if _may_write(path) else _copy_aside(path)
-            here = path if private_copy is None else Path(private_copy.name) / path.name
-            connection = sqlite3.connect(
-                f"{here.absolute().as_uri()}?mode=rw",
-                uri=True,
-                timeout=_WAIT_SECONDS,
-                isolation_level=None,
-                check_same_thread=False,
-            )
+            handle = _shared(path) if os.access(path.parent, os.W_OK) else None
             try:
-                _prepare(connection, path, private_copy is not None)
+                if not path.exists():
+                    if not create or were_here(path):
+                        raise PersonError(f"{path}: the records are missing. {restore_words(path)}")
+                    _make_empty(path)
+                if not path.is_file():
+                    raise PersonError(f"{path}: is not a file. Set it aside. {restore_words(path)}")
+                return cls(path, handle)
             except BaseException:
-                connection.close()
+                if handle is not None:
+                    os.close(handle)
                 raise
-            return cls(path, connection, private_copy)
 
     def close(self) -> None:
         """Let go of the file."""
         with self._lock:
             self._connection.close()
+            if self._share is not None:
+                os.close(self._share)
+                self._share = None
             if self._private_copy is not None:
                 self._private_copy.cleanup()
 
@@ -92,20 +108,20 @@ class RecordStore:
 
         Raises PersonError.
         """
-        with self._lock, in_words(self.path):
+        with self._in_use():
             if self._connection.in_transaction:
-                return self._all()
+                return read_records(self._connection)
             with self._transaction("BEGIN"):
                 # The token alone would miss what another program wrote past this one.
-                version = (self._token(), self._connection.execute("PRAGMA data_version").fetchone()[0])
+                version = (token(self._connection), self._connection.execute("PRAGMA data_version").fetchone()[0])
                 if self._last_read is None or self._last_read[0] != version:
-                    self._last_read = (version, self._all())
+                    self._last_read = (version, read_records(self._connection))
                 return self._last_read[1]
 
     def content_token(self) -> str:
         """A word that is the same in every process as long as the content is, and new after each act."""
-        with self._lock, in_words(self.path):
-            return self._token()
+        with self._in_use():
+            return token(self._connection)
 
     @contextmanager
     def act(self, description: str) -> Iterator[Act]:
@@ -115,7 +131,7 @@ class RecordStore:
         """
         from tendwork.folder.acts import Act
 
-        with self._lock, in_words(self.path):
+        with self._in_use():
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):
                 act = Act(self._connection, description)
@@ -134,41 +150,97 @@ class RecordStore:
         """
         from tendwork.folder.acts import take_back
 
-        with self._lock, in_words(self.path):
+        with self._in_use():
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):
                 newest = "SELECT seq, description, changes FROM acts WHERE NOT undone ORDER BY seq DESC LIMIT 1"
                 row = self._connection.execute(newest).fetchone()
                 if row is None:
                     return None
-                take_back(self._connection, msgspec.json.decode(row[2]), day)
+                take_back(self._connection, decoded_changes(row[2]), day)
                 self._connection.execute("UPDATE acts SET undone = 1 WHERE seq = ?", (row[0],))
                 self._renew_token()
                 return str(row[1])
 
     def last_ticks(self) -> frozenset[tuple[str, str]]:
         """Task and unit of the ticks that the newest act that stands made; empty where it made none."""
-        with self._lock, in_words(self.path):
+        with self._in_use():
             newest = "SELECT changes FROM acts WHERE NOT undone ORDER BY seq DESC LIMIT 1"
             row = self._connection.execute(newest).fetchone()
-            changes = [] if row is None else msgspec.json.decode(row[0])
+            changes = [] if row is None else decoded_changes(row[0])
             ticks = [after for table, _, after in changes if table == "ticks" and after is not None]
             return frozenset((tick["task"], tick["unit"]) for tick in ticks if not tick["undone"])
 
+    def is_untouched(self) -> bool:
+        """Whether no act was ever done."""
+        with self._in_use():
+            return self._connection.execute("SELECT 1 FROM acts LIMIT 1").fetchone() is None
+
     def faults(self) -> tuple[str, ...]:
         """What is wrong inside the database: pages, indexes and references; empty if it is whole."""
-        with self._lock, in_words(self.path):
-            pages = [row[0] for row in self._connection.execute("PRAGMA integrity_check") if row[0] != "ok"]
-            loose = [
-                f"a row of {row[0]} refers to nothing in {row[2]}"
-                for row in self._connection.execute("PRAGMA foreign_key_check")
-            ]
-            return tuple(f"{self.path}: {what}. {restore_words(self.path)}" for what in pages + loose)
+        with self._in_use():
+            return tuple(f"{self.path}: {what}. {restore_words(self.path)}" for what in inner_faults(self._connection))
 
     def copy_to(self, target: Path) -> None:
         """Copy the records as they stand, proved by reading the copy back. Raises PersonError."""
-        with self._lock, in_words(self.path):
+        from tendwork.folder.backups import copy_records
+
+        with self._in_use():
             copy_records(self._connection, target)
+
+    @contextmanager
+    def _in_use(self) -> Iterator[None]:
+        with self._lock, in_words(self.path):
+            if self.writable and not self._connection.in_transaction:
+                self._follow()
+            yield
+
+    def _connect(self) -> None:
+        here = self.path if self._private_copy is None else Path(self._private_copy.name) / self.path.name
+        connection = sqlite3.connect(
+            f"{here.absolute().as_uri()}?mode=rw",
+            uri=True,
+            timeout=_WAIT_SECONDS,
+            isolation_level=None,
+            check_same_thread=False,
+        )
+        try:
+            _prepare(connection, self.path, self._private_copy is not None)
+        except BaseException:
+            connection.close()
+            raise
+        self._connection = connection
+        self._last_read = None
+        self._opened = _identity(here)
+        self._companions = {file: _identity(file) for file in standing(here) if file != here}
+        self._kept_aside: Path | None = None
+
+    def _follow(self) -> None:
+        """Go on with what stands in the place of the records now, if it is no longer what was opened."""
+        now = _identity(self.path)
+        if now == self._opened:
+            return
+        from tendwork.folder.backups import copy_records
+
+        if self._kept_aside is None:
+            self._kept_aside = folder_to_set_aside(self.path, datetime.now(UTC)) / self.path.name
+            with suppress(Damaged, sqlite3.Error):  # what cannot be read cannot be kept
+                copy_records(self._connection, self._kept_aside)
+        if now is None:
+            raise PersonError(f"{self.path}: the records were taken away. {restore_words(self.path)}")
+        for file, identity in self._companions.items():
+            if _identity(file) == identity:  # of the old records; SQLite would read it into the new ones
+                file.unlink()
+        old, aside = self._connection, self._kept_aside
+        self._connect()
+        try:
+            is_same = token(old) == token(self._connection)
+        except (Damaged, sqlite3.Error):
+            is_same = False
+        old.close()
+        if is_same:
+            aside.unlink(missing_ok=True)
+            aside.parent.rmdir()
 
     @contextmanager
     def _transaction(self, begin: str) -> Iterator[None]:
@@ -180,37 +252,6 @@ class RecordStore:
             with suppress(sqlite3.Error):
                 self._connection.execute("ROLLBACK")
             raise
-
-    def _all(self) -> Records:
-        return Records(**{name: self._rows(kind) for name, kind in KINDS.items()})
-
-    def _rows(self, kind: Kind) -> tuple[Any, ...]:
-        by_name = {field.name: field for field in kind.fields}
-        fields = [by_name[name] for name in kind.record.__struct_fields__]  # type: ignore[attr-defined]
-        dressed = [
-            at
-            for at, field in enumerate(fields)
-            if field.form in (Form.DATE, Form.MONTH_DAY, Form.REFERENCE, Form.FLAG)
-        ]
-        records = []
-        once: dict[Any, Any] = {}  # the same few words and days stand in thousands of rows, and are held once
-        names = ", ".join(field.name for field in fields)
-        for row in self._connection.execute(f"SELECT {names} FROM {kind.name} ORDER BY seq"):
-            cells = [once.setdefault(cell, cell) if type(cell) is str else cell for cell in row]
-            for at in dressed:
-                known = (fields[at].form, cells[at])
-                try:
-                    if known not in once:
-                        once[known] = from_cell(fields[at], cells[at])
-                    cells[at] = once[known]
-                except (ValueError, AttributeError, TypeError):
-                    what = f'a {kind.one} holds "{cells[at]}", which is not {fields[at].form.value}'
-                    raise PersonError(f"{self.path}: {what}. {restore_words(self.path)}") from None
-            records.append(kind.record(*cells))
-        return tuple(records)
-
-    def _token(self) -> str:
-        return str(self._connection.execute("SELECT token FROM content").fetchone()[0])
 
     def _renew_token(self) -> None:
         import secrets
@@ -235,8 +276,25 @@ def _make_empty(path: Path) -> None:
         ) from None
 
 
-def _may_write(path: Path) -> bool:
-    return os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)
+def _identity(file: Path) -> _Identity | None:
+    """What tells a file from another of the same name; None where there is none."""
+    try:
+        status = os.stat(file)
+    except OSError:
+        return None
+    return status.st_dev, status.st_ino
+
+
+def _shared(path: Path) -> int | None:
+    """Share the lock of the records, once a restore that was killed before its end is finished."""
+    handle = share(path)
+    while restored_beside(path).exists():
+        if handle is not None:
+            os.close(handle)
+        with alone(path, _WAIT_SECONDS):
+            finish(path)
+        handle = share(path)
+    return handle
 
 
 def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
@@ -245,10 +303,10 @@ def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
 
     aside = tempfile.TemporaryDirectory(prefix="tendwork-")
     try:
-        for name in (path.name, f"{path.name}-wal"):
-            source = path.with_name(name)
-            if source.exists():
-                shutil.copyfile(source, Path(aside.name) / name)
+        if restored_beside(path).exists():  # a restore that nobody could finish here
+            shutil.copyfile(restored_beside(path), Path(aside.name) / path.name)
+        else:
+            copy_whole(path, Path(aside.name))
     except OSError as error:
         aside.cleanup()
         raise PersonError(
@@ -261,13 +319,14 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) 
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = FULL")
+    refuse_header(connection)
     connection.execute("BEGIN")  # one moment for all three answers: another process may be making the records just now
     number, ours, blank = schema_number(connection), is_ours(connection), is_blank(connection)
     connection.execute("COMMIT")
     if not ours:
         if number or not blank:
             raise PersonError(f"{path}: is a database of another program. {restore_words(path)}")
-        if any((path.parent / BACKUPS).glob(COPIES)):
+        if were_here(path):
             raise PersonError(f"{path}: the records are empty. {restore_words(path)}")
     if number > len(STEPS):
         what = f"was written by a newer tendwork (schema {number}; this one knows {len(STEPS)}). Use the newer one"
@@ -276,7 +335,9 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) 
         connection.execute("PRAGMA journal_mode = WAL")
     if number < len(STEPS):
         if number and not is_private_copy:
-            copy_records(connection, path.parent / BACKUPS / f"records-schema-{number}-{_now().replace(':', '')}.db")
+            from tendwork.folder.backups import copy_records
+
+            copy_records(connection, path.parent / BACKUPS / f"records-schema-{number}-{stamp(datetime.now(UTC))}.db")
         upgrade(connection)
 
 

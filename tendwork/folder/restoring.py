@@ -3,20 +3,43 @@
 from __future__ import annotations
 
 import os
-import shutil
+import sqlite3
+import tempfile
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
+from msgspec import Struct
+
 from tendwork.errors import PersonError
-from tendwork.folder.backups import BACKUPS, COPIES, is_good, newest_good_backup
-from tendwork.folder.files import make_folder, reason
+from tendwork.folder.backups import newest_good_backup
+from tendwork.folder.drafts import on_disk
+from tendwork.folder.files import reason
+from tendwork.folder.proving import Proof, is_good, prove
+from tendwork.folder.records_files import (
+    BACKUPS,
+    copies,
+    copy_whole,
+    databases_set_aside,
+    drop_unready,
+    finish,
+    put_in_place,
+    set_aside,
+)
+from tendwork.folder.records_lock import alone
 
-_COMPANIONS = ("", "-wal", "-shm", "-journal")
+
+class Copy(Struct, frozen=True):
+    """A copy of the records, or a database that was set aside, and what reading it back shows."""
+
+    path: Path
+    proof: Proof
 
 
-def copies(records: Path) -> tuple[tuple[Path, bool], ...]:
-    """Every copy in backups/, the newest name last, and whether it can be read back."""
-    return tuple((path, is_good(path)) for path in sorted((records.parent / BACKUPS).glob(COPIES)))
+def copies_proved(records: Path) -> tuple[Copy, ...]:
+    """Every copy in backups/ and every database set aside there, read back, the one with the newest act last."""
+    found = [Copy(path, prove(path)) for path in (*copies(records), *databases_set_aside(records))]
+    return tuple(sorted(found, key=lambda copy: (copy.proof.newest_act, copy.path.name)))
 
 
 def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
@@ -25,35 +48,46 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
     Returns the copy used and the folder to which the records that stood there were moved, None if none did. Raises
     PersonError, and then the records are as they were.
     """
+    records = Path(os.path.realpath(records))
+    with alone(records):
+        try:
+            finish(records)
+            drop_unready(records)
+            chosen = _chosen(records, copy)
+            return chosen, _put(records, chosen)
+        except OSError as error:
+            what = f"cannot be restored ({reason(error)}). Check the disk and your rights, and do it again."
+            raise PersonError(f"{records}: {what}") from None
+
+
+def _chosen(records: Path, copy: Path | None) -> Path:
     if copy is None and records.is_file() and is_good(records):
         remedy = "To go back to a copy, name it: `tendwork restore FILE`; `tendwork restore --list` shows them all."
         raise PersonError(f"{records}: can be read, so nothing was changed. {remedy}")
-    chosen = copy or newest_good_backup(records.parent / BACKUPS)
+    chosen = newest_good_backup(records) if copy is None else copy
     if chosen is None:
-        raise PersonError(f"{records.parent / BACKUPS}: holds no copy that can be read back. Nothing was changed.")
+        remedy = "`tendwork restore --list` shows what else there is."
+        raise PersonError(
+            f"{records.parent / BACKUPS}: holds no copy that can be read back. Nothing was changed. {remedy}"
+        )
+    if os.path.isdir(chosen):
+        chosen = chosen / records.name
     if not os.path.isfile(chosen) or not is_good(chosen):
         raise PersonError(f"{chosen}: is no copy of the records that can be read back. Nothing was changed.")
-    fresh = records.with_name(f".{records.name}.{os.getpid()}")
-    try:
-        shutil.copyfile(chosen, fresh)
-        fresh.chmod(0o600)
-        aside = _set_aside(records)
-        os.replace(fresh, records)
-    except OSError as error:
-        fresh.unlink(missing_ok=True)
-        raise PersonError(f"{records}: cannot be restored ({reason(error)}). Check the disk and your rights.") from None
-    return chosen, aside
+    if records.exists() and os.path.samefile(chosen, records):
+        raise PersonError(f"{chosen}: are the records themselves. Nothing was changed; name a copy of them.")
+    return chosen
 
 
-def _set_aside(records: Path) -> Path | None:
-    """Move the database and its logs away together: a log that stayed would be written into the copy."""
-    standing = [records.with_name(records.name + end) for end in _COMPANIONS]
-    standing = [file for file in standing if file.exists()]
-    if not standing:
-        return None
-    stamp = datetime.now(UTC).strftime("%Y-%m-%dT%H%M%S")
-    aside = records.parent / BACKUPS / f"set-aside-{stamp}-{os.getpid()}"
-    make_folder(aside)
-    for file in standing:
-        os.replace(file, aside / file.name)
-    return aside
+def _put(records: Path, chosen: Path) -> Path | None:
+    with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
+        whole = copy_whole(chosen, Path(folder))
+        try:
+            with closing(sqlite3.connect(whole)) as connection:  # takes in what stands in its companions
+                connection.execute("PRAGMA journal_mode = DELETE").fetchone()
+        except sqlite3.Error as error:
+            raise PersonError(f"{chosen}: cannot be read ({error}). Nothing was changed.") from None
+        on_disk(whole)
+        aside = set_aside(records, datetime.now(UTC))
+        put_in_place(records, whole)
+        return aside

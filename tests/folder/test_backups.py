@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
-from datetime import date, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from tendwork.errors import PersonError
 from tendwork.folder import schema
-from tendwork.folder.backups import back_up_daily, is_good, newest_good_backup
+from tendwork.folder.backups import back_up_daily, newest_good_backup
+from tendwork.folder.proving import is_good
 from tendwork.folder.records_db import RecordStore
 from tendwork.orchard.records import Records
 
-DAY = date(2026, 5, 1)
+DAY = datetime(2026, 5, 1, 12, tzinfo=UTC)
 FIXTURES = Path(__file__).parent / "fixtures"
 
 
@@ -45,7 +47,7 @@ def test_the_newest_fourteen_are_kept(full_store: RecordStore, backups: Path) ->
     for number in range(20):
         back_up_daily(full_store, backups, DAY + timedelta(days=number))
     names = sorted(path.name for path in backups.iterdir())
-    assert names == [f"records-2026-05-{day:02d}.db" for day in range(7, 21)]
+    assert names == [f"records-2026-05-{day:02d}T120000Z.db" for day in range(7, 21)]
 
 
 def test_copies_are_for_their_owner_only(full_store: RecordStore, backups: Path) -> None:
@@ -63,7 +65,7 @@ def test_a_damaged_database_makes_no_copy_and_drops_none(full_store: RecordStore
     full_store.path.write_bytes(content)
     with RecordStore.open(full_store.path) as damaged, pytest.raises(PersonError):
         back_up_daily(damaged, backups, DAY + timedelta(days=14))
-    assert sorted(path.name for path in backups.iterdir())[0] == "records-2026-05-01.db"
+    assert sorted(path.name for path in backups.iterdir())[0] == "records-2026-05-01T120000Z.db"
     assert len(list(backups.iterdir())) == 14
 
 
@@ -76,8 +78,8 @@ def test_a_place_that_cannot_be_written_is_told(full_store: RecordStore, tmp_pat
 def test_the_newest_good_copy_is_the_newest_that_reads_back(full_store: RecordStore, backups: Path) -> None:
     for number in range(3):
         back_up_daily(full_store, backups, DAY + timedelta(days=number))
-    (backups / "records-2026-05-03.db").write_bytes(b"x" * 5000)
-    assert newest_good_backup(backups) == backups / "records-2026-05-02.db"
+    (backups / "records-2026-05-03T120000Z.db").write_bytes(b"x" * 5000)
+    assert newest_good_backup(full_store.path) == backups / "records-2026-05-02T120000Z.db"
 
 
 @pytest.mark.parametrize("damage", [b"", b"SQLite format 3\x00", b"junk"])
@@ -115,7 +117,7 @@ def test_an_older_schema_is_brought_up_to_date_after_a_copy(
         assert store._connection.execute("SELECT sign FROM content").fetchone() == ("new",)
         assert store._connection.execute("PRAGMA user_version").fetchone() == (len(schema.STEPS),)
     (copy,) = backups.iterdir()
-    assert copy.name.startswith(f"records-schema-{number}-")
+    assert re.fullmatch(rf"records-schema-{number}-\d{{4}}-\d\d-\d\dT\d{{6}}Z\.db", copy.name)
     assert is_good(copy)
 
 
@@ -139,7 +141,7 @@ def test_an_upgrade_that_fails_leaves_the_older_schema_as_it_was(
         steps = (*schema.STEPS, ("ALTER TABLE content ADD COLUMN sign TEXT", "UPDATE nowhere SET sign = 1"))
         patch.setattr(schema, "STEPS", steps)
         patch.setattr("tendwork.folder.records_db.STEPS", steps)
-        with pytest.raises(PersonError, match="the records cannot be used"):
+        with pytest.raises(PersonError, match="the records are damaged"):
             RecordStore.open(full_store.path)
     with RecordStore.open(full_store.path) as store:
         assert store.read() == full_records

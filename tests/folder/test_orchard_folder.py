@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sys
-from datetime import date
 from pathlib import Path
 
 import pytest
@@ -132,7 +131,7 @@ def test_the_argument_comes_before_the_environment_and_the_environment_before_th
 
 
 def test_records_that_vanished_beside_their_copies_are_not_begun_anew(folder: OrchardFolder) -> None:
-    folder.back_up(date(2026, 5, 1))
+    folder.back_up()
     folder.close()
     (folder.path / "records.db").unlink()
     with pytest.raises(PersonError, match=r"the records are missing. The newest good copy is"):

@@ -7,7 +7,7 @@ import sqlite3
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -45,7 +45,7 @@ def refused(store: RecordStore, count: int) -> str:
 def copied(full_store: RecordStore) -> Path:
     """A closed database with one good copy; the copy's newer neighbour is damaged."""
     backups = full_store.path.parent / "backups"
-    back_up_daily(full_store, backups, date(2026, 5, 1))
+    back_up_daily(full_store, backups, datetime(2026, 5, 1, 12, tzinfo=UTC))
     (backups / "records-2026-05-02.db").write_bytes(b"not a database at all")
     full_store.close()
     return full_store.path
@@ -54,7 +54,7 @@ def copied(full_store: RecordStore) -> Path:
 def test_a_missing_database_names_the_newest_good_copy(copied: Path) -> None:
     copied.unlink()
     assert "the records are missing. The newest good copy is" in open_fails(copied)
-    assert "records-2026-05-01.db: close tendwork everywhere" in open_fails(copied)
+    assert "records-2026-05-01T120000Z.db: close tendwork everywhere" in open_fails(copied)
 
 
 def test_a_damaged_header_names_the_newest_good_copy(copied: Path) -> None:

@@ -54,5 +54,5 @@ def test_a_stray_that_is_no_database_is_told_all_the_same(orchard_path: Path) ->
 
 
 def test_backups_are_no_strays(orchard_path: Path) -> None:
-    Workbench.open(orchard_path).back_up(date(2026, 5, 5))
+    Workbench.open(orchard_path).back_up()
     assert stray_copies(orchard_path) == ()

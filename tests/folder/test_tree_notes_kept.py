@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -11,9 +11,10 @@ from folder_samples import FULL, fill
 from msgspec.structs import replace
 
 from tendwork.errors import PersonError
-from tendwork.folder.backups import back_up_daily, is_good
+from tendwork.folder.backups import back_up_daily
 from tendwork.folder.bring import bring, changes
 from tendwork.folder.csv_files import csv_text, parse_csv
+from tendwork.folder.proving import is_good
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.schema import schema_number
 from tendwork.orchard.records import FIRE_BLIGHT, Records, Spray, Trouble
@@ -41,7 +42,7 @@ def test_all_of_it_comes_back_and_days_that_are_not_known_are_no_nought(noted_st
 
 
 def test_a_copy_of_all_of_it_is_good_and_reads_back(noted_store: RecordStore, tmp_path: Path) -> None:
-    copy = back_up_daily(noted_store, tmp_path / "backups", DAY)
+    copy = back_up_daily(noted_store, tmp_path / "backups", datetime(2026, 5, 1, 12, tzinfo=UTC))
     assert copy is not None
     with RecordStore.open(copy) as restored:
         assert restored.read() == NOTED

@@ -1,0 +1,50 @@
+"""Whether a file holds records that the program can use: all of them are read, as the store would read them."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+
+from msgspec import Struct
+
+from tendwork.folder.records_files import copy_whole
+from tendwork.folder.records_reading import inner_faults, read_acts, read_records, refuse_header, token
+from tendwork.folder.schema import STEPS, is_ours, schema_number, upgrade
+
+
+class Proof(Struct, frozen=True):
+    """What a database was found to be. `newest_act` is when the last act was done, in UTC; empty where none was."""
+
+    good: bool
+    newest_act: str = ""
+    acts: int = 0
+
+
+def prove(records: Path) -> Proof:
+    """Read a database and what SQLite keeps beside it, on a copy, through to the last row; nothing of it is changed."""
+    import tempfile
+
+    try:
+        with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
+            return _read_through(copy_whole(records, Path(folder)))
+    except Exception:  # whatever reading it raises, it is no database that can be used
+        return Proof(good=False)
+
+
+def is_good(records: Path) -> bool:
+    """Whether a database is whole, is ours, is not newer than this program, and can be read and written."""
+    return prove(records).good
+
+
+def _read_through(records: Path) -> Proof:
+    with closing(sqlite3.connect(f"{records.absolute().as_uri()}?mode=rw", uri=True, isolation_level=None)) as copy:
+        refuse_header(copy)
+        if not is_ours(copy) or not 0 < schema_number(copy) <= len(STEPS) or inner_faults(copy):
+            return Proof(good=False)
+        upgrade(copy)
+        copy.execute("UPDATE content SET token = ?", (token(copy),))
+        read_records(copy)
+        read_acts(copy)
+        newest, count = copy.execute("SELECT max(at), count(*) FROM acts").fetchone()
+        return Proof(True, newest or "", count)

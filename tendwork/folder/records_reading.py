@@ -1,0 +1,107 @@
+"""Every row of an open database as a record, and everything that can be wrong inside it."""
+
+from __future__ import annotations
+
+import sqlite3
+from datetime import date
+from typing import Any
+
+import msgspec
+
+from tendwork.folder.fields import KINDS, Field, Form, Kind, from_cell, value_fault
+from tendwork.orchard.records import Records
+from tendwork.species import SPECIES
+
+_TYPES: dict[Form, tuple[type, ...]] = {Form.WHOLE: (int,), Form.NUMBER: (float, int), Form.FLAG: (int,)}
+# A rule that is made stricter for these needs a step of the schema that mends what older rules let in.
+_BOUNDED_FORMS = (Form.DATE, Form.WHOLE, Form.NUMBER)
+_Row = dict[str, Any]
+
+
+class Damaged(Exception):
+    """What in the records no program of ours wrote, in a few words."""
+
+
+def read_records(connection: sqlite3.Connection) -> Records:
+    """All records, each kind in the order of entry. Raises Damaged, and sqlite3.Error."""
+    return Records(**{name: _rows(connection, kind) for name, kind in KINDS.items()})
+
+
+def read_acts(connection: sqlite3.Connection) -> None:
+    """Read through all that was done. Raises Damaged, and sqlite3.Error."""
+    for (changes,) in connection.execute("SELECT changes FROM acts"):
+        decoded_changes(changes)
+
+
+def decoded_changes(text: Any) -> list[tuple[str, _Row | None, _Row | None]]:
+    """The changes of an act as it keeps them. Raises Damaged."""
+    try:
+        changes = msgspec.json.decode(text, type=list[tuple[str, _Row | None, _Row | None]])
+    except (msgspec.MsgspecError, TypeError, UnicodeError):
+        raise Damaged("what an act changed cannot be read") from None
+    if any(table not in KINDS or (before is None and after is None) for table, before, after in changes):
+        raise Damaged("an act changed what there is none of")
+    return changes
+
+
+def inner_faults(connection: sqlite3.Connection) -> tuple[str, ...]:
+    """Pages, indexes and references that are not as they must be, a few words each. Raises sqlite3.Error."""
+    pages = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)") if row[0] != "ok"]
+    loose = [
+        f"a row of {row[0]} refers to nothing in {row[2]}" for row in connection.execute("PRAGMA foreign_key_check")
+    ]
+    return (*pages, *loose)
+
+
+def refuse_header(connection: sqlite3.Connection) -> None:
+    """Raise Damaged where the database is set up as no program of ours makes one; sqlite3.Error may be raised too."""
+    encoding = connection.execute("PRAGMA encoding").fetchone()
+    vacuum = connection.execute("PRAGMA auto_vacuum").fetchone()
+    if encoding != ("UTF-8",) or vacuum != (0,):
+        raise Damaged("their first page says what no tendwork writes")
+
+
+def token(connection: sqlite3.Connection) -> str:
+    """The word that changes with the content. Raises Damaged, and sqlite3.Error."""
+    row = connection.execute("SELECT token FROM content").fetchone()
+    if row is None:
+        raise Damaged("they do not say what they are of")
+    return str(row[0])
+
+
+def _rows(connection: sqlite3.Connection, kind: Kind) -> tuple[Any, ...]:
+    by_name = {field.name: field for field in kind.fields}
+    fields = [by_name[name] for name in kind.record.__struct_fields__]  # type: ignore[attr-defined]
+    known: list[dict[Any, Any]] = [{} for _ in fields]  # the same few words and days stand in thousands of rows
+    records = []
+    names = ", ".join(field.name for field in fields)
+    for cells in connection.execute(f"SELECT {names} FROM {kind.name} ORDER BY seq"):
+        values = []
+        for field, values_of, cell in zip(fields, known, cells, strict=True):
+            if cell not in values_of:
+                values_of[cell] = _value(kind, field, cell)
+            values.append(values_of[cell])
+        records.append(kind.record(*values))
+    return tuple(records)
+
+
+def _value(kind: Kind, field: Field, cell: Any) -> Any:
+    """The value of a cell, where one of this form, and within its bounds, can have been written."""
+    if type(cell) in _TYPES.get(field.form, (str,)) or (cell is None and _may_be_absent(field)):
+        try:
+            value = from_cell(field, cell)
+            if field.form is Form.MONTH_DAY and value is not None:
+                date(2000, *value)
+        except (ValueError, AttributeError, TypeError):
+            pass
+        else:
+            bounded = value is not None and (field.form in _BOUNDED_FORMS or field.choices)
+            unknown = field.form is Form.SPECIES and value not in SPECIES
+            if not unknown and not (bounded and value_fault(field, value)):
+                return value
+    shown = "nothing" if cell is None else f'"{str(cell)[:40]}"'
+    raise Damaged(f"a {kind.one} holds {shown}, which is not {field.form.value}")
+
+
+def _may_be_absent(field: Field) -> bool:
+    return not field.required and field.form in (Form.REFERENCE, Form.DATE, Form.MONTH_DAY, Form.WHOLE, Form.NUMBER)
