@@ -6,6 +6,7 @@ import re
 from datetime import UTC, datetime, timedelta
 
 FIRST_WAIT_S = 1.0
+LONGEST_FRESH = timedelta(days=1)
 _MAX_AGE = re.compile(r"\bmax-age=(\d{1,9})\b")
 
 
@@ -29,12 +30,20 @@ def fresh_until(cache_control: str, expires: str, now: datetime) -> datetime | N
     return http_date(expires)
 
 
+def is_fresh(answered_at: datetime, until: datetime | None, now: datetime) -> bool:
+    """Whether an answer need not be asked for again.
+
+    After a day it must be, whatever the service says: by then it has a new forecast and its measured days are more.
+    """
+    return until is not None and answered_at <= now < until and now - answered_at < LONGEST_FRESH
+
+
 def http_date(header: str) -> datetime | None:
     """The instant of an HTTP date (RFC 9110, 5.6.7), or None."""
     from email.utils import parsedate_to_datetime
 
     try:
         at = parsedate_to_datetime(header)
-    except (ValueError, TypeError, IndexError):
+        return at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+    except (ValueError, TypeError, IndexError, OverflowError):
         return None
-    return at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
