@@ -47,9 +47,9 @@ class AnswerCache:
             with path.open("rb") as file:
                 content = file.read(_LARGEST_BYTES + 1)
             kept = msgspec.json.decode(content, type=Kept) if len(content) <= _LARGEST_BYTES else None
+            return kept if kept is not None and _is_sound(kept, now) else None
         except (OSError, ValueError, OverflowError, RecursionError, msgspec.DecodeError):
             return None
-        return kept if kept is not None and _is_sound(kept, now) else None
 
     def put(self, topic: str, kept: Kept) -> None:
         """Keep `kept` whole or not at all, readable by its owner only. Raises OSError."""

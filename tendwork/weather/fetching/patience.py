@@ -24,9 +24,9 @@ def retry_after_s(header: str, now: datetime) -> float | None:
 
 
 def fresh_until(cache_control: str, expires: str, now: datetime) -> datetime | None:
-    """Until when an answer need not be asked for again; None if at once (RFC 9111, 4.2.1: max-age before Expires)."""
+    """Until when a service wants not to be asked again; None if it may be at once (RFC 9111, 4.2.1: max-age first)."""
     if found := _MAX_AGE.search(cache_control):
-        return now + timedelta(seconds=int(found.group(1)))
+        return now + min(timedelta(seconds=int(found.group(1))), LONGEST_FRESH)
     return http_date(expires)
 
 
