@@ -177,6 +177,6 @@ def test_mangled_files_count_as_none_or_can_be_true(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_many_mangled_files_count_as_none_or_can_be_true(tmp_path: Path) -> None:
-    none, kept = mangled_cases(tmp_path, 8, 30_000)
+    none, kept = mangled_cases(tmp_path, 8, 10_000)
     print(f"\nmangled kept answers: {none} count as none, {kept} can be true")
-    assert min(none, kept) > 1000
+    assert min(none, kept) > 500
