@@ -197,7 +197,7 @@ def drips_its_tls_greeting(connection: socket.socket) -> None:
     drip(connection, b"\x16\x03\x03\x40\x00\x02\x00\x3f\xfc\x03\x03" + b"\x00" * 10_000)
 
 
-@hostile("is busy or out of order", waits=True)
+@hostile("is busy or out of order|no whole answer within", waits=True)
 def is_busy_for_ever_and_asks_for_a_little_patience(connection: socket.socket) -> None:
     connection.sendall(answer(b"", b"Retry-After: 1", status=b"503 Busy"))
 

@@ -12,7 +12,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from hostile_services import BEHAVIOURS, DAYS, TODAY, Behaviour, misbehaving, never_accepting
+from hostile_services import BEHAVIOURS, DAYS, TODAY, Behaviour, gzip_bomb, misbehaving, never_accepting
 
 from tendwork.errors import PersonError
 from tendwork.weather.fetching import Spot
@@ -107,8 +107,9 @@ def test_a_service_that_never_accepts_is_given_up() -> None:
 @pytest.mark.parametrize("behaviour", listed(TOO_MUCH, lambda behaviour: behaviour.name != "sends a gzip bomb"))
 def test_what_is_too_much_takes_no_more_memory_than_a_few_of_the_largest_answers(behaviour: Behaviour) -> None:
     limits = msgspec.structs.replace(LIMITS, attempts=1, whole_s=2.0)
+    gzip_bomb()  # which the service, in this same process, packs only once
     with misbehaving(behaviour) as url:
-        outcome(url, limits)  # once for what is only loaded once, such as certificates and the bomb itself
+        outcome(url, limits)  # once for what is only loaded once, such as certificates
         tracemalloc.start()
         try:
             outcome(url, limits)
