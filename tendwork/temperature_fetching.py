@@ -8,6 +8,7 @@ them, only once a week.
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Iterable
 from datetime import date, datetime, timedelta
 from typing import Any, Protocol
@@ -36,6 +37,7 @@ HISTORY_SEASONS = 12
 PIECE_DAYS = 730
 RECENT_DAYS = 92  # as far back as a forecast service gives days; what is older comes out of an archive
 OVERLAP_DAYS = 7  # services correct their last days
+LONGEST_FETCH_S = 600.0  # no further piece is asked for after this; one that is under way has its own limit
 EMPTY_AGAIN_DAYS = 7  # when days that a service did not give are asked for again
 _DAY = timedelta(days=1)
 _STALE = timedelta(hours=24)
@@ -68,9 +70,15 @@ def fetch_temperatures(
 ) -> Fetched:
     """Ask every service that site.toml names, best first. Raises PersonError where none is named or nothing is held.
 
-    A service that cannot be had is told in the words; what is held goes on to serve. `stopped` is asked between pieces.
+    A service that cannot be had is told in the words; what is held goes on to serve. `stopped` is asked between pieces,
+    and after LONGEST_FETCH_S seconds no further piece of the past is asked for until the next fetch.
     """
-    asked = [_Asked(folder, fetcher, today, now, stopped) for fetcher in _fetchers(folder, fetcher_for)]
+    end = time.monotonic() + LONGEST_FETCH_S
+
+    def enough() -> bool:
+        return stopped() or time.monotonic() >= end
+
+    asked = [_Asked(folder, fetcher, today, now, enough) for fetcher in _fetchers(folder, fetcher_for)]
     make_folder(folder.path / "temperatures")
     words: list[str] = []
     for service in asked:
@@ -178,7 +186,7 @@ class _Asked:
         words = [f"{self.service.title}: {' '.join(reading.words)}"]
         with alone_at_temperatures(self._root):
             if has_moved:
-                words.append(f"{SITE_FILE} names another place than before, so everything is fetched anew.")
+                words.append(f"{SITE_FILE} names another place than before, so everything is fetched again.")
                 for file in (self._file, FORECAST_FILE):
                     (self._root / file).unlink(missing_ok=True)
             self.answered_at = reading.answered_at or self._now
@@ -218,6 +226,8 @@ class _Asked:
                 said = self._lay_in(reading, split(reading, self._today)[0])
                 note_origin(self._root, self._file, origin)
             words.append(f"{self._file}, {first} to {last}: {said}{aside}")
+        if origin.whole_from is not None and origin.whole_from > start:
+            words.append(f"The days from {start} to {origin.whole_from - _DAY} are asked for next time.")
         return words
 
     def _missing_days(self, origin: Origin) -> list[str]:

@@ -11,8 +11,8 @@ from typing import Any
 from loopback_service import LoopbackService, Reply, serving
 
 from tendwork.weather.fetching.cache import AnswerCache
-from tendwork.weather.fetching.exchange import Limits
 from tendwork.weather.fetching.open_meteo import OpenMeteo
+from tendwork.weather.fetching.transfer import Limits
 from tendwork.weather.fetching.web import Web
 
 

@@ -13,8 +13,8 @@ from loopback_service import Reply, serving
 from tendwork import __version__
 from tendwork.errors import PersonError
 from tendwork.weather.fetching.cache import AnswerCache
-from tendwork.weather.fetching.exchange import Limits
 from tendwork.weather.fetching.patience import fresh_until, retry_after_s, wait_s
+from tendwork.weather.fetching.transfer import Limits
 from tendwork.weather.fetching.web import Told, Web, user_agent
 
 TODAY = date(2026, 2, 25)
@@ -185,9 +185,9 @@ def test_a_service_that_says_nothing_is_given_up_after_its_time(clock):
 def test_a_body_that_drips_is_given_up_after_its_time(clock):
     with (
         serving(Reply("1" * 200, drip_s=0.02)) as service,
-        pytest.raises(PersonError, match="answers too slowly"),
+        pytest.raises(PersonError, match="gave no whole answer within"),
     ):
-        ask(web_of(clock, whole_answer_s=0.1, attempts=1), service.url)
+        ask(web_of(clock, whole_s=0.1, attempts=1), service.url)
 
 
 def test_a_body_that_is_too_large_is_given_up(clock):
@@ -220,9 +220,10 @@ def test_a_redirect_is_followed_but_not_for_ever(clock):
         assert ask(web_of(clock), service.url).text == "1"
     with (
         serving(Reply(status=301, headers={"Location": "/v1/forecast"})) as service,
-        pytest.raises(PersonError, match="cannot be reached"),
+        pytest.raises(PersonError, match="sends the question round, more than 3 times"),
     ):
-        ask(web_of(clock, attempts=1), service.url)
+        ask(web_of(clock), service.url)
+    assert len(service.requests) == 4
 
 
 def test_a_product_that_is_withdrawn_is_told(clock):

@@ -129,6 +129,22 @@ def test_years_that_a_busy_service_refused_are_asked_for_next_time(orchard_path:
     assert min(hill.days(PAST)) == FIRST
 
 
+def test_a_fetch_that_lasts_too_long_leaves_older_years_to_the_next_and_says_so(
+    orchard_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with answering() as service:
+        hill = Hill(orchard_path, service)
+        monkeypatch.setattr("tendwork.temperature_fetching.LONGEST_FETCH_S", 0.0)
+        said = hill.fetch()
+        assert [path for path, _, _ in hill.asked()] == ["/v1/forecast"]
+        assert said.news
+        assert f"The days from {FIRST} to {TODAY - 93 * DAY} are asked for next time." in said.words
+        monkeypatch.setattr("tendwork.temperature_fetching.LONGEST_FETCH_S", 600.0)
+        hill.clock.now += DAY
+        hill.fetch()
+    assert min(hill.days(PAST)) == FIRST
+
+
 def test_days_that_the_archive_could_not_give_after_a_long_rest_are_asked_for_again(orchard_path: Path) -> None:
     with answering() as service:
         hill = Hill(orchard_path, service)

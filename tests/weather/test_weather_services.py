@@ -20,9 +20,9 @@ from loopback_service import Reply, serving
 from tendwork.errors import PersonError
 from tendwork.weather.fetching import SERVICES, Spot, fetcher_named
 from tendwork.weather.fetching.cache import AnswerCache
-from tendwork.weather.fetching.exchange import Limits
 from tendwork.weather.fetching.met_norway import MetNorway
 from tendwork.weather.fetching.open_meteo import OpenMeteo
+from tendwork.weather.fetching.transfer import Limits
 from tendwork.weather.fetching.us_weather_service import UsWeatherService
 from tendwork.weather.fetching.web import Web
 

@@ -1,36 +1,24 @@
-"""One request and its answer, within limits of time and size, and every failure as a sentence."""
+"""One request and its answer, and every failure as a sentence."""
 
 from __future__ import annotations
 
-import time
 from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from tendwork.errors import PersonError
+from tendwork.weather.fetching.cache import can_be_sent
+from tendwork.weather.fetching.failures import Outage, Refusal, quoted
 from tendwork.weather.fetching.patience import fresh_until, retry_after_s
+from tendwork.weather.fetching.transfer import Limits, deliver
 
 if TYPE_CHECKING:
     import httpx
 
 _TRY_AGAIN = frozenset({408, 425, 429, 500, 502, 503, 504})
-_LONGEST_REASON = 200
-
-
-class Limits(Struct, frozen=True):
-    """How long and how much, in seconds and bytes."""
-
-    connect_s: float = 5.0
-    silence_s: float = 15.0
-    whole_answer_s: float = 60.0
-    largest_bytes: int = 50_000_000
-    attempts: int = 3
-    longest_wait_s: float = 60.0
-
-
-USUAL_LIMITS = Limits()
+_CONDITIONS = frozenset({"If-None-Match", "If-Modified-Since"})
+_DAY_S = 86_400.0
 
 
 class Answer(Struct, frozen=True):
@@ -43,86 +31,48 @@ class Answer(Struct, frozen=True):
     fresh_until: datetime | None
 
 
-class Outage(Exception):
-    """The service cannot be had now. `wait_s` is how long it asks to be left alone."""
-
-    def __init__(self, sentence: str, wait_s: float | None = None) -> None:
-        super().__init__(sentence)
-        self.wait_s = wait_s
-
-
-class Refusal(PersonError):
-    """The service does not want this request, now or later."""
-
-
-def exchange(title: str, url: str, headers: Mapping[str, str], limits: Limits, now: datetime) -> Answer:
-    """Ask once. Raises Outage or Refusal."""
-    import httpx
-
-    timeout = httpx.Timeout(limits.silence_s, connect=limits.connect_s)
-    try:
-        with (
-            httpx.Client(timeout=timeout, follow_redirects=True, max_redirects=3) as client,
-            client.stream("GET", url, headers=headers) as response,
-        ):
-            body = _body(title, response, limits)
-    except httpx.TimeoutException as error:
-        raise Outage(f"{title} did not answer in time") from error
-    except (httpx.UnsupportedProtocol, httpx.InvalidURL, UnicodeError) as error:
-        raise Refusal(f"{title} cannot be asked at {url}: {error}") from error
-    except httpx.HTTPError as error:
-        raise Outage(f"{title} cannot be reached ({_plain(str(error)) or type(error).__name__})") from error
-    return _answer(title, response, body, now)
-
-
-def _body(title: str, response: httpx.Response, limits: Limits) -> bytes:
-    start = time.monotonic()
-    parts: list[bytes] = []
-    size = 0
-    for part in response.iter_bytes():
-        parts.append(part)
-        size += len(part)
-        if size > limits.largest_bytes:
-            raise Outage(f"{title} answers more than {limits.largest_bytes / 1e6:g} MB")
-        if time.monotonic() - start > limits.whole_answer_s:
-            raise Outage(f"{title} answers too slowly, not whole after {limits.whole_answer_s:g} seconds")
-    return b"".join(parts)
-
-
-def _answer(title: str, response: httpx.Response, body: bytes, now: datetime) -> Answer:
-    status, headers = response.status_code, response.headers
+def exchange(title: str, url: str, headers: Mapping[str, str], limits: Limits, now: datetime, seconds: float) -> Answer:
+    """Ask once, and be done within `seconds`. Raises Outage, or PersonError where asking again gains nothing."""
+    response, body = deliver(title, url, headers, limits, seconds)
+    status, said = response.status_code, response.headers
     if status in _TRY_AGAIN:
-        wait = retry_after_s(headers.get("retry-after", ""), now)
-        later = f", and asks to be left alone for {wait:g} seconds" if wait else ""
-        raise Outage(f"{title} is busy or out of order ({status}: {_reason(response, body)}){later}", wait)
+        wait = retry_after_s(said.get("retry-after", ""), now)
+        raise Outage(f"{title} is busy or out of order ({status}: {_reason(response, body)}){_later(wait)}", wait)
+    if status == 304 and not _CONDITIONS.intersection(headers):
+        raise Outage(f"{title} confirms an answer that it never gave")
     if status not in (200, 203, 304):
         raise Refusal(f"{title} refuses the request ({status}): {_reason(response, body)}")
     return Answer(
         status=status,
-        text=None if status == 304 else body.decode("utf-8", errors="replace"),
-        etag=headers.get("etag", ""),
-        last_modified=headers.get("last-modified", ""),
-        fresh_until=fresh_until(headers.get("cache-control", ""), headers.get("expires", ""), now),
+        text=None if status == 304 else body.decode("utf-8-sig", errors="replace"),
+        etag=_stamp(said.get("etag", "")),
+        last_modified=_stamp(said.get("last-modified", "")),
+        fresh_until=fresh_until(said.get("cache-control", ""), said.get("expires", ""), now),
     )
+
+
+def _stamp(given: str) -> str:
+    return given if can_be_sent(given) else ""
+
+
+def _later(wait_s: float | None) -> str:
+    if not wait_s:
+        return ""
+    return f", and asks to be left alone for {f'{wait_s:.0f} seconds' if wait_s <= _DAY_S else 'more than a day'}"
 
 
 def _reason(response: httpx.Response, body: bytes) -> str:
     """The service's own reason, from its JSON or its plain text, as one inert line."""
     import json
 
-    text = body.decode("utf-8", errors="replace")
+    text = body.decode("utf-8-sig", errors="replace")
+    otherwise = quoted(response.reason_phrase) or "no reason given"
     try:
         content = json.loads(text)
     except (ValueError, RecursionError):
         is_page = "html" in response.headers.get("content-type", "") or text.lstrip().startswith("<")
-        return _plain("" if is_page else text) or response.reason_phrase or "no reason given"
+        return quoted("" if is_page else text) or otherwise
     fields = content if isinstance(content, dict) else {}
     reasons = (fields.get(key) for key in ("reason", "detail", "title", "message"))
     found = next((reason for reason in reasons if isinstance(reason, str) and reason), "")
-    return _plain(found) or response.reason_phrase or "no reason given"
-
-
-def _plain(text: str) -> str:
-    """Printable characters in one line, so that nothing a service says can steer a terminal."""
-    line = "".join(letter if letter.isprintable() else " " for letter in text[: 2 * _LONGEST_REASON])
-    return " ".join(line.split())[:_LONGEST_REASON].rstrip(". ")
+    return quoted(found) or otherwise

@@ -6,6 +6,7 @@ import re
 from datetime import UTC, datetime, timedelta
 
 FIRST_WAIT_S = 1.0
+LONGEST_FRESH = timedelta(days=1)
 _MAX_AGE = re.compile(r"\bmax-age=(\d{1,9})\b")
 
 
@@ -23,10 +24,18 @@ def retry_after_s(header: str, now: datetime) -> float | None:
 
 
 def fresh_until(cache_control: str, expires: str, now: datetime) -> datetime | None:
-    """Until when an answer need not be asked for again; None if at once (RFC 9111, 4.2.1: max-age before Expires)."""
+    """Until when a service wants not to be asked again; None if it may be at once (RFC 9111, 4.2.1: max-age first)."""
     if found := _MAX_AGE.search(cache_control):
-        return now + timedelta(seconds=int(found.group(1)))
+        return now + min(timedelta(seconds=int(found.group(1))), LONGEST_FRESH)
     return http_date(expires)
+
+
+def is_fresh(answered_at: datetime, until: datetime | None, now: datetime) -> bool:
+    """Whether an answer need not be asked for again.
+
+    After a day it must be, whatever the service says: by then it has a new forecast and its measured days are more.
+    """
+    return until is not None and answered_at <= now < until and now - answered_at < LONGEST_FRESH
 
 
 def http_date(header: str) -> datetime | None:
@@ -35,6 +44,6 @@ def http_date(header: str) -> datetime | None:
 
     try:
         at = parsedate_to_datetime(header)
-    except (ValueError, TypeError, IndexError):
+        return at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+    except (ValueError, TypeError, IndexError, OverflowError):
         return None
-    return at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)

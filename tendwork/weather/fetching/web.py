@@ -13,8 +13,10 @@ from msgspec import Struct
 from tendwork import __version__
 from tendwork.errors import PersonError
 from tendwork.weather.fetching.cache import AnswerCache, Kept
-from tendwork.weather.fetching.exchange import USUAL_LIMITS, Answer, Limits, Outage, Refusal, exchange
-from tendwork.weather.fetching.patience import wait_s
+from tendwork.weather.fetching.exchange import Answer, exchange
+from tendwork.weather.fetching.failures import Outage, Refusal
+from tendwork.weather.fetching.patience import is_fresh, wait_s
+from tendwork.weather.fetching.transfer import USUAL_LIMITS, Limits
 
 Result = TypeVar("Result")
 
@@ -53,7 +55,7 @@ class Web:
     def ask(
         self, topic: str, url: str, parameters: Mapping[str, str], read: Callable[[Told], Result], today: date
     ) -> Result:
-        """What `read` makes of the answer. Raises PersonError.
+        """What `read` makes of the answer, within `limits.whole_s` seconds. Raises PersonError.
 
         An answer that is fresh by the service's own word is not asked for again, an older one only if it changed. If
         the service is out, or answers what cannot be read, its last answer to `topic` is read, with a note.
@@ -61,10 +63,10 @@ class Web:
         from urllib.parse import urlencode
 
         full_url = f"{url}?{urlencode(parameters)}" if parameters else url
-        kept = self.cache.get(topic) if self.cache is not None else None
-        same = kept if kept is not None and kept.url == full_url else None
         now = self._now()
-        if same is not None and same.fresh_until is not None and now < same.fresh_until:
+        kept = self._kept(topic, read, now)
+        same = kept if kept is not None and kept.url == full_url else None
+        if same is not None and is_fresh(same.answered_at, same.fresh_until, now):
             return read(Told(same.text, same.answered_at, same.asked_on))
         try:
             answer = self._answer(full_url, same)
@@ -81,6 +83,16 @@ class Web:
             return read(Told(new.text, new.answered_at, new.asked_on, (*notes, trouble)))
         return result
 
+    def _kept(self, topic: str, read: Callable[[Told], object], now: datetime) -> Kept | None:
+        """The answer kept, if it can still be read: one that cannot must not be confirmed or stand in for a new one."""
+        kept = self.cache.get(topic, now) if self.cache is not None else None
+        if kept is not None:
+            try:
+                read(Told(kept.text, kept.answered_at, kept.asked_on))
+            except PersonError:
+                return None
+        return kept
+
     def _answer(self, url: str, kept: Kept | None) -> Answer:
         """One answer, after as many attempts as the limits allow. Raises Outage or Refusal."""
         headers = {"User-Agent": user_agent(self.contact), "Accept": "application/json"}
@@ -88,12 +100,14 @@ class Web:
             headers["If-None-Match"] = kept.etag
         if kept is not None and kept.last_modified:
             headers["If-Modified-Since"] = kept.last_modified
+        end = time.monotonic() + self.limits.whole_s
         for attempt in range(self.limits.attempts):
             try:
-                return exchange(self.title, url, headers, self.limits, self._now())
+                return exchange(self.title, url, headers, self.limits, self._now(), end - time.monotonic())
             except Outage as outage:
                 wait = wait_s(attempt, self._chance()) if outage.wait_s is None else outage.wait_s
-                if attempt == self.limits.attempts - 1 or wait > self.limits.longest_wait_s:
+                longest = min(self.limits.longest_wait_s, end - time.monotonic())
+                if attempt == self.limits.attempts - 1 or wait > longest:
                     raise
                 self._sleep(wait)
         raise Outage(f"{self.title} was not asked, as no attempt is allowed")
