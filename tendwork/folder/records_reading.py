@@ -27,12 +27,6 @@ def read_records(connection: sqlite3.Connection) -> Records:
     return Records(**{name: _rows(connection, kind) for name, kind in KINDS.items()})
 
 
-def read_acts(connection: sqlite3.Connection) -> None:
-    """Read through all that was done. Raises Damaged, and sqlite3.Error."""
-    for (changes,) in connection.execute("SELECT changes FROM acts"):
-        decoded_changes(changes)
-
-
 def decoded_changes(text: Any) -> list[tuple[str, _Row | None, _Row | None]]:
     """The changes of an act as it keeps them. Raises Damaged."""
     try:
@@ -45,12 +39,20 @@ def decoded_changes(text: Any) -> list[tuple[str, _Row | None, _Row | None]]:
 
 
 def inner_faults(connection: sqlite3.Connection) -> tuple[str, ...]:
-    """Pages, indexes and references that are not as they must be, a few words each. Raises sqlite3.Error."""
+    """Pages, indexes, references and values that are not as they must be, a few words each. Raises sqlite3.Error."""
     pages = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)") if row[0] != "ok"]
     loose = [
         f"a row of {row[0]} refers to nothing in {row[2]}" for row in connection.execute("PRAGMA foreign_key_check")
     ]
-    return (*pages, *loose)
+    if pages or loose:
+        return (*pages, *loose)
+    try:
+        token(connection)
+        read_records(connection)
+        _read_acts(connection)
+    except Damaged as damage:
+        return (str(damage),)
+    return ()
 
 
 def refuse_header(connection: sqlite3.Connection) -> None:
@@ -67,6 +69,13 @@ def token(connection: sqlite3.Connection) -> str:
     if row is None:
         raise Damaged("they do not say what they are of")
     return str(row[0])
+
+
+def _read_acts(connection: sqlite3.Connection) -> None:
+    for at, description, changes in connection.execute("SELECT at, description, changes FROM acts"):
+        if not isinstance(at, str) or not isinstance(description, str):
+            raise Damaged("an act does not say what it was")
+        decoded_changes(changes)
 
 
 def _rows(connection: sqlite3.Connection, kind: Kind) -> tuple[Any, ...]:
