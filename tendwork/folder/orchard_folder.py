@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
 from tendwork.folder.files import make_folder, read_text, reason, write_whole
+from tendwork.folder.records_files import restored_beside
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
 from tendwork.location import locate
 
@@ -162,7 +163,7 @@ def _refuse_unless_empty(path: Path) -> None:
         content = {entry.name for entry in path.iterdir()}
     except OSError as error:
         raise PersonError(f"{path}: the folder cannot be read ({reason(error)}). Choose another place.") from None
-    if SITE_FILE in content or RECORDS_FILE in content:
+    if content & {SITE_FILE, RECORDS_FILE, restored_beside(path / RECORDS_FILE).name}:
         raise PersonError(
             f"{path}: holds an orchard already. Nothing was changed; choose another place, or open that one."
         )

@@ -44,6 +44,7 @@ def test_a_new_folder_is_for_its_owner_only(folder: OrchardFolder) -> None:
         folder.path.name: "0o700",
         "site.toml": "0o600",
         "records.db": "0o600",
+        ".records.db.lock": "0o600",
         "temperatures": "0o700",
         "templates": "0o700",
     }
@@ -130,7 +131,9 @@ def test_the_argument_comes_before_the_environment_and_the_environment_before_th
     assert locate().parent.name == "tendwork"
 
 
-def test_records_that_vanished_beside_their_copies_are_not_begun_anew(folder: OrchardFolder) -> None:
+def test_records_that_vanished_beside_their_copies_are_not_taken_for_new(folder: OrchardFolder) -> None:
+    with folder.records.act("a tree") as act:
+        act.add(Tree("first", "First", "apple"))
     folder.back_up()
     folder.close()
     (folder.path / "records.db").unlink()

@@ -1,4 +1,4 @@
-"""One bit of the records turned over, anywhere: what is read is as it was or can be, or a sentence whose remedy works."""
+"""One bit of the records turned over: they are read as they can be, or refused with a remedy that works."""
 
 from __future__ import annotations
 
