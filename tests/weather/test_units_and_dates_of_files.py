@@ -97,7 +97,13 @@ def test_the_person_s_word_settles_the_order(tmp_path, order, day):
 
 def test_an_order_that_the_file_contradicts_is_refused(tmp_path):
     text = "date,tmin_c,tmax_c\n" + "".join(f"04/{day}/2024,1,9\n" for day in range(10, 31))
-    with pytest.raises(PersonError, match=r'line 5: .*"04/13/2024" is no date'):
+    with pytest.raises(PersonError, match=r'line 5: "04/13/2024" has no day in first place'):
+        read(tmp_path, text, "dmy")
+
+
+def test_a_few_dates_of_another_order_than_the_person_says_are_no_slip(tmp_path):
+    text = "date,tmin_c,tmax_c\n" + "".join(f"04/{day:02}/2024,1,9\n" for day in range(1, 15))
+    with pytest.raises(PersonError, match=r'line 14: "04/13/2024" has no day in first place, as --dates day-first'):
         read(tmp_path, text, "dmy")
 
 

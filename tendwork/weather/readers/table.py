@@ -10,12 +10,14 @@ from tendwork.weather.readers.columns import Column, Header, column_of
 from tendwork.weather.readers.gathering import UNREADABLE, Gathering
 from tendwork.weather.readers.ghcn import several_stations
 from tendwork.weather.readers.text_lines import LONGEST_LINE, Lines
-from tendwork.weather.readers.values import UNIT_NAMES, Unit, unit_of_letter, written_unit
+from tendwork.weather.readers.values import UNIT_NAMES, Unit, written_unit
 
 _MOST_HEADING_LINES = 5  # below the line with the names: their second half, their units
-_UNIT_WORDS = frozenset(
-    ["c", "f", "k", "°c", "°f", "℃", "℉", "celsius", "fahrenheit", "kelvin", "degc", "degf", "deg_c", "deg_f"]
-)
+_UNIT_WORDS: dict[str, Unit] = {
+    **dict.fromkeys(("c", "°c", "℃", "degc", "deg_c", "celsius"), "c"),
+    **dict.fromkeys(("f", "°f", "℉", "degf", "deg_f", "fahrenheit"), "f"),
+    **dict.fromkeys(("k", "kelvin"), "k"),
+}
 TableRow = tuple[int, str, list[str]]
 """(line, date as written, perhaps with a time of day, cells)"""
 
@@ -39,7 +41,7 @@ class Table:
         self._look_through()
 
     def stated_unit(self, column: Column) -> tuple[Unit, int] | None:
-        """The unit that the file states for a column, in its name, below it or behind its numbers, and on which line."""
+        """The unit that a file states for a column, by its name, below it or behind its numbers; and on which line."""
         return self._stated.get(column.index)
 
     def rows(self) -> Iterator[TableRow]:
@@ -147,8 +149,7 @@ def _whole(line: str, header: Header) -> list[str]:
 
 
 def _unit_word(cell: str) -> Unit | None:
-    word = cell.strip().strip('"').strip().lower()
-    return unit_of_letter(word[-1] if len(word) < 6 else word) if word in _UNIT_WORDS else None
+    return _UNIT_WORDS.get(cell.strip().strip('"').strip().lower())
 
 
 def _written_date(cells: Sequence[str], header: Header) -> str:

@@ -1,4 +1,4 @@
-"""The lines of a file, decoded one at a time: the file itself is all that stands in memory, however often it is read."""
+"""The lines of a file, decoded one at a time: only the file itself stands in memory, however often it is read."""
 
 from __future__ import annotations
 
