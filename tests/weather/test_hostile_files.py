@@ -17,7 +17,7 @@ from tendwork.weather.readers import read_temperatures
 
 MEGABYTE = 1_000_000
 MOST_RESIDENT_BYTES = 600 * MEGABYTE  # the largest file allowed, its decoding, its values, and Python itself
-MOST_SECONDS = 300
+MOST_SECONDS = 150  # of the processor, for the largest
 
 HEADER = b"date,tmin_c,tmax_c\n"
 ROWS = b"2024-01-01,1,5\n2024-01-02,2,6\n"
@@ -126,7 +126,8 @@ try:
     said = f"{len(read_temperatures(Path(sys.argv[1]), 'Europe/London').rows)} days"
 except PersonError as error:
     said = str(error)
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * (1 if sys.platform == "darwin" else 1024), said)
+used = resource.getrusage(resource.RUSAGE_SELF)
+print(used.ru_maxrss * (1 if sys.platform == "darwin" else 1024), used.ru_utime + used.ru_stime, said)
 """
 
 
@@ -142,15 +143,15 @@ def write(path: Path, header: bytes, rows: Iterator[bytes] | list[bytes]) -> Non
 def test_a_huge_file_stays_within_bounds(tmp_path: Path, kind: str) -> None:
     path = tmp_path / "huge.csv"
     HUGE[kind](path)
-    begun = perf_counter()
-    done = subprocess.run(
-        [sys.executable, "-c", PROBE, str(path)], capture_output=True, text=True, timeout=MOST_SECONDS, check=False
-    )
-    took, size = perf_counter() - begun, path.stat().st_size
+    done = subprocess.run([sys.executable, "-c", PROBE, str(path)], capture_output=True, text=True, check=False)
+    size = path.stat().st_size
     path.unlink()
     assert done.stderr == ""
-    resident, _, said = done.stdout.strip().partition(" ")
-    print(f"\n{kind}, {size // MEGABYTE} MB: {said[:100]} ({int(resident) // MEGABYTE} MB resident, {took:.0f} s)")
+    resident, seconds, said = done.stdout.strip().split(" ", 2)
+    print(
+        f"\n{kind}, {size // MEGABYTE} MB: {said[:100]} ({int(resident) // MEGABYTE} MB resident, {float(seconds):.0f} s)"
+    )
+    assert float(seconds) < MOST_SECONDS
     assert int(resident) < MOST_RESIDENT_BYTES
     assert len(said) <= 500
 

@@ -143,6 +143,8 @@ def _whole(line: str, header: Header) -> list[str]:
     if len(line) > LONGEST_LINE:
         raise ValueError(f"a line of more than {LONGEST_LINE:,} characters")
     cells = cells_of(line, header.delimiter)
+    if len(cells) == header.width:
+        return cells
     if len(cells) < header.width or any(cell.strip() for cell in cells[header.width :]):
         raise ValueError(f"{len(cells)} columns where the header has {header.width}")
     return cells
