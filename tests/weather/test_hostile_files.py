@@ -148,9 +148,8 @@ def test_a_huge_file_stays_within_bounds(tmp_path: Path, kind: str) -> None:
     path.unlink()
     assert done.stderr == ""
     resident, seconds, said = done.stdout.strip().split(" ", 2)
-    print(
-        f"\n{kind}, {size // MEGABYTE} MB: {said[:100]} ({int(resident) // MEGABYTE} MB resident, {float(seconds):.0f} s)"
-    )
+    used = f"{int(resident) // MEGABYTE} MB resident, {float(seconds):.0f} s"
+    print(f"\n{kind}, {size // MEGABYTE} MB: {said[:100]} ({used})")
     assert float(seconds) < MOST_SECONDS
     assert int(resident) < MOST_RESIDENT_BYTES
     assert len(said) <= 500
