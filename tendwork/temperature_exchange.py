@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import AbstractContextManager, nullcontext
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -10,6 +10,7 @@ from typing import Literal
 
 import msgspec
 
+from tendwork.almanac.temperature import MEASURED
 from tendwork.errors import PersonError
 from tendwork.file_lock import locked
 from tendwork.folder.files import make_folder
@@ -17,24 +18,40 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
 from tendwork.folder.temperature_sources import ADDED_FILE, FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
-from tendwork.inputs import LONGEST_FORECAST_DAYS
-from tendwork.weather.readers import Reading, Row, merge
+from tendwork.inputs import LONGEST_FORECAST_DAYS, temperatures_of
+from tendwork.weather.readers import Reading, Row, Usual, merge, usual_of
 from tendwork.weather.readers import read_temperatures as read_any
 
 DATE_ORDERS: dict[str, Literal["dmy", "mdy"]] = {"day-first": "dmy", "month-first": "mdy"}
+UNITS: dict[str, Literal["c", "f", "tenths"]] = {"celsius": "c", "fahrenheit": "f", "tenths": "tenths"}
 
 
 def add_temperatures(
-    folder: OrchardFolder, file: Path, today: date, dry_run: bool, dates: str | None
+    folder: OrchardFolder,
+    file: Path,
+    today: date,
+    dry_run: bool,
+    dates: str | None,
+    unit: str | None = None,
+    progress: Callable[[int], None] | None = None,
 ) -> tuple[str, ...]:
     """Add the days of a file in any known form, or only say what would be added. Raises PersonError.
 
     Measured days join those added before. A forecast, and days after `today` of whatever file, take the place of the
-    forecast held.
+    forecast held. `dates` and `unit` are what the person says, of DATE_ORDERS and UNITS; `progress` is told how many
+    lines have been read.
     """
     written_at = _written_at(file)
     saved_on = min(today, written_at.date())  # no file holds what was measured after it was written
-    reading = read_any(file, folder.site.timezone, None if dates is None else DATE_ORDERS[dates], today=saved_on)
+    reading = read_any(
+        file,
+        folder.site.timezone,
+        None if dates is None else DATE_ORDERS[dates],
+        today=saved_on,
+        unit=None if unit is None else UNITS[unit],
+        usual=lambda: usual_at(folder, today),
+        progress=progress,
+    )
     measured, forecast, beyond = split(reading, today)
     if not measured and not forecast:
         until = (today + timedelta(days=LONGEST_FORECAST_DAYS)).isoformat()
@@ -58,6 +75,20 @@ def add_temperatures(
             write_rows(root / FORECAST_FILE, to_come)
         _note(root, reading.attribution, bool(measured), written_at if forecast else None)
     return (*words, *([reading.attribution] if reading.attribution else []))
+
+
+def usual_at(folder: OrchardFolder, today: date) -> Usual:
+    """What the measured days held and the normals of site.toml say of the place's months. Raises PersonError."""
+    normals, series = folder.site.normals, temperatures_of(folder, today).series
+    held: Iterable[tuple[date, float, float]] = ()
+    if series is not None:
+        first = series.first_day.toordinal()
+        days = zip(series.tmin_c, series.tmax_c, series.marks, strict=True)
+        held = (
+            (date.fromordinal(first + at), low, high) for at, (low, high, mark) in enumerate(days) if mark == MEASURED
+        )
+    twelve = None if normals is None else (normals.minimum_c, normals.maximum_c)
+    return usual_of(folder.site.south, twelve, held)
 
 
 def alone_at_temperatures(root: Path) -> AbstractContextManager[None]:

@@ -336,11 +336,19 @@ class Workbench:
 
         return give_files(self._folder, target)
 
-    def add_temperatures(self, file: Path, today: date, dry_run: bool, dates: str | None) -> tuple[str, ...]:
+    def add_temperatures(
+        self,
+        file: Path,
+        today: date,
+        dry_run: bool,
+        dates: str | None,
+        unit: str | None = None,
+        progress: Callable[[int], None] | None = None,
+    ) -> tuple[str, ...]:
         """Add a temperature file's days to the folder, or say what it would. Raises PersonError."""
         from tendwork.temperature_exchange import add_temperatures
 
-        return add_temperatures(self._folder, file, today, dry_run, dates)
+        return add_temperatures(self._folder, file, today, dry_run, dates, unit, progress)
 
     def fetch_temperatures(self, today: date) -> tuple[str, ...]:
         """Ask the weather services that site.toml names, and say what came. Raises PersonError."""

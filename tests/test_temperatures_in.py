@@ -15,6 +15,7 @@ from pathlib import Path
 
 import pytest
 
+from tendwork.cli.temps import _lines_read
 from tendwork.errors import PersonError
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.inputs import temperatures_of
@@ -258,3 +259,93 @@ def test_check_names_a_service_that_nobody_knows_without_asking_anybody(run: Run
     done = run("check")
     assert done.returncode == 1
     assert 'there is no weather service "open-meteor"' in done.stdout
+
+
+COLD_NORMALS = "\n[normals]\nminimum_c = [-20, -18, -10, 0, 6, 11, 14, 12, 7, 0, -8, -16]\nmaximum_c = " + (
+    "[-10, -7, 0, 10, 18, 23, 26, 24, 18, 9, 0, -7]\n"
+)
+A_HARD_JANUARY_F = [(-4 + step % 5, 14 + step % 7) for step in range(31)]
+
+
+def without_normals(orchard: Path, normals: str = "") -> None:
+    site = orchard / "site.toml"
+    site.write_text(site.read_text().partition("\n[normals]")[0] + "\n" + normals)
+
+
+def silent(tmp_path: Path, *rows: tuple[float, float], first: date = date(2026, 1, 1)) -> str:
+    return str(table(tmp_path / "silent.csv", first, *rows, header="date,tmin,tmax"))
+
+
+def test_a_winter_month_in_fahrenheit_from_a_cold_place_is_taken_as_what_it_is(
+    run: Run, orchard_path: Path, tmp_path: Path
+) -> None:
+    without_normals(orchard_path, COLD_NORMALS)
+    said = run("temps", "add", silent(tmp_path, *A_HARD_JANUARY_F), "--dry-run", "--on", "2026-06-01").stdout
+    assert "taken as °F, because in °C 2026-01 has a mean of" in said
+    assert "; the normals in site.toml agree with it." in said
+
+
+def test_without_normals_and_days_held_the_unit_is_asked_for_and_can_be_said(
+    run: Run, orchard_path: Path, tmp_path: Path
+) -> None:
+    without_normals(orchard_path)
+    file = silent(tmp_path, *A_HARD_JANUARY_F)
+    done = run("temps", "add", file, "--on", "2026-06-01")
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (1, "", 1)
+    assert "--unit celsius or --unit fahrenheit" in done.stderr
+    assert not (orchard_path / ADDED).exists()
+    done = run("temps", "add", file, "--on", "2026-06-01", "--unit", "fahrenheit")
+    assert done.returncode == 0
+    assert "taken as °F, because --unit says so." in done.stdout
+    assert (orchard_path / ADDED).read_text().splitlines()[1] == "2026-01-01,-20,-10"
+
+
+def test_days_held_settle_the_unit_of_the_next_file(run: Run, orchard_path: Path, tmp_path: Path) -> None:
+    without_normals(orchard_path)
+    held = table(tmp_path / "held.csv", date(2025, 1, 1), *[(-21.0, -11.0)] * 31)
+    assert run("temps", "add", str(held), "--on", "2026-06-01").returncode == 0
+    done = run("temps", "add", silent(tmp_path, *A_HARD_JANUARY_F), "--on", "2026-06-01")
+    assert "taken as °F, because in °C" in done.stdout
+    assert "; the days held agree with it." in done.stdout
+
+
+def test_a_forecast_that_does_not_say_its_unit_is_held_against_its_month(run: Run, tmp_path: Path) -> None:
+    file = silent(tmp_path, *[(49, 64)] * 10, first=date(2026, 6, 2))
+    assert "taken as °F" in run("temps", "add", file, "--on", "2026-06-01").stdout
+    file = silent(tmp_path, *[(4, 9)] * 10, first=date(2026, 1, 2))
+    done = run("temps", "add", file, "--on", "2026-01-01")
+    assert "--unit celsius or --unit fahrenheit" in done.stderr
+
+
+def test_a_unit_against_what_the_file_says_is_refused_in_words(run: Run, tmp_path: Path) -> None:
+    file = table(tmp_path / "own.csv", TODAY, (1, 5))
+    done = run("temps", "add", str(file), "--unit", "fahrenheit")
+    assert done.returncode == 1
+    assert 'own.csv, line 1: the file says °C (column "tmin_c"), but --unit says °F. Leave --unit away' in done.stderr
+    done = run("temps", "add", str(SAVED_FORECAST), "--unit", "fahrenheit")
+    assert "the file says °C (it is Open-Meteo daily), but --unit says °F" in done.stderr
+
+
+def test_the_help_says_what_each_unit_means(run: Run) -> None:
+    said = " ".join(run("temps", "add", "--help").stdout.split())
+    for words in ("[celsius|fahrenheit|tenths]", "celsius takes 21.5 as 21.5 °C", "fahrenheit takes 70.7 as 21.5 °C"):
+        assert words in said
+
+
+def test_a_person_s_own_file_in_fahrenheit_says_so_in_its_first_line(bench: Workbench) -> None:
+    table(bench.path / "temperatures" / "own.csv", TODAY, (32, 50), header="date,tmin_f,tmax_f")
+    series = temperatures_of(bench._folder, TODAY).series
+    assert series is not None
+    assert series.day(TODAY) == (0.0, 10.0, "m")
+
+
+def test_a_long_file_is_followed_at_a_terminal_and_not_in_a_pipe(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("tendwork.cli.temps._SECONDS_BETWEEN_REPORTS", 0.0)
+    _lines_read(tmp_path / "long.csv")(65_536)
+    assert capsys.readouterr().err == "long.csv: still reading, 65,536 lines so far ...\n"
+    monkeypatch.setattr("tendwork.cli.temps._SECONDS_BETWEEN_REPORTS", 60.0)
+    _lines_read(tmp_path / "long.csv")(65_536)
+    assert capsys.readouterr().err == ""
+    assert run("temps", "add", str(table(tmp_path / "short.csv", TODAY, (1, 5))), "--on", "2026-06-01").stderr == ""

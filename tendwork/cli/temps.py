@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable
 from pathlib import Path
+from time import monotonic
 
 import click
 
 from tendwork.cli.session import Session, common, print_json, say, width
+from tendwork.plain_text import plain
+
+_SECONDS_BETWEEN_REPORTS = 3.0
 
 
 @click.group()
@@ -23,11 +29,35 @@ def temps() -> None:
     type=click.Choice(("day-first", "month-first")),
     help="How the file writes dates, where it could be either.",
 )
+@click.option(
+    "--unit",
+    type=click.Choice(("celsius", "fahrenheit", "tenths")),
+    help=(
+        "The unit of a file that does not say it, neither in the names of its columns nor beside its values: "
+        "celsius takes 21.5 as 21.5 °C, fahrenheit takes 70.7 as 21.5 °C, tenths takes 215 as 21.5 °C. "
+        "Without it such a file is taken only if its months fit the normals of site.toml, or the days held, in one "
+        "unit and in no other. A file that says its own unit refuses another."
+    ),
+)
 @click.pass_obj
-def add(session: Session, file: Path, dry_run: bool, dates: str | None) -> None:
+def add(session: Session, file: Path, dry_run: bool, dates: str | None, unit: str | None) -> None:
     """Add the days of a temperature file, never doubling one."""
-    for line in session.bench.add_temperatures(file, session.today, dry_run, dates):
+    progress = _lines_read(file) if sys.stderr.isatty() else None
+    for line in session.bench.add_temperatures(file, session.today, dry_run, dates, unit, progress):
         say(line)
+
+
+def _lines_read(file: Path) -> Callable[[int], None]:
+    """Says every few seconds how far a long file is read."""
+    last = monotonic()
+
+    def report(lines: int) -> None:
+        nonlocal last
+        if monotonic() - last >= _SECONDS_BETWEEN_REPORTS:
+            last = monotonic()
+            click.echo(plain(f"{file.name}: still reading, {lines:,} lines so far ..."), err=True)
+
+    return report
 
 
 @temps.command()

@@ -1,4 +1,4 @@
-"""The house format of daily temperatures, `date,tmin_c,tmax_c`, read fast.
+"""The house format of daily temperatures, `date,tmin_c,tmax_c`, or `date,tmin_f,tmax_f` in °F, read fast.
 
 Sixty years are some 22,000 lines, and every command reads them, so lines are split by hand.
 """
@@ -16,6 +16,7 @@ from tendwork.folder.fields import number_text
 from tendwork.folder.files import read_text, write_whole
 
 HEADER = "date,tmin_c,tmax_c"
+HEADER_FAHRENHEIT = "date,tmin_f,tmax_f"
 LOWEST_C, HIGHEST_C = -60.0, 60.0
 
 DayTemperatures = dict[date, tuple[float, float]]
@@ -31,14 +32,20 @@ class TemperatureFile(Struct, frozen=True):
 def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> TemperatureFile:
     """Read one file. Raises PersonError for a line that is no date and two numbers; values out of bounds are set aside.
 
-    A later line of the same day wins. `name` is how to call the file in a fault. A file in °F comes back in °C.
+    A later line of the same day wins. `name` is how to call the file in a fault. A file in °F, because its first line
+    or site.toml (`fahrenheit`) says so, comes back in °C. A first line that names no unit is refused.
     """
     name = name or str(path)
     lines = read_text(path, name).replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    if lines[0].lower().replace(" ", "").replace('"', "") != HEADER:
+    first_line = lines[0][:100].lower().replace(" ", "").replace('"', "")
+    if first_line not in (HEADER, HEADER_FAHRENHEIT):
         raise located(
-            name, f'the first line must be "{HEADER}"', line=1, remedy="`tendwork temps add FILE` reads other forms."
+            name,
+            f'the first line must be "{HEADER}", or "{HEADER_FAHRENHEIT}" for °F',
+            line=1,
+            remedy="`tendwork temps add FILE` reads other forms.",
         )
+    fahrenheit = fahrenheit or first_line == HEADER_FAHRENHEIT
     days: DayTemperatures = {}
     aside: list[str] = []
     sorted_so_far = True

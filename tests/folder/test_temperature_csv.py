@@ -115,3 +115,17 @@ def test_sixty_years_are_read_well_under_a_second(file: Path) -> None:
     started = time.perf_counter()
     assert len(read_temperatures(file).days) == 21_915
     assert time.perf_counter() - started < 0.5
+
+
+def test_a_first_line_in_fahrenheit_is_read_in_fahrenheit_whatever_site_toml_says_of_the_source(tmp_path: Path) -> None:
+    file = tmp_path / "days.csv"
+    file.write_text("date,tmin_f,tmax_f\n2026-03-01,32,50\n")
+    for fahrenheit in (False, True):
+        assert read_temperatures(file, "days.csv", fahrenheit).days == {date(2026, 3, 1): (0.0, 10.0)}
+
+
+def test_a_first_line_without_a_unit_is_refused_and_shows_how_to_say_it(tmp_path: Path) -> None:
+    file = tmp_path / "days.csv"
+    file.write_text("date,tmin,tmax\n2026-03-01,32,50\n")
+    with pytest.raises(PersonError, match=r'days\.csv, line 1: .*"date,tmin_c,tmax_c", or "date,tmin_f,tmax_f" for °F'):
+        read_temperatures(file, "days.csv")

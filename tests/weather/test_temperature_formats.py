@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.weather.readers import read_temperatures
+from tendwork.weather.readers import Usual, read_temperatures
 
 SAMPLES = Path(__file__).parent / "samples"
 DWD = "produkt_klima_tag_20230301_20230320_99901.txt"
@@ -50,7 +50,7 @@ EXPECTED = [
 
 
 def sample(name: str, timezone: str = "Europe/London"):
-    return read_temperatures(SAMPLES / name, timezone)
+    return read_temperatures(SAMPLES / name, timezone, usual=lambda: Usual(south=False))
 
 
 def read(tmp_path: Path, text: str, **options):

@@ -12,6 +12,7 @@ _TIME_OF_DAY = re.compile(
     r"(\d{1,2})(?::?(\d{2}))?(?::?\d{2}(?:[.,]\d+)?)?\s*(?:([ap])\.?m\.?)?\s*(z|utc|gmt|[+-]\d{2}:?\d{2})?$",
     re.IGNORECASE,
 )
+_LONGEST_TIME = 40  # characters
 _DAY = timedelta(days=1)
 TimeOfDay = tuple[int, int, timedelta | None]
 """(hour, minute, offset from UTC where it is written)"""
@@ -29,9 +30,9 @@ def zone_of(timezone: str) -> tzinfo:
 
 def time_of_day(text: str) -> TimeOfDay:
     """The hour and minute in `text`, as in `13:05`, `1:05 PM` or `13:05:00+01:00`. Raises ValueError."""
-    found = _TIME_OF_DAY.match(text)
+    found = _TIME_OF_DAY.match(text) if len(text) <= _LONGEST_TIME else None
     if found is None:
-        raise ValueError(text)
+        raise ValueError(text[:_LONGEST_TIME])
     hour, minute = int(found.group(1)), int(found.group(2) or 0)
     if half := found.group(3):
         if not 1 <= hour <= 12:

@@ -59,3 +59,4 @@ INSTANT = frozenset(
 )
 CLOCK = frozenset(_names("time hour clock uhrzeit zeit heure hora timeutc timelst timelocal localtime hhmm"))
 STATION = frozenset(_names("station stationid stationsid climateid"))
+UNIT = frozenset(_names("unit units temperatureunit temperatureunits tempunit tempunits einheit unite unidad"))

@@ -30,7 +30,8 @@ def written_day(text: str, order: DateOrder = "dmy") -> date:
 def order_of(name: str, cells: Iterable[tuple[int, str]], asked: DateOrder | None) -> DateOrder:
     """Whether the (line, date) cells of one file put the day or the month first, where the year stands last.
 
-    Raises PersonError where both stay possible and the person has not said which, or where the file holds both.
+    Raises PersonError where both stay possible and the person has not said which, where the file holds both, and where
+    it holds another than the person says.
     """
     day_first: tuple[int, str] | None = None
     month_first: tuple[int, str] | None = None
@@ -41,15 +42,13 @@ def order_of(name: str, cells: Iterable[tuple[int, str]], asked: DateOrder | Non
         if found is None:
             continue
         first, second = int(found.group(1)), int(found.group(3))
-        if first > 12 >= second:
+        if 31 >= first > 12 >= second:
             day_first = day_first or (line, cell)
-        elif second > 12 >= first:
+        elif 31 >= second > 12 >= first:
             month_first = month_first or (line, cell)
-        elif first != second:
-            open_question = open_question or (line, cell)
+        elif first != second and open_question is None:
+            open_question = (line, cell)
             with_points = found.group(2) == "."
-    if asked is not None:
-        return asked
     if day_first and month_first:
         raise located(
             name,
@@ -57,6 +56,17 @@ def order_of(name: str, cells: Iterable[tuple[int, str]], asked: DateOrder | Non
             line=month_first[0],
             remedy="Write all dates in one order",
         )
+    against = {"dmy": month_first, "mdy": day_first}
+    if asked is not None:
+        if contrary := against[asked]:
+            word = "day" if asked == "dmy" else "month"
+            raise located(
+                name,
+                f'"{contrary[1]}" has no {word} in first place, as --dates {word}-first says',
+                line=contrary[0],
+                remedy="Leave --dates away, or mend the dates",
+            )
+        return asked
     if open_question and not day_first and not month_first and not with_points:
         raise located(
             name,

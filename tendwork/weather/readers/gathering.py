@@ -16,6 +16,7 @@ DOUBLED = "of a day already read"
 FLAGGED = "flagged as bad by the source"
 UNREADABLE = "not understood"
 _LONGEST_REASON = 200  # characters: it quotes the file
+_MOST_KEPT = 1000  # rejected lines of one kind
 _MISREAD = frozenset({BEYOND, CROSSED, UNREADABLE})  # many of these mean that the file is not what it was taken for
 
 
@@ -56,9 +57,11 @@ class Gathering:
         self.reject(line, DOUBLED, f"{day} stands on {self.item} {first} already, which is kept")
 
     def reject(self, line: int, kind: str, why: str) -> None:
-        """Set one line, or one value of it, aside."""
+        """Set one line, or one value of it, aside. All are counted; the first thousand of a kind are kept."""
         count = self._kinds.setdefault(kind, [0, len(self._rejected)])
         count[0] += 1
+        if count[0] > _MOST_KEPT:
+            return
         self._rejected.append((line, plain(why)[:_LONGEST_REASON]))
 
     def reading(self, form: str, unit: str, words: Sequence[str] = (), attribution: str = "") -> Reading:
@@ -93,7 +96,9 @@ class Gathering:
             return self.fault(what, line, "")
         _, first = min(self._kinds.values(), key=lambda count: -count[0])
         line, why = self._rejected[first]
-        how_many = f"{misread or len(self._rejected)} {self.item}s against {self.accepted} of use"
+        how_many = (
+            f"{misread or sum(count for count, _ in self._kinds.values())} {self.item}s against {self.accepted} of use"
+        )
         return self.fault(
             f"this does not work out as {form}: {how_many}; the first: {why}",
             line,

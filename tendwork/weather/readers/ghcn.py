@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 
 from tendwork.errors import PersonError, located
@@ -36,11 +37,11 @@ def flagged_words(day: str, element: str, flag: str) -> str:
 
 def observed_words(times: Iterable[str]) -> str:
     """A warning where most observation times ("0700") lie in the morning; common practice, no source."""
-    given = [time for time in times if time]
-    mornings = sum(time <= _MORNING_ENDS for time in given)
-    if mornings * 2 <= len(given) or not given:
+    given = Counter(time[:4] for time in times if time)
+    mornings = sum(count for time, count in given.items() if time <= _MORNING_ENDS)
+    if mornings * 2 <= given.total() or not given:
         return ""
-    usual = max(set(given), key=given.count)
+    usual = given.most_common(1)[0][0]
     return f"The station is read in the morning (mostly at {usual[:2]}:{usual[2:]}): a maximum may be the day before's."
 
 

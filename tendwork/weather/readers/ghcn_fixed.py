@@ -11,6 +11,7 @@ from tendwork.weather.readers import ghcn
 from tendwork.weather.readers.dates import EARLIEST_YEAR, LATEST_YEAR
 from tendwork.weather.readers.gathering import FLAGGED, UNREADABLE, Gathering
 from tendwork.weather.readers.reading import Reading
+from tendwork.weather.readers.text_lines import Lines
 from tendwork.weather.readers.values import UNIT_NAMES
 
 _FORMAT = "GHCN-Daily (.dly)"
@@ -26,7 +27,7 @@ def is_ghcn_fixed(lines: Sequence[str]) -> bool:
     return _LINE.match(lines[0]) is not None
 
 
-def read_ghcn_fixed(name: str, lines: Sequence[str]) -> Reading:
+def read_ghcn_fixed(name: str, lines: Lines) -> Reading:
     """The reading of such a file. Raises PersonError."""
     gathering = Gathering(name)
     lows: dict[date, float] = {}

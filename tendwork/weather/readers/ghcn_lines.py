@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 
@@ -10,6 +11,7 @@ from tendwork.weather.readers import ghcn
 from tendwork.weather.readers.dates import written_day
 from tendwork.weather.readers.gathering import FLAGGED, UNREADABLE, Gathering
 from tendwork.weather.readers.reading import Reading
+from tendwork.weather.readers.text_lines import LONGEST_LINE, Lines
 from tendwork.weather.readers.values import UNIT_NAMES
 
 _FORMAT = "GHCN-Daily (one line an element)"
@@ -25,17 +27,19 @@ def is_ghcn_lines(lines: Sequence[str]) -> bool:
     return _LINE.match(first) is not None or tuple(first.lower().split(",")[:4]) == _HEADER
 
 
-def read_ghcn_lines(name: str, lines: Sequence[str]) -> Reading:
+def read_ghcn_lines(name: str, lines: Lines) -> Reading:
     """The reading of such a file. Raises PersonError."""
     gathering = Gathering(name)
     lows: dict[date, float] = {}
     highs: dict[date, float] = {}
     line_of: dict[date, int] = {}
-    times: list[str] = []
+    times: Counter[str] = Counter()
     station = ""
-    begin = 1 if lines[0].replace('"', "").lower().startswith("id,") else 0
-    for number, line in enumerate(lines[begin:], start=begin + 1):
-        if not line:
+    for number, line in enumerate(lines, start=1):
+        if not line or (number == 1 and line.replace('"', "").lower().startswith("id,")):
+            continue
+        if len(line) > LONGEST_LINE:
+            gathering.reject(number, UNREADABLE, f"a line of more than {LONGEST_LINE:,} characters")
             continue
         cells = line.replace('"', "").split(",")
         if len(cells) < _COLUMNS - 1 or len(cells) > _COLUMNS:
@@ -67,7 +71,7 @@ def read_ghcn_lines(name: str, lines: Sequence[str]) -> Reading:
         values[day] = degrees_c
         line_of.setdefault(day, number)
         if element == "TMAX" and len(cells) == _COLUMNS:
-            times.append(cells[7].strip())
+            times[cells[7].strip()[:4]] += 1
     for day, number in line_of.items():
         gathering.add(number, day, lows.get(day), highs.get(day))
-    return gathering.reading(_FORMAT, UNIT_NAMES["tenths"], (ghcn.observed_words(times),), ghcn.ATTRIBUTION)
+    return gathering.reading(_FORMAT, UNIT_NAMES["tenths"], (ghcn.observed_words(times.elements()),), ghcn.ATTRIBUTION)

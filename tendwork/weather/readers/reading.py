@@ -15,8 +15,8 @@ class Reading(Struct, frozen=True):
     """Daily minima and maxima in °C out of one file or answer, by rising date, never a day twice.
 
     `gaps` counts the days missing between the first and the last. `rejected` holds (line or entry number, why) of what
-    was set aside. From `forecast_from` on the days are a forecast. `answered_at` is when a service gave
-    or last confirmed the answer; None for a file.
+    was set aside, for the first thousand of a kind. From `forecast_from` on the days are a forecast. `answered_at` is
+    when a service gave or last confirmed the answer; None for a file.
     """
 
     format: str

@@ -8,41 +8,54 @@ from typing import TYPE_CHECKING
 from msgspec import Struct
 
 from tendwork.errors import PersonError, located
+from tendwork.weather.readers.text_lines import MOST_LINES, Lines, Progress
 
 if TYPE_CHECKING:
     from zipfile import ZipInfo
 
 _LARGEST_BYTES = 200_000_000
+_LARGEST_DOCUMENT_BYTES = 8_000_000  # JSON grows thirtyfold in memory; a century of days is a tenth of this
 _DAILY_CLIMATE_MEMBER = "produkt_klima_tag"
+_PIECE = 1 << 20
 
 
 class Source(Struct, frozen=True):
-    """The text of one file. `name` is the file, with the member of an archive behind it."""
+    """The content of one file, in UTF-8 or Latin-1. `name` is the file, with the member of an archive behind it."""
 
     name: str
-    text: str
+    content: bytes
+    encoding: str
 
-    def lines(self) -> list[str]:
-        """Physical lines, so that the numbers agree with an editor's."""
-        text = self.text
-        if "\r" in text:
-            text = text.replace("\r\n", "\n").replace("\r", "\n")
-        lines = text.split("\n")
-        if not lines[-1].strip(" \t\x1a"):
-            lines.pop()
+    @property
+    def is_document(self) -> bool:
+        """Whether it is JSON, by its first character."""
+        return self.content[:_PIECE].lstrip()[:1] in (b"{", b"[")
+
+    def document_text(self) -> str:
+        """The whole text. Raises PersonError where it is too much for JSON."""
+        if len(self.content) > _LARGEST_DOCUMENT_BYTES:
+            raise _too_large(self.name, _LARGEST_DOCUMENT_BYTES, "Save the days of some years at a time")
+        return self.content.decode(self.encoding)
+
+    def lines(self, progress: Progress | None = None) -> Lines:
+        """Its physical lines. Raises PersonError where there are too many."""
+        lines = Lines(self.content, self.encoding, progress)
+        if lines.count() > MOST_LINES:
+            raise located(
+                self.name, f"the file has more than {MOST_LINES:,} lines", line=1, remedy="Keep the lines of some years"
+            )
         return lines
 
     @property
     def last_line_ends(self) -> bool:
-        return self.text[-1:] in ("\n", "\r", "\x1a")
+        return self.content[-1:] in (b"\n", b"\r", b"\x1a")
 
 
 def load(path: Path) -> Source:
     """The text of a plain, zipped or gzipped file. Raises PersonError."""
     name = path.name
     try:
-        with path.open("rb") as stream:
-            content = stream.read(_LARGEST_BYTES + 1)
+        content = _read(path)
     except OSError as error:
         raise located(name, f"the file cannot be read: {(error.strerror or str(error)).lower()}") from error
     if len(content) > _LARGEST_BYTES:
@@ -51,22 +64,48 @@ def load(path: Path) -> Source:
         name, content = _unzipped(name, content)
     elif content[:2] == b"\x1f\x8b":
         content = _gunzipped(name, content)
-    return Source(name, _decoded(name, content))
+    return _decoded(name, content)
 
 
-def _decoded(name: str, content: bytes) -> str:
+def _read(path: Path) -> bytes:
+    """The content, or a byte more than is allowed. Asks for no more memory than the file fills."""
+    with path.open("rb") as stream:
+        size = path.stat().st_size
+        content = stream.read(min(size, _LARGEST_BYTES) + 1)
+        if len(content) <= size:
+            return content
+        rest = [content]  # a pipe, which has no size, or a file that grows
+        total = len(content)
+        while total <= _LARGEST_BYTES and (piece := stream.read(_PIECE)):
+            rest.append(piece)
+            total += len(piece)
+        return b"".join(rest)
+
+
+def _decoded(name: str, content: bytes) -> Source:
     if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
         try:
-            return content.decode("utf-16")
-        except UnicodeDecodeError as error:
+            content = content.decode("utf-16").encode()
+        except UnicodeError as error:
             raise located(name, "the text is cut off in the middle of a character", line=1) from error
     if (at := content.find(b"\0")) >= 0:
         line = content.count(b"\n", 0, at) + 1
         raise located(name, "this is not text", line=line, remedy="Give a CSV, JSON, .dly, .zip or .gz file")
+    content = content.removeprefix(b"\xef\xbb\xbf")
+    return Source(name, content, "utf-8" if _is_utf_8(content) else "latin-1")
+
+
+def _is_utf_8(content: bytes) -> bool:
+    import codecs
+
+    decoder = codecs.getincrementaldecoder("utf-8")()
     try:
-        return content.decode("utf-8-sig")
+        for at in range(0, len(content), _PIECE):
+            decoder.decode(content[at : at + _PIECE])
+        decoder.decode(b"", final=True)
     except UnicodeDecodeError:
-        return content.decode("latin-1")
+        return False
+    return True
 
 
 def _unzipped(name: str, content: bytes) -> tuple[str, bytes]:
@@ -115,10 +154,5 @@ def _gunzipped(name: str, content: bytes) -> bytes:
     return unpacked
 
 
-def _too_large(name: str) -> PersonError:
-    return located(
-        name,
-        f"the file is larger than {_LARGEST_BYTES // 1_000_000} MB",
-        line=1,
-        remedy="Keep the lines of one station",
-    )
+def _too_large(name: str, largest: int = _LARGEST_BYTES, remedy: str = "Keep the lines of one station") -> PersonError:
+    return located(name, f"the file is larger than {largest // 1_000_000} MB", line=1, remedy=remedy)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from tendwork.almanac.temperature import HIGHEST_C, LOWEST_C
 from tendwork.errors import PersonError, located
@@ -14,42 +15,39 @@ from tendwork.weather.readers.dates import DateOrder, order_of, written_day
 from tendwork.weather.readers.gathering import BEYOND, CROSSED, UNREADABLE
 from tendwork.weather.readers.local_days import LocalDays
 from tendwork.weather.readers.reading import Reading
+from tendwork.weather.readers.samples import Samples
 from tendwork.weather.readers.table import Table, split_stamp
-from tendwork.weather.readers.unit_plausibility import plausible_unit
+from tendwork.weather.readers.unit_choice import UnitChoice
 from tendwork.weather.readers.values import UNIT_NAMES, Unit, number, to_celsius
 
 _FORMAT = "a station log"
 _SUN_WORDS = "A sensor that the sun reaches shows maxima several degrees too high."
 _ROWS_ASKED = 300
-_Stamp = tuple[int, str, str, list[str]]
-"""(line, date, time of day, cells)"""
-_Sample = tuple[int, date, TimeOfDay, float, float]
-"""(line, date, time of day, lowest, highest) in the file's own unit"""
+_MOST_REMEMBERED = 50_000  # dates and times of day as written
+_NO_OFFSET = 32_000
+_MINUTE = timedelta(minutes=1)
 
 
 def is_log(table: Table) -> bool:
     """Whether the table has times of day and more than one row on a date, or no daily extremes at all."""
     if table.header.minimum is None or table.header.maximum is None:
         return table.header.temperature is not None
-    stamps = [split_stamp(text) for _, text, _ in table.rows[:_ROWS_ASKED]]
+    stamps = [split_stamp(text) for _, text, _ in islice(table.rows(), _ROWS_ASKED)]
     timed = table.header.clock is not None or any(clock for _, clock in stamps)
     return timed and any(one == other for (one, _), (other, _) in pairwise(stamps))
 
 
-def read_station_log(table: Table, timezone: str, asked: DateOrder | None) -> Reading:
+def read_station_log(table: Table, timezone: str, asked: DateOrder | None, choice: UnitChoice) -> Reading:
     """The reading of a log, by civil days of `timezone`. Raises PersonError."""
     low, high = _columns(table)
-    stamps = _stamps(table)
-    order = order_of(table.name, ((line, day) for line, day, _, _ in stamps), asked)
-    samples = list(_samples(table, stamps, low, high, order))
-    unit, ground = table.stated_unit(low), ""
-    if unit is None:
-        values = [(day, lowest, highest) for _, day, _, lowest, highest in samples]
-        unit, ground = plausible_unit(table.name, table.header.line, values)
+    clock = _clock_column(table)
+    order = order_of(table.name, ((line, split_stamp(text)[0]) for line, text, _ in table.rows()), asked)
+    log = _log(table, clock, low, high, order)
+    unit, ground = _unit(table, low, high, log, choice)
     zone = zone_of(timezone)
-    offset, clock_words = _offset_of_clock(table, zone, samples)
+    offset, clock_words = _offset_of_clock(table, zone, log)
     days = LocalDays()
-    _gather(table, samples, unit, zone, offset, days)
+    _gather(table, log, unit, zone, offset, days)
     read = f"{days.readings} readings, gathered by local date in {timezone}."
     incomplete = days.into(table.gathering)
     return table.gathering.reading(
@@ -57,6 +55,51 @@ def read_station_log(table: Table, timezone: str, asked: DateOrder | None) -> Re
         UNIT_NAMES[unit],
         (read, f'Temperature from column "{low.written}".', ground, clock_words, incomplete, _SUN_WORDS),
     )
+
+
+class _Log:
+    """The readings in the file's own unit, and the time of day of each, packed."""
+
+    def __init__(self) -> None:
+        self.values = Samples()
+        self._minutes = array("h")
+        self._offsets = array("h")
+        self.first_year = 0
+        self.local_hours: dict[int, int] = {}  # by day: the hours that the clock showed, as bits
+
+    def add(self, line: int, day: date, of_day: TimeOfDay, low: float, high: float) -> None:
+        hour, minute, written = of_day
+        self.first_year = self.first_year or day.year
+        self.values.add(line, day, low, high)
+        self._minutes.append(60 * hour + minute)
+        self._offsets.append(_NO_OFFSET if written is None else round(written / _MINUTE))
+        if written is None:
+            ordinal = day.toordinal()
+            self.local_hours[ordinal] = self.local_hours.get(ordinal, 0) | 1 << hour
+
+    def __iter__(self) -> Iterator[tuple[int, date, TimeOfDay, float, float]]:
+        """(line, date, time of day, lowest, highest)"""
+        for (line, day, low, high), minutes, offset in zip(self.values, self._minutes, self._offsets, strict=True):
+            written = None if offset == _NO_OFFSET else timedelta(minutes=offset)
+            if low is not None and high is not None:
+                yield line, day, (minutes // 60, minutes % 60, written), low, high
+
+
+def _unit(table: Table, low: Column, high: Column, log: _Log, choice: UnitChoice) -> tuple[Unit, str]:
+    """The one unit of the log, and the ground where the file does not state it."""
+    stated_low, stated_high = table.stated_unit(low), table.stated_unit(high)
+    if stated_low and stated_high and stated_low[0] != stated_high[0]:
+        raise located(
+            table.name,
+            f'column "{low.written}" is in {UNIT_NAMES[stated_low[0]]}, "{high.written}" in '
+            f"{UNIT_NAMES[stated_high[0]]}",
+            line=max(stated_low[1], stated_high[1]),
+            remedy="Write both in one unit",
+        )
+    if stated := stated_low or stated_high:
+        choice.agrees(table.name, stated[1], stated[0], f'column "{low.written}"')
+        return stated[0], ""
+    return choice.unit(table.name, table.header.line, log.values.whole_days())
 
 
 def _columns(table: Table) -> tuple[Column, Column]:
@@ -69,14 +112,15 @@ def _columns(table: Table) -> tuple[Column, Column]:
     return header.minimum, header.maximum
 
 
-def _stamps(table: Table) -> list[_Stamp]:
-    stamps = [(line, *split_stamp(text), cells) for line, text, cells in table.rows]
+def _clock_column(table: Table) -> int | None:
+    """Where the time of day stands if it is not behind the date. Raises PersonError where there is none at all."""
     clock = table.header.clock
-    if clock is not None and not any(of_day for _, _, of_day, _ in stamps[:_ROWS_ASKED]):
-        stamps = [(line, day, cells[clock.index].strip(), cells) for line, day, _, cells in stamps]
-    if not any(of_day for _, _, of_day, _ in stamps):
-        raise _no_times(table)
-    return stamps
+    if clock is not None and not any(split_stamp(text)[1] for _, text, _ in islice(table.rows(), _ROWS_ASKED)):
+        if any(cells[clock.index].strip() for _, _, cells in table.rows()):
+            return clock.index
+    elif any(split_stamp(text)[1] for _, text, _ in table.rows()):
+        return None
+    raise _no_times(table)
 
 
 def _no_times(table: Table) -> PersonError:
@@ -88,11 +132,18 @@ def _no_times(table: Table) -> PersonError:
     )
 
 
-def _samples(table: Table, stamps: list[_Stamp], low: Column, high: Column, order: DateOrder) -> Iterator[_Sample]:
+def _log(table: Table, clock: int | None, low: Column, high: Column, order: DateOrder) -> _Log:
     days: dict[str, date] = {}
     times: dict[str, TimeOfDay] = {}
     at_low, at_high, one_column = low.index, high.index, low.index == high.index
-    for line, written_date, written_time, cells in stamps:
+    log = _Log()
+    for line, text, cells in table.rows():
+        written_date, written_time = split_stamp(text)
+        if clock is not None:
+            written_time = cells[clock].strip()
+        if len(times) + len(days) > _MOST_REMEMBERED:
+            days.clear()
+            times.clear()
         try:
             day = days.get(written_date) or days.setdefault(written_date, written_day(written_date, order))
             of_day = times.get(written_time) or times.setdefault(written_time, time_of_day(written_time))
@@ -102,20 +153,26 @@ def _samples(table: Table, stamps: list[_Stamp], low: Column, high: Column, orde
             table.gathering.reject(line, UNREADABLE, f"not a date, time of day and number: {error}")
             continue
         if lowest is not None and highest is not None:
-            yield line, day, of_day, lowest, highest
+            log.add(line, day, of_day, lowest, highest)
+    return log
 
 
-def _offset_of_clock(table: Table, zone: tzinfo, samples: list[_Sample]) -> tuple[timedelta | None, str]:
+def _offset_of_clock(table: Table, zone: tzinfo, log: _Log) -> tuple[timedelta | None, str]:
     """The fixed offset from UTC that the station's clock keeps, or None for the local clock; and words about it."""
     keys = [column.key for column in (table.header.day, table.header.clock) if column is not None]
     if any(key.endswith("utc") for key in keys):
         return timedelta(), "Its clock is UTC."
-    if not samples:
+    if not log.first_year:
         return None, ""
-    standard = standard_offset(zone, samples[0][1].year)
+    standard = standard_offset(zone, log.first_year)
     if any(key.endswith("lst") for key in keys):
         return standard, "Its clock keeps standard time all year."
-    local = {(day, hour) for _, day, (hour, _, written), _, _ in samples if written is None}
+    local = (
+        (date.fromordinal(ordinal), hour)
+        for ordinal, hours in log.local_hours.items()
+        for hour in range(24)
+        if hours >> hour & 1
+    )
     if keeps_standard_time(zone, local):
         return (
             standard,
@@ -124,10 +181,8 @@ def _offset_of_clock(table: Table, zone: tzinfo, samples: list[_Sample]) -> tupl
     return None, ""
 
 
-def _gather(
-    table: Table, samples: list[_Sample], unit: Unit, zone: tzinfo, clock_offset: timedelta | None, days: LocalDays
-) -> None:
-    for line, day, (hour, minute, written), low, high in samples:
+def _gather(table: Table, log: _Log, unit: Unit, zone: tzinfo, clock_offset: timedelta | None, days: LocalDays) -> None:
+    for line, day, (hour, minute, written), low, high in log:
         lowest, highest = to_celsius(low, unit), to_celsius(high, unit)
         if not (LOWEST_C <= lowest <= HIGHEST_C and LOWEST_C <= highest <= HIGHEST_C) or lowest > highest:
             kind = CROSSED if LOWEST_C <= highest < lowest <= HIGHEST_C else BEYOND
