@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tendwork.cli.session import Session, common, print_json, say, width
+from tendwork.cli.session import Session, common, print_json, say, say_done, width
 
 
 @click.group()
@@ -26,8 +26,8 @@ def temps() -> None:
 @click.pass_obj
 def add(session: Session, file: Path, dry_run: bool, dates: str | None) -> None:
     """Add the days of a temperature file, never doubling one."""
-    for line in session.bench.add_temperatures(file, session.today, dry_run, dates):
-        say(line)
+    lines = session.bench.add_temperatures(file, session.today, dry_run, dates)
+    say(*lines) if dry_run else say_done(*lines)
 
 
 @temps.command()
@@ -38,8 +38,7 @@ def fetch(session: Session) -> None:
 
     From those that site.toml names, the best first.
     """
-    for line in session.bench.fetch_temperatures(session.today):
-        say(line)
+    say_done(*session.bench.fetch_temperatures(session.today), how="Fetched")
 
 
 @temps.command()
