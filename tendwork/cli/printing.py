@@ -124,14 +124,13 @@ def exit_code(out: Printed, code: int) -> int:
 
 
 def usage_words(error: click.ClickException) -> str:
-    """What click prints of an error, with its quotations made harmless and none of them endless."""
+    """What click prints of an error, with its message in one line that neither acts nor is endless."""
     from io import StringIO
 
     stream = StringIO()
     error.show(stream)
-    message = error.format_message()
-    is_help = isinstance(error, getattr(click.exceptions, "NoArgsIsHelpError", ()))
-    return stream.getvalue() if is_help else stream.getvalue().replace(message, readable_line(message))
+    usage, name, _ = stream.getvalue().partition("Error: ")  # before it nothing is quoted; without it, it is a help
+    return f"{usage}{name}{readable_line(error.format_message())}\n" if name else usage
 
 
 def _plain(found: re.Match[str]) -> str:
