@@ -130,9 +130,19 @@ def _stream(kind: str) -> Iterator[int]:
         os.close(descriptor)
 
 
-@pytest.fixture
-def ground(tmp_path: Path, orchard_path: Path) -> Ground:
-    return Ground(tmp_path, orchard_path)
+@pytest.fixture(scope="module")
+def ground(shared_orchard_path: Path) -> Ground:
+    return Ground(shared_orchard_path.parent, shared_orchard_path)
+
+
+@pytest.fixture(scope="module")
+def ticked_ground(tmp_path_factory: pytest.TempPathFactory, ground: Ground) -> Ground:
+    """The same with something to take back and a copy to restore."""
+    folder = tmp_path_factory.mktemp("ticked")
+    shutil.copytree(ground.orchard, folder / "orchard")
+    ticked = Ground(folder, folder / "orchard")
+    ticked.tick()
+    return ticked
 
 
 def inert(done: subprocess.CompletedProcess[bytes]) -> None:
@@ -240,11 +250,16 @@ def test_arguments_of_bytes_that_are_no_text_are_refused_in_a_sentence(
 def test_files_whose_names_are_no_text_are_brought_in(ground: Ground) -> None:
     odd = ground.folder / "sight\udcff.csv"
     shutil.copy(ground.folder / "sighted.csv", odd)
-    done, place = ground.run(("bring", str(odd), "--as", "sightings"))
+    done, _ = ground.run(("bring", str(odd), "--as", "sightings"))
     inert(done)
     assert done.stdout.decode() == "Brought 1 new, 0 changed and 0 unchanged sightings from sight?.csv.\n"
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(sys.platform != "linux", reason="other systems refuse such a name")
+def test_a_folder_whose_name_is_no_text_is_planned_from(ground: Ground) -> None:
     odd_place = ground.folder / "orchard\udcff"
-    shutil.copytree(place / "orchard", odd_place)
+    shutil.copytree(ground.orchard, odd_place)
     done, _ = ground.run(("week", "--orchard", str(odd_place)))
     assert (done.returncode, done.stderr) == (0, b"")
 
@@ -316,12 +331,11 @@ def _counted(tell: Callable[[str], None], what: str, count: int) -> None:
 
 
 @pytest.mark.slow
-def test_every_command_in_every_encoding(ground: Ground, capsys: pytest.CaptureFixture[str]) -> None:
-    ground.tick()
+def test_every_command_in_every_encoding(ticked_ground: Ground, capsys: pytest.CaptureFixture[str]) -> None:
     runs = 0
     for encoding in ENCODINGS:
         for words in (*READING, *ACTS, *WRONG, *((*words, "--json") for words in JSON)):
-            done, _ = ground.run(words, encoding=encoding)
+            done, _ = ticked_ground.run(words, encoding=encoding)
             inert(done)
             name = encoding.split(":")[0]
             out, err = done.stdout.decode(name), done.stderr.decode(name)
@@ -330,7 +344,7 @@ def test_every_command_in_every_encoding(ground: Ground, capsys: pytest.CaptureF
             if "--json" in words:
                 json.loads(out)
             runs += 1
-    done, _ = ground.run(("season",), encoding="", LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0")
+    done, _ = ticked_ground.run(("season",), encoding="", LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0")
     assert (done.returncode, done.stdout.isascii()) == (0, True)
     with capsys.disabled():
         _counted(print, "encodings", runs + 1)
@@ -338,12 +352,13 @@ def test_every_command_in_every_encoding(ground: Ground, capsys: pytest.CaptureF
 
 @pytest.mark.slow
 @posix_only
-def test_every_reading_command_to_every_stream_that_fails(ground: Ground, capsys: pytest.CaptureFixture[str]) -> None:
-    ground.tick()
+def test_every_reading_command_to_every_stream_that_fails(
+    ticked_ground: Ground, capsys: pytest.CaptureFixture[str]
+) -> None:
     runs = 0
     for out, err in (("full", "pipe"), ("shut", "pipe"), ("gone", "pipe"), ("full", "full"), ("shut", "shut")):
         for words in (*READING, *((*words, "--json") for words in JSON[:-1])):
-            done, _ = ground.run(words, out, err)
+            done, _ = ticked_ground.run(words, out, err)
             inert(done)
             assert done.returncode == 1, (words, out, done.stderr)
             if err == "pipe":
@@ -357,20 +372,19 @@ def test_every_reading_command_to_every_stream_that_fails(ground: Ground, capsys
 @pytest.mark.slow
 @posix_only
 def test_every_act_to_every_stream_that_fails_is_done_and_ends_well(
-    ground: Ground, capsys: pytest.CaptureFixture[str]
+    ticked_ground: Ground, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    ground.tick()
     runs = 0
-    _, place = ground.run(("--version",))
-    before = ground.holds(place)
+    _, place = ticked_ground.run(("--version",))
+    before = ticked_ground.holds(place)
     for out, err in (
         ("full", "pipe"), ("shut", "pipe"), ("gone", "pipe"), ("full", "full"), ("shut", "shut"), ("gone", "gone"),
     ):  # fmt: skip
         for words in ACTS:
-            done, place = ground.run(words, out, err)
+            done, place = ticked_ground.run(words, out, err)
             inert(done)
             assert done.returncode == 0, (words, out, done.stderr)
-            assert words[0] == "restore" or ground.holds(place) != before, words
+            assert words[0] == "restore" or ticked_ground.holds(place) != before, words
             if err == "pipe":
                 (said,) = done.stderr.decode().splitlines()
                 assert ", but it could not be printed (" in said, (words, said)
