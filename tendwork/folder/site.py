@@ -291,7 +291,7 @@ class _Reading:
         if filled and is_blank(value):
             self._fault(path, "is empty: nothing of it can be seen")
         elif not is_text(value):
-            self._fault(path, "holds bytes that are no UTF-8 text")
+            self._fault(path, "holds characters that are no text at all", "Type it again.")
         return value
 
     def _choice(self, path: Path, value: object, choices: tuple[str, ...]) -> str:

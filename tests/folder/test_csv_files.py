@@ -29,6 +29,7 @@ from tendwork.orchard.records import (
     Trouble,
     Wood,
 )
+from tendwork.orchard.troubles import sign_named
 from tendwork.plain_text import is_blank
 
 GRAFT_HEADER = (
@@ -260,7 +261,7 @@ _DAY = st.dates(date(1600, 1, 1), date(2200, 12, 31))
 _MONTH_DAY = st.dates(date(2024, 1, 1), date(2024, 12, 31)).map(lambda day: (day.month, day.day))
 _METRES = st.none() | st.floats(0, 30)
 _WAIT = st.none() | st.integers(0, 365)
-_OWN_WORD = _FILLED.filter(lambda text: " ".join(text.lower().split()) not in TROUBLES)
+_OWN_WORD = _FILLED.filter(lambda text: not sign_named(text))
 _ROWS = {
     "trees": st.builds(
         Tree,

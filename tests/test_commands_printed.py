@@ -232,9 +232,17 @@ def test_wrong_usage_quotes_nothing_that_acts_and_nothing_endless(ground: Ground
 @pytest.mark.parametrize(
     ("words", "code", "told"),
     [
-        (("trouble", "t1", "gum\udcff"), 1, 'Sign "gum?" holds bytes that are no UTF-8 text; write it again.'),
+        (
+            ("trouble", "t1", "gum\udcff"),
+            1,
+            "That text holds characters that are no text at all.",
+        ),
         (("no\udcff",), 2, r"No such command 'no\udcff'."),
-        (("begin", "{}/new", "--name", "a\udcff"), 1, 'key "name": holds bytes that are no UTF-8 text'),
+        (
+            ("begin", "{}/new", "--name", "a\udcff"),
+            1,
+            'key "name": holds characters that are no text at all. Type',
+        ),
     ],
 )
 def test_arguments_of_bytes_that_are_no_text_are_refused_in_a_sentence(
