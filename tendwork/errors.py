@@ -15,7 +15,7 @@ class PersonError(Exception):
     """
 
     def __init__(self, message: str) -> None:
-        super().__init__("\n".join(_readable(line) for line in message.split("\n")))
+        super().__init__("\n".join(readable_line(line) for line in message.split("\n")))
 
 
 def located(file: str, what: str, *, line: int | None = None, key: str = "", remedy: str = "") -> PersonError:
@@ -31,7 +31,8 @@ def located(file: str, what: str, *, line: int | None = None, key: str = "", rem
     return PersonError(sentence)
 
 
-def _readable(line: str) -> str:
+def readable_line(line: str) -> str:
+    """`line` with nothing in it that acts, cut in the middle where it is endless."""
     line = plain(line)
     if len(line) <= LONGEST_LINE:
         return line

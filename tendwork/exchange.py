@@ -19,10 +19,11 @@ from tendwork.folder.restoring import Copy, copies_proved, restore
 from tendwork.folder.templates import check_templates
 from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Graft, Records, Sighting, Spray, Tasting, Trouble
+from tendwork.orchard.records import Graft, Records, Sighting, Spray, Tasting, Tick, Trouble
 from tendwork.orchard.tree_names import twin_sentences
-from tendwork.orchard.wording import counted
-from tendwork.planning.deed_bars import DeedBars
+from tendwork.orchard.wording import counted, listed_in_short
+from tendwork.plain_text import plain
+from tendwork.planning.deed_bars import DeedBars, TickBars
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
@@ -49,7 +50,7 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     if dry_run:
         return (f"Would bring {summary}.", *again, *_lines(found), *_kept(found), *unheard, *doubtful)
     if found.new or found.changed:
-        with folder.records.act(f"brought {path.name} as {kind}") as act:
+        with folder.records.act(f"brought {plain(path.name)} as {kind}") as act:
             bring(act, found)
     return (f"Brought {summary}.", *again, *_kept(found), *unheard, *doubtful)
 
@@ -99,7 +100,7 @@ def open_words(records: Records, templates: tuple[Template, ...], south: bool, t
 
 
 def _against(folder: OrchardFolder, after: Records, found: Changes, today: date) -> tuple[str, ...]:
-    """What was done although something bars it, fruit eaten or grafts set: it is taken all the same."""
+    """What was done although something bars it, fruit eaten, grafts set or units ticked: it is taken all the same."""
     bars = DeedBars(after, folder.site.south, today)
     tastings = [
         (f"Tasting of {record.graft} on {record.day}", bars.against_tasting(record))
@@ -112,7 +113,22 @@ def _against(folder: OrchardFolder, after: Records, found: Changes, today: date)
         for record in _touched(found)
         if isinstance(record, Graft) and getattr(before.get(record.id), "set_on", None) != record.set_on
     ]
-    return tuple(f"{what}: {against}" for what, against in (*tastings, *grafts) if against)
+    ticks = _against_ticks(folder, after, [record for record in found.new if isinstance(record, Tick)])
+    return tuple(f"{what}: {against}" for what, against in (*tastings, *grafts, *ticks) if against)
+
+
+def _against_ticks(folder: OrchardFolder, after: Records, ticks: list[Tick]) -> list[tuple[str, str]]:
+    """The ticks that tell of work that was barred on its day, those of one job and day together, each with why."""
+    if not ticks:
+        return []
+    bars = TickBars(after, _templates(folder.path), folder.site.south)
+    units: dict[tuple[str, date, str], list[str]] = {}
+    for tick in ticks:
+        units.setdefault((tick.task, tick.day, bars.against(tick)), []).append(tick.unit)
+    return [
+        (f"Tick of {task}, {listed_in_short(names)}, on {day}", against)
+        for (task, day, against), names in units.items()
+    ]
 
 
 def _doubtful(folder: OrchardFolder, held: Records, found: Changes, today: date) -> tuple[str, ...]:

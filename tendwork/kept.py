@@ -83,7 +83,8 @@ class _DayOf(Struct, frozen=True):
 
 def token_of(folder: OrchardFolder, today: date) -> str:
     """A word for the day and all that a reckoning depends on: the folder's content, the shipped rules, the program."""
-    return f"{_program()}|{today}|{folder.content_token()}"
+    content = folder.content_token().encode("utf-8", "backslashreplace").decode()  # a path may hold bytes of no text
+    return f"{_program()}|{today}|{content}"
 
 
 @cache

@@ -31,6 +31,20 @@ def is_blank(text: str) -> bool:
     return all(character in _BLANK_LETTERS or category(character)[0] in "CZM" for character in text)
 
 
+def is_unseen(character: str) -> bool:
+    """Whether a reader does not see one character, other than an ordinary blank: what acts, joins or fills."""
+    return not character.isprintable() or character in _BLANK_LETTERS
+
+
+def is_text(text: str) -> bool:
+    """Whether it can be written as UTF-8: an argument may hold bytes that are no text."""
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 def acts(text: str) -> bool:
     """Whether something in it beyond line breaks and tabs would act on a screen, or is there without being seen."""
     return plain(text) != text.translate(_BREAKS)

@@ -16,6 +16,7 @@ from tendwork.inputs import ground_of, place_of, seen_of, temperatures_of
 from tendwork.kept import Reckoned, SpeciesStages
 from tendwork.orchard.records import Records
 from tendwork.orchard.wood_age import CHECK_WOOD
+from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.planner import plan
@@ -93,7 +94,7 @@ def reckon(
     words = (*shelved.words, *almanac.warnings()) if records.trees else (_NO_TREE,)
     if earlier is not None:
         words = (*_unopened_words(earlier.plan.today, today, ground.south), *words)
-    words = (*stray_copies(folder.path), *words)
+    words = tuple(map(plain, (*stray_copies(folder.path), *words)))
     changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
     return Reckoned(

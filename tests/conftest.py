@@ -37,7 +37,18 @@ def _away_from_the_person_s_own_orchard(monkeypatch: pytest.MonkeyPatch, tmp_pat
 @pytest.fixture
 def orchard_path(tmp_path: Path) -> Path:
     """A folder with two trees and four grafts, three of them set in April 2026."""
-    path = tmp_path / "orchard"
+    return small_orchard(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def shared_orchard_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same folder for all tests of a file, which copy it before they change anything."""
+    return small_orchard(tmp_path_factory.mktemp("shared"))
+
+
+def small_orchard(folder: Path) -> Path:
+    """Make it in a folder."""
+    path = folder / "orchard"
     bench = Workbench.begin(path, name="Test hill", timezone="Europe/London", latitude=52.1, longitude=-3.0)
     bench.close()
     (path / "site.toml").write_text(SITE)
@@ -45,7 +56,7 @@ def orchard_path(tmp_path: Path) -> Path:
     from datetime import date
 
     for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
-        file = tmp_path / f"{kind}.csv"
+        file = folder / f"{kind}.csv"
         file.write_text(text)
         bench.bring(file, kind, date(2026, 11, 1))
     bench.close()

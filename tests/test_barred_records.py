@@ -138,3 +138,36 @@ def test_a_graft_that_is_noted_as_set_on_a_sprayed_tree_is_said_to_be_barred(orc
         ).sentence
     )
     assert "3 days" not in bench.record(lambda room: room.change("grafts", ("g3",), {"note": "x"}, DAY)).sentence
+
+
+def ticked(*rows: str) -> str:
+    return "\n".join(("task,unit,date,outcome", *rows, ""))
+
+
+@pytest.mark.usefixtures("sprayed")
+def test_ticks_that_are_brought_say_what_barred_their_work_on_its_day_and_are_taken(
+    said: Callable[..., str], orchard_path: Path, tmp_path: Path
+) -> None:
+    rows = ("g1,2026-05-05,took", "g2,2026-05-05,took", "g1,2026-05-03,not yet", "g2,2026-05-05,skipped")
+    file = ticked(*(f"check-take/t1/2026,{row}" for row in rows), "check-take/t2/2026,g4,2026-05-05,took")
+    (line,) = [line for line in brought(said, tmp_path, "ticks", file).splitlines() if "Tick" in line]
+    assert line.startswith(
+        "Tick of check-take/t1/2026, g1 and g2, on 2026-05-05: Old apple was sprayed with Wash on 4 May"
+    )
+    assert "3 days to return" in line
+    assert len(Workbench.open(orchard_path).records.ticks) == 5
+    assert "Tick" not in brought(said, tmp_path, "ticks", file).replace("unchanged ticks", "")
+
+
+def test_a_tick_of_work_with_barred_wood_or_after_the_bar_is_over_is_told_apart(
+    said: Callable[..., str], tmp_path: Path
+) -> None:
+    brought(said, tmp_path, "wood", "id,variety,species,sticks,cut_on,from\nw1,Red Lamp,apple,5,2026-02-01,t1\n")
+    said("trouble", "t1", "fire blight", "--on", "2026-05-01")
+    file = ticked(
+        "collect-wood-apple-pear/site/2026,red-lamp.apple,2026-05-02,done",
+        "collect-wood-apple-pear/site/2026,red-lamp.apple,2026-04-30,done",
+    )
+    told = brought(said, tmp_path, "ticks", file)
+    assert "Tick of collect-wood-apple-pear/site/2026, red-lamp.apple, on 2026-05-02: Fire blight was seen" in told
+    assert "2026-04-30" not in told

@@ -15,6 +15,7 @@ from pathlib import Path
 import click
 
 from tendwork import __version__
+from tendwork.cli.printing import as_they_were, exit_code, stand_between, usage_words
 from tendwork.cli.session import Day, Session
 from tendwork.errors import PersonError
 
@@ -64,7 +65,9 @@ def cli(context: click.Context, demo: bool, orchard: Path | None, on: date | Non
         if _has_terminal():
             from tendwork.dashboard.opening import run_dashboard
 
-            run_dashboard(context.obj.folder(), on)
+            folder = context.obj.folder()
+            with as_they_were():
+                run_dashboard(folder, on)
         else:
             from tendwork.cli.read import week
 
@@ -77,8 +80,23 @@ def _has_terminal() -> bool:
 
 def main() -> None:
     """Run a command; a PersonError is one sentence on stderr and exit 1."""
+    out = stand_between()
+    sys.exit(exit_code(out, _run()))
+
+
+def _run() -> int:
+    """The exit code of the command that was asked for."""
     try:
-        cli.main(prog_name="tendwork")
+        code = cli.main(prog_name="tendwork", standalone_mode=False)
+    except SystemExit as ended:
+        code = ended.code
+    except click.Abort:
+        click.echo("Aborted!", err=True)
+        return 1
+    except click.ClickException as error:
+        click.echo(usage_words(error), err=True, nl=False)
+        return error.exit_code
     except PersonError as error:
         click.echo(f"tendwork: {error}", err=True)
-        sys.exit(1)
+        return 1
+    return int(code) if isinstance(code, int) else 0

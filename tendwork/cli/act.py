@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from tendwork.cli.session import Day, Number, Session, common, say
+from tendwork.cli.session import Day, Number, Session, common, say, say_done
 
 KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks", "lives", "troubles", "sprays")
 
@@ -71,11 +71,14 @@ def begin(
     from tendwork.workbench import Workbench
 
     bench = Workbench.begin(locate(directory), **values)  # type: ignore[arg-type]
-    if missing:
-        say(f"Not given, so taken from the sample site: {', '.join(f'{key} {values[key]}' for key in missing)}.")
-    say(f"{bench.path} is ready. Look through site.toml, then bring your trees:")
+    given_words = ", ".join(f"{key} {values[key]}" for key in missing)
     named = "" if directory is None else f"--orchard {quote(str(bench.path))} "
-    say(f"  tendwork {named}bring trees.csv --as trees")
+    say_done(
+        *([f"Not given, so taken from the sample site: {given_words}."] if missing else []),
+        f"{bench.path} is ready. Look through site.toml, then bring your trees:",
+        f"  tendwork {named}bring trees.csv --as trees",
+        how="Begun",
+    )
     bench.close()
 
 
@@ -106,7 +109,7 @@ def tick(
         if wrap is None:
             wrap = asked_wrap(session.bench.records, job, units, outcome)
     said = session.bench.tick_all((JobTick(task, units, outcome, note),), session.today, wrap, sure)
-    say(said.sentence)
+    say_done(said.sentence)
 
 
 @click.command()
@@ -116,7 +119,7 @@ def tick(
 @click.pass_obj
 def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
     """Undo ticks of a job, and what they changed."""
-    say(session.bench.untick(task, units, session.today).sentence)
+    say_done(session.bench.untick(task, units, session.today).sentence)
 
 
 @click.command("put-off")
@@ -127,7 +130,7 @@ def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
 @click.pass_obj
 def put_off(session: Session, task: str, day: date, fix: bool) -> None:
     """Put a job off until DAY."""
-    say(session.bench.put_off(task, day, session.today, fix).sentence)
+    say_done(session.bench.put_off(task, day, session.today, fix).sentence)
 
 
 @click.command()
@@ -140,7 +143,7 @@ def put_off(session: Session, task: str, day: date, fix: bool) -> None:
 @click.pass_obj
 def saw(session: Session, species: str, stage: str, tree: str, note: str, sure: bool) -> None:
     """Record a bud stage that you saw today."""
-    say(session.bench.saw(species, stage, session.today, tree, note, sure).sentence)
+    say_done(session.bench.saw(species, stage, session.today, tree, note, sure).sentence)
 
 
 @click.command()
@@ -155,8 +158,8 @@ def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
     Its first line names the columns, in any order; `tendwork give DIR` writes files with all that there are. What is
     known by its id is changed, and nothing is ever removed.
     """
-    for line in session.bench.bring(file, kind, session.today, dry_run):
-        say(line)
+    lines = session.bench.bring(file, kind, session.today, dry_run)
+    say(*lines) if dry_run else say_done(*lines)
 
 
 @click.command()
@@ -165,8 +168,7 @@ def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
 @click.pass_obj
 def give(session: Session, directory: Path) -> None:
     """Write all records out as CSV files."""
-    for line in session.bench.give(directory):
-        say(line)
+    say_done(*session.bench.give(directory), how="Written")
 
 
 @click.command()
@@ -180,5 +182,7 @@ def restore(session: Session, copy: Path | None, only_list: bool) -> None:
     That is COPY, or the newest good one where the records cannot be read. What stands there is set aside. Close
     tendwork elsewhere first.
     """
-    for line in session.copies() if only_list else session.restore(copy):
-        say(line)
+    if only_list:
+        say(*session.copies())
+    else:
+        say_done(*session.restore(copy), how="Restored")

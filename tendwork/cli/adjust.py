@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tendwork.cli.session import Number, Session, common, print_json, width
+from tendwork.cli.printing import note_deed
+from tendwork.cli.session import Number, Session, common, print_json, say_done, width
 from tendwork.errors import PersonError
 
 if TYPE_CHECKING:
@@ -87,9 +88,13 @@ def adjust(
         click.echo(preview_text(moved, width()))
     saved = None if only_show or (asks and not click.confirm("Save it all the same?")) else bench.adjust(after)
     if as_json:
+        if saved is not None:
+            note_deed("Recorded", (saved.sentence,))
         print_json(preview_shape(moved, saved=saved is not None))
+    elif saved is None:
+        click.echo("Nothing was kept.")
     else:
-        click.echo("Nothing was kept." if saved is None else saved.sentence)
+        say_done(saved.sentence)
 
 
 def _after(before: Adjustments, template: str | None, reset: bool, given: dict[str, Any]) -> Adjustments:

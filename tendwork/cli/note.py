@@ -6,7 +6,7 @@ from datetime import date
 
 import click
 
-from tendwork.cli.session import Day, Session, common, say
+from tendwork.cli.session import Day, Session, common, say, say_done
 
 _WRONG = "Take the record away again: it was noted by mistake."
 
@@ -69,4 +69,4 @@ def _record(session: Session, kind: str, trees: tuple[str, ...], typed: dict[str
         said = session.bench.record(lambda room: room.withdraw(kind, trees, typed, today))
     else:
         said = session.bench.record(lambda room: room.note(kind, trees, typed, today))
-    say(said.sentence)
+    say_done(said.sentence)

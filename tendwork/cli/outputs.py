@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from tendwork.cli.session import Session, common, say
+from tendwork.cli.session import Session, common, say_done
 
 _PAGE = click.option("--html", "file", type=click.Path(path_type=Path), help="Write a page to print to this file.")
 
@@ -26,13 +26,13 @@ def sheet(session: Session, file: Path | None, all_cards: bool) -> None:
     from tendwork import outgoing
 
     if all_cards and file is not None:
-        say(outgoing.write_card_sheet(session.bench, file))
+        say_done(outgoing.write_card_sheet(session.bench, file), how="Written")
     elif all_cards:
         from tendwork.outputs.cards_page import card_sheet_text
 
         click.echo(card_sheet_text(outgoing.card_sheet(session.bench)))
     elif file is not None:
-        say(outgoing.write_sheet(session.bench, file, session.today))
+        say_done(outgoing.write_sheet(session.bench, file, session.today), how="Written")
     else:
         from tendwork.outputs.sheet_page import sheet_text
 
@@ -50,7 +50,7 @@ def calendar(session: Session, file: Path) -> None:
     """
     from tendwork import outgoing
 
-    say(outgoing.write_calendar(session.bench, file, session.today))
+    say_done(outgoing.write_calendar(session.bench, file, session.today), how="Written")
 
 
 @click.command()
@@ -65,7 +65,7 @@ def labels(session: Session, file: Path | None) -> None:
     from tendwork import outgoing
 
     if file is not None:
-        say(outgoing.write_labels(session.bench, file))
+        say_done(outgoing.write_labels(session.bench, file), how="Written")
     else:
         from tendwork.outputs.labels import labels_text
 

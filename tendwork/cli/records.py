@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from tendwork.cli.session import Session, common, print_json, say, width
+from tendwork.cli.session import Session, common, print_json, say_done, width
 
 
 @click.command()
@@ -69,4 +69,4 @@ def undo(session: Session) -> None:
 
     Again, the one before it.
     """
-    say(session.bench.undo(session.today).sentence)
+    say_done(session.bench.undo(session.today).sentence)

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from tendwork.plain_text import plain
+from tendwork.cli.printing import note_deed
+from tendwork.plain_text import is_unseen, plain
 
 if TYPE_CHECKING:
     from tendwork.workbench import Workbench
@@ -135,12 +136,46 @@ def width() -> int:
     return get_terminal_size((80, 24)).columns if sys.stdout.isatty() else 80
 
 
-def say(line: str) -> None:
-    """Print one line with nothing in it that acts on a terminal: it may quote a file, a name or a note."""
-    click.echo(plain(line))
+def say(*lines: str) -> None:
+    """Print lines with nothing in them that acts on a terminal: they may quote a file, a name or a note."""
+    for line in lines:
+        click.echo(plain(line))
+
+
+def say_done(*lines: str, how: str = "Recorded") -> None:
+    """Print what a command did, which stands even where it cannot be printed; `how` it stands, such as "Written"."""
+    note_deed(how, lines)
+    say(*lines)
 
 
 def print_json(shape: object) -> None:
+    """Print JSON in which what acts, what is not seen and what the terminal does not have is escaped."""
     import msgspec
 
-    click.echo(msgspec.json.format(msgspec.json.encode(shape), indent=2).decode())
+    try:
+        text = msgspec.json.format(msgspec.json.encode(shape), indent=2).decode()
+    except UnicodeEncodeError:  # a path may hold bytes that are no text; Python's own JSON escapes them
+        import json
+
+        text = json.dumps(msgspec.to_builtins(shape), indent=2)
+    click.echo(_escaped(text, sys.stdout.encoding))
+
+
+def _escaped(text: str, encoding: str) -> str:
+    try:
+        text.encode(encoding)
+        has_all = True
+    except UnicodeEncodeError:
+        has_all = False
+    return text.translate(
+        {
+            ord(character): "".join(f"\\u{unit:04x}" for unit in _utf16_units(character))
+            for character in set(text)
+            if character != "\n" and (is_unseen(character) or not (has_all or character.isascii()))
+        }
+    )
+
+
+def _utf16_units(character: str) -> tuple[int, ...]:
+    code = ord(character) - 0x10000
+    return (ord(character),) if code < 0 else (0xD800 + (code >> 10), 0xDC00 + (code & 0x3FF))

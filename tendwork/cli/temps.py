@@ -9,7 +9,7 @@ from time import monotonic
 
 import click
 
-from tendwork.cli.session import Session, common, print_json, say, width
+from tendwork.cli.session import Session, common, print_json, say, say_done, width
 from tendwork.plain_text import plain
 
 _SECONDS_BETWEEN_REPORTS = 3.0
@@ -43,8 +43,8 @@ def temps() -> None:
 def add(session: Session, file: Path, dry_run: bool, dates: str | None, unit: str | None) -> None:
     """Add the days of a temperature file, never doubling one."""
     progress = _lines_read(file) if sys.stderr.isatty() else None
-    for line in session.bench.add_temperatures(file, session.today, dry_run, dates, unit, progress):
-        say(line)
+    lines = session.bench.add_temperatures(file, session.today, dry_run, dates, unit, progress)
+    say(*lines) if dry_run else say_done(*lines)
 
 
 def _lines_read(file: Path) -> Callable[[int], None]:
@@ -68,8 +68,7 @@ def fetch(session: Session) -> None:
 
     From those that site.toml names, the best first.
     """
-    for line in session.bench.fetch_temperatures(session.today):
-        say(line)
+    say_done(*session.bench.fetch_temperatures(session.today), how="Fetched")
 
 
 @temps.command()

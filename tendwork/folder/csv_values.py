@@ -2,7 +2,7 @@
 
 Outer blanks are taken off. A control character or a line break inside a cell is refused when read; one that a record
 holds is written as its visible picture (U+2400 and following), so that a file of ours can always be read. A spreadsheet
-would run text that begins like a formula (= + - @), so such text is written behind an apostrophe, which marks text
+would run text that begins like a formula (= + - @ |), so such text is written behind an apostrophe, which marks text
 there, and one apostrophe before such a beginning is taken off when read: what was written still reads back the same.
 """
 
@@ -25,7 +25,7 @@ _PICTURES = (
     | {0x7F: "\u2421", 0x2028: "\u2424", 0x2029: "\u2424"}
     | dict.fromkeys(range(128, 160), "�")
 )
-_FORMULA = re.compile(r"'*[=+\-@＝＋－＠]")
+_FORMULA = re.compile(r"'*[=+\-@|＝＋－＠｜]")
 _WRITTEN_FREELY = frozenset({Form.TEXT, Form.ID, Form.REFERENCE})
 _FLAG_WORDS = {"yes": True, "true": True, "1": True, "no": False, "false": False, "0": False}
 

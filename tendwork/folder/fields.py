@@ -28,6 +28,7 @@ from tendwork.orchard.records import (
     Wood,
 )
 from tendwork.orchard.troubles import sign_named
+from tendwork.plain_text import is_blank
 
 Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray
 
@@ -245,7 +246,7 @@ def kind_of(record: Record) -> Kind:
 
 def value_fault(field: Field, value: Any) -> str:
     """Why a field may not hold `value`, in words that follow the field's name; empty if it may."""
-    if value is None or (isinstance(value, str) and not value.strip()):
+    if value is None or (isinstance(value, str) and is_blank(value)):
         return "is missing" if field.required or field.filled or field.form is Form.ID else ""
     if field.form is Form.ID and (not _ID.fullmatch(value) or value in RESERVED_IDS):
         return f'"{value}" cannot be an id: it must be one word without / , or ; and not "site"'

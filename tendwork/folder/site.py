@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from tendwork.errors import PersonError, located
 from tendwork.folder.toml_text import Path, first_few, key_words, line_of, nearest, parse_toml, unknown_key
+from tendwork.plain_text import is_blank, is_text
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 
 SITE_FILE = "site.toml"
@@ -284,9 +285,13 @@ class _Reading:
         return {name: value for name, value in table.items() if known is None or name in known}
 
     def _text(self, path: Path, value: object, filled: bool = False) -> str:
-        if not isinstance(value, str) or (filled and not value.strip()):
+        if not isinstance(value, str):
             self._fault(path, "must be text in quotes")
             return ""
+        if filled and is_blank(value):
+            self._fault(path, "is empty: nothing of it can be seen")
+        elif not is_text(value):
+            self._fault(path, "holds characters that are no text at all", "Type it again.")
         return value
 
     def _choice(self, path: Path, value: object, choices: tuple[str, ...]) -> str:

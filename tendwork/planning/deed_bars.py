@@ -1,4 +1,7 @@
-"""What speaks against a deed that no job asked for: eating fruit, grafting on a tree, using a bundle of wood."""
+"""What speaks against a deed that no job asked for: eating fruit, grafting on a tree, using a bundle of wood.
+
+Also against ticks of days that are over, which tell of what was done on them.
+"""
 
 from __future__ import annotations
 
@@ -8,10 +11,13 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.methods import is_of_a_variety
-from tendwork.orchard.records import Graft, Records, Spray, Tasting
+from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, latest_sprays
+from tendwork.orchard.standing_ticks import template_of
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
+from tendwork.planning.subjects import SITE, Subject, variety_id
+from tendwork.planning.vocabulary import Template
 
 
 class Against(Struct, frozen=True):
@@ -60,3 +66,47 @@ class DeedBars(HeldBack):
         """The spray that bars a tree on a day for the longest time."""
         bars = bars_on(self._sprays_ever.get(tree, ()), tree, day, kind)
         return Bar(bars[0], bars[0].until if bars[0].noted else None) if bars else None
+
+
+class TickBars:
+    """What spoke against work that ticks tell of, each on its own day, by the records as they are."""
+
+    def __init__(self, records: Records, templates: Iterable[Template], south: bool) -> None:
+        self._records = records
+        self._south = south
+        self._templates = {template.id: template for template in templates}
+        self._species = {tree.id: tree.species for tree in records.trees}
+        self._on: dict[date, HeldBack] = {}
+        self._subjects: dict[tuple[str, str], Subject] = {}
+        for tree in records.trees:
+            self._add("tree", tree.id, tree.id, tree.species)
+        for graft in records.grafts:
+            species = self._species.get(graft.tree, "")
+            self._add("graft", graft.id, graft.tree, species, graft.variety)
+            self._add("variety", variety_id(graft.variety, species), SITE, species, graft.variety)
+        for bundle in records.wood:
+            self._add("wood", bundle.id, SITE, bundle.species, bundle.variety)
+
+    def against(self, tick: Tick) -> str:
+        """Why what a tick tells of should not have been done, as sentences; empty where nothing says so."""
+        template = self._templates.get(template_of(tick))
+        if template is None or tick.undone or not (self._records.sprays or self._records.troubles):
+            return ""
+        subject = self._site(template) if template.each == SITE else self._subjects.get((template.each, tick.unit))
+        if subject is None or subject.id != tick.unit:
+            return ""
+        if tick.day not in self._on:
+            self._on[tick.day] = HeldBack(self._records, self._south, tick.day)
+        return self._on[tick.day].against_work(template, subject, tick.outcome)
+
+    def _add(self, each: str, identity: str, group: str, species: str, variety: str = "") -> None:
+        self._subjects.setdefault((each, identity), _subject(identity, group, (species,), variety))
+
+    def _site(self, template: Template) -> Subject:
+        wanted = template.where.species
+        grown = dict.fromkeys(kind for kind in self._species.values() if wanted is None or kind in wanted)
+        return _subject(SITE, SITE, tuple(grown), "")
+
+
+def _subject(identity: str, group: str, species: tuple[str, ...], variety: str) -> Subject:
+    return Subject(identity, identity, group, group, "", species, {}, variety)

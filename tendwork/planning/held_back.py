@@ -85,6 +85,11 @@ class HeldBack:
             return unit
         return replace(unit, state=HELD, held_by=self._words.whole(hold.bars), held_until=hold.until)
 
+    def against_work(self, template: Template, subject: Subject, outcome: str) -> str:
+        """Why a unit was not to be worked on today, as sentences; empty where nothing says so, or nobody worked."""
+        hold = None if outcome in _WITHOUT_WORK else self._hold(template, subject, self._today)
+        return "" if hold is None else self._words.whole(hold.bars)
+
     def is_blighted(self, template: Template, units: Iterable[Unit], group: str, season: Season) -> bool:
         """Whether strikes of fire blight were seen this season or the last on a tree that the job may be about."""
         return bool(self._blighted(self._trees_of_job(template, units, group), season))

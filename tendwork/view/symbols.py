@@ -64,6 +64,8 @@ DAY_MARKS: dict[str, Mark] = {
 
 _HEIGHTS = " ▁▂▃▄▅▆▇█"
 _HEIGHT_DIGITS = " 123456789"
+HEIGHT_STAND_INS = dict(zip(_HEIGHTS, _HEIGHT_DIGITS, strict=False))
+"""The digit for each height of a bar, where only ASCII can be shown."""
 
 
 def strip_symbol(role: str, ascii_only: bool = False) -> str:

@@ -29,6 +29,8 @@ from tendwork.orchard.records import (
     Trouble,
     Wood,
 )
+from tendwork.orchard.troubles import sign_named
+from tendwork.plain_text import is_blank
 
 GRAFT_HEADER = (
     "id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
@@ -194,10 +196,40 @@ def test_ids_of_trees_and_wood_are_made_from_name_and_year() -> None:
     assert [record.id for record in (*trees, *wood)] == ["site-2", "site-3", "大木", "late-2026"]
 
 
-@pytest.mark.parametrize("name", ["=SUM(A1)", "+1", "-1", "@x", '"', "a,b", "'", "\u202eabc"])
+@pytest.mark.parametrize(
+    "name", ["=SUM(A1)", "+1", "-1", "@x", "|x", "'|x", "''|", "｜x", '"', "a,b", "'", "\u202eabc"]
+)
 def test_text_like_a_formula_or_a_quote_is_written_as_it_is(name: str) -> None:
     trees = (Tree("t1", name, "apple"),)
     assert parse_csv(csv_text("trees", trees), "trees", "x.csv").records == trees
+
+
+@pytest.mark.parametrize("name", ["=SUM(A1)", "+1", "-1", "@x", "|cmd", "'|cmd", "＝1", "｜x"])
+def test_text_that_leads_a_formula_is_written_behind_an_apostrophe(name: str) -> None:
+    assert csv_text("trees", [Tree("t1", name, "apple")]).splitlines()[1].startswith(f"t1,'{name},apple")
+
+
+BLANKS = ("\u200b", "\u2800", "\u3164", "\u00ad \ufeff", "\u0301", "\U000e0020")
+
+
+@pytest.mark.parametrize("blank", BLANKS)
+@pytest.mark.parametrize(
+    ("kind", "text", "keys"),
+    [
+        ("trees", "id,name,species\n{0},{0},apple\n", ("id", "name")),
+        ("grafts", "id,tree,variety\ng1,{0},{0}\n", ("tree", "variety")),
+        ("wood", "id,variety,species,sticks\n{0},{0},apple,1\n", ("id", "variety")),
+        ("ticks", "task,unit,date,outcome\n{0},{0},2026-05-08,done\n", ("task", "unit")),
+        ("lives", "graft,variety\n{0},{0}\n", ("graft", "variety")),
+        ("sprays", "date,tree,product\n2026-05-08,{0},{0}\n", ("tree", "product")),
+        ("troubles", "date,tree,trouble\n2026-05-08,{0},{0}\n", ("tree", "trouble")),
+    ],
+)
+def test_a_name_of_which_nothing_can_be_seen_is_missing(
+    kind: str, text: str, keys: tuple[str, ...], blank: str
+) -> None:
+    told = [f'some.csv, line 2, key "{key}": is missing' for key in keys]
+    assert refused(text.format(blank), kind) == [*told, "Nothing was taken from the file."]
 
 
 def test_a_control_character_that_a_record_holds_is_written_as_its_picture() -> None:
@@ -223,12 +255,13 @@ _WORD = st.text(string.ascii_letters + string.digits + "-é大", min_size=1, max
     lambda word: word != "site"
 )
 _TEXT = st.text(max_size=12)
-_FILLED = _TEXT.filter(lambda text: text.translate(dict.fromkeys(range(0x20), "x")).strip() != "")
+_HAVE_PICTURES = dict.fromkeys([*range(0x20), *range(0x7F, 0xA0), 0x2028, 0x2029], "x")
+_FILLED = _TEXT.filter(lambda text: not is_blank(text.translate(_HAVE_PICTURES)))
 _DAY = st.dates(date(1600, 1, 1), date(2200, 12, 31))
 _MONTH_DAY = st.dates(date(2024, 1, 1), date(2024, 12, 31)).map(lambda day: (day.month, day.day))
 _METRES = st.none() | st.floats(0, 30)
 _WAIT = st.none() | st.integers(0, 365)
-_OWN_WORD = _FILLED.filter(lambda text: " ".join(text.lower().split()) not in TROUBLES)
+_OWN_WORD = _FILLED.filter(lambda text: not sign_named(text))
 _ROWS = {
     "trees": st.builds(
         Tree,

@@ -104,7 +104,7 @@ def test_removing_a_sighting_takes_the_newest_equal_one(store: RecordStore) -> N
         (Graft("g1", "t1", "x", state="grown"), 'state "grown" is not one of planned, set'),
         (Wood("w1", "x", "apple", -1), "sticks -1 is not between 0 and 10000"),
         (Tick("a/t1/2026", "", date(2026, 1, 1)), "unit is missing"),
-        (Tree("t2", "\ud800", "apple"), "characters that are no text"),
+        (Tree("t2", "x\ud800", "apple"), "characters that are no text"),
     ],
 )
 def test_what_cannot_be_kept_is_refused_in_words(store: RecordStore, record: Tree, words: str) -> None:

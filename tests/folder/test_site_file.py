@@ -18,6 +18,7 @@ from tendwork.folder.site import (
     read_site,
 )
 from tendwork.folder.site_text import site_text
+from tendwork.plain_text import is_blank
 
 FOUR = 'name = "Hill"\ntimezone = "Europe/London"\nlatitude = 52.1\nlongitude = -3.0\n'
 WHOLE = (
@@ -160,13 +161,19 @@ def test_a_latitude_beyond_the_pole_is_refused() -> None:
         read_site(FOUR.replace("52.1", "91"))
 
 
+@pytest.mark.parametrize("name", ["", "  ", "\\u200b", "\\u2800 \\u3164", "\\u202e"])
+def test_a_name_of_which_nothing_can_be_seen_is_refused(name: str) -> None:
+    with pytest.raises(PersonError, match='line 1, key "name": is empty: nothing of it can be seen'):
+        read_site(FOUR.replace("Hill", name))
+
+
 def test_all_faults_are_told_in_one_go() -> None:
     _, faults = check_site('name = 3\nlatitude = "x"\nlongitud = 4\n')
     assert len(faults) == 5  # two missing, one unknown, two wrong
 
 
 @given(
-    st.text(st.characters(exclude_categories=["Cs"])).filter(str.strip),
+    st.text(st.characters(exclude_categories=["Cs"])).filter(lambda name: not is_blank(name)),
     st.floats(-90, 90),
     st.floats(-180, 180),
 )
