@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, nullcontext
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Literal
@@ -12,6 +12,7 @@ import msgspec
 
 from tendwork.errors import PersonError
 from tendwork.file_lock import locked
+from tendwork.folder.drafts import sweep
 from tendwork.folder.files import make_folder
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
@@ -60,11 +61,14 @@ def add_temperatures(
     return (*words, *([reading.attribution] if reading.attribution else []))
 
 
-def alone_at_temperatures(root: Path) -> AbstractContextManager[None]:
+@contextmanager
+def alone_at_temperatures(root: Path) -> Iterator[None]:
     """Hold the temperature files from reading to writing, so that two who add lose nothing. Raises PersonError."""
-    make_folder(root / "temperatures")
-    busy = f"{root / 'temperatures'}: another tendwork is writing here. Nothing was changed; do it again."
-    return locked(root / "temperatures" / ".lock", busy)
+    folder = root / "temperatures"
+    make_folder(folder)
+    with locked(folder / ".lock", f"{folder}: another tendwork is writing here. Nothing was changed; do it again."):
+        sweep(folder)
+        yield
 
 
 def split(reading: Reading, today: date) -> tuple[tuple[Row, ...], tuple[Row, ...], int]:
