@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -26,7 +27,7 @@ def write_sheet(bench: Workbench, file: Path, today: date) -> str:
     """Write the sheet as an HTML page, whole or not at all, and say so. Raises PersonError."""
     from tendwork.outputs.sheet_page import sheet_html
 
-    return _write_page(bench, file, sheet_html(sheet(bench, today)))
+    return _write_page(bench, file, lambda: sheet_html(sheet(bench, today)))
 
 
 def card_sheet(bench: Workbench) -> CardSheet:
@@ -36,7 +37,7 @@ def card_sheet(bench: Workbench) -> CardSheet:
 
 def write_card_sheet(bench: Workbench, file: Path) -> str:
     """Write the caution cards as an HTML page, whole or not at all, and say so. Raises PersonError."""
-    return _write_page(bench, file, card_sheet_html(card_sheet(bench)))
+    return _write_page(bench, file, lambda: card_sheet_html(card_sheet(bench)))
 
 
 def labels(bench: Workbench) -> tuple[Label, ...]:
@@ -49,7 +50,7 @@ def labels(bench: Workbench) -> tuple[Label, ...]:
 
 def write_labels(bench: Workbench, file: Path) -> str:
     """Write the labels as an HTML page, whole or not at all, and say so. Raises PersonError."""
-    return _write_page(bench, file, labels_html(labels(bench), bench.site_name))
+    return _write_page(bench, file, lambda: labels_html(labels(bench), bench.site_name))
 
 
 def write_calendar(bench: Workbench, file: Path, today: date) -> str:
@@ -68,6 +69,8 @@ def write_calendar(bench: Workbench, file: Path, today: date) -> str:
     return f"Wrote {file}: {counted(len(events), 'job')}."
 
 
-def _write_page(bench: Workbench, file: Path, page: str) -> str:
-    write_outward(bench.path, file, page.encode(), MARK.encode())
+def _write_page(bench: Workbench, file: Path, page: Callable[[], str]) -> str:
+    """Write a page that is made only where it can be written."""
+    way_out(bench.path, file, MARK.encode())
+    write_outward(bench.path, file, page().encode(), MARK.encode())
     return f"Wrote {file}."

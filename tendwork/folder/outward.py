@@ -94,7 +94,7 @@ def _kept_in(orchard: Path, place: Path) -> str:
     first = _usual_spelling(within[0]) if within else ""
     if first.startswith(RECORDS_FILE):
         return _RECORDS_WORDS
-    if len(within or ()) == 1 and first in _KEPT_FILES:
+    if first in _KEPT_FILES:
         return _KEPT_FILES[first]
     if first.startswith("."):
         return "has a hidden name in the orchard folder, where such names are tendwork's own"

@@ -1,0 +1,54 @@
+"""The dialog that writes a view to a file: by no name does it write over what tendwork keeps, asked once or twice."""
+
+from __future__ import annotations
+
+import random
+from itertools import count
+from pathlib import Path
+
+import pytest
+from kept_files import content_of, fill, ways_to
+
+from tendwork.own_settings import settings_file
+
+pytestmark = pytest.mark.anyio
+
+
+async def overwritten(app, pilot, press, folder: Path, links: Path, share: int | None) -> tuple[int, list[str]]:
+    """How many names were tried, each twice, and those by which anything was changed."""
+    links.mkdir()
+    numbers = count()
+    tries = [way for kept in fill(folder, settings_file()) for way in ways_to(kept, folder, links / str(next(numbers)))]
+    if share is not None:
+        tries = random.Random(5).sample(tries, share)
+    before = content_of(folder, links, settings_file().parent)
+    wrong = []
+    await press(pilot, "f")
+    for kind, name in tries:
+        app.screen.query_one("#file").value = name
+        await press(pilot, "enter")
+        await press(pilot, "enter")
+        said = str(app.screen.query_one("#fault").content)
+        if content_of(folder, links, settings_file().parent) != before or "Nothing was changed" not in said:
+            wrong.append(f"{kind}: {name}: {said}")
+    return len(tries), wrong
+
+
+async def test_a_share_of_all_names_of_kept_files_writes_over_nothing(
+    app, at_rest, press, folder, tmp_path, monkeypatch
+) -> None:
+    monkeypatch.chdir(folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        _, wrong = await overwritten(app, pilot, press, folder, tmp_path / "links", 12)
+        assert wrong == []
+
+
+@pytest.mark.slow
+async def test_no_name_of_a_kept_file_writes_over_it(app, at_rest, press, folder, tmp_path, monkeypatch) -> None:
+    monkeypatch.chdir(folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        tried, wrong = await overwritten(app, pilot, press, folder, tmp_path / "links", None)
+    print(f"\n{tried} names in the dialog, each entered twice: {len(wrong)} overwrote something")
+    assert wrong == []
