@@ -8,12 +8,15 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
-from tendwork.errors import PersonError
+from tendwork.errors import PersonError, located
+from tendwork.file_lock import alone_at
 from tendwork.folder.adjustments import read_adjustments, refuse_values, write_adjustments
+from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.inputs import ground_of
+from tendwork.orchard.wording import listed
 from tendwork.planning.absence import absence
-from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted
+from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted, carried, clashes
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import plan
 from tendwork.planning.preview import Loss, Move, losses, moves
@@ -85,17 +88,44 @@ def shifted(adjustments: Adjustments, shift: SiteShift) -> Adjustments:
     return Adjustments(shift, adjustments.template)
 
 
-def save(folder: OrchardFolder, adjustments: Adjustments, templates: tuple[Template, ...]) -> None:
-    """Write adjustments.toml: changed values only. Raises PersonError for a value or a template that cannot be.
+def laid_on(standing: Adjustments, before: Adjustments, after: Adjustments, file: str) -> Adjustments:
+    """`standing`, with the values in which `after` differs from `before`.
 
-    What the file holds of a template that has gone since stays, without effect.
+    Raises PersonError, naming `file`, where one of these stands there otherwise than in both: somebody changed it.
     """
-    refuse_values(adjustments)
-    known = {template.id for template in templates} | set(read_adjustments(folder.adjustments_path).template)
-    for name in adjustments.template:
-        if name not in known:
-            raise PersonError(f'There is no template "{name}". `tendwork adjust` lists them.')
-    write_adjustments(folder.adjustments_path, adjustments)
+    clash = clashes(before, after, standing)
+    if clash:
+        what = f"{listed(clash)} {'has' if len(clash) == 1 else 'have'} been changed there meanwhile"
+        raise located(file, what, remedy="Nothing was changed; look at what stands there now, and do it again.")
+    return carried(before, after, standing)
+
+
+def save(
+    folder: OrchardFolder,
+    shelf: Shelf,
+    templates: tuple[Template, ...],
+    before: Adjustments,
+    after: Adjustments,
+    today: date,
+) -> None:
+    """Write what changes from `before` to `after` into adjustments.toml as it stands: changed values only.
+
+    Raises PersonError for a value or a template that cannot be, and for what somebody else has changed meanwhile. What
+    the file holds of a template that has gone since stays, without effect.
+    """
+    file = folder.adjustments_path
+    with alone_at(file):
+        standing = read_adjustments(file)
+        laid = laid_on(standing, before, after, file.name)
+        refuse_values(laid)
+        known = {template.id for template in templates} | set(standing.template)
+        for name in laid.template:
+            if name not in known:
+                raise PersonError(f'There is no template "{name}". `tendwork adjust` lists them.')
+        if laid != after:  # what another changed beside it was not there when the change was looked at
+            refuse_backwards(folder, shelf, templates, standing, laid, today)
+        sweep(file.parent, file.name)
+        write_adjustments(file, laid)
 
 
 def absences(

@@ -57,7 +57,7 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
 
 def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
     """Write all records as CSV files into `target`. Raises PersonError rather than write over a file."""
-    return tuple(f"Wrote {path}." for path in give(folder.records.read(), target))
+    return tuple(f"Wrote {path}." for path in give(folder.records.read(), target, folder.path))
 
 
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:

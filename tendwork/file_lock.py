@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 from tendwork.errors import PersonError
@@ -13,6 +13,16 @@ _PATIENCE_SECONDS = 30.0
 _PAUSE_SECONDS = 0.02
 _PLACES = 64  # Windows has no shared locks: whoever shares locks one of these bytes, who wants it alone locks them all
 _FIRST_PLACE = 1_000_000  # behind what the file holds, which a lock on Windows would keep from being read
+
+
+def alone_at(file: Path) -> AbstractContextManager[None]:
+    """Hold a file from reading to writing, by a hidden lock file beside it, so that of two who change it none loses.
+
+    Raises PersonError. The lock file stays: nobody is kept out by one whose holder is gone, and whoever removed one
+    that another has just opened would let a third one in beside them.
+    """
+    busy = f"{file}: another tendwork is writing it. Nothing was changed; do it again."
+    return locked(file.with_name(f".{file.stem}.lock"), busy)
 
 
 @contextmanager

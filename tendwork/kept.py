@@ -20,6 +20,7 @@ from msgspec import Struct
 from tendwork import __version__
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
+from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, WrapOn
 from tendwork.planning.vocabulary import Card
@@ -127,6 +128,7 @@ def keep(folder: OrchardFolder, reckoned: Reckoned) -> None:
     from tendwork.view.text import plain
     from tendwork.view.week import next_sentence
 
+    sweep(folder.path / "cache")
     was = folder.read_cache(CACHE_FILE)
     day, earlier = _day_of(was), _day_of(folder.read_cache(EARLIER_FILE))
     today = reckoned.plan.today

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
 from tendwork.errors import PersonError
-from tendwork.folder.files import exists, read_text, write_whole
+from tendwork.folder.files import exists, read_text
+from tendwork.folder.outward import way_out, write_outward
 from tendwork.outputs.cards_page import CardSheet, card_sheet_html, card_sheet_of
 from tendwork.outputs.labels import Label, labels_html, labels_of
+from tendwork.outputs.page import MARK
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.view.words import counted
 from tendwork.workbench import Workbench
@@ -24,8 +27,7 @@ def write_sheet(bench: Workbench, file: Path, today: date) -> str:
     """Write the sheet as an HTML page, whole or not at all, and say so. Raises PersonError."""
     from tendwork.outputs.sheet_page import sheet_html
 
-    write_whole(file, sheet_html(sheet(bench, today)).encode())
-    return f"Wrote {file}."
+    return _write_page(bench, file, lambda: sheet_html(sheet(bench, today)))
 
 
 def card_sheet(bench: Workbench) -> CardSheet:
@@ -35,8 +37,7 @@ def card_sheet(bench: Workbench) -> CardSheet:
 
 def write_card_sheet(bench: Workbench, file: Path) -> str:
     """Write the caution cards as an HTML page, whole or not at all, and say so. Raises PersonError."""
-    write_whole(file, card_sheet_html(card_sheet(bench)).encode())
-    return f"Wrote {file}."
+    return _write_page(bench, file, lambda: card_sheet_html(card_sheet(bench)))
 
 
 def labels(bench: Workbench) -> tuple[Label, ...]:
@@ -49,19 +50,27 @@ def labels(bench: Workbench) -> tuple[Label, ...]:
 
 def write_labels(bench: Workbench, file: Path) -> str:
     """Write the labels as an HTML page, whole or not at all, and say so. Raises PersonError."""
-    write_whole(file, labels_html(labels(bench), bench.site_name).encode())
-    return f"Wrote {file}."
+    return _write_page(bench, file, lambda: labels_html(labels(bench), bench.site_name))
 
 
 def write_calendar(bench: Workbench, file: Path, today: date) -> str:
     """Write the season's jobs as a calendar over the one written before, and say so. Raises PersonError."""
-    from tendwork.outputs.calendar import calendar_of
+    from tendwork.outputs.calendar import MARK, calendar_of
     from tendwork.outputs.events import CalendarSite, events_of
 
     site = bench.site
     remind = {} if site.remind is None else {"remind_at": site.remind.at}
     place = CalendarSite(site.name, site.timezone, units=site.units, south=site.south, **remind)
+    mark = MARK.encode()
+    way_out(bench.path, file, mark)
     previous = read_text(file) if exists(file) else ""
     events = events_of(bench.plan(today), bench.week(today), place, bench.cards())
-    write_whole(file, calendar_of(events, today, place, previous, str(file)))
+    write_outward(bench.path, file, calendar_of(events, today, place, previous, str(file)), mark)
     return f"Wrote {file}: {counted(len(events), 'job')}."
+
+
+def _write_page(bench: Workbench, file: Path, page: Callable[[], str]) -> str:
+    """Write a page that is made only where it can be written."""
+    way_out(bench.path, file, MARK.encode())
+    write_outward(bench.path, file, page().encode(), MARK.encode())
+    return f"Wrote {file}."

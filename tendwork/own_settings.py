@@ -66,10 +66,28 @@ def read_own_settings(file: Path) -> OwnSettings:
 
 
 def keep_colours(file: Path, name: str) -> None:
-    """Write the chosen colours into the file; every other line of it stays as it is. Raises PersonError."""
+    """Write the chosen colours into the file; every other line of it stays as it is. Raises PersonError.
+
+    A file that is a link stays one; but nothing that an orchard keeps is written into, whatever names it.
+    """
+    from tendwork.file_lock import alone_at
+    from tendwork.folder.drafts import sweep
+    from tendwork.folder.files import make_folder
+    from tendwork.folder.outward import orchard_words
+
+    place = file.resolve()
+    if words := orchard_words(place):
+        raise located(str(file), words, remedy=f"Nothing was changed; {FILE_VARIABLE} can name another file.")
+    make_folder(place.parent, keep_rights=True)
+    with alone_at(place):
+        sweep(place.parent, place.name)
+        _put_in(place, name)
+
+
+def _put_in(file: Path, name: str) -> None:
     import tomli_w
 
-    from tendwork.folder.files import make_folder, read_text, write_whole
+    from tendwork.folder.files import read_text, write_whole
     from tendwork.folder.toml_text import parse_toml
 
     text = read_text(file) if os.path.exists(file) else ""
@@ -80,8 +98,7 @@ def keep_colours(file: Path, name: str) -> None:
     whole = (changed if changed != top or line in top else line + top) + below
     if parse_toml(whole, str(file)).get(COLOURS) != name:
         raise PersonError(f'{file}: the colours could not be put in. Write {COLOURS} = "{name}" into its first line.')
-    make_folder(file.resolve().parent)
-    write_whole(file.resolve(), whole.encode())  # a file that is a link stays one
+    write_whole(file, whole.encode())
 
 
 def _parted(text: str) -> tuple[str, str]:

@@ -42,9 +42,9 @@ def sheet_deed(bench: Workbench, today: date) -> Deed | None:
     if remind.command:
         ways.append(lambda: hand_over(remind.command, text, bench.path))
     if remind.sheet_file:
-        ways.append(lambda: _write_sheet(bench, placed(bench.path, remind.sheet_file), text, today))
+        ways.append(lambda: _write_sheet(bench, _placed(bench, "sheet_file"), text, today))
     if remind.calendar_file:
-        ways.append(lambda: outgoing.write_calendar(bench, placed(bench.path, remind.calendar_file), today))
+        ways.append(lambda: outgoing.write_calendar(bench, _placed(bench, "calendar_file"), today))
     return lambda: _each(f"The sheet of {day_words(today, today)}:", ways)
 
 
@@ -84,10 +84,14 @@ def frost_lines(nights: tuple[FrostNight, ...], today: date, units: str) -> list
     return [*lines, *wrapped(_FROST_CAUTION, COLUMNS)] if lines else []
 
 
+def _placed(bench: Workbench, key: str) -> Path:
+    return placed(bench.path, getattr(bench.site.remind, key), f"remind.{key}")
+
+
 def _write_sheet(bench: Workbench, file: Path, text: str, today: date) -> str:
     if file.suffix.lower() in (".html", ".htm"):
         return outgoing.write_sheet(bench, file, today)
-    return write_file(file, text)
+    return write_file(bench.path, file, text)
 
 
 def _each(lead: str, ways: list[Deed]) -> str:

@@ -20,7 +20,7 @@ from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Remind, Site
 from tendwork.round_deeds import Deed, frost_deed, sheet_deed
-from tendwork.rounds_kept import Entry, RoundsKept, UnderWay, read_rounds, write_rounds
+from tendwork.rounds_kept import Entry, RoundsKept, UnderWay, change_rounds, read_rounds
 from tendwork.temperature_fetching import FetcherFor, fetch_temperatures
 from tendwork.weather.fetching import fetcher_named
 from tendwork.workbench import Workbench
@@ -106,10 +106,14 @@ class Rounds:
         if is_early or kept.was_begun(name, look.today) or _waits(kept, look.local):
             return
         brief, is_done = self._fetched(look)
-        if is_done:
-            kept = kept.begun(name, look.today).due_again("plan", look.today)
-        failures = 0 if is_done else kept.fetch_failures + 1
-        look.keep(msgspec.structs.replace(kept, fetch_tried_at=look.local, fetch_failures=failures))
+
+        def tried(kept: RoundsKept) -> RoundsKept:
+            if is_done:
+                kept = kept.begun(name, look.today).due_again("plan", look.today)
+            failures = 0 if is_done else kept.fetch_failures + 1
+            return msgspec.structs.replace(kept, fetch_tried_at=look.local, fetch_failures=failures)
+
+        look.keep(tried)
         look.log("fetch", brief, failed=not is_done)
 
     def _fetched(self, look: _Look) -> tuple[str, bool]:
@@ -144,10 +148,9 @@ class _Look(Struct):
         """The time of day as site.toml writes it, which also sorts by time."""
         return f"{self.local:%H:%M}"
 
-    def keep(self, kept: RoundsKept) -> None:
-        """Note it on the disk, and only then go by it. Raises PersonError."""
-        write_rounds(self.folder.path, kept)
-        self.kept = kept
+    def keep(self, change: Callable[[RoundsKept], RoundsKept]) -> None:
+        """Note a change on the disk, and only then go by it. Raises PersonError."""
+        self.kept = change_rounds(self.folder.path, change)
 
     def do(self, name: str, prepare: Callable[[], Deed | None]) -> None:
         """Do a round unless it was begun today, noting that it is begun before it is."""
@@ -156,20 +159,34 @@ class _Look(Struct):
         deed = prepare()
         if deed is None:
             return
-        self.keep(msgspec.structs.replace(self.kept.begun(name, self.today), under_way=UnderWay(name, self.local)))
+        if not self._begin(name):
+            return
         try:
             words, failed = deed(), False
         except PersonError as error:
             words, failed = str(error), True
         except Exception as error:
             words, failed = _fault_words(error), True
-        self.keep(msgspec.structs.replace(self.kept, under_way=None))
+        self.keep(_ended)
         if words:
             self.log(name, words, failed)
 
+    def _begin(self, name: str) -> bool:
+        """Note that a round is begun; not if another look noted it meanwhile. Raises PersonError."""
+        was_begun = False
+
+        def begin(kept: RoundsKept) -> RoundsKept:
+            nonlocal was_begun
+            was_begun = kept.was_begun(name, self.today)
+            under_way = UnderWay(name, self.local)
+            return kept if was_begun else msgspec.structs.replace(kept.begun(name, self.today), under_way=under_way)
+
+        self.keep(begin)
+        return not was_begun
+
     def log(self, name: str, words: str, failed: bool = False) -> None:
         entry = Entry(self.local, name, words, failed)
-        self.keep(self.kept.logged(entry))
+        self.keep(lambda kept: kept.logged(entry))
         self.entries.append(entry)
 
     def close_what_was_broken_off(self) -> None:
@@ -177,9 +194,13 @@ class _Look(Struct):
         broken = self.kept.under_way
         if broken is None:
             return
-        self.keep(msgspec.structs.replace(self.kept, under_way=None))
+        self.keep(_ended)
         words = f"Begun at {broken.at:%Y-%m-%d %H:%M} and broken off; it is not done again, lest it come twice."
         self.log(broken.round, words, failed=True)
+
+
+def _ended(kept: RoundsKept) -> RoundsKept:
+    return msgspec.structs.replace(kept, under_way=None)
 
 
 def fetch_times(site: Site) -> tuple[str, str]:

@@ -6,6 +6,7 @@ somebody clears the cache.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 
@@ -13,6 +14,8 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.errors import PersonError, located
+from tendwork.file_lock import alone_at
+from tendwork.folder.drafts import sweep
 from tendwork.folder.files import read_text, write_whole
 from tendwork.folder.toml_text import parse_toml
 
@@ -85,6 +88,18 @@ def read_rounds(root: Path) -> RoundsKept:
         raise located(ROUNDS_FILE, f"is damaged ({error})", remedy=remedy) from None
     except PersonError as error:
         raise PersonError(f"{str(error).rstrip('.')}. {remedy}") from None
+
+
+def change_rounds(root: Path, change: Callable[[RoundsKept], RoundsKept]) -> RoundsKept:
+    """Change what stands in the file now, and give it as it stands then. Raises PersonError."""
+    file = root / ROUNDS_FILE
+    with alone_at(file):
+        before = read_rounds(root)
+        after = change(before)
+        if after != before:
+            sweep(root, ROUNDS_FILE)
+            write_rounds(root, after)
+    return after
 
 
 def write_rounds(root: Path, kept: RoundsKept) -> None:

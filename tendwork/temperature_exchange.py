@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, nullcontext
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Literal
@@ -13,6 +13,7 @@ import msgspec
 from tendwork.almanac.temperature import MEASURED
 from tendwork.errors import PersonError
 from tendwork.file_lock import locked
+from tendwork.folder.drafts import sweep
 from tendwork.folder.files import make_folder
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
@@ -91,11 +92,14 @@ def usual_at(folder: OrchardFolder, today: date) -> Usual:
     return usual_of(folder.site.south, twelve, held)
 
 
-def alone_at_temperatures(root: Path) -> AbstractContextManager[None]:
+@contextmanager
+def alone_at_temperatures(root: Path) -> Iterator[None]:
     """Hold the temperature files from reading to writing, so that two who add lose nothing. Raises PersonError."""
-    make_folder(root / "temperatures")
-    busy = f"{root / 'temperatures'}: another tendwork is writing here. Nothing was changed; do it again."
-    return locked(root / "temperatures" / ".lock", busy)
+    folder = root / "temperatures"
+    make_folder(folder)
+    with locked(folder / ".lock", f"{folder}: another tendwork is writing here. Nothing was changed; do it again."):
+        sweep(folder)
+        yield
 
 
 def split(reading: Reading, today: date) -> tuple[tuple[Row, ...], tuple[Row, ...], int]:

@@ -173,8 +173,7 @@ class _Asked:
     def ask(self) -> list[str]:
         """Ask for what is wanted, and say what came."""
         held = self._origin()
-        has_moved = held.place not in ("", self._place)
-        wanted = Origin() if has_moved else held
+        wanted = Origin() if self._has_moved(held) else held
         first = self._today - RECENT_DAYS * _DAY
         if wanted.whole_to is not None:
             first = min(self._today, wanted.whole_to) - OVERLAP_DAYS * _DAY
@@ -185,7 +184,10 @@ class _Asked:
             return [self.brief, *self._age_words(held)]
         words = [f"{self.service.title}: {' '.join(reading.words)}"]
         with alone_at_temperatures(self._root):
-            if has_moved:
+            held = self._origin()  # another fetch may have written since
+            wanted = held
+            if self._has_moved(held):
+                wanted = Origin()
                 words.append(f"{SITE_FILE} names another place than before, so everything is fetched again.")
                 for file in (self._file, FORECAST_FILE):
                     (self._root / file).unlink(missing_ok=True)
@@ -199,8 +201,8 @@ class _Asked:
             if measured:
                 self.brief = f"{self._file}: {self._lay_in(reading, measured)}"
                 words.append(self.brief)
-                whole_from = origin.whole_from or first
-                origin = msgspec.structs.replace(origin, whole_from=whole_from, whole_to=measured[-1][0])
+                whole_from, whole_to = origin.whole_from or first, max(origin.whole_to or first, measured[-1][0])
+                origin = msgspec.structs.replace(origin, whole_from=whole_from, whole_to=whole_to)
             if not self.is_new:
                 self.brief = reading.words[-1]  # where an old answer stands in, the last word says why
             note_origin(self._root, self._file, origin)
@@ -221,9 +223,10 @@ class _Asked:
             except PersonError as error:
                 return [*words, f"{error}. The days from {first} to {last} are asked for next time."]
             aside = f" {len(reading.rejected)} values were set aside." if reading.rejected else ""
-            origin = msgspec.structs.replace(origin, whole_from=first)
             with alone_at_temperatures(self._root):
                 said = self._lay_in(reading, split(reading, self._today)[0])
+                held = self._origin()  # another fetch may have gone further back
+                origin = msgspec.structs.replace(held, whole_from=min(first, held.whole_from or first))
                 note_origin(self._root, self._file, origin)
             words.append(f"{self._file}, {first} to {last}: {said}{aside}")
         if origin.whole_from is not None and origin.whole_from > start:
@@ -259,7 +262,8 @@ class _Asked:
                     )
                 still = self._runs_missing(first, last, of_late)
                 of_late += [EmptySpan(*run, self._today) for run in still]
-                origin = msgspec.structs.replace(origin, empty=tuple(sorted(of_late, key=lambda span: span.first)))
+                spans = tuple(sorted(of_late, key=lambda span: span.first))
+                origin = msgspec.structs.replace(self._origin(), empty=spans)
                 note_origin(self._root, self._file, origin)
             if still:
                 count = sum((until - since).days + 1 for since, until in still)
@@ -288,6 +292,9 @@ class _Asked:
         rows, said = merged(self._root / self._file, reading, measured)
         write_rows(self._root / self._file, rows)
         return " ".join(said)
+
+    def _has_moved(self, held: Origin) -> bool:
+        return held.place not in ("", self._place)
 
     def _origin(self) -> Origin:
         """What is noted of the service's file; where its days are gone, all of them are wanted again."""

@@ -330,6 +330,15 @@ class Workbench:
         self._folder.back_up()
         return bring_file(self._folder, file, kind, today, dry_run)
 
+    def keep_copied(self, text: str) -> Path:
+        """Keep a text that was copied in a file in cache/, and say in which. Raises PersonError."""
+        from tendwork.folder.files import make_folder, write_whole
+
+        file = self._folder.path / "cache" / "copied.txt"
+        make_folder(file.parent)
+        write_whole(file, f"{text}\n".encode("utf-8", "replace"))
+        return file
+
     def give(self, target: Path) -> tuple[str, ...]:
         """Write all records as CSV files into `target`. Raises PersonError."""
         from tendwork.exchange import give_files
@@ -394,11 +403,14 @@ class Workbench:
 
         return preview(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), after, today)
 
-    def adjust(self, after: Adjustments) -> Act:
-        """Put these adjustments in force. Raises PersonError and changes nothing where they cannot be."""
+    def adjust(self, before: Adjustments, after: Adjustments, today: date) -> Act:
+        """Put in force what changes from `before`, the adjustments as they were read, to `after`.
+
+        What others changed since then stays. Raises PersonError and changes nothing where it cannot be.
+        """
         from tendwork.adjusting import save
 
-        save(self._folder, after, self.templates().templates)
+        save(self._folder, self._almanacs(), self.templates().templates, before, after, today)
         return Act(f"Written to {self._folder.adjustments_path.name}.")
 
     def absences(self, today: date) -> dict[str, str]:

@@ -81,17 +81,30 @@ def test_only_the_beginning_of_what_a_command_says_is_kept(tmp_path: Path) -> No
 
 def test_a_file_is_written_whole(tmp_path: Path) -> None:
     file = tmp_path / "sheet.txt"
-    file.write_text("the one before")
-    assert write_file(file, "new") == f"written to {file}."
-    assert file.read_text() == "new\n"
+    for text in ("the one before", "new"):
+        assert write_file(tmp_path / "orchard", file, text) == f"written to {file}."
+    assert file.read_text() == "new\n\nWritten by tendwork.\n"
+
+
+def test_a_file_of_the_person_s_own_is_left_as_it_was(tmp_path: Path) -> None:
+    file = tmp_path / "sheet.txt"
+    file.write_text("my own notes\n")
+    with pytest.raises(PersonError, match=r"sheet\.txt: holds something that tendwork did not write.* name another"):
+        write_file(tmp_path / "orchard", file, "new")
+    assert file.read_text() == "my own notes\n"
 
 
 def test_a_file_whose_folder_is_not_there_is_told(tmp_path: Path) -> None:
     with pytest.raises(PersonError, match=r"cannot be written"):
-        write_file(tmp_path / "unplugged" / "sheet.txt", "new")
+        write_file(tmp_path / "orchard", tmp_path / "unplugged" / "sheet.txt", "new")
 
 
 def test_a_file_lies_in_the_orchard_folder_unless_it_says_otherwise(tmp_path: Path) -> None:
-    assert placed(tmp_path, "sheet.txt") == tmp_path / "sheet.txt"
-    assert placed(tmp_path, "/srv/sheet.txt") == Path("/srv/sheet.txt")
-    assert placed(tmp_path, "~/sheet.txt") == Path.home() / "sheet.txt"
+    assert placed(tmp_path, "sheet.txt", "remind.sheet_file") == tmp_path / "sheet.txt"
+    assert placed(tmp_path, "/srv/sheet.txt", "remind.sheet_file") == Path("/srv/sheet.txt")
+    assert placed(tmp_path, "~/sheet.txt", "remind.sheet_file") == Path.home() / "sheet.txt"
+
+
+def test_a_home_that_nobody_has_is_told_with_its_key(tmp_path: Path) -> None:
+    with pytest.raises(PersonError, match=r'site\.toml, key "remind\.sheet_file": "~nobody-of-that-name/a\.txt" is in'):
+        placed(tmp_path, "~nobody-of-that-name/a.txt", "remind.sheet_file")

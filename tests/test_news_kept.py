@@ -82,7 +82,7 @@ def test_a_day_looked_at_in_between_does_not_lose_the_day_before(folder: Path) -
 
 def test_an_adjustment_of_today_is_news_with_its_reason(folder: Path) -> None:
     later = Adjustments(template={"suckers": Adjustment(opens_later_days=9, closes_later_days=9)})
-    opened(folder, NEXT, lambda bench: bench.adjust(later))
+    opened(folder, NEXT, lambda bench: bench.adjust(Adjustments(), later, NEXT))
     changed = opened(folder, NEXT).glance(NEXT).changed
     assert changed is not None
     told = [change.words for change in changed.found]

@@ -12,6 +12,7 @@ from invented_service import answering
 from loopback_service import Reply
 
 from tendwork import rounds as rounds_module
+from tendwork import rounds_kept
 from tendwork.errors import PersonError
 from tendwork.folder.site import Remind, Site, read_site
 from tendwork.folder.temperatures_csv import read_temperatures
@@ -111,7 +112,7 @@ def test_a_sheet_is_noted_as_begun_before_it_is_delivered(person: Person, monkey
     def full(*_: object) -> None:
         raise PersonError("rounds.toml: cannot be written (no space left on device).")
 
-    monkeypatch.setattr(rounds_module, "write_rounds", full)
+    monkeypatch.setattr(rounds_kept, "write_rounds", full)
     with pytest.raises(PersonError, match="no space left"):
         person.watch(2 * HOUR)
     assert person.deliveries() == []

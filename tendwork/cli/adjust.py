@@ -86,7 +86,8 @@ def adjust(
         raise PersonError(f"{lost} Nothing was saved; --yes saves it all the same.")
     if not as_json:
         click.echo(preview_text(moved, width()))
-    saved = None if only_show or (asks and not click.confirm("Save it all the same?")) else bench.adjust(after)
+    keep = not only_show and (not asks or click.confirm("Save it all the same?"))
+    saved = bench.adjust(before, after, today) if keep else None
     if as_json:
         if saved is not None:
             note_deed("Recorded", (saved.sentence,))

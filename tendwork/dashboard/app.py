@@ -23,6 +23,8 @@ from tendwork.errors import PersonError
 from tendwork.own_settings import keep_colours, read_own_settings, settings_file
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from textual.command import Provider
     from textual.screen import Screen
 
@@ -33,7 +35,6 @@ if TYPE_CHECKING:
     from tendwork.watch.ticker import Ticker
     from tendwork.workbench import Act, Workbench
 
-_COPIED_FILE = "copied.txt"
 _WORKING = Notice("Working out the plan anew.")
 Deed = Callable[["Workbench", date], "Act"]
 _Answer = TypeVar("_Answer")
@@ -101,6 +102,11 @@ class Dashboard(App[None]):
         self._rounds: DayRounds | None = None
         if bench is not None:
             self.take(bench)
+
+    @property
+    def orchard(self) -> Path:
+        """The orchard folder that is shown."""
+        return self._bench.path
 
     def take(self, bench: Workbench) -> None:
         """Show this orchard: at first as it was last reckoned."""
@@ -179,14 +185,12 @@ class Dashboard(App[None]):
     def copy_text(self, text: str) -> None:
         """Copy through the terminal, which gives no answer, and so write a file too."""
         self.copy_to_clipboard(text)
-        target = self._bench.path / "cache" / _COPIED_FILE
         try:
-            target.parent.mkdir(exist_ok=True)
-            target.write_text(text + "\n", encoding="utf-8")
-        except OSError as error:
-            self.say(f"Copied for the terminal; no file was written ({(error.strerror or '').lower()}).")
+            file = self._bench.keep_copied(text)
+        except PersonError as error:
+            self.say(f"Copied for the terminal; no file was written: {error}")
         else:
-            self.say(f"Copied; if your terminal does not take it, it stands in {target}.")
+            self.say(f"Copied; if your terminal does not take it, it stands in {file}.")
 
     def write_text(self, name: str, text: str) -> None:
         """Ask for a file and write the text into it; `name` and the day are what it is called at first."""

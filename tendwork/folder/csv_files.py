@@ -14,7 +14,8 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located
 from tendwork.folder.csv_values import from_text, is_another_word, slug, to_text
 from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind, Record
-from tendwork.folder.files import exists, make_folder, read_text, write_whole
+from tendwork.folder.files import exists, make_folder, read_text
+from tendwork.folder.outward import refuse_kept, write_outward
 from tendwork.folder.toml_text import nearest
 from tendwork.orchard.records import Records
 
@@ -61,15 +62,19 @@ def csv_text(kind: str, records: Iterable[Record]) -> str:
     return stream.getvalue()
 
 
-def give(records: Records, folder: Path) -> tuple[Path, ...]:
-    """Write all records into `folder`, one file for each kind. Raises PersonError rather than write over a file."""
+def give(records: Records, folder: Path, orchard: Path) -> tuple[Path, ...]:
+    """Write all records into `folder`, one file for each kind. Raises PersonError rather than write over a file.
+
+    `orchard` is the folder that they come from, where nothing that it keeps is written over.
+    """
     files = {folder / f"{name}.csv": csv_text(name, getattr(records, name)) for name in KINDS}
     for path in files:
+        refuse_kept(orchard, path)
         if exists(path):
             raise PersonError(f"{path}: stands there already. Nothing was written; name another folder.")
-    make_folder(folder)
+    make_folder(folder, keep_rights=True)
     for path, text in files.items():
-        write_whole(path, text.encode("utf-8", "replace"))
+        write_outward(orchard, path, text.encode("utf-8", "replace"))
     return tuple(files)
 
 

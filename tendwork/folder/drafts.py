@@ -50,13 +50,19 @@ def on_disk(path: Path) -> None:
         os.close(handle)
 
 
-def sweep(folder: Path) -> None:
-    """Remove the drafts that writers who were killed have left in a folder."""
+def sweep(folder: Path, name: str = "*") -> None:
+    """Remove the drafts that writers who were killed have left in a folder.
+
+    In a folder that is not tendwork's own, `name` the file that is written: other hidden files are another's there.
+    """
+    import glob
     import time
+
+    drafts = f".*{_END}*" if name == "*" else f".{glob.escape(name)}.{'[a-z0-9_]' * 8}{_END}"
 
     dead_before = time.time() - _DEAD_AFTER_SECONDS
     with suppress(OSError):
-        for draft in folder.glob(f".*{_END}*"):  # with what SQLite lays beside one
+        for draft in folder.glob(drafts):  # with what SQLite lays beside one
             with suppress(OSError):
                 if draft.stat().st_mtime < dead_before:
                     draft.unlink()

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import stat
+from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from tendwork.errors import PersonError, located
@@ -38,24 +41,43 @@ def exists(path: Path) -> bool:
     return os.path.exists(path)
 
 
-def write_whole(path: Path, content: bytes) -> None:
-    """Write `content` with owner-only rights: the whole new file stands afterwards, or the old. Raises PersonError."""
+def write_whole(path: Path, content: bytes, last_look: Callable[[], object] = lambda: None) -> None:
+    """Write `content` with owner-only rights: the whole new file stands afterwards, or the old. Raises PersonError.
+
+    `last_look` is called when all is ready, and where it raises, the old file stands.
+    """
     if exists(path) and not os.path.isfile(path):
         raise located(str(path), "is no plain file, so it is not written over", remedy="Name another.")
     try:
         with draft_of(path) as draft:
             draft.write_bytes(content)
+            last_look()
     except OSError as error:
         raise located(str(path), f"cannot be written ({reason(error)}); nothing was changed") from None
 
 
-def make_folder(path: Path) -> None:
-    """Make a folder, with its parents, that only its owner may enter. Raises PersonError."""
+def make_folder(path: Path, keep_rights: bool = False) -> None:
+    """Make a folder, with its parents, that only its owner may enter. Raises PersonError.
+
+    One that stands already is closed to others, whoever made it, unless `keep_rights`: those of a person's own folder.
+    """
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         path.mkdir(mode=0o700, exist_ok=True)
     except OSError as error:
         raise PersonError(f"{path}: the folder cannot be made ({reason(error)}). Choose another place.") from None
+    if not keep_rights:
+        _close_to_others(path)
+
+
+def _close_to_others(folder: Path) -> None:
+    """Take from others the right to enter a folder of ours; one that is a link is left, as it lies elsewhere."""
+    if os.name != "posix":
+        return
+    with suppress(OSError):
+        status = folder.lstat()
+        if stat.S_ISDIR(status.st_mode) and status.st_uid == os.getuid() and status.st_mode & 0o077:
+            folder.chmod(stat.S_IMODE(status.st_mode) & 0o700)
 
 
 def reason(error: OSError) -> str:

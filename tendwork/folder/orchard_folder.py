@@ -50,7 +50,7 @@ class OrchardFolder:
         text = site_text(name, timezone, latitude, longitude)
         read_site(text)
         _refuse_unless_empty(path)
-        make_folder(path)
+        make_folder(path, keep_rights=True)
         write_whole(path / SITE_FILE, text.encode())
         for part in ("temperatures", "templates"):
             make_folder(path / part)

@@ -31,6 +31,9 @@ from tendwork.view.text import plain
 Component = Any  # icalendar is imported only where a calendar is written or read
 
 PRODID = "-//tendwork//orchard jobs//EN"
+MARK = f"PRODID:{PRODID}"
+"""Stands in every calendar, so that one written before is known as one."""
+
 _NAMESPACE = UUID("5f0c7c3e-6b0a-5d53-9a6c-74656e647772")
 _ORCHARD = "X-TENDWORK-ORCHARD"
 _CONTENT = "X-TENDWORK-CONTENT"
@@ -167,7 +170,7 @@ def _basic(shown: _Known, identity: str) -> Component:
 
 
 def _read(text: str, site: CalendarSite, file: str) -> dict[str, _Known]:
-    if f"PRODID:{PRODID}" not in text:
+    if MARK not in text:
         raise located(file, "holds something that tendwork did not write", remedy="Nothing was changed; name another.")
     from icalendar import Calendar
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+MARK = '<meta name="generator" content="tendwork">'
+"""Stands in every page, so that a page written before is known as one."""
+
 
 def page(template: str, **values: object) -> str:
     """The page that `template` (a file in html/) makes of `values`; markup in a value comes out as text."""
@@ -14,4 +17,4 @@ def page(template: str, **values: object) -> str:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    return environment.get_template(template).render(**values)
+    return environment.get_template(template).render(mark=MARK, **values)

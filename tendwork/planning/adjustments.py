@@ -67,6 +67,44 @@ def adjusted(templates: tuple[Template, ...], adjustments: Adjustments) -> tuple
     return tuple(laid)
 
 
+def carried(before: Adjustments, after: Adjustments, onto: Adjustments) -> Adjustments:
+    """The change from `before` to `after` made on `onto`: every value that it does not touch stays as it is there."""
+    templates = dict(onto.template)
+    for name, fields in _touched(before, after).items():
+        here, there = after.template.get(name, Adjustment()), onto.template.get(name, Adjustment())
+        laid = msgspec.structs.replace(there, **{field: getattr(here, field) for field in fields})
+        templates.pop(name, None)
+        if laid != Adjustment():
+            templates[name] = laid
+    return Adjustments(onto.site if after.site == before.site else after.site, templates)
+
+
+def clashes(before: Adjustments, after: Adjustments, onto: Adjustments) -> tuple[str, ...]:
+    """The keys of the values that go from `before` to `after`, and that `onto` has otherwise than either."""
+    found = ["site"] if after.site != before.site and onto.site not in (before.site, after.site) else []
+    for name, fields in _touched(before, after).items():
+        ours = [held.template.get(name, Adjustment()) for held in (before, after)]
+        there = onto.template.get(name, Adjustment())
+        found += [
+            f"template.{name}.{field}"
+            for field in fields
+            if getattr(there, field) not in [getattr(change, field) for change in ours]
+        ]
+    return tuple(found)
+
+
+def _touched(before: Adjustments, after: Adjustments) -> dict[str, list[str]]:
+    """The fields that change, by template."""
+    nothing = Adjustment()
+    touched = {}
+    for name in {**before.template, **after.template}:
+        then, now = before.template.get(name, nothing), after.template.get(name, nothing)
+        fields = [field for field in Adjustment.__struct_fields__ if getattr(then, field) != getattr(now, field)]
+        if fields:
+            touched[name] = fields
+    return touched
+
+
 def words(change: Adjustment) -> str:
     """What is changed, as one sentence for `why`; empty where nothing is."""
     parts = []

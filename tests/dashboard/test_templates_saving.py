@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 import msgspec
 import pytest
+from settling import settled
 from templates_visits import ABSENT, CALENDAR, bench_of, draft_of, on_field, row_of, visit, written
 
 from tendwork.dashboard.app import Dashboard
@@ -20,6 +21,16 @@ from tendwork.workbench import Workbench
 pytestmark = pytest.mark.anyio
 
 TODAY = date(2026, 3, 12)
+
+
+class SilentTicker:
+    """Never looks what others wrote."""
+
+    def start(self, seconds: float, job: object, trouble: object) -> None:
+        del seconds, job, trouble
+
+    def stop(self) -> None:
+        pass
 
 
 def opening(bench: Workbench) -> date:
@@ -134,7 +145,9 @@ async def test_o_puts_a_field_back_and_from_the_list_the_template(app, press) ->
 
 async def test_all_own_puts_back_every_template_and_the_site(app, press, folder) -> None:
     Workbench.open(folder).adjust(
-        Adjustments(SiteShift(days=3.0), {CALENDAR: Adjustment(off=True), ABSENT: Adjustment(opens_later_days=1)})
+        Adjustments(),
+        Adjustments(SiteShift(days=3.0), {CALENDAR: Adjustment(off=True), ABSENT: Adjustment(opens_later_days=1)}),
+        TODAY,
     )
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "O")
@@ -205,13 +218,50 @@ async def test_nothing_unsaved_is_left_without_a_question(app, press) -> None:
 async def test_what_another_process_wrote_meanwhile_stays(app, press, folder) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "plus")
-        Workbench.open(folder).adjust(Adjustments(template={ABSENT: Adjustment(off=True)}))
+        Workbench.open(folder).adjust(Adjustments(), Adjustments(template={ABSENT: Adjustment(off=True)}), TODAY)
         await press(pilot, "ctrl+s")
         assert set(written(folder)["template"]) == {CALENDAR, ABSENT}
 
 
+async def test_another_value_of_the_same_template_that_another_process_wrote_meanwhile_stays(
+    app, press, folder
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await visit(pilot, CALENDAR, "plus")
+        theirs = Adjustments(template={CALENDAR: Adjustment(minutes_each=7.5)})
+        Workbench.open(folder).adjust(Adjustments(), theirs, TODAY)
+        await press(pilot, "ctrl+s")
+        assert written(folder)["template"][CALENDAR] == {
+            "opens_later_days": 1,
+            "best_later_days": 1,
+            "closes_later_days": 1,
+            "lapses_later_days": 1,
+            "minutes_each": 7.5,
+        }
+
+
+async def test_a_value_that_another_process_changed_meanwhile_is_not_written_over_unasked(bench, press, folder) -> None:
+    app = Dashboard(bench, TODAY, SilentTicker())
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = await visit(pilot, CALENDAR, "enter")
+        on_field(screen, "opens")
+        await press(pilot, "plus")
+        theirs = Adjustments(template={CALENDAR: Adjustment(opens_later_days=-3)})
+        Workbench.open(folder).adjust(Adjustments(), theirs, TODAY)
+        before = (folder / "adjustments.toml").read_bytes()
+        await press(pilot, "ctrl+s")
+        assert (folder / "adjustments.toml").read_bytes() == before
+        assert app.notice.trouble
+        assert app.notice.text.startswith(f"adjustments.toml: template.{CALENDAR}.opens_later_days has been changed")
+        app._folder_turned()  # the other process is noticed: the draft is laid over what it wrote
+        await settled(pilot)
+        assert "is not saved yet" in app.notice.text
+        await press(pilot, "ctrl+s")
+        assert written(folder)["template"][CALENDAR] == {"opens_later_days": 1}
+
+
 async def test_a_save_that_cannot_be_is_one_sentence_and_the_draft_stays(app, monkeypatch) -> None:
-    def fail(_: Adjustments) -> None:
+    def fail(*_: object) -> None:
         raise PersonError("adjustments.toml cannot be written: no space is left.")
 
     monkeypatch.setattr(bench_of(app), "adjust", fail)

@@ -83,7 +83,7 @@ async def test_a_file_that_cannot_be_written_is_told(app, at_rest, press) -> Non
         await press(pilot, "f")
         app.screen.query_one("#file").value = "no/such/place.txt"
         await press(pilot, "enter")
-        assert "cannot be written (no such file or directory)" in str(app.screen.query_one("#fault").content)
+        assert "is not there. Nothing was changed; make that folder" in str(app.screen.query_one("#fault").content)
 
 
 async def test_the_mouse_alone_reads_copies_and_writes(app, here, at_rest, press_on) -> None:

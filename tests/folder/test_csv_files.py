@@ -239,7 +239,7 @@ def test_a_control_character_that_a_record_holds_is_written_as_its_picture() -> 
 
 
 def test_give_writes_one_file_for_each_kind_and_read_gives_the_records_back(tmp_path: Path) -> None:
-    paths = give(FULL, tmp_path / "out")
+    paths = give(FULL, tmp_path / "out", tmp_path / "orchard")
     assert [path.name for path in paths] == [f"{kind}.csv" for kind in KINDS]
     assert Records(**{path.stem: read_csv(path, path.stem).records for path in paths}) == FULL
 
@@ -247,7 +247,7 @@ def test_give_writes_one_file_for_each_kind_and_read_gives_the_records_back(tmp_
 def test_give_never_writes_over_a_file(tmp_path: Path) -> None:
     (tmp_path / "ticks.csv").write_text("mine")
     with pytest.raises(PersonError, match=r"stands there already. Nothing was written"):
-        give(FULL, tmp_path)
+        give(FULL, tmp_path, tmp_path / "orchard")
     assert [path.name for path in tmp_path.iterdir()] == ["ticks.csv"]
 
 

@@ -12,6 +12,7 @@ import pytest
 from invented_service import Clock, answering, invented, patient_for
 from loopback_service import LoopbackService, Reply
 
+from tendwork import temperature_fetching
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import read_origins
@@ -435,3 +436,28 @@ def test_the_command_goes_on_without_a_network_as_long_as_something_is_held(orch
     done = run("temps", "fetch", "--on", "2026-03-12")
     assert (done.returncode, done.stderr) == (0, "")
     assert "cannot be reached" in done.stdout
+
+
+def test_what_another_fetch_noted_while_this_one_waited_for_its_answer_stays_noted(
+    orchard_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(temperature_fetching, "history_start", lambda *_: date(2025, 9, 1))
+    with answering() as service:
+        hill = Hill(orchard_path, service)
+        others: list[Fetched] = []
+
+        def with_another_meanwhile(name: str, **options: Any) -> Any:
+            fetcher = patient_for(hill.clock)(name, **options)
+            ask = fetcher.fetch
+
+            def fetch(*asked: Any) -> Reading:
+                if not others:
+                    others.append(hill.fetch())
+                reading: Reading = ask(*asked)
+                return reading
+
+            monkeypatch.setattr(fetcher, "fetch", fetch)
+            return fetcher
+
+        fetch_temperatures(hill.folder, hill.today, hill.clock.now, with_another_meanwhile, lambda: True)
+        assert read_origins(orchard_path)[PAST].whole_from == date(2025, 9, 1)

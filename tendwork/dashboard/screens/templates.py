@@ -15,7 +15,7 @@ from textual.widgets import OptionList, Static
 from tendwork.dashboard.actions import TEMPLATES, bindings
 from tendwork.dashboard.screens.base import ScreenReadWhenSeen
 from tendwork.dashboard.screens.reading import ReadingScreen
-from tendwork.dashboard.screens.templates_draft import Draft, Saving, taking_back
+from tendwork.dashboard.screens.templates_draft import ADJUSTMENTS_FILE, Draft, Saving, taking_back
 from tendwork.dashboard.screens.templates_fields import USE, WHOLE, Refused, own_value, stepped, turned
 from tendwork.dashboard.screens.templates_held import (
     Held,
@@ -38,7 +38,7 @@ from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList, TemplatePanel
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
-from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, clashes
 from tendwork.planning.vocabulary import Template
 from tendwork.view.template_rows import count_words
 from tendwork.view.text import plain
@@ -245,8 +245,12 @@ class TemplatesScreen(ScreenReadWhenSeen):
             self.app.say(str(error), trouble=True)
             self.query_one("#standing", Static).update("The templates cannot be read as they are.")
             return
-        self.app.draft = self._draft.read(self._held.adjustments)
+        before = self._draft
+        self.app.draft = before.read(self._held.adjustments)
         self._follow_draft(self._draft)
+        if clash := clashes(before.saved, before.now, self._held.adjustments):
+            words = f"{', '.join(clash)} changed meanwhile in {ADJUSTMENTS_FILE}; what you have here is not saved yet."
+            self.app.say(words, trouble=True)
 
     def _follow_draft(self, draft: Draft) -> None:
         self._show_list()

@@ -10,12 +10,15 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.errors import PersonError
-from tendwork.planning.adjustments import Adjustments
+from tendwork.planning.adjustments import Adjustments, carried
 from tendwork.view.adjusted import losses_sentence, unmeant
 from tendwork.view.words import counted
 
 if TYPE_CHECKING:
     from tendwork.workbench import Act, Workbench
+
+
+ADJUSTMENTS_FILE = "adjustments.toml"
 
 
 class Draft(Struct, frozen=True):
@@ -69,18 +72,8 @@ class Draft(Struct, frozen=True):
         return " and ".join(parts)
 
 
-def carried(before: Adjustments, after: Adjustments, onto: Adjustments) -> Adjustments:
-    """The change from `before` to `after` made on `onto`: templates it does not touch stay as they are there."""
-    templates = dict(onto.template)
-    for name in _changed_templates(before, after):
-        templates.pop(name, None)
-        if name in after.template:
-            templates[name] = after.template[name]
-    return Adjustments(onto.site if after.site == before.site else after.site, templates)
-
-
 class Saving:
-    """The act that saves what is unsaved. What another process wrote meanwhile stays.
+    """The act that saves the values that are unsaved. What another process wrote meanwhile stays, or is refused.
 
     Where it would take jobs away and the person has not `agreed` to that, it keeps nothing, and `lost` says what goes.
     """
@@ -91,14 +84,16 @@ class Saving:
         self._agreed = agreed
 
     def __call__(self, bench: Workbench, today: date) -> Act:
+        from tendwork.adjusting import laid_on
         from tendwork.workbench import Act
 
-        after = carried(self.draft.saved, self.draft.now, bench.adjustments())
+        saved, now = self.draft.saved, self.draft.now
+        after = laid_on(bench.adjustments(), saved, now, ADJUSTMENTS_FILE)
         if not self._agreed:
             self.lost = losses_sentence(unmeant(bench.preview(after, today).losses))
         if self.lost:
             raise PersonError(self.lost)
-        bench.adjust(after)
+        bench.adjust(saved, now, today)
         return Act(f"Saved: {self.draft.unsaved_words()}.")
 
 
@@ -108,9 +103,8 @@ def taking_back(draft: Draft) -> Callable[[Workbench, date], Act]:
     def take_back(bench: Workbench, today: date) -> Act:
         from tendwork.workbench import Act
 
-        del today
         before, after = draft.last_save or (draft.saved, draft.saved)
-        bench.adjust(carried(after, before, bench.adjustments()))
+        bench.adjust(after, before, today)
         return Act("Taken back: the last save of the templates.")
 
     return take_back

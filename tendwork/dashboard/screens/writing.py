@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 
 from textual.app import ComposeResult
@@ -10,6 +11,7 @@ from textual.containers import Vertical
 from textual.widgets import Input, Static
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
+from tendwork.errors import PersonError
 from tendwork.view.text import plain
 
 
@@ -42,17 +44,19 @@ class WriteScreen(Dialog[str | None]):
     def action_save(self) -> None:
         """Write, unless something stands there that the person has not yet been told of."""
         named = self.query_one("#file", Input).value.strip()
+        from tendwork.delivering import StandsThere, write_view
+
         file = _here() / (named or self._usual)
-        try:
+        with suppress(RuntimeError):  # the home of somebody who is not known here is no home
             file = _here() / Path(named or self._usual).expanduser()
-            with file.open("w" if file == self._asked else "x", encoding="utf-8") as stream:
-                stream.write(self._text.rstrip("\n") + "\n")
-        except FileExistsError:
+        try:
+            write_view(self.app.orchard, file, self._text, over=file == self._asked)
+        except StandsThere:
             self._asked = file
             self._say(f"{file.name} is there already. Once more writes over it; or give another name.")
-        except (OSError, RuntimeError, ValueError) as error:
-            why = (error.strerror if isinstance(error, OSError) else "") or "this is no name for a file"
-            self._say(f"{file} cannot be written ({why.lower()}).")
+        except PersonError as error:
+            self._asked = None
+            self._say(str(error))
         else:
             self.dismiss(str(file))
 
