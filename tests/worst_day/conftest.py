@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -46,3 +49,27 @@ else:
             ran = forker.run(*where, "temps", "fetch")
             assert ran.status == 0, ran
             yield place / "base"
+
+    @pytest.fixture
+    def quick_place(tmp_path: Path) -> Iterator[Path]:
+        """A folder in memory where there is one: a killed process needs no real disk to be killed on."""
+        memory = Path("/dev/shm")
+        if not os.access(memory, os.W_OK):
+            yield tmp_path
+            return
+        with tempfile.TemporaryDirectory(dir=memory) as place:
+            yield Path(place)
+
+    @pytest.fixture
+    def small_disk(tmp_path: Path) -> Iterator[Path]:
+        """A file system of its own with little room."""
+        place = tmp_path / "small"
+        place.mkdir()
+        try:
+            made = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=12m", "tmpfs", str(place)], capture_output=True)
+        except OSError:
+            pytest.skip("mount is not to be had here")
+        if made.returncode:
+            pytest.skip("no file system can be mounted here")
+        yield place
+        subprocess.run(["umount", "-l", str(place)], check=True)

@@ -13,9 +13,9 @@ from worst_orchard import drafts_in, make_old
 SEED = 20260510
 
 
-def test_two_dozen_kills_leave_every_act_whole_or_undone(forker: Forker, records_base: Path, tmp_path: Path) -> None:
+def test_two_dozen_kills_leave_every_act_whole_or_undone(forker: Forker, records_base: Path, quick_place: Path) -> None:
     quick = tuple(act.name for act in ACTS if act.base == "records" and not act.moves_buds)
-    kills = Kills({"records": records_base}, forker, tmp_path / "kills", SEED)
+    kills = Kills({"records": records_base}, forker, quick_place / "kills", SEED)
     kills.run(24, quick, real=False)
     assert kills.wrong == []
     assert sum(count.acknowledged for count in kills.counts.values()) > 0
@@ -24,9 +24,9 @@ def test_two_dozen_kills_leave_every_act_whole_or_undone(forker: Forker, records
 
 @pytest.mark.slow
 def test_a_thousand_kills_over_all_acts_lose_nothing_and_leave_nothing_by_half(
-    forker: Forker, records_base: Path, fetch_base: Path, tmp_path: Path
+    forker: Forker, records_base: Path, fetch_base: Path, quick_place: Path
 ) -> None:
-    kills = Kills({"records": records_base, "fetch": fetch_base}, forker, tmp_path / "kills", SEED)
+    kills = Kills({"records": records_base, "fetch": fetch_base}, forker, quick_place / "kills", SEED)
     while sum(count.kills for count in kills.counts.values()) < 1000:
         kills.run(100)
     print(f"\n{kills.table()}\n")

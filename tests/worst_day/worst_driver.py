@@ -18,7 +18,7 @@ import sys
 import time
 import traceback
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -179,6 +179,8 @@ def run_command(words: list[str]) -> int:
 
     if words[0] == "@look":
         return look(Path(words[1]), datetime.fromisoformat(words[2]))
+    if words[0] == "@ticks":
+        return tick_for(Path(words[1]), float(words[2]), words[3] == "open")
     sys.argv = ["tendwork", *words]
     try:
         main()
@@ -211,6 +213,33 @@ def look(path: Path, now: datetime) -> int:
     return 0
 
 
+def tick_for(path: Path, seconds: float, stays_open: bool) -> int:
+    """Tick one job again and again. Of each acknowledged tick: its note, and when it was begun."""
+    from tendwork.errors import PersonError
+    from tendwork.workbench import Workbench
+
+    bench, number = Workbench.open(path), 0
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        begun = time.monotonic()
+        number += 1
+        try:
+            outcome = ("took", "failed")[number % 2]
+            bench.tick("check-take/t1/2026", (), date(2026, 5, 10), outcome, f"tick {number}")
+            print(f"done {begun} tick {number}", flush=True)
+            if stays_open:
+                continue
+        except PersonError as error:
+            print(f"refused {begun} {error}", flush=True)
+            time.sleep(0.005)
+        bench.close()
+        try:
+            bench = Workbench.open(path)
+        except PersonError as error:
+            print(f"refused {begun} {error}", flush=True)
+    return 0
+
+
 def child(job: dict[str, Any]) -> None:
     """Run one job to its end, in a process of its own."""
     for handle, name in ((1, "out"), (2, "err")):
@@ -227,6 +256,7 @@ def child(job: dict[str, Any]) -> None:
     elif job.get("steps"):
         counter = Steps(job.get("die_at"))
     results = []
+    time.sleep(job.get("wait_s", 0))
     for at, words in enumerate(job["commands"]):
         if len(job["commands"]) > 1:
             print(f"@@ {at}", flush=True)
@@ -234,7 +264,7 @@ def child(job: dict[str, Any]) -> None:
         results.append(run_command(words))
         if len(job["commands"]) > 1:
             print(f"@@ ended {results[-1]}", flush=True)
-    counting.write(str(0 if counter is None else counter.count))
+    counting.write(f"{0 if counter is None else counter.count} {time.monotonic()}")
     counting.flush()
     os._exit(results[-1])
 

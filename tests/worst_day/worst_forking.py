@@ -17,12 +17,14 @@ KILLED = -9
 
 @dataclass
 class Ran:
-    """How a command ended; `steps` are those towards the disk, where they were counted and it came to its end."""
+    """How a command ended; `steps` are those towards the disk, where they were counted and it came to its end, which
+    was `at_s` by the clock that all processes share."""
 
     status: int
     out: str
     err: str
     steps: int = 0
+    at_s: float = 0.0
 
     @property
     def was_killed(self) -> bool:
@@ -32,12 +34,11 @@ class Ran:
         """The single commands of a run of several; one that was not ended has the status of the process."""
         errors = self.err.split("@@ ")[1:]
         found = []
-        for at, block in enumerate(self.out.split("@@ ")):
+        for block in self.out.split("@@ "):
             if block[:1].isdigit():
                 found.append(Ran(self.status, block.partition("\n")[2], ""))
             elif block.startswith("ended"):
                 found[-1].status = int(block.split()[1])
-            del at
         for part, said in zip(found, errors, strict=False):
             part.err = said.partition("\n")[2]
         return found
@@ -88,10 +89,11 @@ class Forker:
             out.with_name(f"{out.name}.steps").unlink(missing_ok=True)
         asked = [{**one, "out": str(out), "err": str(err)} for one, (out, err) in zip(jobs, places, strict=True)]
         statuses = self._ask({"jobs": asked})
-        return [
-            Ran(status, _text(out), _text(err), int(_text(out.with_name(f"{out.name}.steps")) or 0))
-            for status, (out, err) in zip(statuses, places, strict=True)
-        ]
+        ran = []
+        for status, (out, err) in zip(statuses, places, strict=True):
+            steps, at_s = (_text(out.with_name(f"{out.name}.steps")) or "0 0").split()
+            ran.append(Ran(status, _text(out), _text(err), int(steps), float(at_s)))
+        return ran
 
     def _ask(self, request: object) -> Any:
         assert self._process.stdin is not None

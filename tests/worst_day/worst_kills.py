@@ -103,7 +103,7 @@ class Kills:
         self._look_over(act, outputs)
         if act.pieces and now != after and act.name != "give":
             again = self.forker.run(*world.where, *act.words(world))
-            if again.status or not _is_between(state_of(world.orchard), after, after, True):
+            if again.status or state_of(world.orchard).files != after.files:
                 self._fault(act, f"done again after the kill: {again.err} {differences(state_of(world.orchard), after)}")
 
     def _restore(self, act: Act, real: bool) -> None:
@@ -120,7 +120,8 @@ class Kills:
         count = self.counts[act.name]
         if acknowledged and now != after:
             count.lost += 1
-            self._fault(act, "acknowledged, but the copy does not stand there")
+            what = "records that cannot be read" if now == (None, ()) else "neither the old records nor the copy"
+            self._fault(act, f"acknowledged ({ran.status} {ran.out!r}), but what stands there is {what}")
         if now not in (before, after) and now != (None, ()):
             count.half += 1
             self._fault(act, "neither the old records nor the copy stand there")

@@ -95,6 +95,8 @@ def state_of(folder: Path, *beside: Path) -> State:
     """What stands in a folder now, and in files beside it, by their bytes."""
     records, acts = records_in(folder / "records.db")
     files: dict[str, bytes | str] = {}
+    if records is None and (folder / "records.db").is_file():
+        files["records.db"] = (folder / "records.db").read_bytes()
     owned = [folder / "site.toml", folder / "adjustments.toml", *beside]
     owned += sorted((folder / "temperatures").glob("*.csv"))
     for file in owned:

@@ -1,0 +1,150 @@
+"""Every command on a disk that is full: with no room, with a little more, until there is enough."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from worst_acts import ACTS, CHECK_TAKE, Act, World
+from worst_disk import FailingDisk, fill_up
+from worst_forking import Forker
+
+READS = (
+    ("week",), ("week", "--json"), ("season",), ("stages",), ("why", CHECK_TAKE), ("trees",), ("wood",), ("fruit",),
+    ("rates",), ("wraps",), ("check",), ("temps", "show"), ("restore", "--list"), ("sheet",), ("sheet", "--cards"),
+    ("labels",), ("adjust",), ("watch", "--log"), ("keys",),
+)  # fmt: skip
+FEW = ("tick", "restore a named copy", "sheet --html")
+WRITING = tuple(act for act in ACTS if act.kind != "six" and act.name != "week")
+
+
+def named(*names: str) -> tuple[Act, ...]:
+    return tuple(act for act in ACTS if act.name in names)
+
+
+def warm_for(act: Act, forker: Forker, base: Path, place: Path) -> None:
+    """Have the almanac made that stands behind what the act makes of the orchard."""
+    if act.moves_buds:
+        world = World(place, forker)
+        world.reset(base)
+        forker.warm([*world.where, *act.words(world)], [*world.where, "week"])
+        shutil.rmtree(place)
+
+
+def test_an_act_without_room_says_so_and_is_done_when_there_is_room(
+    forker: Forker, records_base: Path, small_disk: Path
+) -> None:
+    disk = FailingDisk({"records": records_base}, forker, small_disk)
+    for act in named(*FEW):
+        disk.fill_for(act, 40 * 1024)
+    assert disk.wrong == []
+    assert all(count.refused and count.done for count in disk.counts.values())
+
+
+@pytest.mark.slow
+def test_every_act_without_room_for_each_of_its_writes_says_so_and_is_done_when_there_is_room(
+    forker: Forker, records_base: Path, fetch_base: Path, small_disk: Path, tmp_path: Path
+) -> None:
+    bases = {"records": records_base, "fetch": fetch_base}
+    disk = FailingDisk(bases, forker, small_disk)
+    for act in WRITING:
+        warm_for(act, forker, bases[act.base], tmp_path / "warm")
+        disk.fill_for(act)
+    print(f"\n{disk.table()}\n")
+    for line in disk.wrong:
+        print(line)
+    assert disk.wrong == []
+    assert sum(count.refused for count in disk.counts.values()) > 500
+
+
+def test_an_act_whose_writing_calls_fail_in_turn_says_so_or_is_done(
+    forker: Forker, records_base: Path, quick_place: Path
+) -> None:
+    disk = FailingDisk({"records": records_base}, forker, quick_place)
+    for act in named(*FEW, "adjust"):
+        disk.fail_each_call(act, "ENOSPC", stays=False, every=4)
+    assert disk.wrong == []
+    assert sum(count.refused for count in disk.counts.values()) > 0
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("stays", [False, True])
+@pytest.mark.parametrize("code", ["ENOSPC", "EIO"])
+def test_every_act_whose_writing_calls_fail_in_turn_says_so_or_is_done(
+    forker: Forker, records_base: Path, fetch_base: Path, quick_place: Path, code: str, stays: bool
+) -> None:
+    bases = {"records": records_base, "fetch": fetch_base}
+    disk = FailingDisk(bases, forker, quick_place)
+    for act in WRITING:
+        warm_for(act, forker, bases[act.base], quick_place / "warm")
+        disk.fail_each_call(act, code, stays)
+    print(f"\n{code}{' for good' if stays else ' once'}\n{disk.table()}\n")
+    for line in disk.wrong:
+        print(line)
+    assert disk.wrong == []
+    assert sum(count.refused for count in disk.counts.values()) > 100
+
+
+@pytest.fixture
+def small_world(forker: Forker, records_base: Path, small_disk: Path) -> World:
+    world = World(small_disk, forker)
+    world.reset(records_base)
+    return world
+
+
+@pytest.mark.parametrize("how", ["a plan is kept", "no plan is kept", "a plan is kept that is old"])
+def test_what_reads_prints_the_same_on_a_full_disk(small_world: World, how: str) -> None:
+    world, wrong = small_world, []
+    for words in READS:
+        shutil.rmtree(world.orchard / "cache", ignore_errors=True)
+        if how != "no plan is kept":
+            world.do("week")
+        if "old" in how:
+            world.do("trouble", "t1", f"word {len(wrong)} {' '.join(words)}")
+        roomy = world.twin().forker.run(*world.where, *words)
+        if how != "a plan is kept":
+            shutil.rmtree(world.orchard / "cache", ignore_errors=True)
+        ballast = fill_up(world.path, 0)
+        full = world.forker.run(*world.where, *words)
+        ballast.unlink()
+        if (full.status, full.out) != (roomy.status, roomy.out):
+            wrong.append((words, full.status, full.err[-300:], "printed otherwise" if full.out else "nothing printed"))
+    assert wrong == []
+
+
+@pytest.fixture(params=["a file", "a folder that can only be read"])
+def world_without_cache(
+    request: pytest.FixtureRequest, forker: Forker, records_base: Path, tmp_path: Path
+) -> Iterator[World]:
+    """An orchard in whose cache nothing can be kept."""
+    world = World(tmp_path, forker)
+    world.reset(records_base)
+    cache = world.orchard / "cache"
+    shutil.rmtree(cache, ignore_errors=True)
+    if request.param == "a file":
+        cache.write_text("no folder")
+        yield world
+        return
+    cache.mkdir()
+    try:
+        made = subprocess.run(["mount", "-t", "tmpfs", "-o", "ro", "tmpfs", str(cache)], capture_output=True)
+    except OSError:
+        pytest.skip("mount is not to be had here")
+    if made.returncode:
+        pytest.skip("no file system can be mounted here")
+    yield world
+    subprocess.run(["umount", "-l", str(cache)], check=True)
+
+
+def test_what_reads_and_what_acts_need_no_cache(world_without_cache: World) -> None:
+    world = world_without_cache
+    words_that_act = (("tick", CHECK_TAKE, "--outcome", "took"), ("undo",))
+    wrong = []
+    for words in (*READS, *words_that_act):
+        ran = world.forker.run(*world.where, *words)
+        if ran.status or ran.err or not ran.out:
+            wrong.append((words, ran))
+    assert wrong == []
