@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 import shutil
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
 from worst_forking import Forker
@@ -23,14 +23,22 @@ ROWS = {
         "g3,t1,Kind {n}c,cleft,budding rubber,planned,",
     ),
     "wood": ("id,variety,species,sticks", "z{n}a,Kind {n},apple,3", "z{n}b,Other {n},apple,4"),
-    "sightings": ("date,species,stage,note", "2026-03-20,apple,silver tip,brought", "2026-03-28,apple,green tip,brought"),
-    "tastings": ("date,graft,ripe,score,use,note", "2026-05-01,g1,ripe,4,fresh,n{n}", "2026-05-02,g2,ripe,3,fresh,n{n}"),
+    "sightings": (
+        "date,species,stage,note",
+        "2026-03-20,apple,silver tip,brought",
+        "2026-03-28,apple,green tip,brought",
+    ),
+    "tastings": (
+        "date,graft,ripe,score,use,note",
+        "2026-05-01,g1,ripe,4,fresh,n{n}",
+        "2026-05-02,g2,ripe,3,fresh,n{n}",
+    ),
     "ticks": (
         "date,task,unit,outcome,note",
         "2026-05-09,suckers/t1/2026,t1,done,n{n}",
         "2026-05-09,suckers/t2/2026,t2,done,n{n}",
     ),
-    "lives": ("graft,variety,set_on,ended_on,note", "g3,Kind {n},2019-04-{d:02},2021-05-01,n{n}"),
+    "lives": ("graft,variety,set_on,ended_on,note", "g3,Kind {n},{y}-04-01,{y}-09-01,n{n}"),
     "troubles": ("date,tree,trouble,note", "2026-05-02,t1,word {n},", "2026-05-02,t2,word {n},"),
     "sprays": ("date,tree,product,note", "2026-01-02,t1,soap {n},", "2026-01-02,t2,soap {n},"),
 }
@@ -87,14 +95,13 @@ class Act:
 
     name: str
     words: Callable[[World], Words]
-    before: Callable[[World], None] = lambda world: None
-    outputs: Callable[[World], list[Path]] = lambda world: []
+    before: Callable[[World], None] = lambda _: None
+    outputs: Callable[[World], list[Path]] = lambda _: []
     said: str = ""
     base: str = "records"
     pieces: bool = False
     moves_buds: bool = False
     kind: str = "act"
-    extra: dict[str, str] = field(default_factory=dict)
 
 
 def _file(world: World, name: str, text: str) -> str:
@@ -105,7 +112,7 @@ def _file(world: World, name: str, text: str) -> str:
 
 def rows_of(kind: str, serial: int) -> str:
     """A CSV file of a kind with a serial number in what makes its rows new."""
-    return "\n".join(ROWS[kind]).format(n=serial, d=serial % 28 + 1) + "\n"
+    return "\n".join(ROWS[kind]).format(n=serial, y=1930 + serial % 89) + "\n"
 
 
 def _bring(kind: str) -> Act:
@@ -171,35 +178,67 @@ def _watched(world: World) -> None:
 
 def _begin_words(world: World) -> Words:
     place = world.path / "begun" / f"hill {world.serial}"
-    return ["begin", str(place), "--name", "Hill", "--timezone", "Europe/London", "--latitude", "52", "--longitude", "-3"]
+    return [
+        "begin",
+        str(place),
+        "--name",
+        "Hill",
+        "--timezone",
+        "Europe/London",
+        "--latitude",
+        "52",
+        "--longitude",
+        "-3",
+    ]
 
 
 CHECK_TAKE = "check-take/t1/2026"
 TICK_TWO: Words = ["tick", CHECK_TAKE, "--outcome", "took", "--note", "both"]
 
+
+def _is_ticked(world: World) -> bool:
+    ran = world.forker.run(*world.where, "why", CHECK_TAKE, "--json")
+    assert ran.status == 0, ran
+    return '"outcome": "took"' in ran.out
+
+
+def _ticked(world: World) -> None:
+    if not _is_ticked(world):
+        world.do(*TICK_TWO)
+
+
+def _unticked(world: World) -> None:
+    if _is_ticked(world):
+        world.do("untick", CHECK_TAKE)
+
+
+def _trouble(world: World) -> Words:
+    return ["trouble", "t1", "t2", f"word {world.serial}", "--on", "2026-05-01"]
+
+
 ACTS: tuple[Act, ...] = (
-    Act("tick", lambda world: TICK_TWO, lambda world: world.do("untick", CHECK_TAKE) if _is_ticked(world) else None),
-    Act("untick", lambda world: ["untick", CHECK_TAKE], lambda world: None if _is_ticked(world) else world.do(*TICK_TWO)),
-    Act("saw", lambda world: ["saw", "apple", "silver tip", "--note", "seen", "--sure"], moves_buds=True),
-    Act("trouble", lambda world: ["trouble", "t1", "t2", f"word {world.serial}", "--on", "2026-05-01"]),
-    Act("trouble --wrong", lambda world: ["trouble", "t1", "t2", f"word {world.serial}", "--on", "2026-05-01", "--wrong"],
-        lambda world: world.do("trouble", "t1", "t2", f"word {world.serial}", "--on", "2026-05-01")),
-    Act("spray", lambda world: ["spray", "t1", "t2", f"soap {world.serial}", "--on", "2026-01-02", "--return-days", "1"]),
+    Act("tick", lambda _: TICK_TWO, _unticked),
+    Act("untick", lambda _: ["untick", CHECK_TAKE], _ticked),
+    Act("saw", lambda _: ["saw", "apple", "silver tip", "--note", "seen", "--sure"], moves_buds=True),
+    Act("trouble", _trouble),
+    Act("trouble --wrong", lambda world: [*_trouble(world), "--wrong"], lambda world: world.do(*_trouble(world))),
+    Act("spray", lambda world: ["spray", "t1", "t2", f"soap {world.serial}", "--on", "2026-01-02"]),
     Act("put-off", lambda world: ["put-off", "take-guards-off/t2/2026", f"2026-05-{12 + world.serial % 2}"]),
-    Act("undo", lambda world: ["undo"], lambda world: world.do("trouble", "t1", "t2", f"word {world.serial}"),
+    Act("undo", lambda _: ["undo"], lambda world: world.do("trouble", "t1", "t2", f"word {world.serial}"),
         said="Undone"),
     *(_bring(kind) for kind in ROWS),
     Act("restore a named copy", lambda world: ["restore", _newest_copy(world)], _two_acts_more, kind="restore"),
-    Act("restore after damage", lambda world: ["restore"], _damaged, kind="restore"),
-    Act("restore where none are", lambda world: ["restore"], _missing, kind="restore"),
+    Act("restore after damage", lambda _: ["restore"], _damaged, kind="restore"),
+    Act("restore where none are", lambda _: ["restore"], _missing, kind="restore"),
     Act("restore what was set aside", _set_aside, _with_one_set_aside, kind="restore"),
-    Act("adjust", lambda world: ["adjust", "suckers", "--later", str(1 + world.serial % 5), "--yes"], said="Written to"),
+    Act("adjust", lambda world: ["adjust", "suckers", "--later", str(1 + world.serial % 5), "--yes"],
+        said="Written to"),
     Act("adjust the site", lambda world: ["adjust", "--behind", str(1 + world.serial % 2), "--yes"], said="Written to",
         moves_buds=True),
-    Act("adjust --reset", lambda world: ["adjust", "suckers", "--reset", "--yes"],
+    Act("adjust --reset", lambda _: ["adjust", "suckers", "--reset", "--yes"],
         lambda world: world.do("adjust", "suckers", "--later", "3", "--yes"), said="Written to"),
     Act("temps add", lambda world: ["temps", "add", _file(world, "days.csv", DAYS_FILE)], pieces=True, moves_buds=True),
-    Act("temps fetch", lambda world: ["temps", "fetch"], base="fetch", pieces=True, moves_buds=True),
+    Act("temps fetch", lambda _: ["temps", "fetch"], base="fetch", pieces=True, moves_buds=True),
     Act("begin", _begin_words, kind="begin", said=""),
     Act("sheet --html", lambda world: ["sheet", "--html", str(world.outside / "sheet.html")],
         lambda world: _some_page(world, "sheet.html"), lambda world: [world.outside / "sheet.html"]),
@@ -211,16 +250,10 @@ ACTS: tuple[Act, ...] = (
         lambda world: [world.outside / "jobs.ics"]),
     Act("give", lambda world: ["give", str(world.outside / f"given{world.serial}")], pieces=True,
         outputs=lambda world: [world.outside / f"given{world.serial}" / f"{kind}.csv" for kind in ROWS]),
-    Act("week", lambda world: ["week"], lambda world: shutil.rmtree(world.orchard / "cache", ignore_errors=True)),
+    Act("week", lambda _: ["week"], lambda world: shutil.rmtree(world.orchard / "cache", ignore_errors=True)),
     Act("watch", lambda world: ["@look", str(world.orchard), NOON], _watched, kind="watch"),
-    Act("six in one process", lambda world: [], kind="six"),
+    Act("six in one process", lambda _: [], kind="six"),
 )  # fmt: skip
-
-
-def _is_ticked(world: World) -> bool:
-    ran = world.forker.run(*world.where, "why", CHECK_TAKE, "--json")
-    assert ran.status == 0, ran
-    return '"outcome": "took"' in ran.out
 
 
 def vary_copies(world: World, chance: random.Random) -> None:

@@ -52,7 +52,11 @@ class Forker:
         self._scratch = scratch
         home = scratch / "home"
         environment = {name: value for name, value in os.environ.items() if not name.lower().endswith("_proxy")}
-        environment |= {"HOME": str(home), "XDG_DATA_HOME": str(home / "data"), "TENDWORK_SETTINGS": str(home / "s.toml")}
+        environment |= {
+            "HOME": str(home),
+            "XDG_DATA_HOME": str(home / "data"),
+            "TENDWORK_SETTINGS": str(home / "s.toml"),
+        }
         environment.pop("TENDWORK_ORCHARD", None)
         self.environment = environment
         self._process = subprocess.Popen(
@@ -85,8 +89,9 @@ class Forker:
     def together(self, *jobs: dict[str, Any]) -> list[Ran]:
         """Jobs side by side."""
         places = [(self._scratch / f"out{at}", self._scratch / f"err{at}") for at in range(len(jobs))]
-        for out, _ in places:
-            out.with_name(f"{out.name}.steps").unlink(missing_ok=True)
+        for out, err in places:
+            for file in (out, err, out.with_name(f"{out.name}.steps")):
+                file.unlink(missing_ok=True)
         asked = [{**one, "out": str(out), "err": str(err)} for one, (out, err) in zip(jobs, places, strict=True)]
         statuses = self._ask({"jobs": asked})
         ran = []

@@ -104,7 +104,9 @@ class Kills:
         if act.pieces and now != after and act.name != "give":
             again = self.forker.run(*world.where, *act.words(world))
             if again.status or state_of(world.orchard).files != after.files:
-                self._fault(act, f"done again after the kill: {again.err} {differences(state_of(world.orchard), after)}")
+                self._fault(
+                    act, f"done again after the kill: {again.err} {differences(state_of(world.orchard), after)}"
+                )
 
     def _restore(self, act: Act, real: bool) -> None:
         world = self.world
@@ -209,7 +211,9 @@ class Kills:
         self.moment = f"{start * 0.12:.4f} s"
         said = sum(part.out.count(" seen on ") for part in ran.parts())
         records, _ = records_in(world.orchard / "records.db")
-        notes = [] if records is None else [sign.what for sign in records.troubles if f"six {world.serial} " in sign.what]
+        notes = (
+            [] if records is None else [sign.what for sign in records.troubles if f"six {world.serial} " in sign.what]
+        )
         there = [notes.count(f"six {world.serial} {at}") for at in range(6)]
         self._note(act, ran, said > 0, sum(there) >= 2 * said)
         if sorted(there, reverse=True) != there or set(there) - {0, 2} or not said <= sum(there) / 2 <= said + 1:
