@@ -55,8 +55,6 @@ def test_every_act_without_room_for_each_of_its_writes_says_so_and_is_done_when_
         warm_for(act, forker, bases[act.base], tmp_path / "warm")
         disk.fill_for(act)
     print(f"\n{disk.table()}\n")
-    for line in disk.wrong:
-        print(line)
     assert disk.wrong == []
     assert sum(count.refused for count in disk.counts.values()) > 500
 
@@ -83,8 +81,6 @@ def test_every_act_whose_writing_calls_fail_in_turn_says_so_or_is_done(
         warm_for(act, forker, bases[act.base], quick_place / "warm")
         disk.fail_each_call(act, code, stays)
     print(f"\n{code}{' for good' if stays else ' once'}\n{disk.table()}\n")
-    for line in disk.wrong:
-        print(line)
     assert disk.wrong == []
     assert sum(count.refused for count in disk.counts.values()) > 100
 

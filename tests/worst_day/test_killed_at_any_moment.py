@@ -14,25 +14,27 @@ from worst_orchard import drafts_in, make_old
 SEED = 20260510
 
 
-def test_two_dozen_kills_leave_every_act_whole_or_undone(forker: Forker, records_base: Path, quick_place: Path) -> None:
+def test_a_score_of_kills_leaves_every_act_whole_or_undone(
+    forker: Forker, records_base: Path, quick_place: Path
+) -> None:
     quick = tuple(act.name for act in ACTS if act.base == "records" and not act.moves_buds)
     kills = Kills({"records": records_base}, forker, quick_place / "kills", SEED)
-    kills.run(24, quick, real=False)
+    kills.run(22, quick, real=False)
     assert kills.wrong == []
     assert sum(count.acknowledged for count in kills.counts.values()) > 0
-    assert sum(count.kills for count in kills.counts.values()) >= 12
+    assert sum(count.kills for count in kills.counts.values()) >= 10
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("seed", [SEED, SEED + 1, SEED + 2, SEED + 3])
 def test_a_thousand_kills_over_all_acts_lose_nothing_and_leave_nothing_by_half(
-    forker: Forker, records_base: Path, fetch_base: Path, quick_place: Path
+    forker: Forker, records_base: Path, fetch_base: Path, quick_place: Path, seed: int
 ) -> None:
-    kills = Kills({"records": records_base, "fetch": fetch_base}, forker, quick_place / "kills", SEED)
-    while sum(count.kills for count in kills.counts.values()) < 1000:
-        kills.run(100)
+    """A quarter of them for each seed."""
+    kills = Kills({"records": records_base, "fetch": fetch_base}, forker, quick_place / "kills", seed)
+    while sum(count.kills for count in kills.counts.values()) < 250:
+        kills.run(len(ACTS))
     print(f"\n{kills.table()}\n")
-    for line in kills.wrong:
-        print(line)
     assert {act.name for act in ACTS} == set(kills.counts)
     assert kills.wrong == []
 

@@ -91,15 +91,15 @@ class FailingDisk:
         left = drafts_in(world.orchard, world.outside, world.path / "begun")
         if left:
             count.drafts += 1
-            self.wrong.append(f"{where}: left {[entry.name for entry in left]}")
+            self._fault(f"{where}: left {[entry.name for entry in left]}")
         if act.kind != "watch":
             self._refusal_is_a_sentence(where, count, ran)
         elif "Traceback" in ran.err:
             count.tracebacks += 1
-            self.wrong.append(f"{where}: {ran.err[-600:]}")
+            self._fault(f"{where}: {ran.err[-600:]}")
         if ran.status and act.kind not in ("watch", "begin") and now != before:
             count.half += 1
-            self.wrong.append(f"{where}: refused, and yet changed {_differ(now, before)}; it said {ran.err!r}")
+            self._fault(f"{where}: refused, and yet changed {_differ(now, before)}; it said {ran.err!r}")
         self._goes_on(where, act, world, ran, now)
         return ran.status
 
@@ -107,10 +107,10 @@ class FailingDisk:
         is_sentence = ran.err.startswith("tendwork: ") and ran.err.count("\n") == 1 and ran.status == 1
         if "Traceback" in ran.err:
             count.tracebacks += 1
-            self.wrong.append(f"{where}: {ran.err[-600:]}")
+            self._fault(f"{where}: {ran.err[-600:]}")
         elif ran.status and not is_sentence:
             count.stuck += 1
-            self.wrong.append(f"{where}: exit {ran.status} with {ran.err!r}")
+            self._fault(f"{where}: exit {ran.status} with {ran.err!r}")
 
     def _goes_on(self, where: str, act: Act, world: World, ran: Ran, now: State | None) -> None:
         """With room again: what was done is all there, and what was refused can be done."""
@@ -120,25 +120,25 @@ class FailingDisk:
             came = (world.orchard / DELIVERED).read_text().count("came") if (world.orchard / DELIVERED).exists() else 0
             if again.status or came > 1:
                 count.stuck += 1
-                self.wrong.append(f"{where}: the next look {again}, the sheet came {came} times")
+                self._fault(f"{where}: the next look {again}, the sheet came {came} times")
             return
         if ran.status:
             again = self.forker.run(*words)
             if again.status:
                 count.stuck += 1
-                self.wrong.append(f"{where}: with room again it says {again.err!r}")
+                self._fault(f"{where}: with room again it says {again.err!r}")
                 return
             now = self._state(act, world)
         if now != self._wanted(act):
             count.half += 1
-            self.wrong.append(f"{where}: exit 0 at last, but {_differ(now, self._wanted(act))} differ")
+            self._fault(f"{where}: exit 0 at last, but {_differ(now, self._wanted(act))} differ")
         folder = Path(act.words(world)[1]) if act.kind == "begin" else world.orchard
         check = self.forker.run("--orchard", str(folder), *world.where[2:], "check")
         copies = [file for file in databases_aside(folder) if "aside" not in str(file)]
         bad = [file.name for file in copies if records_in(file) == (None, ())]
         if check.status or bad:
             count.stuck += 1
-            self.wrong.append(f"{where}: check says {check.out!r} {check.err!r}; copies that cannot be read: {bad}")
+            self._fault(f"{where}: check says {check.out!r} {check.err!r}; copies that cannot be read: {bad}")
 
     def _wanted(self, act: Act) -> State | None:
         """What the act makes of the orchard where nothing fails, found out once."""
@@ -154,6 +154,10 @@ class FailingDisk:
             self.place = kept
             shutil.rmtree(kept / "room")
         return self._known[act.name]
+
+    def _fault(self, what: str) -> None:
+        self.wrong.append(what)
+        print(what, flush=True)
 
     def table(self) -> str:
         names = ("runs", "refused", "done", "half", "drafts", "tracebacks", "stuck")

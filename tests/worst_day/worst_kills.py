@@ -60,12 +60,12 @@ class Kills:
         self._real_s = 0.6
 
     def run(self, kills: int, only: tuple[str, ...] = (), real: bool = True) -> None:
-        """So many kills, the acts in turn."""
+        """So many acts in turn, each killed unless it ends before."""
         acts = [act for act in ACTS if not only or act.name in only]
         start = self.chance.randrange(len(acts))
-        for trial in range(kills):
-            self.trial = trial
-            self.one(acts[(start + trial) % len(acts)], real and self.chance.random() < _REAL_SHARE)
+        for turn in range(kills):
+            self.trial += 1
+            self.one(acts[(start + turn) % len(acts)], real and self.chance.random() < _REAL_SHARE)
 
     def one(self, act: Act, real: bool) -> None:
         world = self.world
@@ -300,6 +300,7 @@ class Kills:
 
     def _fault(self, act: Act, what: str) -> None:
         self.wrong.append(f"seed {self.seed}, trial {self.trial}: {act.name}, killed at {self.moment}: {what}")
+        print(self.wrong[-1], flush=True)
 
     def table(self) -> str:
         """Counts by act, and their sum."""
