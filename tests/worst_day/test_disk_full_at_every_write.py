@@ -40,7 +40,7 @@ def test_an_act_without_room_says_so_and_is_done_when_there_is_room(
 ) -> None:
     disk = FailingDisk({"records": records_base}, forker, small_disk)
     for act in named(*FEW):
-        disk.fill_for(act, 40 * 1024)
+        disk.fill_for(act, 80 * 1024)
     assert disk.wrong == []
     assert all(count.refused and count.done for count in disk.counts.values())
 
@@ -64,7 +64,7 @@ def test_an_act_whose_writing_calls_fail_in_turn_says_so_or_is_done(
 ) -> None:
     disk = FailingDisk({"records": records_base}, forker, quick_place)
     for act in named(*FEW, "adjust"):
-        disk.fail_each_call(act, "ENOSPC", stays=False, every=4)
+        disk.fail_each_call(act, "ENOSPC", stays=False, every=6)
     assert disk.wrong == []
     assert sum(count.refused for count in disk.counts.values()) > 0
 

@@ -19,7 +19,7 @@ def test_a_score_of_kills_leaves_every_act_whole_or_undone(
 ) -> None:
     quick = tuple(act.name for act in ACTS if act.base == "records" and not act.moves_buds)
     kills = Kills({"records": records_base}, forker, quick_place / "kills", SEED)
-    kills.run(22, quick, real=False)
+    kills.run(20, quick, real=False)
     assert kills.wrong == []
     assert sum(count.acknowledged for count in kills.counts.values()) > 0
     assert sum(count.kills for count in kills.counts.values()) >= 10

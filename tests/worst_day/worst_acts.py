@@ -80,9 +80,9 @@ class World:
         shutil.copytree(self.outside, other.outside)
         return other
 
-    def do(self, *words: str) -> None:
-        """A command that must work."""
-        ran = self.forker.run(*self.where, *words)
+    def do(self, *words: str, **how: bool) -> None:
+        """A command that must work; one that ends `abrupt` leaves the log of the records beside them."""
+        ran = self.forker.run(*self.where, *words, **how)
         assert ran.status == 0, (words, ran)
 
 
@@ -128,7 +128,7 @@ def _newest_copy(world: World) -> str:
 
 def _two_acts_more(world: World) -> None:
     world.do("trouble", "t1", "t2", f"word {world.serial}")
-    world.do("spray", "t1", f"soap {world.serial}", "--on", "2026-01-03")
+    world.do("spray", "t1", f"soap {world.serial}", "--on", "2026-01-03", abrupt=True)
 
 
 def _damaged(world: World) -> None:
@@ -148,7 +148,7 @@ def _missing(world: World) -> None:
 def _with_one_set_aside(world: World) -> None:
     _two_acts_more(world)
     world.do("restore", _newest_copy(world))
-    world.do("trouble", "t1", f"later {world.serial}")
+    world.do("trouble", "t1", f"later {world.serial}", abrupt=True)
 
 
 def _set_aside(world: World) -> Words:

@@ -266,7 +266,8 @@ def child(job: dict[str, Any]) -> None:
         results.append(run_command(words))
         if len(job["commands"]) > 1:
             print(f"@@ ended {results[-1]}", flush=True)
-    gc.collect()  # as the end of a process would, it lets go of the records
+    if not job.get("abrupt"):
+        gc.collect()  # as the end of a process would, it lets go of the records, and their log goes
     counting.write(f"{0 if counter is None else counter.count} {time.monotonic()}")
     counting.flush()
     os._exit(results[-1])
