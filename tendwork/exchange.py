@@ -34,25 +34,42 @@ from tendwork.view.wraps import gap_sentences
 def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_run: bool) -> tuple[str, ...]:
     """Bring a CSV file's rows into the records in one act, or say what it would change. Raises PersonError."""
     rows = read_csv(path, kind)
-    held = folder.records.read()
+    if dry_run:
+        held = folder.records.read()
+        found = _changes_of(rows, held, today)
+        return (
+            f"Would bring {_summary(found, kind, path.name)}.",
+            *_told(folder, rows, held, found, today, _lines(found)),
+        )
+    with folder.records.act(f"brought {plain(path.name)} as {kind}") as act:
+        held = folder.records.read()  # within the act: of two who bring the same rows the second finds them there
+        found = _changes_of(rows, held, today)
+        bring(act, found)
+    return (f"Brought {_summary(found, kind, path.name)}.", *_told(folder, rows, held, found, today))
+
+
+def _changes_of(rows: CsvRows, held: Records, today: date) -> Changes:
+    """What the rows would change, with all that follows from it. Raises PersonError where it may not be."""
     found = with_signs(with_lives(changes(rows, held), held, today), held)
     _refuse_faults(rows, held, found, today)
-    summary, again = _summary(found, kind, path.name), _again(found)
+    return found
+
+
+def _told(
+    folder: OrchardFolder, rows: CsvRows, held: Records, found: Changes, today: date, lines: tuple[str, ...] = ()
+) -> tuple[str, ...]:
+    """What the person should know of rows that are brought: what is in doubt, barred or not known."""
     touched = {getattr(record, "id", "") for record in _touched(found)}
-    after = _with_changes(held, kind, found)
+    after = _with_changes(held, rows.kind, found)
     grafts = tuple(graft for graft in after.grafts if graft.id in touched)
     brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
-    unheard = open_words(brought, _templates(folder.path), folder.site.south, today) if kind == "grafts" else ()
+    is_of_grafts, south = rows.kind == "grafts", folder.site.south
+    unheard = open_words(brought, _templates(folder.path), south, today) if is_of_grafts else ()
     unheard += reworded_sentences(rows.reworded)
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
     unheard += _against(folder, after, found, today)
-    doubtful = _doubtful(folder, held, found, today) if kind == "sightings" else ()
-    if dry_run:
-        return (f"Would bring {summary}.", *again, *_lines(found), *_kept(found), *unheard, *doubtful)
-    if found.new or found.changed:
-        with folder.records.act(f"brought {plain(path.name)} as {kind}") as act:
-            bring(act, found)
-    return (f"Brought {summary}.", *again, *_kept(found), *unheard, *doubtful)
+    doubtful = _doubtful(folder, held, found, today) if rows.kind == "sightings" else ()
+    return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)
 
 
 def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -65,7 +66,8 @@ def csv_text(kind: str, records: Iterable[Record]) -> str:
 def give(records: Records, folder: Path, orchard: Path) -> tuple[Path, ...]:
     """Write all records into `folder`, one file for each kind. Raises PersonError rather than write over a file.
 
-    `orchard` is the folder that they come from, where nothing that it keeps is written over.
+    `orchard` is the folder that they come from, where nothing that it keeps is written over. Where one cannot be
+    written, those written before it go again, so that the same can be asked once more.
     """
     files = {folder / f"{name}.csv": csv_text(name, getattr(records, name)) for name in KINDS}
     for path in files:
@@ -73,8 +75,16 @@ def give(records: Records, folder: Path, orchard: Path) -> tuple[Path, ...]:
         if exists(path):
             raise PersonError(f"{path}: stands there already. Nothing was written; name another folder.")
     make_folder(folder, keep_rights=True)
-    for path, text in files.items():
-        write_outward(orchard, path, text.encode("utf-8", "replace"))
+    written: list[Path] = []
+    try:
+        for path, text in files.items():
+            write_outward(orchard, path, text.encode("utf-8", "replace"))
+            written.append(path)
+    except BaseException:
+        for path in written:
+            with suppress(OSError):
+                path.unlink()
+        raise
     return tuple(files)
 
 

@@ -16,6 +16,7 @@ from folder_samples import fill
 
 from tendwork.errors import PersonError
 from tendwork.folder.adjustments import read_adjustments, write_adjustments
+from tendwork.folder.csv_files import give
 from tendwork.folder.files import write_whole
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.records_db import RecordStore
@@ -97,6 +98,19 @@ def test_no_copy_is_made_or_lost_on_a_full_disk(small_disk: Path, full_records: 
         with pytest.raises(PersonError, match=r"make room|Check the disk|check the disk"):
             store.copy_to(small_disk / "backups" / "records-2026-05-02.db")
     assert [entry.name for entry in (small_disk / "backups").iterdir()] == ["records-2026-05-01.db"]
+
+
+def test_records_given_out_on_a_disk_too_small_for_them_leave_no_file_and_are_given_when_there_is_room(
+    small_disk: Path, full_records: Records
+) -> None:
+    ballast = fill_up(small_disk)
+    os.truncate(ballast, ballast.stat().st_size - 12_000)  # room for some of the files
+    out = small_disk / "out"
+    with pytest.raises(PersonError, match=r"no space left on device"):
+        give(full_records, out)
+    assert [*out.iterdir()] == []
+    ballast.unlink()
+    assert len(give(full_records, out)) == len([*out.iterdir()])
 
 
 _WRITER = """

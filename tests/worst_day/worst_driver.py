@@ -1,0 +1,328 @@
+"""A process that has imported tendwork once and forks a child for each command, so that a kill costs milliseconds.
+
+It reads one request a line and answers each with one line, both JSON. A child runs the command exactly as
+`python -m tendwork` does and can be killed after a time, killed before its n-th step towards the disk, or have its n-th
+call that writes fail. What is pure (the shipped templates, an almanac) is made once, before the forks. Posix only.
+"""
+
+from __future__ import annotations
+
+import builtins
+import errno
+import gc
+import io
+import json
+import os
+import signal
+import sqlite3
+import sys
+import time
+import traceback
+from collections.abc import Callable
+from datetime import date, datetime
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+_WRITING_SQL = ("BEGIN", "INSERT", "UPDATE", "DELETE", "COMMIT", "CREATE", "ALTER", "PRAGMA JOURNAL", "PRAGMA USER")
+_WRITING_FLAGS = os.O_WRONLY | os.O_RDWR | os.O_CREAT
+_MOVES = {"os.rename", "os.remove", "os.mkdir", "os.chmod", "os.truncate", "os.link", "os.rmdir", "sqlite3.connect"}
+
+
+def make_pure_things_once() -> None:
+    """Let templates and almanacs be kept over the forks: they follow from their inputs alone."""
+    import tendwork.exchange
+    import tendwork.folder.check
+    import tendwork.folder.templates
+    from tendwork.inputs import place_of, seen_of
+    from tendwork.reckoning import Shelf, Shelved
+
+    read = tendwork.folder.templates.check_templates
+    shipped: list[Any] = []
+
+    def check_templates(own: Path | None, where: Path | None = None) -> Any:
+        if where is not None or (own is not None and any(own.glob("*.toml"))):
+            return read(own, where)
+        if not shipped:
+            shipped.append(read(own))
+        return shipped[0]
+
+    for module in (tendwork.exchange, tendwork.folder.check, tendwork.folder.templates):
+        module.check_templates = check_templates  # type: ignore[attr-defined]
+    made: dict[object, Shelved] = {}
+    shelve = Shelf.shelved
+
+    def shelved(self: Shelf, records: Any, shift: Any, today: Any) -> Shelved:
+        files = sorted((self._folder.path / "temperatures").glob("*.csv"))
+        held = sha256(b"".join(file.name.encode() + file.read_bytes() for file in files)).hexdigest()
+        key = (today, place_of(self._folder.site, shift), seen_of(records), held)
+        if key not in made:
+            made[key] = shelve(self, records, shift, today)
+        return made[key]
+
+    Shelf.shelved = shelved  # type: ignore[method-assign]
+
+
+def import_everything() -> None:
+    """All that a command would import, so that no child has to."""
+    from importlib import import_module
+
+    for name in ("act", "adjust", "outputs", "read", "note", "records", "temps", "watch"):
+        import_module(f"tendwork.cli.{name}")
+    for name in ("acting", "adjusting", "exchange", "outgoing", "reckoning", "recording", "rounds", "workbench"):
+        import_module(f"tendwork.{name}")
+    for name in ("folder.acts", "folder.restoring", "outputs.calendar", "outputs.sheet_page", "temperature_fetching"):
+        import_module(f"tendwork.{name}")
+    for name in ("httpx", "icalendar", "jinja2", "pendulum", "sqlite3", "tomli_w", "tempfile", "zoneinfo"):
+        import_module(name)
+
+
+class Steps:
+    """Counts a child's steps towards the disk: files opened for writing, moved, removed, forced to the disk, and SQL
+    that writes. Before the n-th one the child kills itself."""
+
+    def __init__(self, die_at: int | None) -> None:
+        self.count = 0
+        self._die_at = die_at
+        sync = os.fsync
+
+        def counted_sync(handle: int) -> None:
+            self.step()
+            sync(handle)
+
+        connect = sqlite3.connect
+
+        def listened_to(*args: Any, **named: Any) -> sqlite3.Connection:
+            connection = connect(*args, **named)
+            connection.set_trace_callback(self._statement)
+            return connection
+
+        os.fsync = counted_sync
+        sqlite3.connect = listened_to  # type: ignore[assignment]
+        sys.addaudithook(self._heard)
+
+    def step(self) -> None:
+        self.count += 1
+        if self.count == self._die_at:
+            os.kill(os.getpid(), signal.SIGKILL)
+
+    def _heard(self, event: str, details: tuple[Any, ...]) -> None:
+        if event == "open":
+            if isinstance(details[2], int) and details[2] & _WRITING_FLAGS:
+                self.step()
+        elif event in _MOVES:
+            self.step()
+
+    def _statement(self, sql: str) -> None:
+        if sql.lstrip().upper().startswith(_WRITING_SQL):
+            self.step()
+
+
+class FailingCalls:
+    """Lets the n-th call that writes fail, and all that follow where the disk `stays` so."""
+
+    def __init__(self, at: int, code: str, stays: bool) -> None:
+        self.count = 0
+        self._at, self._code, self._stays = at, getattr(errno, code), stays
+        for name in ("write", "fsync", "replace", "rename", "mkdir", "link", "sendfile", "ftruncate"):
+            setattr(os, name, self._failing(getattr(os, name)))
+        self._os_open, self._io_open = os.open, io.open
+        os.open = self._open_handle  # type: ignore[assignment]
+        io.open = builtins.open = self._open_file  # type: ignore[assignment]
+
+    def call(self) -> None:
+        self.count += 1
+        if self.count == self._at or (self._stays and self.count > self._at):
+            raise OSError(self._code, os.strerror(self._code))
+
+    def _failing(self, real: Callable[..., Any]) -> Callable[..., Any]:
+        def called(*args: Any, **named: Any) -> Any:
+            self.call()
+            return real(*args, **named)
+
+        return called
+
+    def _open_handle(self, path: Any, flags: int, mode: int = 0o777, **named: Any) -> int:
+        if flags & _WRITING_FLAGS:
+            self.call()
+        return self._os_open(path, flags, mode, **named)
+
+    def _open_file(self, file: Any, mode: str = "r", *args: Any, **named: Any) -> Any:
+        if not set(mode) & set("wax+"):
+            return self._io_open(file, mode, *args, **named)
+        self.call()
+        return _WatchedFile(self._io_open(file, mode, *args, **named), self)
+
+
+class _WatchedFile:
+    """An open file whose writes are counted, and fail when their turn comes."""
+
+    def __init__(self, stream: Any, calls: FailingCalls) -> None:
+        self._stream, self._calls = stream, calls
+
+    def write(self, content: Any) -> int:
+        self._calls.call()
+        return int(self._stream.write(content))
+
+    def __enter__(self) -> _WatchedFile:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._stream.close()
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._stream, name)
+
+
+def run_command(words: list[str]) -> int:
+    """Run a command as `python -m tendwork` does, and give its exit status."""
+    from tendwork.cli import main
+
+    if words[0] == "@look":
+        return look(Path(words[1]), datetime.fromisoformat(words[2]))
+    if words[0] == "@ticks":
+        return tick_for(Path(words[1]), float(words[2]), words[3] == "open")
+    sys.argv = ["tendwork", *words]
+    try:
+        main()
+    except SystemExit as end:
+        if isinstance(end.code, str):
+            print(end.code, file=sys.stderr)
+        return end.code if isinstance(end.code, int) else int(end.code is not None)
+    except BaseException:
+        traceback.print_exc()
+        return 1
+    return 0
+
+
+def look(path: Path, now: datetime) -> int:
+    """One look of a watch at a moment that the test gives."""
+    from tendwork.errors import PersonError
+    from tendwork.rounds import Rounds
+    from tendwork.watch.lock import only_one
+
+    try:
+        with only_one(path):
+            for entry in Rounds(path, lambda: now).look():
+                print(entry.round, entry.words, flush=True)
+    except PersonError as error:
+        print(f"tendwork: {error}", file=sys.stderr)
+        return 1
+    except BaseException:
+        traceback.print_exc()
+        return 1
+    return 0
+
+
+def tick_for(path: Path, seconds: float, stays_open: bool) -> int:
+    """Tick one job again and again. Of each acknowledged tick: its note, and when it was begun."""
+    from tendwork.errors import PersonError
+    from tendwork.workbench import Workbench
+
+    job, day = "suckers/t1/2026", date(2026, 5, 10)
+    bench, number = Workbench.open(path), 0
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        begun = time.monotonic()
+        number += 1
+        try:
+            bench.tick(job, (), day, "", f"tick {number}")
+            print(f"done {begun} tick {number}", flush=True)
+            bench.untick(job, (), day)  # what was ticked stays on record, and the job is to do again
+            if stays_open:
+                continue
+        except PersonError as error:
+            print(f"refused {begun} {error}", flush=True)
+            time.sleep(0.005)
+        bench.close()
+        try:
+            bench = Workbench.open(path)
+        except PersonError as error:
+            print(f"refused {begun} {error}", flush=True)
+    return 0
+
+
+def child(job: dict[str, Any]) -> None:
+    """Run one job to its end, in a process of its own."""
+    for handle, name in ((1, "out"), (2, "err")):
+        file = os.open(job[name], os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        os.dup2(file, handle)
+        os.close(file)
+    sys.stdout = io.TextIOWrapper(io.FileIO(1, "w", closefd=False), encoding="utf-8", write_through=True)
+    sys.stderr = io.TextIOWrapper(io.FileIO(2, "w", closefd=False), encoding="utf-8", write_through=True)
+    os.environ.update(job.get("environment", {}))
+    counting = io.open(job["out"] + ".steps", "w")  # noqa: SIM115, UP020 - opened before calls may fail
+    counter: Any = None
+    if "fail_at" in job:
+        counter = FailingCalls(job["fail_at"], job["code"], job.get("stays", False))
+    elif job.get("steps"):
+        counter = Steps(job.get("die_at"))
+    results = []
+    time.sleep(job.get("wait_s", 0))
+    for at, words in enumerate(job["commands"]):
+        if len(job["commands"]) > 1:
+            print(f"@@ {at}", flush=True)
+            print(f"@@ {at}", file=sys.stderr, flush=True)
+        results.append(run_command(words))
+        if len(job["commands"]) > 1:
+            print(f"@@ ended {results[-1]}", flush=True)
+    if not job.get("abrupt"):
+        gc.collect()  # as the end of a process would, it lets go of the records, and their log goes
+    counting.write(f"{0 if counter is None else counter.count} {time.monotonic()}")
+    counting.flush()
+    os._exit(results[-1])
+
+
+def serve() -> None:
+    """Answer requests until there are no more."""
+    import_everything()
+    make_pure_things_once()
+    gc.collect()
+    gc.freeze()
+    print(json.dumps("ready"), flush=True)
+    for line in sys.stdin:
+        request = json.loads(line)
+        if "warm" in request:
+            said, sys.stdout = sys.stdout, io.StringIO()
+            try:
+                statuses = [run_command(words) for words in request["warm"]]
+            finally:
+                sys.stdout = said
+            gc.collect()
+            gc.freeze()  # no child has to look through what was made here
+            print(json.dumps(statuses), flush=True)
+        else:
+            print(json.dumps(forked(request["jobs"])), flush=True)
+
+
+def forked(jobs: list[dict[str, Any]]) -> list[int]:
+    """Run jobs side by side; the status of each, negative where a signal ended it."""
+    began: dict[int, int] = {}
+    deadline: dict[int, float] = {}
+    for at, job in enumerate(jobs):
+        sys.stdout.flush()
+        number = os.fork()
+        if number == 0:
+            try:
+                child(job)
+            finally:
+                os._exit(70)
+        began[number] = at
+        if job.get("kill_after_s") is not None:
+            deadline[number] = time.monotonic() + job["kill_after_s"]
+    statuses = [0] * len(jobs)
+    end = time.monotonic() + 120
+    while began:
+        now = time.monotonic()
+        for number in [*began]:
+            ended, status = os.waitpid(number, os.WNOHANG)
+            if ended:
+                statuses[began.pop(number)] = os.waitstatus_to_exitcode(status)
+            elif now >= deadline.get(number, end):
+                os.kill(number, signal.SIGKILL)
+        time.sleep(0.0003)
+    return statuses
+
+
+if __name__ == "__main__":
+    serve()
