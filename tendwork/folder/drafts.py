@@ -28,8 +28,9 @@ def draft_of(target: Path) -> Iterator[Path]:
         os.replace(draft, target)
         on_disk(target.parent)
     finally:
-        with suppress(OSError):
-            draft.unlink()
+        for end in ("", "-journal", "-wal", "-shm"):  # what SQLite lays beside one goes as well
+            with suppress(OSError):
+                os.unlink(name + end)
 
 
 def on_disk(path: Path) -> None:

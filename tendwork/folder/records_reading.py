@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from datetime import date
 from typing import Any
 
 import msgspec
 
 from tendwork.folder.fields import KINDS, Field, Form, Kind, from_cell, value_fault
+from tendwork.folder.schema import upgrade
 from tendwork.orchard.records import Records
 from tendwork.species import SPECIES
 
@@ -39,13 +41,20 @@ def decoded_changes(text: Any) -> list[tuple[str, _Row | None, _Row | None]]:
 
 
 def inner_faults(connection: sqlite3.Connection) -> tuple[str, ...]:
-    """Pages, indexes, references and values that are not as they must be, a few words each. Raises sqlite3.Error."""
+    """Pages, indexes, references, tables and values that are not as they must be, a few words each.
+
+    The database has the newest schema. Raises sqlite3.Error.
+    """
     pages = [str(row[0]) for row in connection.execute("PRAGMA integrity_check(20)") if row[0] != "ok"]
     loose = [
         f"a row of {row[0]} refers to nothing in {row[2]}" for row in connection.execute("PRAGMA foreign_key_check")
     ]
     if pages or loose:
         return (*pages, *loose)
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as ours:
+        upgrade(ours)
+        if _shape(connection) != _shape(ours):
+            return ("its tables are not those that tendwork makes",)
     try:
         token(connection)
         read_records(connection)
@@ -61,6 +70,18 @@ def refuse_header(connection: sqlite3.Connection) -> None:
     vacuum = connection.execute("PRAGMA auto_vacuum").fetchone()
     if encoding != ("UTF-8",) or vacuum != (0,):
         raise Damaged("their first page says what no tendwork writes")
+
+
+def _shape(connection: sqlite3.Connection) -> dict[str, list[Any]]:
+    """The columns, references and indexes of each table."""
+    names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'")
+    return {
+        name: [
+            connection.execute(f"SELECT * FROM {what}(?)", (name,)).fetchall()
+            for what in ("pragma_table_xinfo", "pragma_foreign_key_list", "pragma_index_list")
+        ]
+        for (name,) in names.fetchall()
+    }
 
 
 def token(connection: sqlite3.Connection) -> str:
