@@ -53,7 +53,7 @@ def write_whole(path: Path, content: bytes, last_look: Callable[[], object] = la
             draft.write_bytes(content)
             last_look()
     except OSError as error:
-        raise located(str(path), f"cannot be written ({reason(error)}); nothing was changed") from None
+        raise located(str(path), f"cannot be written ({reason(error)}); what stood there stays") from None
 
 
 def make_folder(path: Path, keep_rights: bool = False) -> None:

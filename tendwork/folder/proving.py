@@ -46,6 +46,9 @@ def _read_through(records: Path) -> Proof:
             return Proof(good=False)
         upgrade(copy)
         copy.execute("UPDATE content SET token = ?", (token(copy),))
+        copy.execute("BEGIN")
+        copy.execute("INSERT INTO acts (at, description, changes) VALUES ('', '', '[]')")
+        copy.execute("ROLLBACK")
         if inner_faults(copy):
             return Proof(good=False)
         newest, count = copy.execute("SELECT max(at), count(*) FROM acts").fetchone()

@@ -31,7 +31,7 @@ from tendwork.folder.records_files import (
 from tendwork.folder.records_lock import alone, share
 from tendwork.folder.records_reading import Damaged, decoded_changes, inner_faults, read_records, refuse_header, token
 from tendwork.folder.schema import STEPS, is_blank, is_ours, schema_number, upgrade
-from tendwork.folder.sqlite_words import CAN_ONLY_READ, in_words, may_write, restore_words
+from tendwork.folder.sqlite_words import CAN_ONLY_READ, hinders_writing, in_words, may_write, restore_words
 from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
@@ -54,17 +54,26 @@ class RecordStore:
 
     def __init__(self, path: Path, share: int | None) -> None:
         self.path = path
-        self.writable = may_write(path)
         self._lock = threading.RLock()
         self._share = share
         self._last_read: tuple[tuple[str, int], Records] | None = None
-        self._private_copy = None if self.writable else _copy_aside(path)
+        self._private_copy: tempfile.TemporaryDirectory[str] | None = None
+        self._why_not_here: sqlite3.OperationalError | None = None
+        if not may_write(path):
+            self._connect_to_copy()
+            return
         try:
-            self._connect()
-        except BaseException:
-            if self._private_copy is not None:
-                self._private_copy.cleanup()
-            raise
+            self._connect(path)
+        except sqlite3.OperationalError as error:
+            if not hinders_writing(error):
+                raise
+            self._why_not_here = error
+            self._connect_to_copy()
+
+    @property
+    def writable(self) -> bool:
+        """Whether the records themselves are open, not a private copy of them that can only be read."""
+        return self._private_copy is None
 
     @classmethod
     def open(cls, path: Path, create: bool = False) -> RecordStore:
@@ -191,12 +200,34 @@ class RecordStore:
     @contextmanager
     def _in_use(self) -> Iterator[None]:
         with self._lock, in_words(self.path):
-            if self.writable and not self._connection.in_transaction:
+            if self._why_not_here is not None:
+                self._try_again()
+            elif self.writable and not self._connection.in_transaction:
                 self._follow()
             yield
 
-    def _connect(self) -> None:
-        here = self.path if self._private_copy is None else Path(self._private_copy.name) / self.path.name
+    def _connect_to_copy(self) -> None:
+        self._private_copy = _copy_aside(self.path)
+        try:
+            self._connect(Path(self._private_copy.name) / self.path.name)
+        except BaseException:
+            self._private_copy.cleanup()
+            raise
+
+    def _try_again(self) -> None:
+        """Open the records themselves, if what kept them from being opened is over."""
+        old, copy = self._connection, self._private_copy
+        try:
+            self._connect(self.path)
+        except sqlite3.OperationalError as error:
+            self._why_not_here = error
+            return
+        self._why_not_here = self._private_copy = None
+        old.close()
+        if copy is not None:
+            copy.cleanup()
+
+    def _connect(self, here: Path) -> None:
         connection = sqlite3.connect(
             f"{here.absolute().as_uri()}?mode=rw",
             uri=True,
@@ -205,7 +236,7 @@ class RecordStore:
             check_same_thread=False,
         )
         try:
-            _prepare(connection, self.path, self._private_copy is not None)
+            _prepare(connection, self.path, here != self.path)
         except BaseException:
             connection.close()
             raise
@@ -232,7 +263,7 @@ class RecordStore:
             if _identity(file) == identity:  # of the old records; SQLite would read it into the new ones
                 file.unlink()
         old, aside = self._connection, self._kept_aside
-        self._connect()
+        self._connect(self.path)
         try:
             is_same = token(old) == token(self._connection)
         except (Damaged, sqlite3.Error):
@@ -259,6 +290,8 @@ class RecordStore:
         self._connection.execute("UPDATE content SET token = ?", (secrets.token_hex(8),))
 
     def _refuse_unless_writable(self) -> None:
+        if self._why_not_here is not None:
+            raise self._why_not_here
         if not self.writable:
             raise PersonError(f"{self.path}: {CAN_ONLY_READ}")
 

@@ -74,7 +74,7 @@ def refuse_header(connection: sqlite3.Connection) -> None:
 
 def _shape(connection: sqlite3.Connection) -> dict[str, list[Any]]:
     """The columns, references and indexes of each table."""
-    names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%'")
+    names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_stat%'")
     return {
         name: [
             connection.execute(f"SELECT * FROM {what}(?)", (name,)).fetchall()

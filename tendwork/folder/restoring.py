@@ -24,6 +24,7 @@ from tendwork.folder.records_files import (
     drop_unready,
     finish,
     put_in_place,
+    restored_beside,
     set_aside,
 )
 from tendwork.folder.records_lock import alone
@@ -46,7 +47,7 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
     """Put `copy`, or in the place of records that cannot be read the newest good one.
 
     Returns the copy used and the folder to which the records that stood there were moved, None if none did. Raises
-    PersonError, and then the records are as they were.
+    PersonError, and then the records are as they were, or the sentence says that the rest is done at the next opening.
     """
     records = Path(os.path.realpath(records))
     with alone(records):
@@ -55,8 +56,14 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
             drop_unready(records)
             chosen = _chosen(records, copy)
             return chosen, _put(records, chosen)
-        except OSError as error:
+        except BaseException as error:
+            drop_unready(records)
+            if not isinstance(error, OSError):
+                raise
             what = f"cannot be restored ({reason(error)}). Check the disk and your rights, and do it again."
+            if restored_beside(records).exists():
+                remedy = "what comes back stands ready and takes its place when tendwork next opens them"
+                what = f"are not all restored ({reason(error)}): {remedy}. Check the disk and your rights."
             raise PersonError(f"{records}: {what}") from None
 
 

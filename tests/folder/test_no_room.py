@@ -66,7 +66,7 @@ def test_a_full_disk_leaves_the_old_file_whole_and_no_other_behind(small_disk: P
     write_adjustments(file, Adjustments())
     before = file.read_bytes()
     fill_up(small_disk)
-    with pytest.raises(PersonError, match=r"cannot be written \(no space left on device\); nothing was changed"):
+    with pytest.raises(PersonError, match=r"cannot be written \(no space left on device\); what stood there stays"):
         write_whole(file, b"x" * 9000)
     assert file.read_bytes() == before
     assert sorted(entry.name for entry in small_disk.iterdir()) == ["adjustments.toml", "ballast"]
@@ -107,10 +107,10 @@ def test_records_given_out_on_a_disk_too_small_for_them_leave_no_file_and_are_gi
     os.truncate(ballast, ballast.stat().st_size - 12_000)  # room for some of the files
     out = small_disk / "out"
     with pytest.raises(PersonError, match=r"no space left on device"):
-        give(full_records, out)
+        give(full_records, out, small_disk / "orchard")
     assert [*out.iterdir()] == []
     ballast.unlink()
-    assert len(give(full_records, out)) == len([*out.iterdir()])
+    assert len(give(full_records, out, small_disk / "orchard")) == len([*out.iterdir()])
 
 
 _WRITER = """

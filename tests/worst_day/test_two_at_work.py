@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from worst_acts import ROWS, World, rows_of
 from worst_forking import Forker, job
-from worst_orchard import databases_aside, records_in
+from worst_orchard import databases_aside, newest_copy, records_in
 
 SEED = 20260510
 COUNTED = {
@@ -78,8 +78,8 @@ def tick_during_restore(world: World, base: Path, rounds: int, seconds: float) -
     for at in range(rounds):
         world.reset(base)
         world.do("trouble", "t1", "before")
-        copy = world.orchard / "backups" / "records-2026-05-05.db"
-        how = ("open", "anew")[at % 2]
+        copy = newest_copy(world.orchard)
+        how = ("open", "each")[at % 2]
         where = f"round {at}, folder opened {'once' if how == 'open' else 'for each tick'}"
         ticking = job(["@ticks", str(world.orchard), str(seconds), how])
         restoring = job([*world.where, "restore", str(copy)], wait_s=seconds * chance.uniform(0.1, 0.6))

@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from worst_forking import Forker
-from worst_orchard import DAY, copy_orchard
+from worst_orchard import COPY_NAME, DAY, copy_orchard, newest_copy
+
+from tendwork.outputs.page import MARK
 
 Words = list[str]
 NOON = f"{DAY}T11:00:00+00:00"
@@ -123,7 +125,7 @@ def _bring(kind: str) -> Act:
 
 
 def _newest_copy(world: World) -> str:
-    return str(world.orchard / "backups" / "records-2026-05-05.db")
+    return str(newest_copy(world.orchard))
 
 
 def _two_acts_more(world: World) -> None:
@@ -160,7 +162,7 @@ def _set_aside(world: World) -> Words:
 def _some_page(world: World, name: str) -> None:
     """An older page under the name that is written to, half of the time."""
     if world.serial % 2:
-        (world.outside / name).write_text("an older page")
+        (world.outside / name).write_text(f"<html>{MARK}an older page")
 
 
 def _calendar_before(world: World) -> None:
@@ -263,5 +265,5 @@ def vary_copies(world: World, chance: random.Random) -> None:
     if which < 0.3:
         shutil.rmtree(backups, ignore_errors=True)
     elif which < 0.75:
-        for copy in backups.glob(f"records-{DAY}*.db"):
+        for copy in set(backups.glob("records-*.db")) - set(backups.glob(COPY_NAME.format("*"))):
             copy.unlink()

@@ -15,6 +15,7 @@ import msgspec
 
 from tendwork.errors import PersonError
 from tendwork.folder.adjustments import read_adjustments
+from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.site import read_site
 from tendwork.folder.temperatures_csv import read_temperatures
@@ -34,6 +35,7 @@ g3,t1,Green Lamp,cleft,budding rubber,planned,,1.2,
 WOOD = "id,variety,species,sticks,cut_on\nw1,Green Lamp,apple,6,2026-01-20\n"
 KEPT_JOBS = {"check-take", "suckers", "take-guards-off", "bird-perch", "first-year-fruit"}
 _NOT_FOUND = "none"
+COPY_NAME = "records-{}T060000Z.db"
 
 
 def begin_orchard(path: Path, small: bool = True) -> None:
@@ -44,13 +46,23 @@ def begin_orchard(path: Path, small: bool = True) -> None:
         others = [one.id for one in load_templates(path / "templates").templates if one.id not in KEPT_JOBS]
         changes = "".join(f"[template.{name}]\noff = true\n\n" for name in sorted(others))
         (path / "adjustments.toml").write_text(changes)
-    bench = Workbench.open(path)
+    folder = OrchardFolder.open(path)
+    bench = Workbench(folder)
     for ago, (kind, text) in zip((9, 5, 5), (("trees", TREES), ("grafts", GRAFTS), ("wood", WOOD)), strict=True):
-        with tempfile.TemporaryDirectory() as folder:
-            file = Path(folder) / f"{kind}.csv"
+        day = DAY - timedelta(days=ago)
+        with tempfile.TemporaryDirectory() as place:
+            file = Path(place) / f"{kind}.csv"
             file.write_text(text)
-            bench.bring(file, kind, DAY - timedelta(days=ago))
+            bench.bring(file, kind, day)
+        folder.records.copy_to(path / "backups" / COPY_NAME.format(day))
     bench.close()
+    for made_today in set((path / "backups").iterdir()) - set((path / "backups").glob(COPY_NAME.format("*"))):
+        made_today.unlink()
+
+
+def newest_copy(path: Path) -> Path:
+    """The newest of the copies that were there before the worst day."""
+    return path / "backups" / COPY_NAME.format(DAY - timedelta(days=5))
 
 
 def copy_orchard(source: Path, target: Path) -> Path:
