@@ -255,7 +255,7 @@ def test_folders_of_the_orchard_that_stand_open_are_closed_and_its_own_is_left(o
     bench = Workbench.open(orchard_path)
     bench.add_temperatures(file, ON, False, None)
     bench.keep_copied("text")
-    bench.back_up(ON)
+    bench.back_up()
     bench.close()
     rights = {
         name: stat.S_IMODE((orchard_path / name).stat().st_mode) for name in (".", "temperatures", "cache", "backups")

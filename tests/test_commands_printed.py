@@ -73,7 +73,7 @@ class Ground:
         """Tick one graft, so that there is something to take back, and make a copy of the records."""
         bench = Workbench.open(self.orchard)
         bench.tick(TAKE, ("g1",), TODAY, "took")
-        bench.back_up(TODAY)
+        bench.back_up()
         bench.close()
         shutil.copy(self.orchard / "backups" / f"records-{TODAY}.db", self.folder / "copy.db")
 
