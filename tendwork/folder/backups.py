@@ -36,6 +36,8 @@ def back_up_daily(records: Copyable, backups: Path, now: datetime) -> Path | Non
 
     Raises PersonError, and then no older copy goes.
     """
+    if backups.is_dir():
+        make_folder(backups)  # closed to others, whoever made it
     today = stamp(now)[:10]
     dailies = {
         path: found[1] + (found[2] or "") for path in backups.glob("*") if (found := _DAILY.fullmatch(path.name))
