@@ -5,6 +5,7 @@ What reads records, templates and temperatures is imported when it is asked for,
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,7 +43,8 @@ class OrchardFolder:
     def begin(cls, path: Path, *, name: str, timezone: str, latitude: float, longitude: float) -> OrchardFolder:
         """Make a folder with site.toml, empty records, and places for temperatures and templates; then open it.
 
-        Raises PersonError where a folder holds anything already, so that nothing is ever overwritten.
+        Raises PersonError where a folder holds anything already, so that nothing is ever overwritten; where it cannot
+        be made whole, nothing of it is left.
         """
         from tendwork.folder.records_db import create_records
         from tendwork.folder.site_text import site_text
@@ -50,11 +52,16 @@ class OrchardFolder:
         text = site_text(name, timezone, latitude, longitude)
         read_site(text)
         _refuse_unless_empty(path)
-        make_folder(path, keep_rights=True)
-        write_whole(path / SITE_FILE, text.encode())
-        for part in ("temperatures", "templates"):
-            make_folder(path / part)
-        create_records(path / RECORDS_FILE)
+        before = set(path.iterdir()) if path.is_dir() else None
+        try:
+            make_folder(path, keep_rights=True)
+            write_whole(path / SITE_FILE, text.encode())
+            for part in ("temperatures", "templates"):
+                make_folder(path / part)
+            create_records(path / RECORDS_FILE)
+        except BaseException:
+            _take_away(path, before)
+            raise
         return cls.open(path)
 
     @property
@@ -133,6 +140,17 @@ class OrchardFolder:
             write_whole(self.path / "cache" / key, content)
         except PersonError:
             return
+
+
+def _take_away(path: Path, before: set[Path] | None) -> None:
+    """Remove what was made in a folder, and the folder where it was not there `before` either."""
+    import shutil
+
+    with suppress(OSError):
+        for entry in set(path.iterdir()) - (before or set()):
+            shutil.rmtree(entry, ignore_errors=True) if entry.is_dir() else entry.unlink()
+        if before is None:
+            path.rmdir()
 
 
 def refuse_unless_readable(path: Path) -> None:

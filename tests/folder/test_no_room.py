@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import stat
 import subprocess
@@ -70,6 +71,25 @@ def test_a_full_disk_leaves_the_old_file_whole_and_no_other_behind(small_disk: P
         write_whole(file, b"x" * 9000)
     assert file.read_bytes() == before
     assert sorted(entry.name for entry in small_disk.iterdir()) == ["adjustments.toml", "ballast"]
+
+
+def test_an_orchard_that_cannot_be_begun_for_want_of_room_can_be_begun_when_there_is_some(small_disk: Path) -> None:
+    place = {"name": "Hill", "timezone": "UTC", "latitude": 52.1, "longitude": -3.0}
+    refused = 0
+    for room_kb in range(0, 120, 4):
+        ballast = fill_up(small_disk)
+        with ballast.open("r+b") as stream:
+            stream.truncate(ballast.stat().st_size - room_kb * 1024)
+        try:
+            OrchardFolder.begin(small_disk / "hill", **place).close()
+        except PersonError:
+            refused += 1
+            assert [entry.name for entry in small_disk.iterdir()] == ["ballast"]
+            ballast.unlink()
+            OrchardFolder.begin(small_disk / "hill", **place).close()
+        ballast.unlink(missing_ok=True)
+        shutil.rmtree(small_disk / "hill")
+    assert refused > 3
 
 
 def test_records_on_a_full_disk_refuse_an_act_in_words_and_go_on_when_there_is_room(
