@@ -67,10 +67,10 @@ def ways_to(kept: Path, orchard: Path, place: Path) -> Iterator[tuple[str, str]]
 
 
 def content_of(*folders: Path) -> dict[str, bytes]:
-    """What every file holds; what SQLite makes to share an open database is no content."""
+    """What every file holds; what is made to share an open database is no content."""
     return {
         str(file): os.readlink(file).encode() if file.is_symlink() else file.read_bytes()
         for folder in folders
         for file in sorted(folder.rglob("*"))
-        if (file.is_file() or file.is_symlink()) and not file.name.endswith("-shm")
+        if (file.is_file() or file.is_symlink()) and not file.name.endswith(("-shm", ".lock"))
     }

@@ -221,7 +221,7 @@ def _label(table: str, row: Row | None) -> str:
 def _fetch(connection: sqlite3.Connection, query: str, values: Any) -> Row | None:
     cursor = connection.execute(query, values)
     row = cursor.fetchone()
-    return None if row is None else dict(zip((column[0] for column in cursor.description), row, strict=True))
+    return None if row is None else dict(zip((column[0].lower() for column in cursor.description), row, strict=True))
 
 
 def _row(connection: sqlite3.Connection, table: str, column: str, value: Any) -> Row | None:
