@@ -72,7 +72,7 @@ def make_folder(path: Path, keep_rights: bool = False) -> None:
 
 def _close_to_others(folder: Path) -> None:
     """Take from others the right to enter a folder of ours; one that is a link is left, as it lies elsewhere."""
-    if os.name != "posix":
+    if not hasattr(os, "getuid"):  # Windows
         return
     with suppress(OSError):
         status = folder.lstat()

@@ -20,7 +20,8 @@ from tendwork.weather.fetching.web import Web
 TODAY = date(2026, 2, 25)
 URL = "http://weather.invalid/v1/forecast"
 NEVER_FOUND = """
-import socket, sys, threading, time
+import signal, socket, sys, threading, time
+signal.signal(signal.SIGINT, signal.default_int_handler)  # which a shell in the background has ignored
 socket.getaddrinfo = lambda *_, **__: time.sleep(60)
 from datetime import date
 from tendwork.errors import PersonError
