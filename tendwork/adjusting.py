@@ -8,10 +8,10 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
+from tendwork.drafts import sweep
 from tendwork.errors import PersonError, located
 from tendwork.file_lock import alone_at
 from tendwork.folder.adjustments import read_adjustments, refuse_values, write_adjustments
-from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.inputs import ground_of
 from tendwork.orchard.wording import listed

@@ -19,8 +19,8 @@ from msgspec import Struct
 
 from tendwork import __version__
 from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.drafts import sweep
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
-from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, WrapOn
 from tendwork.planning.vocabulary import Card

@@ -11,9 +11,9 @@ from typing import Literal
 import msgspec
 
 from tendwork.almanac.temperature import MEASURED
+from tendwork.drafts import sweep
 from tendwork.errors import PersonError
 from tendwork.file_lock import locked
-from tendwork.folder.drafts import sweep
 from tendwork.folder.files import make_folder
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins

@@ -12,8 +12,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
+from tendwork.drafts import draft_of, sweep
 from tendwork.errors import PersonError
-from tendwork.folder.drafts import draft_of, sweep
 from tendwork.folder.files import make_folder, reason
 from tendwork.folder.proving import is_good, prove
 from tendwork.folder.records_files import BACKUPS, copies, databases_set_aside, stamp
@@ -45,14 +45,14 @@ def back_up_daily(records: Copyable, backups: Path, now: datetime) -> Path | Non
     if any(when.startswith(today) for when in dailies.values()) or records.is_untouched():
         return None
     make_folder(backups)
+    sweep(backups)
+    sweep(backups.parent)
     target = backups / f"records-{stamp(now)}.db"
     records.copy_to(target)
     # A copy of a day to come was made by a wrong clock, or named by a plan's day: it is the first to go.
     older = sorted(dailies, key=lambda path: (dailies[path][:10] <= today, dailies[path]), reverse=True)
     for old in older[KEPT - 1 :]:
         old.unlink(missing_ok=True)
-    sweep(backups)
-    sweep(backups.parent)
     return target
 
 
@@ -88,9 +88,18 @@ def _made(copy: Path) -> str:
 
 def restore_words(records: Path) -> str:
     """What to do when the records cannot be used: which copy to put back, and what else there is."""
+    try:
+        return _restore_words(records)
+    except PersonError as error:  # the copies cannot be looked at, or not be tried
+        return str(error)
+
+
+def _restore_words(records: Path) -> str:
     newest = newest_good_backup(records)
     if newest is None:
         words = f"No good copy was found in {records.parent / BACKUPS}."
+        if not records.exists():
+            words += " If there never were any, take cache/ and rounds.toml out of the folder."
     else:
         remedy = "close tendwork everywhere, and `tendwork restore` puts it back and sets what stands there aside"
         words = f"The newest good copy is {newest}: {remedy}."

@@ -9,6 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tendwork.drafts import sweep
 from tendwork.errors import PersonError
 from tendwork.folder.files import make_folder, read_text, reason, write_whole
 from tendwork.folder.records_files import restored_beside
@@ -124,7 +125,8 @@ class OrchardFolder:
         from tendwork.folder.backups import back_up_daily
         from tendwork.folder.records_files import BACKUPS
 
-        return back_up_daily(self.records, self.path / BACKUPS, datetime.now(UTC)) if self.records.writable else None
+        records = self.records
+        return back_up_daily(records, records.path.parent / BACKUPS, datetime.now(UTC)) if records.writable else None
 
     def read_cache(self, key: str) -> bytes | None:
         """What was kept under `key`, or None; the cache may be gone at any time."""
@@ -137,6 +139,7 @@ class OrchardFolder:
         """Keep `content` under `key` (a plain file name) if that can be done."""
         try:
             make_folder(self.path / "cache")
+            sweep(self.path / "cache")
             write_whole(self.path / "cache" / key, content)
         except PersonError:
             return

@@ -12,8 +12,8 @@ import stat
 from collections.abc import Iterator
 from pathlib import Path
 
+from tendwork.drafts import sweep
 from tendwork.errors import PersonError, located
-from tendwork.folder.drafts import sweep
 from tendwork.folder.files import reason, write_whole
 from tendwork.folder.orchard_folder import RECORDS_FILE
 from tendwork.folder.site import SITE_FILE

@@ -8,9 +8,13 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from tendwork.folder.records_files import copy_whole
+from tendwork.errors import PersonError
+from tendwork.folder.files import reason
+from tendwork.folder.records_files import copy_whole, standing
 from tendwork.folder.records_reading import inner_faults, refuse_header, token
 from tendwork.folder.schema import STEPS, is_ours, schema_number, upgrade
+
+_BLOCK = 100_000  # bytes
 
 
 class Proof(Struct, frozen=True):
@@ -22,18 +26,43 @@ class Proof(Struct, frozen=True):
 
 
 def prove(records: Path) -> Proof:
-    """Read a database and what SQLite keeps beside it, on a copy, through to the last row; nothing of it is changed."""
+    """Read a database and what SQLite keeps beside it, on a copy, through to the last row; nothing of it is changed.
+
+    Raises PersonError where there is no room for the copy, so that nothing is taken for damaged that is not.
+    """
     import tempfile
 
     try:
         with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
-            return _read_through(copy_whole(records, Path(folder)))
-    except Exception:  # whatever reading it raises, it is no database that can be used
-        return Proof(good=False)
+            try:
+                return _read_through(copy_whole(records, Path(folder)))
+            except (
+                Exception
+            ):  # whatever reading it raises, it is no database that can be used, if there was room to try
+                _need_room(records, Path(folder))
+                return Proof(good=False)
+    except OSError as error:
+        raise _no_room(records, Path(tempfile.gettempdir()), error) from None
+
+
+def _need_room(records: Path, folder: Path) -> None:
+    """Raise OSError where a copy of the records cannot grow as it must for being tried."""
+    size = sum(file.stat().st_size for file in standing(records) if file.is_file())
+    with (folder / "room").open("wb") as stream:
+        for _ in range(size // _BLOCK + 2):
+            stream.write(b"\0" * _BLOCK)
+
+
+def _no_room(records: Path, folder: Path, error: OSError) -> PersonError:
+    what = f"cannot be tried in {folder} ({reason(error)}), so nobody can say whether it is good"
+    return PersonError(f"{records}: {what}. Make room there, or set TMPDIR to a folder that has some.")
 
 
 def is_good(records: Path) -> bool:
-    """Whether a database is whole, is ours, is not newer than this program, and can be read and written."""
+    """Whether a database is whole, is ours, is not newer than this program, and can be read and written.
+
+    Raises PersonError as `prove` does.
+    """
     return prove(records).good
 
 

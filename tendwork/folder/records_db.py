@@ -1,7 +1,9 @@
 """The records database: one SQLite file, one transaction for each act, every act kept so that it can be taken back.
 
-An act that was acknowledged is on the disk (WAL, synchronous FULL). Where the folder can only be read, a private copy
-is opened instead, because SQLite cannot read a write-ahead log without writing beside it.
+An act that was acknowledged is on the disk, in the one file: a rollback journal stands beside it only while an act is
+written (journal mode DELETE, synchronous EXTRA). A write-ahead log would be quicker, but stays beside the file as long
+as anybody has it open, and SQLite reads it into whatever file a sync or a person has put there meanwhile. Where the
+folder can only be read, a private copy is opened instead, for a journal that was left behind must be played back first.
 """
 
 from __future__ import annotations
@@ -25,13 +27,12 @@ from tendwork.folder.records_files import (
     folder_to_set_aside,
     restored_beside,
     stamp,
-    standing,
     were_here,
 )
 from tendwork.folder.records_lock import alone, share
 from tendwork.folder.records_reading import Damaged, decoded_changes, inner_faults, read_records, refuse_header, token
 from tendwork.folder.schema import STEPS, is_blank, is_ours, schema_number, upgrade
-from tendwork.folder.sqlite_words import CAN_ONLY_READ, hinders_writing, in_words, may_write, restore_words
+from tendwork.folder.sqlite_words import CAN_ONLY_READ, in_words, may_write, restore_words
 from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
@@ -57,18 +58,13 @@ class RecordStore:
         self._lock = threading.RLock()
         self._share = share
         self._last_read: tuple[tuple[str, int], Records] | None = None
-        self._private_copy: tempfile.TemporaryDirectory[str] | None = None
-        self._why_not_here: sqlite3.OperationalError | None = None
-        if not may_write(path):
-            self._connect_to_copy()
-            return
+        self._private_copy = None if may_write(path) else _copy_aside(path)
         try:
-            self._connect(path)
-        except sqlite3.OperationalError as error:
-            if not hinders_writing(error):
-                raise
-            self._why_not_here = error
-            self._connect_to_copy()
+            self._connect(path if self._private_copy is None else Path(self._private_copy.name) / path.name)
+        except BaseException:
+            if self._private_copy is not None:
+                self._private_copy.cleanup()
+            raise
 
     @property
     def writable(self) -> bool:
@@ -79,8 +75,10 @@ class RecordStore:
     def open(cls, path: Path, create: bool = False) -> RecordStore:
         """Open the database, bringing an older schema up to date after a copy into backups/. Raises PersonError.
 
-        With `create`, an absent file is made empty first, unless something shows that there were records before.
+        With `create`, an absent file is made empty first, unless something shows that there were records before. Where
+        the file is a link, all that belongs to it is where it leads.
         """
+        path = Path(os.path.realpath(path))
         with in_words(path):
             handle = _shared(path) if os.access(path.parent, os.W_OK) else None
             try:
@@ -200,32 +198,9 @@ class RecordStore:
     @contextmanager
     def _in_use(self) -> Iterator[None]:
         with self._lock, in_words(self.path):
-            if self._why_not_here is not None:
-                self._try_again()
-            elif self.writable and not self._connection.in_transaction:
+            if self.writable and not self._connection.in_transaction:
                 self._follow()
             yield
-
-    def _connect_to_copy(self) -> None:
-        self._private_copy = _copy_aside(self.path)
-        try:
-            self._connect(Path(self._private_copy.name) / self.path.name)
-        except BaseException:
-            self._private_copy.cleanup()
-            raise
-
-    def _try_again(self) -> None:
-        """Open the records themselves, if what kept them from being opened is over."""
-        old, copy = self._connection, self._private_copy
-        try:
-            self._connect(self.path)
-        except sqlite3.OperationalError as error:
-            self._why_not_here = error
-            return
-        self._why_not_here = self._private_copy = None
-        old.close()
-        if copy is not None:
-            copy.cleanup()
 
     def _connect(self, here: Path) -> None:
         connection = sqlite3.connect(
@@ -243,7 +218,6 @@ class RecordStore:
         self._connection = connection
         self._last_read = None
         self._opened = _identity(here)
-        self._companions = {file: _identity(file) for file in standing(here) if file != here}
         self._kept_aside: Path | None = None
 
     def _follow(self) -> None:
@@ -251,6 +225,8 @@ class RecordStore:
         now = _identity(self.path)
         if now == self._opened:
             return
+        if not self.path.parent.is_dir():
+            raise PersonError(f"{self.path.parent}: the folder was moved away. Open it where it is now.")
         from tendwork.folder.backups import copy_records
 
         if self._kept_aside is None:
@@ -259,9 +235,6 @@ class RecordStore:
                 copy_records(self._connection, self._kept_aside)
         if now is None:
             raise PersonError(f"{self.path}: the records were taken away. {restore_words(self.path)}")
-        for file, identity in self._companions.items():
-            if _identity(file) == identity:  # of the old records; SQLite would read it into the new ones
-                file.unlink()
         old, aside = self._connection, self._kept_aside
         self._connect(self.path)
         try:
@@ -290,8 +263,6 @@ class RecordStore:
         self._connection.execute("UPDATE content SET token = ?", (secrets.token_hex(8),))
 
     def _refuse_unless_writable(self) -> None:
-        if self._why_not_here is not None:
-            raise self._why_not_here
         if not self.writable:
             raise PersonError(f"{self.path}: {CAN_ONLY_READ}")
 
@@ -351,7 +322,7 @@ def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
 def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) -> None:
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA synchronous = EXTRA")
     refuse_header(connection)
     connection.execute("BEGIN")  # one moment for all three answers: another process may be making the records just now
     number, ours, blank = schema_number(connection), is_ours(connection), is_blank(connection)
@@ -364,8 +335,11 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) 
     if number > len(STEPS):
         what = f"was written by a newer tendwork (schema {number}; this one knows {len(STEPS)}). Use the newer one"
         raise PersonError(f"{path}: {what}. {restore_words(path)}")
-    if connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
-        connection.execute("PRAGMA journal_mode = WAL")
+    if connection.execute("PRAGMA journal_mode").fetchone()[0] == "wal":  # of an earlier version
+        connection.execute("PRAGMA busy_timeout = 0")
+        with suppress(sqlite3.OperationalError):  # another program has it open: it stays as it is until the next time
+            connection.execute("PRAGMA journal_mode = DELETE")
+        connection.execute(f"PRAGMA busy_timeout = {_WAIT_SECONDS * 1000:.0f}")
     if number < len(STEPS):
         if number and not is_private_copy:
             from tendwork.folder.backups import copy_records

@@ -1,4 +1,4 @@
-"""The records database as files: SQLite keeps what was done last in companions of the file, so all of them are one.
+"""The records database as files: what SQLite lays beside the file belongs to it, so all of them are one.
 
 A restore ends in two steps: the whole new database stands as `.records.db.restored`, and then takes the place of the
 old one. Whoever opens the records between the two, after a restore that was killed, finishes it first.
@@ -8,14 +8,17 @@ from __future__ import annotations
 
 import os
 from datetime import UTC, datetime
+from fnmatch import fnmatchcase
 from pathlib import Path
 
-from tendwork.folder.drafts import draft_of, on_disk
-from tendwork.folder.files import make_folder
+from tendwork.drafts import draft_of, on_disk
+from tendwork.errors import PersonError
+from tendwork.folder.files import make_folder, reason
 
 BACKUPS = "backups"
 COPIES = "records-*.db"
 SET_ASIDE = "set-aside-*"
+_MADE_LATER = ("cache", "rounds.toml")  # what the program makes only where there are records
 _SHARED_MEMORY = "-shm"  # made by SQLite out of the log, and of no worth without it
 _COMPANIONS = ("-wal", _SHARED_MEMORY, "-journal")
 
@@ -32,19 +35,36 @@ def restored_beside(records: Path) -> Path:
 
 
 def copies(records: Path) -> list[Path]:
-    """Every copy in backups/."""
-    return list((records.parent / BACKUPS).glob(COPIES))
+    """Every copy in backups/. Raises PersonError where that folder cannot be looked into."""
+    return _in_backups(records, COPIES)
 
 
 def databases_set_aside(records: Path) -> list[Path]:
-    """Every database that was set aside when another took its place."""
-    return list((records.parent / BACKUPS).glob(f"{SET_ASIDE}/{records.name}"))
+    """Every database that was set aside when another took its place. Raises PersonError as `copies` does."""
+    return [folder / records.name for folder in _in_backups(records, SET_ASIDE) if (folder / records.name).exists()]
 
 
 def were_here(records: Path) -> bool:
-    """Whether anything shows that there were records here before, so that absent or empty ones are no new ones."""
+    """Whether anything shows that there were records here before, so that absent or empty ones are no new ones.
+
+    Raises PersonError where backups/ cannot be looked into.
+    """
     log_alone = not records.exists() and bool(standing(records))
-    return log_alone or bool(copies(records)) or any((records.parent / BACKUPS).glob(SET_ASIDE))
+    made_later = any((records.parent / name).exists() for name in _MADE_LATER)
+    return log_alone or made_later or bool(_in_backups(records, COPIES) or _in_backups(records, SET_ASIDE))
+
+
+def _in_backups(records: Path, pattern: str) -> list[Path]:
+    folder = records.parent / BACKUPS
+    try:
+        return [folder / name for name in os.listdir(folder) if fnmatchcase(name, pattern)]
+    except FileNotFoundError as error:
+        if not os.path.islink(folder):
+            return []
+        raise PersonError(f"{folder}: leads nowhere ({reason(error)}). Make what it leads to reachable.") from None
+    except OSError as error:
+        what = f"cannot be looked into ({reason(error)}), so nobody can say which copies of the records there are"
+        raise PersonError(f"{folder}: {what}. Make it a folder that you may read.") from None
 
 
 def stamp(now: datetime) -> str:
@@ -101,24 +121,44 @@ def folder_to_set_aside(records: Path, now: datetime) -> Path:
 
 
 def put_in_place(records: Path, whole: Path) -> None:
-    """Put a database that stands alone in the place of the records, which were set aside. Raises OSError.
+    """Put a database that stands alone in the place of the records, which `set_aside` has made ready.
 
-    Killed at any moment, it has either not begun, or is finished by whoever opens the records next.
+    Killed at any moment, it has either not begun, or is finished by whoever opens the records next. Raises OSError, and
+    then it has not begun, unless `restored_beside` still stands.
     """
     import shutil
 
     with draft_of(restored_beside(records)) as draft:
         shutil.copyfile(whole, draft)
-    finish(records)
+    before = standing(records)
+    try:
+        finish(records)
+    except OSError:
+        if standing(records) == before:
+            restored_beside(records).unlink(missing_ok=True)
+            for aside in _asides_that_are(records):
+                shutil.rmtree(aside, ignore_errors=True)
+        raise
 
 
 def finish(records: Path) -> None:
-    """Let the database that was restored take its place; does nothing where there is none. Raises OSError."""
+    """Let the database that was restored take its place; does nothing where there is none. Raises OSError, PersonError.
+
+    A file of that name that a sync brought is tried first, and what it replaces is set aside as by a restore here.
+    """
     import shutil
+
+    from tendwork.folder.proving import is_good
 
     restored = restored_beside(records)
     if not restored.exists():
         return
+    if not is_good(restored):
+        make_folder(records.parent / BACKUPS)
+        os.replace(restored, records.parent / BACKUPS / f"no-records-{stamp(datetime.now(UTC))}")
+        return
+    if not _unready(records) and not _asides_that_are(records):
+        set_aside(records, datetime.now(UTC))
     for unready in _unready(records):
         os.replace(unready, unready.with_name(unready.name.removeprefix(".")))
     for file in standing(records):
@@ -137,6 +177,13 @@ def drop_unready(records: Path) -> None:
     if not restored_beside(records).exists():
         for unready in _unready(records):
             shutil.rmtree(unready, ignore_errors=True)
+
+
+def _asides_that_are(records: Path) -> list[Path]:
+    """The folders in which the very file lies that still stands in its place."""
+    return [
+        file.parent for file in databases_set_aside(records) if records.exists() and os.path.samefile(file, records)
+    ]
 
 
 def _unready(records: Path) -> list[Path]:

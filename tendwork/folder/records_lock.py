@@ -28,7 +28,8 @@ def share(records: Path) -> int | None:
     file = lock_file(records)
     try:
         if (alone := take(file, wait_s=0)) is not None:
-            os.ftruncate(alone, 0)  # nobody else has them open: what the list says is over
+            with suppress(OSError):
+                os.ftruncate(alone, 0)  # nobody else has them open: what the list says is over
             os.close(alone)
         handle = take(file, _PATIENCE_SECONDS, shared=True)
     except OSError:
@@ -52,7 +53,8 @@ def alone(records: Path, wait_s: float = 0) -> Iterator[None]:
     if handle is None:
         raise PersonError(f"{records}: open in {_holders(file)}. Close it and do it again; nothing was changed.")
     try:
-        os.ftruncate(handle, 0)
+        with suppress(OSError):
+            os.ftruncate(handle, 0)
         yield
     finally:
         os.close(handle)

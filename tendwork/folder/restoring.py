@@ -11,9 +11,9 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from tendwork.drafts import on_disk, sweep
 from tendwork.errors import PersonError
 from tendwork.folder.backups import newest_good_backup
-from tendwork.folder.drafts import on_disk
 from tendwork.folder.files import reason
 from tendwork.folder.proving import Proof, is_good, prove
 from tendwork.folder.records_files import (
@@ -39,6 +39,7 @@ class Copy(Struct, frozen=True):
 
 def copies_proved(records: Path) -> tuple[Copy, ...]:
     """Every copy in backups/ and every database set aside there, read back, the one with the newest act last."""
+    records = Path(os.path.realpath(records))
     found = [Copy(path, prove(path)) for path in (*copies(records), *databases_set_aside(records))]
     return tuple(sorted(found, key=lambda copy: (copy.proof.newest_act, copy.path.name)))
 
@@ -54,6 +55,7 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
         try:
             finish(records)
             drop_unready(records)
+            sweep(records.parent)
             chosen = _chosen(records, copy)
             return chosen, _put(records, chosen)
         except BaseException as error:

@@ -17,7 +17,7 @@ _UNCHANGED = {
     sqlite3.SQLITE_FULL: "the disk is full. Nothing was changed; make room and do it again.",
     sqlite3.SQLITE_BUSY: "another program holds the records. Nothing was changed; close it and do it again.",
     sqlite3.SQLITE_LOCKED: "another program holds the records. Nothing was changed; close it and do it again.",
-    sqlite3.SQLITE_IOERR: "the disk failed. Nothing was changed; check the disk.",
+    sqlite3.SQLITE_IOERR: "the disk failed, or is full. Nothing was changed; check the disk.",
     sqlite3.SQLITE_CANTOPEN: "the records cannot be opened. Check the rights of the file and its folder.",
 }
 
@@ -48,22 +48,13 @@ def restore_words(records: Path) -> str:
     return backups.restore_words(records)
 
 
-def hinders_writing(error: sqlite3.OperationalError) -> bool:
-    """Whether it is of the disk, so that records may still be read where nothing can be written beside them."""
-    return _primary(error) in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN)
-
-
 def may_write(records: Path) -> bool:
     """Whether this person may write the file and beside it."""
     return os.access(records, os.W_OK) and os.access(records.parent, os.W_OK)
 
 
-def _primary(error: sqlite3.Error) -> int:
-    return (getattr(error, "sqlite_errorcode", None) or 0) & 0xFF
-
-
 def _sentence(error: sqlite3.Error, records: Path) -> str:
-    primary = _primary(error)
+    primary = (getattr(error, "sqlite_errorcode", None) or 0) & 0xFF
     if primary in _UNCHANGED:
         return _UNCHANGED[primary]
     if primary == sqlite3.SQLITE_READONLY and not may_write(records):

@@ -222,9 +222,10 @@ def test_records_that_may_not_even_be_read_are_told(reachable: Path) -> None:
 
 
 @pytest.mark.parametrize("length", [0, 1, 40, 5000], ids=str)
-def test_a_log_that_a_file_sync_cut_off_leaves_whole_records(
+def test_a_log_of_an_earlier_version_that_a_file_sync_cut_off_leaves_whole_records(
     full_store: RecordStore, full_records: Records, tmp_path: Path, length: int
 ) -> None:
+    full_store._connection.execute("PRAGMA journal_mode = WAL")
     full_store._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
     add_trees(full_store, 50)  # stands in the log alone
     other = tmp_path / "synced" / "records.db"

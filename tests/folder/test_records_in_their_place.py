@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import sqlite3
@@ -14,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.folder import records_files, restoring
+from tendwork.folder import proving, records_files, restoring
 from tendwork.folder.backups import back_up_daily, newest_good_backup
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.proving import is_good
@@ -48,16 +49,13 @@ def path(tmp_path: Path) -> Path:
 
 
 def a_log_left_behind(path: Path, *names: str) -> None:
-    """Acts by a process that ends without closing: they stand in the write-ahead log alone."""
+    """Acts of an earlier version, which ended without closing: they stand in a write-ahead log alone."""
     acts = f"""
-import os, sys
-from pathlib import Path
-from tendwork.folder.records_db import RecordStore
-from tendwork.orchard.records import Tree
-store = RecordStore.open(Path(sys.argv[1]))
+import os, sqlite3, sys
+log = sqlite3.connect(sys.argv[1], isolation_level=None)
+log.execute("PRAGMA journal_mode = WAL")
 for name in {names!r}:
-    with store.act("planted") as act:
-        act.add(Tree(name, name, "apple"))
+    log.execute("INSERT INTO trees (id, name, species, stock, place) VALUES (?, ?, 'apple', '', '')", (name, name))
 os._exit(0)
 """
     subprocess.run([sys.executable, "-c", acts, str(path)], check=True)
@@ -267,3 +265,99 @@ def test_records_restore_themselves_is_refused(path: Path) -> None:
     with pytest.raises(PersonError, match="are the records themselves"):
         restore(path, path)
     assert restoring.copies_proved(path)[0].proof.acts == 1
+
+
+def test_nothing_but_the_one_file_holds_the_records_while_they_are_open(path: Path, tmp_path: Path) -> None:
+    with RecordStore.open(path) as store:
+        plant(store, "third")
+        taken = tmp_path / "taken"
+        taken.mkdir()
+        shutil.copyfile(path, taken / "records.db")
+        assert [file.name for file in records_files.standing(path)] == ["records.db"]
+    assert trees(taken / "records.db") == ["first", "second", "third"]
+
+
+def test_a_log_of_an_earlier_version_is_taken_in_and_goes(path: Path) -> None:
+    a_log_left_behind(path, "third")
+    assert trees(path) == ["first", "second", "third"]
+    assert [file.name for file in records_files.standing(path)] == ["records.db"]
+
+
+def test_records_written_over_in_place_under_an_open_store_are_followed(path: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other"
+    other.mkdir()
+    with RecordStore.open(other / "records.db", create=True) as theirs:
+        plant(theirs, *(f"theirs{number}" for number in range(30)))
+    with RecordStore.open(path) as store:
+        plant(store, "third")
+        shutil.copyfile(other / "records.db", path)
+        plant(store, "fourth")
+    assert trees(path) == [*(f"theirs{number}" for number in range(30)), "fourth"]
+
+
+@pytest.mark.parametrize("kind", ["a link that leads nowhere", "a file"])
+def test_records_that_are_gone_beside_copies_that_cannot_be_looked_into_are_no_new_ones(path: Path, kind: str) -> None:
+    backups = path.parent / "backups"
+    shutil.rmtree(backups)
+    path.unlink()
+    if kind == "a file":
+        backups.write_text("")
+    else:
+        backups.symlink_to(path.parent / "unmounted")
+    with pytest.raises(PersonError, match=r"backups: (leads nowhere|cannot be looked into)"):
+        RecordStore.open(path, create=True)
+    assert not path.exists()
+
+
+@pytest.mark.parametrize("made_later", ["cache", "rounds.toml"])
+def test_a_folder_that_was_worked_with_gets_no_empty_records(tmp_path: Path, made_later: str) -> None:
+    (tmp_path / made_later).mkdir()
+    with pytest.raises(PersonError, match=r"the records are missing.*If there never were any, take cache/"):
+        RecordStore.open(tmp_path / "records.db", create=True)
+    assert not (tmp_path / "records.db").exists()
+
+
+def test_a_file_that_only_looks_like_a_restore_under_way_changes_nothing(path: Path) -> None:
+    records_files.restored_beside(path).write_bytes(b"no records at all" * 300)
+    assert trees(path) == ["first", "second"]
+    assert not records_files.restored_beside(path).exists()
+    assert len(list((path.parent / "backups").glob("no-records-*"))) == 1
+
+
+def test_a_restore_under_way_that_a_sync_has_brought_sets_aside_what_it_replaces(path: Path) -> None:
+    copy = newest_good_backup(path)
+    assert copy is not None
+    shutil.copyfile(copy, records_files.restored_beside(path))
+    assert trees(path) == ["first"]
+    (aside,) = records_files.databases_set_aside(path)
+    assert trees(aside) == ["first", "second"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links need rights there")
+def test_records_that_are_a_link_are_copied_locked_and_restored_where_they_lie(path: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "linked"
+    folder.mkdir()
+    link = folder / "records.db"
+    link.symlink_to(path)
+    with RecordStore.open(link), pytest.raises(PersonError, match="open in tendwork"):
+        restore(link, newest_good_backup(path))
+    assert restore(link, newest_good_backup(path))[0].parent == path.parent / "backups"
+    assert link.is_symlink()
+    assert trees(path) == ["first"]
+    assert restoring.copies_proved(link)[0].path.parent.name == "backups"
+
+
+def test_a_copy_that_cannot_be_tried_for_want_of_room_is_not_called_damaged(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_room(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    by_name = max((path.parent / "backups").glob("records-*.db"))
+    with monkeypatch.context() as patch:
+        patch.setattr(shutil, "copyfile", no_room)
+        patch.setattr(proving, "_need_room", no_room)
+        for asked in (None, by_name):
+            with pytest.raises(PersonError, match=r"cannot be tried in .* \(no space left on device\).*Make room"):
+                restore(path, asked)
+    assert trees(path) == ["first", "second"]

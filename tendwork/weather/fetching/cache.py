@@ -9,6 +9,8 @@ from typing import Annotated
 import msgspec
 from msgspec import Meta, Struct
 
+from tendwork.drafts import draft_of, sweep
+
 Instant = Annotated[datetime, Meta(tz=True)]
 _LARGEST_BYTES = 50_000_000  # ten times the largest answer: in JSON, a letter may need several bytes
 _LONGEST_STAMP = 1000
@@ -53,19 +55,11 @@ class AnswerCache:
 
     def put(self, topic: str, kept: Kept) -> None:
         """Keep `kept` whole or not at all, readable by its owner only. Raises OSError."""
-        import os
-        import tempfile
-
         content = msgspec.json.encode(kept)
         self.folder.mkdir(parents=True, exist_ok=True)
-        handle, draft = tempfile.mkstemp(dir=self.folder, prefix=".answer-")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            os.replace(draft, self._path(topic))
-        except OSError:
-            os.unlink(draft)
-            raise
+        sweep(self.folder)
+        with draft_of(self._path(topic)) as draft:
+            draft.write_bytes(content)
 
     def _path(self, topic: str) -> Path:
         return self.folder / f"{topic}.json"
