@@ -123,8 +123,8 @@ def folder_to_set_aside(records: Path, now: datetime) -> Path:
 def put_in_place(records: Path, whole: Path) -> None:
     """Put a database that stands alone in the place of the records, which `set_aside` has made ready.
 
-    Killed at any moment, it has either not begun, or is finished by whoever opens the records next. Raises OSError, and
-    then it has not begun, unless `restored_beside` still stands.
+    Killed at any moment, it has either not begun, or is finished by whoever opens the records next. Raises OSError and
+    PersonError, and then it has not begun, unless `restored_beside` still stands.
     """
     import shutil
 
@@ -133,7 +133,7 @@ def put_in_place(records: Path, whole: Path) -> None:
     before = standing(records)
     try:
         finish(records)
-    except OSError:
+    except (OSError, PersonError):
         if standing(records) == before:
             restored_beside(records).unlink(missing_ok=True)
             for aside in _asides_that_are(records):

@@ -81,11 +81,14 @@ class State(msgspec.Struct, frozen=True):
 
 def records_in(database: Path) -> tuple[Records | None, tuple[tuple[str, int], ...]]:
     """The records and acts of a database with its log, read in a copy of both so that nothing beside it changes."""
+    restored = database.with_name(f".{database.name}.restored")
+    if restored.is_file():  # a restore that was killed and is finished by whoever opens the records next
+        database = restored
     if not database.is_file():
         return None, ()
     with tempfile.TemporaryDirectory() as folder:
         here = Path(folder) / "records.db"
-        for end in ("", "-wal"):
+        for end in ("", "-wal", "-journal"):
             beside = database.with_name(database.name + end)
             if beside.is_file():
                 shutil.copyfile(beside, here.with_name(here.name + end))
