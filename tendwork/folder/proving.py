@@ -33,16 +33,15 @@ def prove(records: Path) -> Proof:
     import tempfile
 
     try:
-        with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
-            try:
-                return _read_through(copy_whole(records, Path(folder)))
-            except (
-                Exception
-            ):  # whatever reading it raises, it is no database that can be used, if there was room to try
-                _need_room(records, Path(folder))
-                return Proof(good=False)
+        for _ in range(2):  # what fails once, and then does not, was the disk and not the records
+            with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
+                try:
+                    return _read_through(copy_whole(records, Path(folder)))
+                except Exception:  # whatever reading it raises, it cannot be used, if there was room to try
+                    _need_room(records, Path(folder))
     except OSError as error:
         raise _no_room(records, Path(tempfile.gettempdir()), error) from None
+    return Proof(good=False)
 
 
 def _need_room(records: Path, folder: Path) -> None:

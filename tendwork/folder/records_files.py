@@ -123,8 +123,8 @@ def folder_to_set_aside(records: Path, now: datetime) -> Path:
 def put_in_place(records: Path, whole: Path) -> None:
     """Put a database that stands alone in the place of the records, which `set_aside` has made ready.
 
-    Killed at any moment, it has either not begun, or is finished by whoever opens the records next. Raises OSError and
-    PersonError, and then it has not begun, unless `restored_beside` still stands.
+    Killed at any moment, it has either not begun, or is finished by whoever opens the records next. Raises OSError, and
+    then it has not begun, unless `restored_beside` still stands.
     """
     import shutil
 
@@ -132,8 +132,8 @@ def put_in_place(records: Path, whole: Path) -> None:
         shutil.copyfile(whole, draft)
     before = standing(records)
     try:
-        finish(records)
-    except (OSError, PersonError):
+        _take_place(records)
+    except OSError:
         if standing(records) == before:
             restored_beside(records).unlink(missing_ok=True)
             for aside in _asides_that_are(records):
@@ -142,12 +142,10 @@ def put_in_place(records: Path, whole: Path) -> None:
 
 
 def finish(records: Path) -> None:
-    """Let the database that was restored take its place; does nothing where there is none. Raises OSError, PersonError.
+    """End a restore that was killed, if there is one. Raises OSError and PersonError.
 
     A file of that name that a sync brought is tried first, and what it replaces is set aside as by a restore here.
     """
-    import shutil
-
     from tendwork.folder.proving import is_good
 
     restored = restored_beside(records)
@@ -159,6 +157,13 @@ def finish(records: Path) -> None:
         return
     if not _unready(records) and not _asides_that_are(records):
         set_aside(records, datetime.now(UTC))
+    _take_place(records)
+
+
+def _take_place(records: Path) -> None:
+    """Let the restored database take its place, and what stood there get its name among what is set aside."""
+    import shutil
+
     for unready in _unready(records):
         os.replace(unready, unready.with_name(unready.name.removeprefix(".")))
     for file in standing(records):
@@ -166,7 +171,7 @@ def finish(records: Path) -> None:
             file.unlink()
         elif file.is_dir():
             shutil.rmtree(file)
-    os.replace(restored, records)
+    os.replace(restored_beside(records), records)
     on_disk(records.parent)
 
 
