@@ -67,13 +67,14 @@ def give(records: Records, folder: Path, orchard: Path) -> tuple[Path, ...]:
     """Write all records into `folder`, one file for each kind. Raises PersonError rather than write over a file.
 
     `orchard` is the folder that they come from, where nothing that it keeps is written over. Where one cannot be
-    written, those written before it go again, so that the same can be asked once more.
+    written, those written before it and a folder made for them go again, so that the same can be asked once more.
     """
     files = {folder / f"{name}.csv": csv_text(name, getattr(records, name)) for name in KINDS}
     for path in files:
         refuse_kept(orchard, path)
         if exists(path):
             raise PersonError(f"{path}: stands there already. Nothing was written; name another folder.")
+    made_here = not exists(folder)
     make_folder(folder, keep_rights=True)
     written: list[Path] = []
     try:
@@ -84,6 +85,9 @@ def give(records: Records, folder: Path, orchard: Path) -> tuple[Path, ...]:
         for path in written:
             with suppress(OSError):
                 path.unlink()
+        if made_here:
+            with suppress(OSError):  # what somebody else put into it meanwhile stays
+                folder.rmdir()
         raise
     return tuple(files)
 

@@ -8,8 +8,11 @@ from tendwork.orchard.records import Graft
 
 
 def counted(number: int, word: str) -> str:
-    """ "1 stick", "3 sticks"."""
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+    """ "1 stick", "3 sticks", "2 entries", "2 days"."""
+    if number == 1:
+        return f"1 {word}"
+    ends_in_ies = word.endswith("y") and word[-2:-1] not in tuple("aeiou")
+    return f"{number} {word[:-1]}ies" if ends_in_ies else f"{number} {word}s"
 
 
 def listed(names: Iterable[object]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import shutil
 import subprocess
 import sys
 from datetime import date
@@ -13,6 +14,9 @@ from time import monotonic
 import pytest
 
 from tendwork.dashboard.app import Dashboard
+from tendwork.folder.records_db import RecordStore
+from tendwork.folder.records_files import databases_set_aside
+from tendwork.orchard.records import Tick
 from tendwork.workbench import Workbench
 
 pytestmark = pytest.mark.anyio
@@ -69,6 +73,26 @@ async def test_a_tick_on_one_screen_is_on_the_other_within_two_seconds(
             await go_to(others, GATE)
             await press(others, "space")
             assert await seconds_until(app, pilot, GATE, "done") <= FOLLOWS_WITHIN_SECONDS
+
+
+async def test_a_tick_after_the_records_were_replaced_goes_into_those_that_stand_there(
+    app, folder: Path, tmp_path: Path, at_rest, go_to, press
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        shutil.copyfile(folder / "records.db", tmp_path / "theirs.db")
+        theirs = Tick("own-other/site/2026", "theirs", TODAY)
+        with RecordStore.open(tmp_path / "theirs.db") as store, store.act("tick") as act:
+            act.add(theirs)
+        await go_to(pilot, GATE)
+        os.replace(tmp_path / "theirs.db", folder / "records.db")
+        await press(pilot, "space")
+        assert await seconds_until(app, pilot, GATE, "done") <= FOLLOWS_WITHIN_SECONDS
+        assert theirs in app.state.records.ticks
+    ticks = Workbench.open(folder).records.ticks
+    assert theirs in ticks
+    assert GATE in {tick.task for tick in ticks}
+    assert len(databases_set_aside(folder / "records.db")) == 1
 
 
 async def test_its_own_tick_is_planned_once(app, at_rest, go_to, press, monkeypatch) -> None:

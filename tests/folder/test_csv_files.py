@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
+from tendwork.folder import csv_files
 from tendwork.folder.csv_files import csv_text, give, parse_csv, read_csv
 from tendwork.folder.fields import KINDS
 from tendwork.orchard.records import (
@@ -336,3 +337,18 @@ def test_no_text_at_all_makes_anything_but_rows_or_a_sentence(kind: str, text: s
     except PersonError as error:
         said = str(error)
     assert said.startswith("x.csv")
+
+
+def test_a_folder_made_for_files_that_cannot_be_written_goes_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_room(_: Path, file: Path, *__: object) -> None:
+        raise PersonError(f"{file}: no space left on device")
+
+    monkeypatch.setattr(csv_files, "write_outward", no_room)
+    standing = tmp_path / "standing"
+    standing.mkdir()
+    for folder in (tmp_path / "out", standing):
+        with pytest.raises(PersonError, match="no space left"):
+            give(FULL, folder, tmp_path / "orchard")
+    assert [*tmp_path.iterdir()] == [standing]
