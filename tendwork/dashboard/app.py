@@ -174,9 +174,12 @@ class Dashboard(App[None]):
             raise PersonError(f"That could not be worked out ({type(error).__name__}: {error}).") from error
 
     async def fetch(self) -> tuple[str, ...]:
-        """What the weather services gave, in words; ticks do not wait for it. Raises PersonError."""
+        """What the weather services gave, in words; neither ticks nor leaving wait for it. Raises PersonError."""
         try:
-            return await asyncio.to_thread(self._bench.fetch_temperatures, self._today())
+            from tendwork.unwaited import UnwaitedThreads
+
+            loop = asyncio.get_running_loop()
+            return await loop.run_in_executor(UnwaitedThreads(), self._bench.fetch_temperatures, self._today())
         except PersonError:
             raise
         except Exception as error:

@@ -171,3 +171,36 @@ def test_a_new_day_writes_a_new_front_page(folder: Path) -> None:
 def test_nothing_but_the_front_page_is_loaded_before_the_first_paint() -> None:
     loaded = subprocess.run([sys.executable, "-c", PROBE], capture_output=True, text=True, check=True).stdout.split()
     assert [name for name in AFTER_THE_PAINT if name in loaded] == []
+
+
+LEFT_WHILE_ASKING = """
+import asyncio, sys, time
+from datetime import date
+from pathlib import Path
+from tendwork.dashboard.app import Dashboard
+from tendwork.workbench import Workbench
+
+asked = []
+Workbench.fetch_temperatures = lambda *_: (asked.append(True), time.sleep(120))
+Workbench.sent_where = lambda *_: "The place would be sent."
+
+async def leave(pilot):
+    await pilot.pause(0.5)
+    await pilot.app.workers.wait_for_complete()
+    await pilot.press("7")
+    while not asked:
+        await pilot.press("g")
+        await pilot.pause(0.5)
+    await pilot.press("q")
+
+app = Dashboard(Workbench.open(Path(sys.argv[1])), date(2026, 3, 12))
+app.run(headless=True, auto_pilot=leave)
+print("asked" if asked else "not asked", app.return_code)
+"""
+
+
+def test_leaving_does_not_wait_for_a_weather_service_that_is_silent(folder: Path) -> None:
+    left = subprocess.run(
+        [sys.executable, "-c", LEFT_WHILE_ASKING, str(folder)], capture_output=True, text=True, timeout=60
+    )
+    assert (left.stdout, left.stderr) == ("asked 0\n", "")

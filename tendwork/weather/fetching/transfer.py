@@ -68,7 +68,7 @@ async def _delivered(title: str, url: str, headers: Mapping[str, str], limits: L
 
     import httpx
 
-    from tendwork.weather.fetching.unwaited import UnwaitedThreads
+    from tendwork.unwaited import UnwaitedThreads
 
     asyncio.get_running_loop().set_default_executor(UnwaitedThreads())
     async with asyncio.timeout(seconds), _client(title, limits) as client:
