@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from hill import SITE
 
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 TREES = """id,name,species,stock,planted,place
 t1,Old apple,apple,M25,1990,by the gate

@@ -10,10 +10,12 @@ from typing import Any
 import pytest
 from invented_service import Clock, patient_for
 
-from tendwork import round_deeds, rounds, temperature_fetching
-from tendwork.rounds import Rounds
-from tendwork.rounds_kept import Entry, read_rounds
+from tendwork.daily import deliveries as round_deeds
+from tendwork.daily import jobs as rounds
+from tendwork.daily.jobs import Rounds
+from tendwork.daily.log import Entry, read_rounds
 from tendwork.view.words import full_day
+from tendwork.workbench import temperature_fetching
 
 WRITE_DOWN = """
 import sys

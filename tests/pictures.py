@@ -11,8 +11,8 @@ from datetime import date
 from pathlib import Path
 
 from tendwork.dashboard.app import Dashboard
-from tendwork.demo import throw_away_demo
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import throw_away_demo
 
 DAY = date(2026, 4, 20)
 SIZE = (100, 32)

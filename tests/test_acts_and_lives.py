@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 CLEFT, TAKE = "cleft-apple-pear/t1/2026", "check-take/t1/2026"
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 TODAY = ("--on", "2026-05-06")

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 TODAY = date(2026, 11, 2)

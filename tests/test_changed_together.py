@@ -13,12 +13,12 @@ from typing import Any
 
 import pytest
 
-from tendwork.adjusting import changed, shifted
+from tendwork.daily.log import read_rounds
 from tendwork.errors import PersonError
 from tendwork.folder.files import make_folder
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, carried, clashes
-from tendwork.rounds_kept import read_rounds
-from tendwork.workbench import Workbench
+from tendwork.workbench.adjusting import changed, shifted
+from tendwork.workbench.bench import Workbench
 
 ON = date(2026, 5, 5)
 
@@ -27,9 +27,9 @@ _ADJUSTER = """
 import sys
 from datetime import date
 from pathlib import Path
-from tendwork.adjusting import changed, shifted
+from tendwork.workbench.adjusting import changed, shifted
 from tendwork.planning.adjustments import SiteShift
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 bench = Workbench.open(Path(sys.argv[1]))
 print("ready", flush=True)
 for line in sys.stdin:
@@ -44,7 +44,7 @@ _ROUNDS = """
 import sys
 from datetime import date
 from pathlib import Path
-from tendwork.rounds_kept import change_rounds
+from tendwork.daily.log import change_rounds
 print("ready", flush=True)
 for line in sys.stdin:
     change_rounds(Path(sys.argv[1]), lambda kept: kept.begun(line.strip(), date(2026, 5, 5)))
@@ -53,7 +53,7 @@ for line in sys.stdin:
 _SETTINGS = """
 import sys
 from pathlib import Path
-from tendwork.own_settings import keep_colours
+from tendwork.folder.own_settings import keep_colours
 print("ready", flush=True)
 for line in sys.stdin:
     keep_colours(Path(sys.argv[1]), line.strip())
@@ -63,7 +63,7 @@ _SOURCES = """
 import sys
 from pathlib import Path
 from tendwork.folder.temperature_origins import Origin, note_origin
-from tendwork.temperature_exchange import alone_at_temperatures
+from tendwork.workbench.temperature_files import alone_at_temperatures
 print("ready", flush=True)
 for line in sys.stdin:
     with alone_at_temperatures(Path(sys.argv[1])):

@@ -16,7 +16,7 @@ from freezegun import freeze_time
 from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import read_site
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 # Clocks that change by night, at midnight itself, by half an hour, never, and where a whole day was left out.
 ZONES = (

@@ -22,7 +22,7 @@ from tendwork.cli.printing import Printed
 from tendwork.cli.session import _escaped
 from tendwork.view import symbols
 from tendwork.view.stand_ins import NO_STAND_IN, stand_in
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 TODAY = date(2026, 5, 8)
 ON = ("--on", TODAY.isoformat())

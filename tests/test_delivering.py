@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tendwork.delivering import hand_over, placed, write_file
+from tendwork.daily.delivering import hand_over, placed, write_file
 from tendwork.errors import PersonError
 
 SHEET = "Bank [/x] Orchard: 楊梅\nsecond line\n"

@@ -15,7 +15,6 @@ from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.place import Place
 from tendwork.almanac.seasons import season_of
 from tendwork.almanac.temperature import build_series
-from tendwork.demo import INVENTED_FILE, as_of, demo_orchard, later, moved, sample_records, weather_of
 from tendwork.errors import PersonError
 from tendwork.folder.check import folder_faults
 from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
@@ -23,7 +22,8 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import SITE_FILE, read_site
 from tendwork.folder.temperatures_csv import DayTemperatures, read_temperatures
 from tendwork.orchard.records import Graft, Records
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import INVENTED_FILE, as_of, demo_orchard, later, moved, sample_records, weather_of
 
 TEN_DAYS = (
     date(2026, 11, 1),
@@ -120,7 +120,7 @@ def test_taking_back_never_takes_the_sample_away(tmp_path: Path) -> None:
 
 
 def test_the_throw_away_copy_is_gone_when_the_program_ends() -> None:
-    code = "from datetime import date; from tendwork.demo import throw_away_demo; print(throw_away_demo(date.today()))"
+    code = "from datetime import date; from tendwork.workbench.demo import throw_away_demo; print(throw_away_demo(date.today()))"
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     folder = Path(result.stdout.strip())
     assert folder.name == "orchard"

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from tendwork.demo import demo_orchard
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

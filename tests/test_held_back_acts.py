@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from tendwork.errors import PersonError
 from tendwork.orchard.outcomes import ARBORIST
 from tendwork.orchard.records import Graft, Spray, Tree, Trouble
-from tendwork.workbench import JobTick, Workbench
+from tendwork.workbench.bench import JobTick, Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

@@ -26,7 +26,7 @@ NOT_FOR_A_KEPT_WEEK = (
     "tendwork.folder.templates",
     "tendwork.planning.fit",
     "tendwork.planning.planner",
-    "tendwork.reckoning",
+    "tendwork.workbench.plan_making",
 )
 
 PROBE = """

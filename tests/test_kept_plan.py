@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from tendwork.kept import CACHE_FILE, Reckoned, read_kept
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.plan_cache import CACHE_FILE, Reckoned, read_kept
 
 
 def test_a_kept_plan_whose_text_is_damaged_is_made_anew(orchard_path: Path) -> None:

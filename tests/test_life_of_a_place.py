@@ -13,7 +13,7 @@ from click.testing import CliRunner
 
 from tendwork.cli import cli
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 TO_DO = ("late", "closing", "open", "waiting", "coming")
 ABOUT_WRAPS = ("wraps-", "look-at-wraps")

@@ -10,9 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from tendwork.cli import cli
-from tendwork.kept import EARLIER_FILE
 from tendwork.planning.adjustments import Adjustment, Adjustments
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.plan_cache import EARLIER_FILE
 
 DAY = date(2026, 3, 12)
 NEXT = DAY + timedelta(days=1)

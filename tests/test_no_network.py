@@ -31,7 +31,7 @@ for words in (
 import asyncio
 from datetime import date
 from tendwork.dashboard.app import Dashboard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 async def show():
     app = Dashboard(Workbench.open(__import__("pathlib").Path(orchard)), date(2026, 5, 5))
     async with app.run_test(size=(80, 24)) as pilot:

@@ -16,14 +16,14 @@ import pytest
 from click.testing import CliRunner
 from kept_files import content_of, fill, ways_to
 
-from tendwork import round_deeds
 from tendwork.cli import cli
+from tendwork.daily import deliveries as round_deeds
+from tendwork.daily.deliveries import sheet_deed
 from tendwork.errors import PersonError
 from tendwork.folder.outward import StandsThere, write_outward
+from tendwork.folder.own_settings import keep_colours, settings_file
 from tendwork.folder.site import Remind
-from tendwork.own_settings import keep_colours, settings_file
-from tendwork.round_deeds import sheet_deed
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 ON = date(2026, 5, 5)
 Run = Callable[..., subprocess.CompletedProcess[str]]

@@ -13,7 +13,7 @@ from tendwork.dashboard.actions import ACTIONS, SCREENS, Keys
 from tendwork.dashboard.own_choices import NIGHT, PAPER, own_choices
 from tendwork.dashboard.own_keys import key_name
 from tendwork.errors import PersonError
-from tendwork.own_settings import keep_colours, read_own_settings
+from tendwork.folder.own_settings import keep_colours, read_own_settings
 
 OWN = """# mine
 [keys]

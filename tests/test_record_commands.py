@@ -13,7 +13,7 @@ from tendwork.cli.read import wood
 from tendwork.cli.records import fruit, rates, undo
 from tendwork.cli.session import Session
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 ON = date(2026, 4, 11)
 WOOD = """id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks

@@ -11,9 +11,9 @@ import pytest
 
 from tendwork.errors import PersonError
 from tendwork.orchard.records import Graft, Records, Tasting, Wood
-from tendwork.recording import Recording
 from tendwork.species import SPECIES
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.recording import Recording
 
 TODAY = date(2026, 11, 2)
 Deed = Callable[[Recording], str]

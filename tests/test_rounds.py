@@ -11,12 +11,12 @@ from deliveries import Person, spare_the_plan
 from invented_service import answering
 from loopback_service import Reply
 
-from tendwork import rounds as rounds_module
-from tendwork import rounds_kept
+from tendwork.daily import jobs as rounds_module
+from tendwork.daily import log as rounds_kept
+from tendwork.daily.jobs import fetch_times
 from tendwork.errors import PersonError
 from tendwork.folder.site import Remind, Site, read_site
 from tendwork.folder.temperatures_csv import read_temperatures
-from tendwork.rounds import fetch_times
 
 HOUR = timedelta(hours=1)
 DAY = timedelta(days=1)
@@ -189,7 +189,7 @@ def test_records_are_copied_once_a_day_of_the_clock_whatever_the_watch_takes_for
 
 
 def test_the_plan_of_the_day_is_ready_before_anybody_asks(person: Person) -> None:
-    from tendwork.workbench import Workbench
+    from tendwork.workbench.bench import Workbench
 
     person.watch(HOUR)
     plan = Workbench.open(person.orchard).last_plan()

@@ -13,7 +13,7 @@ from tendwork.outputs.sheet import sheet_of
 from tendwork.planning.results import Task
 from tendwork.planning.states import ACTIONABLE, TO_DO
 from tendwork.view.json_shape import task_shape
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 OWN = """
 [[template]]

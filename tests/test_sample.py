@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from tendwork.almanac.seasons import season_of
-from tendwork.demo import REFERENCE_SEASON, sample_records
 from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.folder.fields import record_fault
 from tendwork.folder.site import read_site
@@ -17,6 +16,7 @@ from tendwork.orchard.records import FIRE_BLIGHT, GRAFT_STATES, VERDICTS, Record
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.subjects import SITE
 from tendwork.species import STAGES
+from tendwork.workbench.demo import REFERENCE_SEASON, sample_records
 
 SAMPLE = data_folder(SAMPLE_CONFIG)
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tendwork.demo import demo_orchard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 A_YEAR = (date(2026, 11, 20), date(2027, 2, 1), date(2027, 4, 15), date(2027, 6, 15), date(2027, 8, 10))
 

@@ -18,8 +18,8 @@ import pytest
 from tendwork.cli.temps import _lines_read
 from tendwork.errors import PersonError
 from tendwork.folder.temperatures_csv import read_temperatures
-from tendwork.inputs import temperatures_of
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.plan_inputs import temperatures_of
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

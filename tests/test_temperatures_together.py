@@ -10,16 +10,16 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.file_lock import locked
+from tendwork.folder.file_lock import locked
 from tendwork.folder.temperatures_csv import read_temperatures
 
 _ADDER = """
 import sys
 from datetime import date, timedelta
 from pathlib import Path
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 bench, own, first = Workbench.open(Path(sys.argv[1])), Path(sys.argv[2]), date.fromisoformat(sys.argv[3])
-import tendwork.temperature_exchange
+import tendwork.workbench.temperature_files
 print("ready", flush=True)
 sys.stdin.readline()  # all begin together
 for number in range(8):

@@ -16,7 +16,7 @@ import pytest
 
 from tendwork.errors import PersonError
 from tendwork.orchard.standing_ticks import standing_ticks
-from tendwork.workbench import JobTick, Workbench
+from tendwork.workbench.bench import JobTick, Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

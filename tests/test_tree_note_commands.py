@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.orchard.records import Spray, Trouble
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 DAY, TODAY = date(2026, 5, 4), ("--on", "2026-05-06")

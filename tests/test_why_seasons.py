@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 TAKE = "check-take/t1/2026"
 NOVEMBER = date(2026, 11, 20)  # season 2027

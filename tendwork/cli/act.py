@@ -67,8 +67,8 @@ def begin(
         missing = []
     from shlex import quote
 
-    from tendwork.location import locate
-    from tendwork.workbench import Workbench
+    from tendwork.folder.location import locate
+    from tendwork.workbench.bench import Workbench
 
     bench = Workbench.begin(locate(directory), **values)  # type: ignore[arg-type]
     given_words = ", ".join(f"{key} {values[key]}" for key in missing)
@@ -99,7 +99,7 @@ def tick(
     A finding, such as "took" or "all well", is never assumed: give it with --outcome. At a terminal you are asked for
     it, and for the wrap of a graft that you set.
     """
-    from tendwork.workbench import JobTick
+    from tendwork.workbench.bench import JobTick
 
     if sys.stdin.isatty():
         from tendwork.cli.asking import asked_outcome, asked_wrap

@@ -99,8 +99,8 @@ def adjust(
 
 
 def _after(before: Adjustments, template: str | None, reset: bool, given: dict[str, Any]) -> Adjustments:
-    from tendwork import adjusting
     from tendwork.planning.adjustments import SiteShift
+    from tendwork.workbench import adjusting
 
     shift = {key: given.pop(key) for key in ("degrees_c", "elevation_m", "days") if key in given}
     if len(shift) > 1:

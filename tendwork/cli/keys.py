@@ -16,7 +16,7 @@ def keys(as_json: bool) -> None:
     """Every key of the dashboard with the id to put it elsewhere."""
     from tendwork.dashboard.key_table import key_shape, key_table
     from tendwork.dashboard.own_choices import own_choices
-    from tendwork.own_settings import read_own_settings, settings_file
+    from tendwork.folder.own_settings import read_own_settings, settings_file
 
     file = settings_file()
     choices = own_choices(read_own_settings(file))

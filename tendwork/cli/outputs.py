@@ -23,7 +23,7 @@ def sheet(session: Session, file: Path | None, all_cards: bool) -> None:
 
     As text, or as a page to print.
     """
-    from tendwork import outgoing
+    from tendwork.workbench import exports as outgoing
 
     if all_cards and file is not None:
         say_done(outgoing.write_card_sheet(session.bench, file), how="Written")
@@ -48,7 +48,7 @@ def calendar(session: Session, file: Path) -> None:
 
     One written before is brought up to date.
     """
-    from tendwork import outgoing
+    from tendwork.workbench import exports as outgoing
 
     say_done(outgoing.write_calendar(session.bench, file, session.today), how="Written")
 
@@ -62,7 +62,7 @@ def labels(session: Session, file: Path | None) -> None:
 
     One a line with tabs between, or as a page to print and cut.
     """
-    from tendwork import outgoing
+    from tendwork.workbench import exports as outgoing
 
     if file is not None:
         say_done(outgoing.write_labels(session.bench, file), how="Written")

@@ -14,7 +14,7 @@ from tendwork.cli.printing import note_deed
 from tendwork.plain_text import is_unseen, plain
 
 if TYPE_CHECKING:
-    from tendwork.workbench import Workbench
+    from tendwork.workbench.bench import Workbench
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 
@@ -61,7 +61,7 @@ class Session:
     @property
     def bench(self) -> Workbench:
         if self._bench is None:
-            from tendwork.workbench import Workbench
+            from tendwork.workbench.bench import Workbench
 
             self._bench = Workbench.open(self.folder())
         return self._bench
@@ -72,19 +72,19 @@ class Session:
 
     def check(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
-        from tendwork.workbench import Workbench
+        from tendwork.workbench.bench import Workbench
 
         return Workbench.check(self.folder(), self.on)
 
     def restore(self, copy: Path | None) -> tuple[str, ...]:
         """Put a copy of the records back, even where they keep the folder from being opened."""
-        from tendwork.workbench import Workbench
+        from tendwork.workbench.bench import Workbench
 
         return Workbench.restore(self.folder(), copy)
 
     def copies(self) -> tuple[str, ...]:
         """Every copy of the records, one line each."""
-        from tendwork.workbench import Workbench
+        from tendwork.workbench.bench import Workbench
 
         return Workbench.copies(self.folder())
 
@@ -92,7 +92,7 @@ class Session:
         """The orchard folder that was named, or the throw-away copy of the sample."""
         if not self.demo:
             return self.orchard
-        from tendwork.demo import throw_away_demo
+        from tendwork.workbench.demo import throw_away_demo
 
         return throw_away_demo(self.on or date.today())
 

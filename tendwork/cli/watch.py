@@ -21,9 +21,9 @@ def watch(session: Session, once: bool, only_tell: bool) -> None:
 
     Copy the records, fetch, plan, deliver the morning sheet, warn of frost.
     """
-    from tendwork.rounds import Rounds
-    from tendwork.view.rounds import entry_line, watch_log_text, watching_words
-    from tendwork.watch.lock import only_one
+    from tendwork.daily.jobs import Rounds
+    from tendwork.daily.watch_lock import only_one
+    from tendwork.view.daily_log import entry_line, watch_log_text, watching_words
 
     if session.on is not None:
         raise click.UsageError("A watch goes by the clock, so --on has no meaning for it.")
@@ -39,7 +39,7 @@ def watch(session: Session, once: bool, only_tell: bool) -> None:
             for entry in done:
                 click.echo(entry_line(entry), err=entry.failed)
             sys.exit(any(entry.failed for entry in done))
-        from tendwork.watch.watching import Watching
+        from tendwork.daily.watching import Watching
 
         watching = Watching(lambda: map(entry_line, rounds.look()), click.echo)
         rounds = Rounds(path, _now, watching.stopping.is_set)

@@ -20,7 +20,7 @@ from tendwork.dashboard.own_choices import COLOUR_NAMES, TERMINAL, own_choices
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import THEMES
 from tendwork.errors import PersonError
-from tendwork.own_settings import keep_colours, read_own_settings, settings_file
+from tendwork.folder.own_settings import keep_colours, read_own_settings, settings_file
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -28,12 +28,12 @@ if TYPE_CHECKING:
     from textual.command import Provider
     from textual.screen import Screen
 
+    from tendwork.daily.day_watch import DayRounds
+    from tendwork.daily.ticker import Ticker
     from tendwork.dashboard.desk import Desk
     from tendwork.dashboard.screens.saw import Seen
     from tendwork.dashboard.screens.templates_draft import Draft
-    from tendwork.watch.rounds import DayRounds
-    from tendwork.watch.ticker import Ticker
-    from tendwork.workbench import Act, Workbench
+    from tendwork.workbench.bench import Act, Workbench
 
 _WORKING = Notice("Working out the plan anew.")
 Deed = Callable[["Workbench", date], "Act"]
@@ -110,9 +110,9 @@ class Dashboard(App[None]):
 
     def take(self, bench: Workbench) -> None:
         """Show this orchard: at first as it was last reckoned."""
+        from tendwork.daily.day_watch import DayRounds
         from tendwork.dashboard.desk import Desk
         from tendwork.dashboard.making import first_state
-        from tendwork.watch.rounds import DayRounds
 
         self._bench = bench
         self._desk = Desk(bench)

@@ -15,7 +15,7 @@ from textual.content import Content
 
 from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, SEASON, TREES, Action, key_words, run_words
 from tendwork.dashboard.screens.base import OrchardScreen
-from tendwork.planning.rounds import lines_of
+from tendwork.planning.repeats import lines_of
 from tendwork.view.season_strip import most_pressing
 from tendwork.view.text import plain
 from tendwork.view.week import where_words

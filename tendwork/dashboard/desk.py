@@ -7,7 +7,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from typing import TypeVar
 
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 _Result = TypeVar("_Result")
 

@@ -10,8 +10,8 @@ from datetime import date
 from msgspec.structs import replace
 
 from tendwork.dashboard.state import State
-from tendwork.kept import Glance, Reckoned
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.plan_cache import Glance, Reckoned
 
 
 def first_state(bench: Workbench, today: date) -> State:

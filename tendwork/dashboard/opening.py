@@ -14,9 +14,9 @@ from textual.screen import Screen
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.front import FrontScreen
 from tendwork.errors import PersonError
-from tendwork.front_page import read_front_page
-from tendwork.location import locate
+from tendwork.folder.location import locate
 from tendwork.view.words import full_day
+from tendwork.workbench.front_page import read_front_page
 
 
 class OpeningDashboard(Dashboard):
@@ -41,7 +41,7 @@ class OpeningDashboard(Dashboard):
 
     async def _open(self) -> None:
         """Open the orchard and go to Morning, which gets what was pressed meanwhile."""
-        from tendwork.workbench import Workbench
+        from tendwork.workbench.bench import Workbench
 
         try:
             self.take(Workbench.open(self._folder))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from tendwork.dashboard.actions import Keys
-from tendwork.own_settings import COLOURS, KEYS, OwnSettings
+from tendwork.folder.own_settings import COLOURS, KEYS, OwnSettings
 
 NIGHT = "orchard night"
 PAPER = "orchard paper"

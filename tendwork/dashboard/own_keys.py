@@ -21,7 +21,7 @@ from tendwork.dashboard.actions import (
     Keys,
     key_word,
 )
-from tendwork.own_settings import KEYS, OwnSettings
+from tendwork.folder.own_settings import KEYS, OwnSettings
 
 _NAMED = {
     *("space", "insert", "delete", "backspace", "up", "down", "left", "right"),

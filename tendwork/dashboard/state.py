@@ -11,9 +11,9 @@ from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
     from tendwork.almanac.results import FrostNight
-    from tendwork.kept import SpeciesStages
     from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, Task, WrapOn
     from tendwork.planning.vocabulary import Card
+    from tendwork.workbench.plan_cache import SpeciesStages
 
 
 class State(Struct, frozen=True):

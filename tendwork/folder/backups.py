@@ -12,8 +12,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Protocol
 
-from tendwork.drafts import draft_of, sweep
 from tendwork.errors import PersonError
+from tendwork.folder.drafts import draft_of, sweep
 from tendwork.folder.files import make_folder, reason
 from tendwork.folder.proving import is_good, prove
 from tendwork.folder.records_files import BACKUPS, copies, databases_set_aside, stamp

@@ -9,9 +9,9 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.errors import located
-from tendwork.folder.acts import Act
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
 from tendwork.folder.fields import KINDS, Record, kind_of
+from tendwork.folder.transactions import Act
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.outcomes import trouble_after
 from tendwork.orchard.records import Graft, Life, Records, Spray, Tick, Trouble

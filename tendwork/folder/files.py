@@ -8,8 +8,8 @@ from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
-from tendwork.drafts import draft_of
 from tendwork.errors import PersonError, located
+from tendwork.folder.drafts import draft_of
 
 LARGEST_BYTES = 100_000_000
 _REMEDIES = {

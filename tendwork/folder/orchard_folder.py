@@ -9,12 +9,12 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tendwork.drafts import sweep
 from tendwork.errors import PersonError
+from tendwork.folder.drafts import sweep
 from tendwork.folder.files import make_folder, read_text, reason, write_whole
+from tendwork.folder.location import locate
 from tendwork.folder.records_files import restored_beside
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
-from tendwork.location import locate
 
 if TYPE_CHECKING:
     from tendwork.folder.records_db import RecordStore

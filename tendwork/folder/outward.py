@@ -12,8 +12,8 @@ import stat
 from collections.abc import Iterator
 from pathlib import Path
 
-from tendwork.drafts import sweep
 from tendwork.errors import PersonError, located
+from tendwork.folder.drafts import sweep
 from tendwork.folder.files import reason, write_whole
 from tendwork.folder.orchard_folder import RECORDS_FILE
 from tendwork.folder.site import SITE_FILE
@@ -127,7 +127,7 @@ def _kept_files(orchard: Path) -> Iterator[Path]:
 
 
 def _settings_words(place: Path) -> str:
-    from tendwork.own_settings import settings_file
+    from tendwork.folder.own_settings import settings_file
 
     settings = _real(settings_file())
     for own in (settings, settings.with_name(f".{settings.stem}.lock")):

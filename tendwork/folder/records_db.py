@@ -38,7 +38,7 @@ from tendwork.orchard.records import Records
 if TYPE_CHECKING:
     import tempfile
 
-    from tendwork.folder.acts import Act
+    from tendwork.folder.transactions import Act
 
 _WAIT_SECONDS = 30.0
 
@@ -136,7 +136,7 @@ class RecordStore:
 
         Raises PersonError, also where the folder can only be read.
         """
-        from tendwork.folder.acts import Act
+        from tendwork.folder.transactions import Act
 
         with self._in_use():
             self._refuse_unless_writable()
@@ -155,7 +155,7 @@ class RecordStore:
 
         A tick is taken back by appending its opposite, dated `day` or else as the tick was.
         """
-        from tendwork.folder.acts import take_back
+        from tendwork.folder.transactions import take_back
 
         with self._in_use():
             self._refuse_unless_writable()

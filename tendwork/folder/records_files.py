@@ -11,8 +11,8 @@ from datetime import UTC, datetime
 from fnmatch import fnmatchcase
 from pathlib import Path
 
-from tendwork.drafts import draft_of, on_disk
 from tendwork.errors import PersonError
+from tendwork.folder.drafts import draft_of, on_disk
 from tendwork.folder.files import make_folder, reason
 
 BACKUPS = "backups"

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from tendwork.errors import PersonError
-from tendwork.file_lock import take
+from tendwork.folder.file_lock import take
 
 _PATIENCE_SECONDS = 30.0
 _LONGEST_LIST_BYTES = 4000

@@ -11,9 +11,9 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from tendwork.drafts import on_disk, sweep
 from tendwork.errors import PersonError
 from tendwork.folder.backups import newest_good_backup
+from tendwork.folder.drafts import on_disk, sweep
 from tendwork.folder.files import reason
 from tendwork.folder.proving import Proof, is_good, prove
 from tendwork.folder.records_files import (

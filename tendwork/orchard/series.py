@@ -8,7 +8,7 @@ from datetime import date
 import msgspec
 from msgspec import Struct
 
-from tendwork.orchard.changes import Edit, applied, next_id
+from tendwork.orchard.edits import Edit, applied, next_id
 from tendwork.orchard.faults import faults
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.wood_age import wood_age

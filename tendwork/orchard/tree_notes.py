@@ -7,7 +7,7 @@ from functools import reduce
 
 from msgspec.structs import replace
 
-from tendwork.orchard.changes import KIND_OF, Edit
+from tendwork.orchard.edits import KIND_OF, Edit
 from tendwork.orchard.records import Records, Spray, Tree, Trouble
 from tendwork.orchard.troubles import sign_of
 from tendwork.orchard.wording import counted, listed

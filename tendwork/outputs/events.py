@@ -12,8 +12,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
+from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import Plan, Task
-from tendwork.planning.rounds import lines_of
 from tendwork.planning.states import HELD, TO_DO
 from tendwork.planning.vocabulary import Card
 from tendwork.view.job import caution_lines, height_words, reason_sentences

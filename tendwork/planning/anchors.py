@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from tendwork.almanac.results import Reached, StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.planning.day_words import day_words
+from tendwork.planning.day_format import day_words
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Anchor
 from tendwork.species import stage_named

@@ -12,7 +12,7 @@ from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.almanac.sightings import season_seen
 from tendwork.orchard.records import Sighting
-from tendwork.planning.day_words import day_words
+from tendwork.planning.day_format import day_words
 from tendwork.species import STAGES, bbch, stage_named
 
 MARGIN_DAYS = 3

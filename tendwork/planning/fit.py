@@ -19,8 +19,8 @@ from tendwork.planning.fit_fewest import fewest_short
 from tendwork.planning.fit_fill import Filling
 from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of
 from tendwork.planning.fit_short import explained
+from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Task
-from tendwork.planning.rounds import lines_of
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
 

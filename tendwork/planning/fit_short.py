@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
-from tendwork.planning.day_words import day_words
+from tendwork.planning.day_format import day_words
 from tendwork.planning.fit_board import Board, days_in
 from tendwork.planning.fit_pieces import Piece
 from tendwork.planning.results import Short, Task

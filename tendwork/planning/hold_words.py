@@ -13,7 +13,7 @@ from msgspec import Struct
 from tendwork.orchard.sprays import RETURN, SprayBar, days_not_noted
 from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wording import counted, listed, listed_in_short
-from tendwork.planning.day_words import day_words
+from tendwork.planning.day_format import day_words
 
 
 class Bar(Struct, frozen=True):

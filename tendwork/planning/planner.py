@@ -19,8 +19,8 @@ from tendwork.planning.cautions import Height, cautions_of
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
 from tendwork.planning.held_back import HeldBack, outcomes_of
+from tendwork.planning.repeats import minutes_of, place_among_rounds, window_of
 from tendwork.planning.results import Plan, Task, Unit, Window
-from tendwork.planning.rounds import minutes_of, place_among_rounds, window_of
 from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject

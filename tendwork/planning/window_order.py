@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import EVENT_WORDS, Anchors, shift_days
-from tendwork.planning.day_words import day_words, two_days_words
+from tendwork.planning.day_format import day_words, two_days_words
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Anchor, Template
 from tendwork.planning.windows import own_opens

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import Anchors, Moment, SeasonAlmanac, bases_of
-from tendwork.planning.day_words import day_words
+from tendwork.planning.day_format import day_words
 from tendwork.planning.results import Window
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Template

@@ -13,7 +13,7 @@ from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.verdicts import Suggestion, first_crop_years, suggestions
-from tendwork.planning.deed_bars import Against, DeedBars
+from tendwork.planning.work_bars import Against, DeedBars
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped

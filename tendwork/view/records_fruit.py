@@ -12,7 +12,7 @@ from tendwork.orchard.crown import CrownPlace, wind
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening_gaps, ripening_weeks
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
-from tendwork.planning.deed_bars import DeedBars
+from tendwork.planning.work_bars import DeedBars
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, in_units, short_day
 

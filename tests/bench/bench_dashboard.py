@@ -19,8 +19,8 @@ from textual.pilot import Pilot
 from textual.widgets import DataTable, OptionList, Static
 
 from tendwork.dashboard.app import Dashboard
-from tendwork.demo import demo_orchard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 pytestmark = [pytest.mark.bench, pytest.mark.anyio]
 

@@ -27,7 +27,7 @@ from tendwork.planning.fit import fit_week
 from tendwork.planning.results import FittedWeek
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.bench
 

@@ -20,8 +20,8 @@ from time import perf_counter
 
 import pytest
 
-from tendwork.demo import demo_orchard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 pytestmark = [
     pytest.mark.bench,
@@ -56,7 +56,7 @@ import sys
 from datetime import date
 from pathlib import Path
 from tendwork.dashboard.app import Dashboard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 app = Dashboard(Workbench.open(Path(sys.argv[1])), date.fromisoformat(sys.argv[2]))
 """

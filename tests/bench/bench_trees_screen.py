@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.dashboard.app import Dashboard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = [pytest.mark.bench, pytest.mark.anyio]
 

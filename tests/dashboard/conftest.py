@@ -14,8 +14,8 @@ from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.press_line import PressLine
-from tendwork.demo import demo_orchard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 TODAY = date(2026, 3, 12)
 

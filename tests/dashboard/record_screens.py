@@ -11,7 +11,7 @@ from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.orchard.records import Graft
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 TODAY = date(2026, 4, 11)
 

@@ -13,7 +13,7 @@ from tendwork.dashboard.screens.templates import TemplatesScreen
 from tendwork.dashboard.widgets.template_list import TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList
 from tendwork.planning.adjustments import Adjustment
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 CALENDAR = "let-in-light"  # from 1 Aug, best 10 Aug, until 31 Aug; late until 10 Sep
 ABSENT = "taste-quince-medlar"

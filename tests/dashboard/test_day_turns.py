@@ -10,7 +10,7 @@ import pytest
 from freezegun import freeze_time
 
 from tendwork.dashboard.app import Dashboard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -17,7 +17,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.records_files import databases_set_aside
 from tendwork.orchard.records import Tick
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -11,7 +11,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.errors import PersonError
 from tendwork.planning.results import Task
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -12,7 +12,7 @@ from tendwork.dashboard.screens.menu import MenuScreen
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.outcome import OutcomeScreen
 from tendwork.orchard.records import Spray, Trouble
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

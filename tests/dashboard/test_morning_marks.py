@@ -9,9 +9,9 @@ import pytest
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.job_list import JobList
-from tendwork.demo import demo_orchard
 from tendwork.planning.results import Task
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 pytestmark = pytest.mark.anyio
 

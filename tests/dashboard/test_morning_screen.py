@@ -20,7 +20,7 @@ from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.dashboard.widgets.job_panel import JobPanel, UnitList
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

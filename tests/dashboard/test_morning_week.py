@@ -12,7 +12,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.planning.results import Short
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -13,7 +13,7 @@ from test_day_turns import HandTicker
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -16,8 +16,8 @@ from tendwork.dashboard.screens.front import FrontScreen
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.trees import TreesScreen
 from tendwork.dashboard.widgets.job_list import JobList
-from tendwork.front_page import FRONT_PAGE_FILE, FrontPage, read_front_page
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.front_page import FRONT_PAGE_FILE, FrontPage, read_front_page
 
 pytestmark = pytest.mark.anyio
 
@@ -33,7 +33,7 @@ AFTER_THE_PAINT = (
     "tomllib",
     "apscheduler",
     "pendulum",
-    "tendwork.workbench",
+    "tendwork.workbench.bench",
     "tendwork.folder.orchard_folder",
     "tendwork.planning.planner",
     "tendwork.almanac.almanac",
@@ -178,7 +178,7 @@ import asyncio, sys, time
 from datetime import date
 from pathlib import Path
 from tendwork.dashboard.app import Dashboard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 asked = []
 Workbench.fetch_temperatures = lambda *_: (asked.append(True), time.sleep(120))

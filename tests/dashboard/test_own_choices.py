@@ -12,7 +12,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.own_choices import CLEAR, NIGHT, PAPER
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.trees import TreesScreen
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

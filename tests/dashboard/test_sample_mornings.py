@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from tendwork.dashboard.app import Dashboard
-from tendwork.demo import demo_orchard
 from tendwork.planning.results import Task
 from tendwork.planning.states import ACTIONABLE
 from tendwork.view.words import full_day
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 pytestmark = pytest.mark.anyio
 

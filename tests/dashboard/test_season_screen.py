@@ -12,7 +12,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.widgets.season_list import SeasonList
 from tendwork.view.symbols import STRIP_MARKS
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -12,7 +12,7 @@ from loopback_service import Reply, serving
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.course_picture import CoursePicture
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -16,7 +16,7 @@ from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList
 from tendwork.errors import PersonError
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

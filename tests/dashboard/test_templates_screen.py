@@ -14,7 +14,7 @@ from tendwork.dashboard.widgets.moves_table import MovesTable
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
 from tendwork.dashboard.widgets.template_panel import FieldList, TemplatePanel
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

@@ -16,9 +16,9 @@ from freezegun import freeze_time
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.menu import MenuScreen
 from tendwork.dashboard.screens.outcome import OutcomeScreen
-from tendwork.demo import demo_orchard
 from tendwork.view.words import full_day
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 pytestmark = pytest.mark.anyio
 

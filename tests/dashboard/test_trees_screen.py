@@ -13,7 +13,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.form import FormScreen
 from tendwork.dashboard.widgets.crown_view import CrownPlan
 from tendwork.dashboard.widgets.row_list import RowList
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 __all__ = ["record_app"]
 

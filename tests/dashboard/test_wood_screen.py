@@ -11,8 +11,8 @@ from settling import until
 
 from tendwork.dashboard.screens.form import FormScreen
 from tendwork.dashboard.widgets.row_list import RowList
-from tendwork.demo import demo_orchard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 __all__ = ["record_app"]
 

@@ -12,8 +12,8 @@ from conftest import settled
 from kept_files import content_of, fill, ways_to
 
 from tendwork.dashboard.app import Dashboard
-from tendwork.own_settings import settings_file
-from tendwork.workbench import Workbench
+from tendwork.folder.own_settings import settings_file
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

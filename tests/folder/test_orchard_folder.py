@@ -10,9 +10,9 @@ import pytest
 
 from tendwork.errors import PersonError
 from tendwork.folder.check import folder_faults
+from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import TemperatureSource
-from tendwork.location import locate
 from tendwork.orchard.records import Records, Tree
 
 

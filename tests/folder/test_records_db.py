@@ -13,8 +13,8 @@ import msgspec
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.folder.acts import Act
 from tendwork.folder.records_db import RecordStore
+from tendwork.folder.transactions import Act
 from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tick, Tree, Wood
 
 TREE = Tree("t1", "Old", "apple")

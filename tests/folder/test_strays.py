@@ -10,7 +10,7 @@ import pytest
 
 from tendwork.folder.strays import stray_copies
 from tendwork.orchard.records import Tree
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 
 @pytest.mark.parametrize(

@@ -14,7 +14,6 @@ from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Site, read_site
 from tendwork.folder.templates import LoadedTemplates, load_templates
-from tendwork.kept import Reckoned
 from tendwork.orchard.records import Records
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
@@ -22,12 +21,13 @@ from tendwork.outputs.labels import labels_html, labels_of, labels_text
 from tendwork.outputs.sheet import sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.adjustments import Adjustments
-from tendwork.reckoning import Shelf, reckon
 from tendwork.view import json_shape
 from tendwork.view.days import days_text
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.records_pages import fruit_page, fruit_shape, rates_shape, wood_page, wood_page_shape
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.plan_cache import Reckoned
+from tendwork.workbench.plan_making import Shelf, reckon
 
 NOW = date(2026, 5, 6)
 DAYS = (date(2026, 2, 3), NOW, date(2026, 10, 31), date(2024, 2, 29))

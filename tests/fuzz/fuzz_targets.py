@@ -15,8 +15,8 @@ import hill
 import msgspec
 from fuzz_ground import DAYS, NOW, FuzzGround, assert_inert, records_with
 
+from tendwork.daily.log import ROUNDS_FILE, read_rounds
 from tendwork.errors import PersonError
-from tendwork.exchange import bring_file
 from tendwork.folder.adjustments import read_adjustments, write_adjustments
 from tendwork.folder.csv_files import csv_text, parse_csv, read_csv
 from tendwork.folder.files import read_text
@@ -26,13 +26,13 @@ from tendwork.folder.site import read_site
 from tendwork.folder.temperature_origins import ORIGINS_FILE, read_origins
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
 from tendwork.folder.templates import LoadedTemplates, load_templates
-from tendwork.inputs import temperatures_of
-from tendwork.kept import CACHE_FILE, Reckoned, read_kept
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.planning.adjustments import Adjustment, Adjustments
-from tendwork.rounds_kept import ROUNDS_FILE, read_rounds
-from tendwork.temperature_exchange import add_temperatures
+from tendwork.workbench.exchange import bring_file
+from tendwork.workbench.plan_cache import CACHE_FILE, Reckoned, read_kept
+from tendwork.workbench.plan_inputs import temperatures_of
+from tendwork.workbench.temperature_files import add_temperatures
 
 LONGEST_SENTENCE = 500
 PLANNED = 0.04

@@ -21,7 +21,7 @@ from textual.pilot import OutOfBounds, Pilot
 
 from tendwork.dashboard.actions import ACTIONS
 from tendwork.dashboard.app import Dashboard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 pytestmark = pytest.mark.anyio
 

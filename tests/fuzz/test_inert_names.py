@@ -17,14 +17,14 @@ from nasty_values import CONTROLS, FORMULAS, MARKUP, QUERIES
 from tendwork.dashboard.app import Dashboard
 from tendwork.folder.csv_files import csv_text, parse_csv
 from tendwork.orchard.records import Graft, Records, Tasting, Tree, Wood
-from tendwork.outgoing import labels, sheet
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.outputs.labels import labels_html
 from tendwork.outputs.sheet_page import sheet_html
 from tendwork.plain_text import is_blank
 from tendwork.view.json_shape import trees_shape
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.exports import labels, sheet
 
 _NAMES = tuple(name for name in dict.fromkeys(MARKUP + QUERIES + FORMULAS + CONTROLS) if name.strip())
 NAMES = tuple(f"a{name}b" if is_blank(name) else name for name in _NAMES)  # a name of which nothing is seen is refused

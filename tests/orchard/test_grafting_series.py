@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from orchard_records import bundle, graft, orchard, planned
 
-from tendwork.orchard.changes import applied
+from tendwork.orchard.edits import applied
 from tendwork.orchard.records import Records
 from tendwork.orchard.series import Draft, bundle_for, set_grafts, sticks_after
 

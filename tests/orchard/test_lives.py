@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from orchard_records import graft, orchard, planned, tasting, tick
 
-from tendwork.orchard.changes import applied, change_grafts
+from tendwork.orchard.edits import applied, change_grafts
 from tendwork.orchard.faults import faults
 from tendwork.orchard.history import history
 from tendwork.orchard.lives import passed_on, present

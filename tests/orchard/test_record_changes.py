@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from orchard_records import APPLE, CHERRY, PEAR, bundle, graft, orchard, planned, tasting
 
-from tendwork.orchard.changes import (
+from tendwork.orchard.crown import CrownPlace
+from tendwork.orchard.edits import (
     Edit,
     add,
     applied,
@@ -24,7 +25,6 @@ from tendwork.orchard.changes import (
     split_graft,
     taste,
 )
-from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.records import Graft, Sighting, Spray, Tree, Trouble
 
 TODAY = date(2026, 6, 1)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from tendwork.orchard.changes import applied
+from tendwork.orchard.edits import applied
 from tendwork.orchard.records import FIRE_BLIGHT, Records, Sighting, Spray, Tree, Trouble
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.tree_notes import note, trees_named, withdraw

@@ -12,7 +12,7 @@ from strict_icalendar import read_strictly
 from tendwork.cli.outputs import calendar, labels, sheet
 from tendwork.cli.session import Session
 from tendwork.errors import PersonError
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 ON = date(2026, 5, 5)
 

@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from output_jobs import CARDS, TODAY, busy_week, day, task, unit, window
 
-from tendwork.demo import demo_orchard
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.results import Task, Unit
 from tendwork.view.text import display_width
 from tendwork.view.words import day_words
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 NASTY = "<script>alert(1)</script> & \"x\" 'y' {{ 7*7 }} [b]\x1b[2J\n\u202e漢字"
 

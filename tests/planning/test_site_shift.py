@@ -17,7 +17,6 @@ from tendwork.almanac.seasons import Season
 from tendwork.almanac.temperature import DailySeries, Normals, build_series
 from tendwork.folder.site import Normals as SiteNormals
 from tendwork.folder.site import Site
-from tendwork.inputs import place_of
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.planner import Ground, plan
@@ -25,6 +24,7 @@ from tendwork.planning.preview import moves
 from tendwork.planning.results import Plan, Unit
 from tendwork.planning.vocabulary import Anchor, Template, TemplateFile
 from tendwork.species import stage_named
+from tendwork.workbench.plan_inputs import place_of
 
 FOLDER = Path(__file__).parents[2] / "task_templates"
 TEMPLATES = tuple(

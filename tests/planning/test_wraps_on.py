@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from shipped import BUD_METHODS, SPRING_METHODS, TEMPLATES, WRAPS
 from steady_almanac import SteadyAlmanac
 
-from tendwork.demo import as_of, sample_records
 from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.orchard.lives import present
 from tendwork.orchard.records import Graft, Records, Tick, Tree
@@ -26,6 +25,7 @@ from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.species import SPECIES
 from tendwork.view.wraps import gap_sentences
+from tendwork.workbench.demo import as_of, sample_records
 
 ABOUT_WRAPS = tuple(template for template in TEMPLATES if template.takes_wraps_off or template.id == "look-at-wraps")
 ALMANAC = SteadyAlmanac()

@@ -11,8 +11,8 @@ from msgspec.structs import replace
 
 from tendwork.almanac.results import StageDate
 from tendwork.planning.results import Changes, Plan, Task
-from tendwork.view.changes import changes
 from tendwork.view.news import changes_line, changes_text
+from tendwork.view.plan_diff import changes
 
 YESTERDAY = TODAY - timedelta(days=1)
 SEEN_ON = date(2026, 3, 11)

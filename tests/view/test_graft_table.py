@@ -6,11 +6,11 @@ from datetime import date
 
 import pytest
 
-from tendwork.demo import sample_records
 from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.view.graft_table import ORDERS, graft_cells, graft_columns, graft_rows, matching_rows
 from tendwork.view.table import head_line
+from tendwork.workbench.demo import sample_records
 
 TREES = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"), Tree("t3", "Bare plum", "plum"))
 GRAFTS = (

@@ -12,7 +12,6 @@ from jobs import TODAY, task, unit, window
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.kept import SpeciesStages
 from tendwork.orchard.records import Records, Sighting, Spray, Trouble
 from tendwork.planning.results import TASK_STATES, Plan, Task, Window
 from tendwork.view.season_axis import MONTH, SEASON, WEEK, ZOOMS, Axis, head, stepped, zoomed
@@ -29,6 +28,7 @@ from tendwork.view.season_page import (
 )
 from tendwork.view.season_strip import Row, Strip
 from tendwork.view.text import display_width
+from tendwork.workbench.plan_cache import SpeciesStages
 
 NORTH = Season(2026)
 SOUTH = Season(2026, south=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from tendwork.view.rounds import entry_line, watch_log_text, watching_words
+from tendwork.view.daily_log import entry_line, watch_log_text, watching_words
 
 
 @dataclass(frozen=True)

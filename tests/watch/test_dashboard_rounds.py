@@ -10,10 +10,10 @@ from pathlib import Path
 import pytest
 from freezegun import freeze_time
 
+from tendwork.daily.day_watch import LOOK_SECONDS, DayRounds
+from tendwork.daily.ticker import SchedulerTicker
 from tendwork.errors import PersonError
-from tendwork.watch.rounds import LOOK_SECONDS, DayRounds
-from tendwork.watch.ticker import SchedulerTicker
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 DAY = date(2026, 3, 12)
 NEXT_DAY = date(2026, 3, 13)

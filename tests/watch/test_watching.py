@@ -20,9 +20,9 @@ from deliveries import Person, spare_the_plan
 
 from tendwork.cli import cli
 from tendwork.cli import watch as watch_command
+from tendwork.daily.watch_lock import only_one
+from tendwork.daily.watching import LOOK_SECONDS, Watching
 from tendwork.errors import PersonError
-from tendwork.watch.lock import only_one
-from tendwork.watch.watching import LOOK_SECONDS, Watching
 
 NOON = datetime(2026, 5, 5, 12, tzinfo=UTC)
 Run = Callable[..., subprocess.CompletedProcess[str]]

@@ -12,15 +12,15 @@ import pytest
 from invented_service import Clock, answering, invented, patient_for
 from loopback_service import LoopbackService, Reply
 
-from tendwork import temperature_fetching
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import read_origins
 from tendwork.folder.temperatures_csv import read_temperatures
-from tendwork.inputs import temperatures_of
-from tendwork.temperature_fetching import Fetched, fetch_temperatures, history_start
 from tendwork.weather.fetching import SERVICES, Spot
 from tendwork.weather.readers import Reading
+from tendwork.workbench import temperature_fetching
+from tendwork.workbench.plan_inputs import temperatures_of
+from tendwork.workbench.temperature_fetching import Fetched, fetch_temperatures, history_start
 
 TODAY = date(2026, 3, 12)
 MORNING = datetime(2026, 3, 12, 6, 11, tzinfo=UTC)
@@ -135,12 +135,12 @@ def test_a_fetch_that_lasts_too_long_leaves_older_years_to_the_next_and_says_so(
 ) -> None:
     with answering() as service:
         hill = Hill(orchard_path, service)
-        monkeypatch.setattr("tendwork.temperature_fetching.LONGEST_FETCH_S", 0.0)
+        monkeypatch.setattr("tendwork.workbench.temperature_fetching.LONGEST_FETCH_S", 0.0)
         said = hill.fetch()
         assert [path for path, _, _ in hill.asked()] == ["/v1/forecast"]
         assert said.news
         assert f"The days from {FIRST} to {TODAY - 93 * DAY} are asked for next time." in said.words
-        monkeypatch.setattr("tendwork.temperature_fetching.LONGEST_FETCH_S", 600.0)
+        monkeypatch.setattr("tendwork.workbench.temperature_fetching.LONGEST_FETCH_S", 600.0)
         hill.clock.now += DAY
         hill.fetch()
     assert min(hill.days(PAST)) == FIRST

@@ -31,11 +31,11 @@ _MOVES = {"os.rename", "os.remove", "os.mkdir", "os.chmod", "os.truncate", "os.l
 
 def make_pure_things_once() -> None:
     """Let templates and almanacs be kept over the forks: they follow from their inputs alone."""
-    import tendwork.exchange
     import tendwork.folder.check
     import tendwork.folder.templates
-    from tendwork.inputs import place_of, seen_of
-    from tendwork.reckoning import Shelf, Shelved
+    import tendwork.workbench.exchange
+    from tendwork.workbench.plan_inputs import place_of, seen_of
+    from tendwork.workbench.plan_making import Shelf, Shelved
 
     read = tendwork.folder.templates.check_templates
     shipped: list[Any] = []
@@ -47,7 +47,7 @@ def make_pure_things_once() -> None:
             shipped.append(read(own))
         return shipped[0]
 
-    for module in (tendwork.exchange, tendwork.folder.check, tendwork.folder.templates):
+    for module in (tendwork.workbench.exchange, tendwork.folder.check, tendwork.folder.templates):
         module.check_templates = check_templates  # type: ignore[attr-defined]
     made: dict[object, Shelved] = {}
     shelve = Shelf.shelved
@@ -197,9 +197,9 @@ def run_command(words: list[str]) -> int:
 
 def look(path: Path, now: datetime) -> int:
     """One look of a watch at a moment that the test gives."""
+    from tendwork.daily.jobs import Rounds
+    from tendwork.daily.watch_lock import only_one
     from tendwork.errors import PersonError
-    from tendwork.rounds import Rounds
-    from tendwork.watch.lock import only_one
 
     try:
         with only_one(path):
@@ -217,7 +217,7 @@ def look(path: Path, now: datetime) -> int:
 def tick_for(path: Path, seconds: float, stays_open: bool) -> int:
     """Tick one job again and again. Of each acknowledged tick: its note, and when it was begun."""
     from tendwork.errors import PersonError
-    from tendwork.workbench import Workbench
+    from tendwork.workbench.bench import Workbench
 
     job, day = "suckers/t1/2026", date(2026, 5, 10)
     bench, number = Workbench.open(path), 0

@@ -22,7 +22,7 @@ from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.templates import load_templates
 from tendwork.folder.toml_text import parse_toml
 from tendwork.orchard.records import Records
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 DAY = date(2026, 5, 10)
 SITE = 'name = "Test hill"\ntimezone = "Europe/London"\nlatitude = 52.1\nlongitude = -3.0\nelevation_m = 240\n'

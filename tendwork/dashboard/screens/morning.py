@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from tendwork.dashboard.app import Deed
     from tendwork.dashboard.screens.putting_off import Put
     from tendwork.dashboard.screens.ticking import Marks
-    from tendwork.workbench import JobTick
+    from tendwork.workbench.bench import JobTick
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it

@@ -17,10 +17,10 @@ from tendwork.dashboard.theme import STAGE_STYLES
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.dashboard.widgets.press_line import PressLine, key_and_words
 from tendwork.errors import PersonError
-from tendwork.kept import SpeciesStages
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import padded, plain
 from tendwork.view.words import full_day, short_day
+from tendwork.workbench.plan_cache import SpeciesStages
 
 
 class Seen(Struct, frozen=True):

@@ -25,9 +25,8 @@ from tendwork.dashboard.widgets.season_head import SeasonHead
 from tendwork.dashboard.widgets.season_list import SeasonList
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
-from tendwork.kept import SpeciesStages
+from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import Plan, Task
-from tendwork.planning.rounds import lines_of
 from tendwork.view.plain import as_of_words, stages_text, why_text
 from tendwork.view.season_axis import SEASON, ZOOMS, Axis, head, stepped, zoomed
 from tendwork.view.season_page import (
@@ -45,7 +44,8 @@ from tendwork.view.season_strip import JOB, PART, Row, Strip
 from tendwork.view.text import clipped, wrapped
 from tendwork.view.week import job_sentence, matching
 from tendwork.view.words import full_day
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.plan_cache import SpeciesStages
 
 _COPY_COLUMNS = 80
 _NO_LATER = "The season after this one is planned when it begins."

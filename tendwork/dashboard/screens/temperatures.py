@@ -13,9 +13,9 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
-from tendwork.kept import SpeciesStages
 from tendwork.view.course_chart import pictures_text
 from tendwork.view.temperatures import HeldTemperatures, temperatures_text
+from tendwork.workbench.plan_cache import SpeciesStages
 
 _COPY_COLUMNS = 80
 

@@ -191,7 +191,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
 
     def _edit(self, in_template: _TEMPLATE, in_site: _SITE) -> None:
         """Change what the cursor is on in the draft, and say so; or say why it cannot be."""
-        from tendwork.adjusting import changed, shifted
+        from tendwork.workbench.adjusting import changed, shifted
 
         now, template = self._draft.now, self.template
         try:

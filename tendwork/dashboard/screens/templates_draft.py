@@ -15,7 +15,7 @@ from tendwork.view.adjusted import losses_sentence, unmeant
 from tendwork.view.words import counted
 
 if TYPE_CHECKING:
-    from tendwork.workbench import Act, Workbench
+    from tendwork.workbench.bench import Act, Workbench
 
 
 ADJUSTMENTS_FILE = "adjustments.toml"
@@ -84,8 +84,8 @@ class Saving:
         self._agreed = agreed
 
     def __call__(self, bench: Workbench, today: date) -> Act:
-        from tendwork.adjusting import laid_on
-        from tendwork.workbench import Act
+        from tendwork.workbench.adjusting import laid_on
+        from tendwork.workbench.bench import Act
 
         saved, now = self.draft.saved, self.draft.now
         after = laid_on(bench.adjustments(), saved, now, ADJUSTMENTS_FILE)
@@ -101,7 +101,7 @@ def taking_back(draft: Draft) -> Callable[[Workbench, date], Act]:
     """The act that takes the newest save back. Only for a draft that has one."""
 
     def take_back(bench: Workbench, today: date) -> Act:
-        from tendwork.workbench import Act
+        from tendwork.workbench.bench import Act
 
         before, after = draft.last_save or (draft.saved, draft.saved)
         bench.adjust(after, before, today)

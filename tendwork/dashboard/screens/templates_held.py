@@ -26,7 +26,7 @@ from tendwork.view.template_words import (
     wish_words,
 )
 from tendwork.view.words import in_units
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 _SITE_ABOUT = (
     "The place against its temperatures. Colder, higher or behind moves the buds and the heat; what hangs on the "

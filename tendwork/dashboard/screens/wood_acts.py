@@ -11,7 +11,7 @@ from tendwork.planning.states import ACTIONABLE
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, field_text
 from tendwork.view.text import plain
 from tendwork.view.words import counted, day_words
-from tendwork.workbench import JobTick
+from tendwork.workbench.bench import JobTick
 
 _OF_BUNDLES = frozenset({"change", "split", "remove", "checked", "mark", "mark_all"})
 

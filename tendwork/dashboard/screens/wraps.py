@@ -24,10 +24,10 @@ from tendwork.planning.results import WrapOn
 from tendwork.view.text import clipped
 from tendwork.view.words import counted
 from tendwork.view.wraps import gap_sentences, wrap_line, wrap_state, wraps_by_tree, wraps_sentence, wraps_text
-from tendwork.workbench import JobTick
+from tendwork.workbench.bench import JobTick
 
 if TYPE_CHECKING:
-    from tendwork.recording import Recording
+    from tendwork.workbench.recording import Recording
 
 _TREE = "tree/"  # no id has a slash
 _FILE_COLUMNS = 80

@@ -44,7 +44,7 @@ class WriteScreen(Dialog[str | None]):
     def action_save(self) -> None:
         """Write, unless something stands there that the person has not yet been told of."""
         named = self.query_one("#file", Input).value.strip()
-        from tendwork.delivering import StandsThere, write_view
+        from tendwork.daily.delivering import StandsThere, write_view
 
         file = _here() / (named or self._usual)
         with suppress(RuntimeError):  # the home of somebody who is not known here is no home

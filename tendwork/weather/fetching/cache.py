@@ -9,7 +9,7 @@ from typing import Annotated
 import msgspec
 from msgspec import Meta, Struct
 
-from tendwork.drafts import draft_of, sweep
+from tendwork.folder.drafts import draft_of, sweep
 
 Instant = Annotated[datetime, Meta(tz=True)]
 _LARGEST_BYTES = 50_000_000  # ten times the largest answer: in JSON, a letter may need several bytes

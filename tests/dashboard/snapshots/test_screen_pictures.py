@@ -14,8 +14,8 @@ import pytest
 from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
-from tendwork.demo import demo_orchard
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.demo import demo_orchard
 
 pytestmark = [
     pytest.mark.snapshot,

@@ -70,8 +70,8 @@ def keep_colours(file: Path, name: str) -> None:
 
     A file that is a link stays one; but nothing that an orchard keeps is written into, whatever names it.
     """
-    from tendwork.drafts import sweep
-    from tendwork.file_lock import alone_at
+    from tendwork.folder.drafts import sweep
+    from tendwork.folder.file_lock import alone_at
     from tendwork.folder.files import make_folder
     from tendwork.folder.outward import orchard_words
 

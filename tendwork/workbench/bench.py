@@ -19,19 +19,19 @@ from tendwork.folder.orchard_folder import OrchardFolder
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from tendwork.adjusting import Preview
     from tendwork.almanac.results import FrostNight
+    from tendwork.daily.log import Entry
     from tendwork.folder.site import Site
     from tendwork.folder.templates import LoadedTemplates
-    from tendwork.held_temperatures import HeldTemperatures
-    from tendwork.kept import Glance, Reckoned, SpeciesStages
     from tendwork.orchard.records import Records
     from tendwork.planning.adjustments import Adjustments
     from tendwork.planning.results import FittedWeek, Plan, Task
     from tendwork.planning.vocabulary import Card
-    from tendwork.reckoning import Shelf
-    from tendwork.recording import Recording
-    from tendwork.rounds_kept import Entry
+    from tendwork.workbench.adjusting import Preview
+    from tendwork.workbench.known_temperatures import HeldTemperatures
+    from tendwork.workbench.plan_cache import Glance, Reckoned, SpeciesStages
+    from tendwork.workbench.plan_making import Shelf
+    from tendwork.workbench.recording import Recording
 
 
 class Act(Struct, frozen=True):
@@ -111,7 +111,7 @@ class Workbench:
 
     def last_reckoned(self) -> Reckoned | None:
         """The newest reckoning kept for this folder, which may be of another day; None if there is none."""
-        from tendwork.kept import Reckoned, read_kept
+        from tendwork.workbench.plan_cache import Reckoned, read_kept
 
         if not isinstance(self._last, Reckoned):
             self._last = read_kept(self._folder, Reckoned)
@@ -119,7 +119,7 @@ class Workbench:
 
     def last_glance(self) -> Glance | None:
         """The same without the whole plan: what is read soonest."""
-        from tendwork.kept import Glance, read_kept
+        from tendwork.workbench.plan_cache import Glance, read_kept
 
         if self._last is None:
             self._last = read_kept(self._folder, Glance)
@@ -127,7 +127,7 @@ class Workbench:
 
     def as_of(self, day: date) -> Reckoned:
         """The reckoning of another day, to look at: it is not kept. Raises PersonError."""
-        from tendwork.kept import token_of
+        from tendwork.workbench.plan_cache import token_of
 
         return self._made(day, token_of(self._folder, day), None, None)
 
@@ -137,7 +137,7 @@ class Workbench:
 
     def glance(self, today: date) -> Glance:
         """Week, buds, frost and words as of `today`; where they are kept, the whole plan is left unread."""
-        from tendwork.kept import token_of
+        from tendwork.workbench.plan_cache import token_of
 
         last = self.last_glance()
         current = last is not None and last.token == token_of(self._folder, today)
@@ -180,7 +180,7 @@ class Workbench:
     def every_days(self, template: str) -> int | None:
         """Days between the rounds of a repeating template as adjusted; None if it is left out. Raises PersonError."""
         from tendwork.planning.adjustments import adjusted
-        from tendwork.reckoning import every_days
+        from tendwork.workbench.plan_making import every_days
 
         return every_days(adjusted(self.templates().templates, self.adjustments()), template)
 
@@ -208,7 +208,7 @@ class Workbench:
         """
         from tendwork.almanac.seasons import season_of
         from tendwork.planning.named_task import task_named
-        from tendwork.task_finding import day_in_season_of
+        from tendwork.workbench.season_finding import day_in_season_of
 
         south, day = self.site.south, None
         if all(task.key != key for task in self.plan(today).tasks):
@@ -229,10 +229,10 @@ class Workbench:
         `wrap` is what the grafts that are set were wrapped in, "" where it is not known; None leaves what was planned.
         Units that are held back are ticked only where the person is `sure`.
         """
-        from tendwork.acting import TaskTick, tick
         from tendwork.orchard.wraps import WRAPS
         from tendwork.planning.vocabulary import UNKNOWN
         from tendwork.view.records_wood import barred_on
+        from tendwork.workbench.ticking import TaskTick, tick
 
         self._folder.back_up()
         asked = []
@@ -246,12 +246,12 @@ class Workbench:
 
     def untick(self, key: str, units: tuple[str, ...], today: date) -> Act:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
-        from tendwork.acting import untick
+        from tendwork.workbench.ticking import untick
 
         self._folder.back_up()
         task = self.task(key, today)
         if task.rounds > 1 and (units or not any(unit.outcome for unit in task.units)):
-            from tendwork.planning.rounds import as_last_ticked
+            from tendwork.planning.repeats import as_last_ticked
 
             task = as_last_ticked(self.plan(today), task)  # its units may be due again already, in a later round
         return Act(untick(self._folder.records, task, units, today))
@@ -267,7 +267,7 @@ class Workbench:
 
     def put_off_all(self, keys: Sequence[str], day: date, today: date, fixed: bool = False) -> Act:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
-        from tendwork.acting import put_off
+        from tendwork.workbench.ticking import put_off
 
         self._folder.back_up()
         return Act(put_off(self._folder.records, [self._line(key, today) for key in keys], day, today, fixed))
@@ -282,7 +282,7 @@ class Workbench:
 
         Where the person is not `sure`, what contradicts the almanac or other sightings is refused too.
         """
-        from tendwork.acting import saw, sighting_of
+        from tendwork.workbench.ticking import saw, sighting_of
 
         self._folder.back_up()
         if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
@@ -291,8 +291,8 @@ class Workbench:
 
     def doubt(self, species: str, stage: str, day: date, today: date, tree: str = "") -> str:
         """What contradicts a bud stage seen on a day, as a sentence; empty where nothing does. Raises PersonError."""
-        from tendwork.acting import sighting_of
-        from tendwork.doubting import doubt_of
+        from tendwork.workbench.doubting import doubt_of
+        from tendwork.workbench.ticking import sighting_of
 
         records = self.records
         sighting = sighting_of(records, species, stage, day, tree, "")
@@ -303,7 +303,7 @@ class Workbench:
 
         `deed` is called with the room for records and gives back its sentence.
         """
-        from tendwork.recording import Recording
+        from tendwork.workbench.recording import Recording
 
         return Act(deed(Recording(self._folder, self.last_plan)))
 
@@ -312,7 +312,7 @@ class Workbench:
 
         Raises PersonError for what could not be recorded at all.
         """
-        from tendwork.recording import Recording
+        from tendwork.workbench.recording import Recording
 
         return question(Recording(self._folder, self.last_plan))
 
@@ -325,7 +325,7 @@ class Workbench:
 
     def bring(self, file: Path, kind: str, today: date, dry_run: bool = False) -> tuple[str, ...]:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
-        from tendwork.exchange import bring_file
+        from tendwork.workbench.exchange import bring_file
 
         self._folder.back_up()
         return bring_file(self._folder, file, kind, today, dry_run)
@@ -341,7 +341,7 @@ class Workbench:
 
     def give(self, target: Path) -> tuple[str, ...]:
         """Write all records as CSV files into `target`. Raises PersonError."""
-        from tendwork.exchange import give_files
+        from tendwork.workbench.exchange import give_files
 
         return give_files(self._folder, target)
 
@@ -355,7 +355,7 @@ class Workbench:
         progress: Callable[[int], None] | None = None,
     ) -> tuple[str, ...]:
         """Add a temperature file's days to the folder, or say what it would. Raises PersonError."""
-        from tendwork.temperature_exchange import add_temperatures
+        from tendwork.workbench.temperature_files import add_temperatures
 
         return add_temperatures(self._folder, file, today, dry_run, dates, unit, progress)
 
@@ -363,13 +363,13 @@ class Workbench:
         """Ask the weather services that site.toml names, and say what came. Raises PersonError."""
         from datetime import UTC, datetime
 
-        from tendwork.temperature_fetching import fetch_temperatures
+        from tendwork.workbench.temperature_fetching import fetch_temperatures
 
         return fetch_temperatures(self._folder, today, datetime.now(UTC)).words
 
     def sent_where(self) -> str:
         """What a fetch would send to whom. Raises PersonError where site.toml names no service."""
-        from tendwork.temperature_fetching import sent_where
+        from tendwork.workbench.temperature_fetching import sent_where
 
         return sent_where(self._folder)
 
@@ -380,26 +380,26 @@ class Workbench:
 
     def watch_log(self) -> tuple[Entry, ...]:
         """What `tendwork watch` did of late, oldest first. Raises PersonError."""
-        from tendwork.rounds_kept import read_rounds
+        from tendwork.daily.log import read_rounds
 
         return read_rounds(self._folder.path).log
 
     def temperatures(self, today: date) -> HeldTemperatures:
         """What the folder holds of temperatures, and what follows from them. Raises PersonError."""
-        from tendwork.held_temperatures import held_temperatures
+        from tendwork.workbench.known_temperatures import held_temperatures
 
         return held_temperatures(self._folder, self.records, self.adjustments(), today)
 
     @staticmethod
     def check(path: Path | None = None, today: date | None = None) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """(faults, warnings) of every file of the folder. Raises PersonError where there is no folder to read."""
-        from tendwork.exchange import check_folder
+        from tendwork.workbench.exchange import check_folder
 
         return check_folder(path, today or date.today())
 
     def preview(self, after: Adjustments, today: date) -> Preview:
         """What these adjustments would move this season, against those in force. Raises PersonError."""
-        from tendwork.adjusting import preview
+        from tendwork.workbench.adjusting import preview
 
         return preview(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), after, today)
 
@@ -408,14 +408,14 @@ class Workbench:
 
         What others changed since then stays. Raises PersonError and changes nothing where it cannot be.
         """
-        from tendwork.adjusting import save
+        from tendwork.workbench.adjusting import save
 
         save(self._folder, self._almanacs(), self.templates().templates, before, after, today)
         return Act(f"Written to {self._folder.adjustments_path.name}.")
 
     def absences(self, today: date) -> dict[str, str]:
         """For each template without a task this season, the condition that keeps its jobs away."""
-        from tendwork.adjusting import absences
+        from tendwork.workbench.adjusting import absences
 
         present = {task.template for task in self.plan(today).tasks}
         found = absences(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), today)
@@ -424,14 +424,14 @@ class Workbench:
     @staticmethod
     def restore(path: Path | None, copy: Path | None = None) -> tuple[str, ...]:
         """Put `copy` back, or the newest good one where the records cannot be read. Raises PersonError."""
-        from tendwork.exchange import restore_records
+        from tendwork.workbench.exchange import restore_records
 
         return restore_records(path, copy)
 
     @staticmethod
     def copies(path: Path | None) -> tuple[str, ...]:
         """Every copy of the records, one line each. Raises PersonError."""
-        from tendwork.exchange import listed_copies
+        from tendwork.workbench.exchange import listed_copies
 
         return listed_copies(path)
 
@@ -442,7 +442,7 @@ class Workbench:
         """
         if self._last is None:
             return False
-        from tendwork.kept import token_of
+        from tendwork.workbench.plan_cache import token_of
 
         token = token_of(self._folder, self._last.day)
         is_new = token not in (self._last.token, self._told)
@@ -460,14 +460,14 @@ class Workbench:
         return next((template.each for template in self.templates().templates if template.id == task.template), "")
 
     def _almanacs(self) -> Shelf:
-        from tendwork.reckoning import Shelf
+        from tendwork.workbench.plan_making import Shelf
 
         if self._shelf is None:
             self._shelf = Shelf(self._folder)
         return self._shelf
 
     def _reckoning(self, today: date) -> Reckoned:
-        from tendwork.kept import Reckoned, keep, read_earlier, read_kept, token_of
+        from tendwork.workbench.plan_cache import Reckoned, keep, read_earlier, read_kept, token_of
 
         token, last = token_of(self._folder, today), self._last
         if isinstance(last, Reckoned) and last.token == token:
@@ -480,7 +480,7 @@ class Workbench:
         return kept
 
     def _made(self, today: date, token: str, before: Reckoned | None, earlier: Reckoned | None) -> Reckoned:
-        from tendwork.reckoning import reckon
+        from tendwork.workbench.plan_making import reckon
 
         templates, adjustments = self.templates(), self.adjustments()
         return reckon(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)

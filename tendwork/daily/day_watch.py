@@ -9,8 +9,8 @@ import asyncio
 from collections.abc import Callable
 from datetime import date
 
+from tendwork.daily.ticker import SchedulerTicker, Ticker, Trouble
 from tendwork.errors import PersonError
-from tendwork.watch.ticker import SchedulerTicker, Ticker, Trouble
 
 LOOK_SECONDS = 1.0  # a look costs a fraction of a millisecond, and what another screen ticked is soon wanted
 

@@ -11,17 +11,17 @@ from typing import Literal
 import msgspec
 
 from tendwork.almanac.temperature import MEASURED
-from tendwork.drafts import sweep
 from tendwork.errors import PersonError
-from tendwork.file_lock import locked
+from tendwork.folder.drafts import sweep
+from tendwork.folder.file_lock import locked
 from tendwork.folder.files import make_folder
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
 from tendwork.folder.temperature_sources import ADDED_FILE, FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
-from tendwork.inputs import LONGEST_FORECAST_DAYS, temperatures_of
 from tendwork.weather.readers import Reading, Row, Usual, merge, usual_of
 from tendwork.weather.readers import read_temperatures as read_any
+from tendwork.workbench.plan_inputs import LONGEST_FORECAST_DAYS, temperatures_of
 
 DATE_ORDERS: dict[str, Literal["dmy", "mdy"]] = {"day-first": "dmy", "month-first": "mdy"}
 UNITS: dict[str, Literal["c", "f", "tenths"]] = {"celsius": "c", "fahrenheit": "f", "tenths": "tenths"}

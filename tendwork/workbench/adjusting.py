@@ -8,12 +8,11 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
-from tendwork.drafts import sweep
 from tendwork.errors import PersonError, located
-from tendwork.file_lock import alone_at
 from tendwork.folder.adjustments import read_adjustments, refuse_values, write_adjustments
+from tendwork.folder.drafts import sweep
+from tendwork.folder.file_lock import alone_at
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.inputs import ground_of
 from tendwork.orchard.wording import listed
 from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted, carried, clashes
@@ -23,8 +22,9 @@ from tendwork.planning.preview import Loss, Move, losses, moves
 from tendwork.planning.results import Plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
-from tendwork.reckoning import Shelf
-from tendwork.window_checks import refuse_backwards
+from tendwork.workbench.plan_inputs import ground_of
+from tendwork.workbench.plan_making import Shelf
+from tendwork.workbench.window_checks import refuse_backwards
 
 
 class Preview(Struct, frozen=True):

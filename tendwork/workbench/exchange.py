@@ -7,28 +7,28 @@ from pathlib import Path
 
 import msgspec
 
-from tendwork.doubting import doubtful_words
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives, with_signs
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS, Record
+from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
 from tendwork.folder.restoring import Copy, copies_proved, restore
 from tendwork.folder.templates import check_templates
-from tendwork.location import locate
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Graft, Records, Sighting, Spray, Tasting, Tick, Trouble
 from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
-from tendwork.planning.deed_bars import DeedBars, TickBars
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
+from tendwork.planning.work_bars import DeedBars, TickBars
 from tendwork.view.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
+from tendwork.workbench.doubting import doubtful_words
 
 
 def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_run: bool) -> tuple[str, ...]:
@@ -79,9 +79,9 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
 
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
-    from tendwork.reckoning import Shelf
-    from tendwork.temperature_fetching import service_faults
-    from tendwork.window_checks import window_faults
+    from tendwork.workbench.plan_making import Shelf
+    from tendwork.workbench.temperature_fetching import service_faults
+    from tendwork.workbench.window_checks import window_faults
 
     folder = locate(path)
     unheard: tuple[str, ...] = ()

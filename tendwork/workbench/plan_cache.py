@@ -19,8 +19,8 @@ from msgspec import Struct
 
 from tendwork import __version__
 from tendwork.almanac.results import FrostNight, StageDate
-from tendwork.drafts import sweep
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
+from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, WrapOn
 from tendwork.planning.vocabulary import Card
@@ -124,9 +124,9 @@ def keep(folder: OrchardFolder, reckoned: Reckoned) -> None:
 
     The plan that stood there goes on as the earlier one, unless it is of no earlier day or of one before that.
     """
-    from tendwork.front_page import FRONT_PAGE_FILE, FrontPage
     from tendwork.view.text import plain
     from tendwork.view.week import next_sentence
+    from tendwork.workbench.front_page import FRONT_PAGE_FILE, FrontPage
 
     sweep(folder.path / "cache")
     was = folder.read_cache(CACHE_FILE)

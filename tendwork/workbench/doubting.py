@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
 from tendwork.folder.adjustments import read_adjustments
-from tendwork.inputs import seen_of
 from tendwork.orchard.records import Records, Sighting
 from tendwork.planning.doubts import doubts, order_doubt, range_doubt, season_of_sighting, stage_of
+from tendwork.workbench.plan_inputs import seen_of
 
 if TYPE_CHECKING:
     from tendwork.almanac.almanac import Almanac
     from tendwork.almanac.results import StageDate
     from tendwork.folder.orchard_folder import OrchardFolder
-    from tendwork.reckoning import Shelf
+    from tendwork.workbench.plan_making import Shelf
 
 
 def doubt_of(folder: OrchardFolder, shelf: Shelf, records: Records, sighting: Sighting, today: date) -> str:
@@ -40,7 +40,7 @@ def doubtful_words(
     only: Collection[Sighting] | None = None,
 ) -> tuple[str, ...]:
     """A sentence for each sighting of these records, or for `only` some of them, that something speaks against."""
-    from tendwork.reckoning import Shelf
+    from tendwork.workbench.plan_making import Shelf
 
     wanted = records.sightings if only is None else only
     if not wanted:

@@ -7,15 +7,15 @@ from datetime import date, timedelta
 from itertools import groupby
 from pathlib import Path
 
-from tendwork import outgoing
 from tendwork.almanac.results import FrostNight
-from tendwork.delivering import hand_over, placed, write_file
+from tendwork.daily.delivering import hand_over, placed, write_file
 from tendwork.errors import PersonError
 from tendwork.outputs.sheet_page import sheet_text
 from tendwork.view.temperatures import frost_sentence
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import day_words
-from tendwork.workbench import Workbench
+from tendwork.workbench import exports as outgoing
+from tendwork.workbench.bench import Workbench
 
 Deed = Callable[[], str]
 """Does something that must not be done twice, and says what it did. Raises PersonError."""

@@ -27,10 +27,10 @@ from tendwork.folder.temperature_sources import FORECAST_FILE, service_file
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
-from tendwork.inputs import LONGEST_FORECAST_DAYS, temperatures_of
-from tendwork.temperature_exchange import alone_at_temperatures, merged, split, with_days_gone_by, write_rows
 from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
 from tendwork.weather.readers import Reading, Row
+from tendwork.workbench.plan_inputs import LONGEST_FORECAST_DAYS, temperatures_of
+from tendwork.workbench.temperature_files import alone_at_temperatures, merged, split, with_days_gone_by, write_rows
 
 OPTIONS = ("contact", "url")
 HISTORY_SEASONS = 12

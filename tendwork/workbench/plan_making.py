@@ -12,8 +12,6 @@ from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.strays import stray_copies
 from tendwork.folder.templates import LoadedTemplates
-from tendwork.inputs import ground_of, place_of, seen_of, temperatures_of
-from tendwork.kept import Reckoned, SpeciesStages
 from tendwork.orchard.records import Records
 from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.plain_text import plain
@@ -24,7 +22,9 @@ from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
-from tendwork.view.changes import changes
+from tendwork.view.plan_diff import changes
+from tendwork.workbench.plan_cache import Reckoned, SpeciesStages
+from tendwork.workbench.plan_inputs import ground_of, place_of, seen_of, temperatures_of
 
 _NO_TREE = (
     "No tree is recorded yet, so there are no jobs: `tendwork bring trees.csv --as trees` brings them in, "

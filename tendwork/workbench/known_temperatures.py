@@ -15,10 +15,10 @@ from tendwork.almanac.temperature import DailySeries
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, read_origins
 from tendwork.folder.temperatures_csv import read_temperatures
-from tendwork.inputs import age_days, place_of, seen_of, temperatures_of
 from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import Adjustments
-from tendwork.reckoning import species_of
+from tendwork.workbench.plan_inputs import age_days, place_of, seen_of, temperatures_of
+from tendwork.workbench.plan_making import species_of
 
 COMING_DAYS = 14
 

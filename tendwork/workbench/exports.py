@@ -14,7 +14,7 @@ from tendwork.outputs.labels import Label, labels_html, labels_of
 from tendwork.outputs.page import MARK
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.view.words import counted
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
 
 
 def sheet(bench: Workbench, today: date) -> Sheet:

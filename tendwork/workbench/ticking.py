@@ -11,10 +11,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.errors import PersonError
-from tendwork.folder.acts import Act
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.toml_text import nearest
-from tendwork.orchard.changes import Edit, applied
+from tendwork.folder.transactions import Act
+from tendwork.orchard.edits import Edit, applied
 from tendwork.orchard.faults import faults
 from tendwork.orchard.lives import present
 from tendwork.orchard.outcomes import graft_after, refusal, trouble_after, wood_after

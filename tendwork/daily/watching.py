@@ -10,8 +10,8 @@ import signal
 import threading
 from collections.abc import Callable, Iterable
 
+from tendwork.daily.ticker import SchedulerTicker, Ticker
 from tendwork.errors import PersonError
-from tendwork.watch.ticker import SchedulerTicker, Ticker
 
 LOOK_SECONDS = 30.0
 _STOPPING = (signal.SIGINT, signal.SIGTERM)

@@ -13,9 +13,9 @@ from pathlib import Path
 import msgspec
 from msgspec import Struct
 
-from tendwork.drafts import sweep
 from tendwork.errors import PersonError, located
-from tendwork.file_lock import alone_at
+from tendwork.folder.drafts import sweep
+from tendwork.folder.file_lock import alone_at
 from tendwork.folder.files import read_text, write_whole
 from tendwork.folder.toml_text import parse_toml
 

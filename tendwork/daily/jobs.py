@@ -16,14 +16,14 @@ from zoneinfo import ZoneInfo
 import msgspec
 from msgspec import Struct
 
+from tendwork.daily.deliveries import Deed, frost_deed, sheet_deed
+from tendwork.daily.log import Entry, RoundsKept, UnderWay, change_rounds, read_rounds
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Remind, Site
-from tendwork.round_deeds import Deed, frost_deed, sheet_deed
-from tendwork.rounds_kept import Entry, RoundsKept, UnderWay, change_rounds, read_rounds
-from tendwork.temperature_fetching import FetcherFor, fetch_temperatures
 from tendwork.weather.fetching import fetcher_named
-from tendwork.workbench import Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.temperature_fetching import FetcherFor, fetch_temperatures
 
 FROST_AT = "18:00"
 _FIRST_RETRY = timedelta(minutes=10)

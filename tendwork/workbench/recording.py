@@ -13,28 +13,29 @@ from typing import Any
 import msgspec
 
 from tendwork.errors import PersonError
-from tendwork.folder.acts import Act
 from tendwork.folder.csv_values import is_another_word
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.orchard import changes, tree_notes
+from tendwork.folder.transactions import Act
+from tendwork.orchard import edits as changes
+from tendwork.orchard import tree_notes
 from tendwork.orchard.bloom_overlap import with_bloom_group
-from tendwork.orchard.changes import Edit, Held
 from tendwork.orchard.crown import CrownPlace, place_of
+from tendwork.orchard.edits import Edit, Held
 from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Trouble
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import counted
-from tendwork.planning.deed_bars import DeedBars
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.standing import STILL_OPEN
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
-from tendwork.typed import parted, values
+from tendwork.planning.work_bars import DeedBars
 from tendwork.view.records_wood import barred_on
 from tendwork.view.tree_note_words import note_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
+from tendwork.workbench.form_values import parted, values
 
 _PREFIX = {"trees": "t", "grafts": "g", "wood": "w"}
 _ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import AbstractContextManager
 from pathlib import Path
 
-from tendwork.file_lock import locked
+from tendwork.folder.file_lock import locked
 
 LOCK_FILE = ".watch.lock"
 

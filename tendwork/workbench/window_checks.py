@@ -16,7 +16,7 @@ from tendwork.planning.anchors import Anchors
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.window_order import Disorder, always_out_of_order, out_of_order, probes
-from tendwork.reckoning import Shelf, species_of
+from tendwork.workbench.plan_making import Shelf, species_of
 
 _MOVE = "Move one of the two."
 
