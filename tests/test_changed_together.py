@@ -294,6 +294,6 @@ def test_drafts_of_killed_writers_go_from_temperatures_and_cache(orchard_path: P
     file.write_text("date,tmin_c,tmax_c\n2026-04-01,1,9\n2026-04-02,1,9\n", encoding="utf-8")
     bench = Workbench.open(orchard_path)
     bench.add_temperatures(file, ON, False, None)
-    bench.glance(ON)
+    bench.week_summary(ON)
     bench.close()
     assert [draft.exists() for draft in drafts] == [False, False]

@@ -93,7 +93,7 @@ def bench(orchard_path: Path) -> Workbench:
 )
 def test_odd_days_are_planned_in_both_hemispheres(orchard_path: Path, day: date, latitude: float) -> None:
     (orchard_path / "site.toml").write_text(site_text(latitude=latitude), encoding="utf-8")
-    made = Workbench.open(orchard_path).reckoned(day)
+    made = Workbench.open(orchard_path).planned(day)
     assert made.plan.season == season_of(day, latitude < 0).name
     assert [fitted.day for fitted in made.week.days] == [day + timedelta(days=ahead) for ahead in range(7)]
 
@@ -108,7 +108,7 @@ def test_a_clock_set_back_plans_the_day_it_says(bench: Workbench) -> None:
 def test_an_orchard_unopened_for_two_years_tells_what_it_does_not_reckon(bench: Workbench, orchard_path: Path) -> None:
     bench.plan(date(2026, 4, 22))
     bench.close()
-    made = Workbench.open(orchard_path).reckoned(date(2028, 4, 22))
+    made = Workbench.open(orchard_path).planned(date(2028, 4, 22))
     # Of older seasons only what takes a wrap off is left, since nobody said that it is off.
     old = [task for task in made.plan.tasks if "/2028" not in task.key]
     assert {task.template for task in old} == {"wraps-tape-pome", "wraps-rubber", "wraps-raffia-cloth"}

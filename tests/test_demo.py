@@ -120,7 +120,7 @@ def test_taking_back_never_takes_the_sample_away(tmp_path: Path) -> None:
 
 
 def test_the_throw_away_copy_is_gone_when_the_program_ends() -> None:
-    code = "from datetime import date; from tendwork.workbench.demo import throw_away_demo; print(throw_away_demo(date.today()))"
+    code = "import datetime, tendwork.workbench.demo as d; print(d.throw_away_demo(datetime.date.today()))"
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     folder = Path(result.stdout.strip())
     assert folder.name == "orchard"
@@ -210,9 +210,9 @@ def test_sightings_agree_with_what_the_almanac_makes_of_the_weather(year: int) -
     almanac = Almanac(Place(latitude=SITE.latitude), series, (), date(year, 10, 31))
     for sighting in records_on(date(year, 10, 31)).sightings:
         if season_of(sighting.day).name == year:
-            reckoned = almanac.stage(sighting.species, sighting.stage, season_of(sighting.day)).date
-            assert reckoned is not None
-            assert abs((sighting.day - reckoned).days) <= 14, sighting
+            computed = almanac.stage(sighting.species, sighting.stage, season_of(sighting.day)).date
+            assert computed is not None
+            assert abs((sighting.day - computed).days) <= 14, sighting
 
 
 def test_in_summer_wraps_are_to_come_off(tmp_path: Path) -> None:

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.plan_cache import CACHE_FILE, Reckoned, read_kept
+from tendwork.workbench.plan_cache import CACHE_FILE, PlannedDay, read_kept
 
 
 def test_a_kept_plan_whose_text_is_damaged_is_made_anew(orchard_path: Path) -> None:
@@ -16,6 +16,6 @@ def test_a_kept_plan_whose_text_is_damaged_is_made_anew(orchard_path: Path) -> N
     file.write_bytes(file.read_bytes().replace(b"Red Lamp", b"Red \xb2amp"))
     bench.close()
     bench = Workbench.open(orchard_path)
-    assert read_kept(bench._folder, Reckoned) is None
+    assert read_kept(bench._folder, PlannedDay) is None
     assert bench.plan(date(2026, 5, 6)) == before
     bench.close()

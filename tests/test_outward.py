@@ -18,7 +18,7 @@ from kept_files import content_of, fill, ways_to
 
 from tendwork.cli import cli
 from tendwork.daily import deliveries as round_deeds
-from tendwork.daily.deliveries import sheet_deed
+from tendwork.daily.deliveries import sheet_delivery
 from tendwork.errors import PersonError
 from tendwork.folder.outward import StandsThere, write_outward
 from tendwork.folder.own_settings import keep_colours, settings_file
@@ -56,10 +56,10 @@ class Fronts:
             return done.output + str(done.exception or "")
         site = msgspec.structs.replace(self.bench.site, remind=Remind(**{front: name}))
         self.bench._folder.site = site
-        deed = sheet_deed(self.bench, ON)
-        assert deed is not None
+        delivery = sheet_delivery(self.bench, ON)
+        assert delivery is not None
         with pytest.raises(PersonError) as told:
-            deed()
+            delivery()
         return str(told.value)
 
 
@@ -243,9 +243,9 @@ def test_a_sheet_file_that_cannot_be_is_told_in_a_sentence(fronts: Fronts) -> No
 def test_a_sheet_file_lies_in_the_orchard_folder_and_is_written_over_day_by_day(fronts: Fronts) -> None:
     fronts.bench._folder.site = msgspec.structs.replace(fronts.bench.site, remind=Remind(sheet_file="sheet.txt"))
     for _ in range(2):
-        deed = sheet_deed(fronts.bench, ON)
-        assert deed is not None
-        assert "written to" in deed().lower()
+        delivery = sheet_delivery(fronts.bench, ON)
+        assert delivery is not None
+        assert "written to" in delivery().lower()
     assert (fronts.orchard / "sheet.txt").read_text() == "The sheet\n\nWritten by tendwork.\n"
 
 

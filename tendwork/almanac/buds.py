@@ -37,7 +37,7 @@ _AFTER_SIGHTING_SHARE = 0.25
 _CARRIED_ON = 0.15  # of the days by which a seen stage was early or late, what the later ones keep
 
 
-class Anchor(Struct, frozen=True):
+class LastSeenStage(Struct, frozen=True):
     """The furthest stage seen in a season, from which later ones are counted on."""
 
     share: float
@@ -138,7 +138,7 @@ class Buds:
         season: Season,
         learned: Learned,
         late_days: float,
-        anchor: Anchor | None,
+        anchor: LastSeenStage | None,
         broken: bool,
     ) -> StageDate:
         several = self.progress(season)
@@ -195,7 +195,7 @@ class Buds:
         season: Season,
         learned: Learned,
         late_days: float,
-        anchor: Anchor | None,
+        anchor: LastSeenStage | None,
         broken: bool,
     ) -> tuple[str, ...]:
         best = learned.best
@@ -238,7 +238,7 @@ class Buds:
             missing, spread = 1 - self._days.measured_share(first, min(last, self._days.last_known)), SPREAD.year_days
         return spread * missing if missing > 1 - _WELL_HELD else 0.0
 
-    def _anchor(self, species: str, season: Season, seen: SeenSeason) -> Anchor | None:
+    def _anchor(self, species: str, season: Season, seen: SeenSeason) -> LastSeenStage | None:
         if seen.broken:
             return None
         furthest = None
@@ -246,7 +246,7 @@ class Buds:
             share = share_of_bloom(species, bbch(species, stage))
             if share is not None and (furthest is None or share > furthest.share):
                 day = seen.middle(stage)
-                furthest = Anchor(share, self._index(day, season), day)
+                furthest = LastSeenStage(share, self._index(day, season), day)
         return furthest
 
     def _index(self, day: date, season: Season) -> int:
@@ -388,7 +388,9 @@ def _taught(learned: Learned, factor: float) -> str:
     return f"learned here from {' and '.join(parts)}: the buds need {need}"
 
 
-def _joined(mean: float, sd: float, counted_on: tuple[float, float], anchor: Anchor) -> tuple[float, float, float]:
+def _joined(
+    mean: float, sd: float, counted_on: tuple[float, float], anchor: LastSeenStage
+) -> tuple[float, float, float]:
     """The expected day and the one counted on from a sighting, each weighed by how sure it is: mean, sd and spread."""
     later, spread = counted_on
     own = hypot(_AFTER_SIGHTING_DAYS, _AFTER_SIGHTING_SHARE * (later - anchor.index))

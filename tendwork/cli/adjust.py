@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from tendwork.cli.printing import note_deed
+from tendwork.cli.printing import note_done
 from tendwork.cli.session import Number, Session, common, print_json, say_done, width
 from tendwork.errors import PersonError
 
@@ -90,7 +90,7 @@ def adjust(
     saved = bench.adjust(before, after, today) if keep else None
     if as_json:
         if saved is not None:
-            note_deed("Recorded", (saved.sentence,))
+            note_done("Recorded", (saved.sentence,))
         print_json(preview_shape(moved, saved=saved is not None))
     elif saved is None:
         click.echo("Nothing was kept.")

@@ -38,7 +38,7 @@ class Printed:
         self._stream = stream
         self._is_for_errors = is_for_errors
         self.failure: OSError | ValueError | None = None
-        self.deeds: list[tuple[str, str]] = []
+        self.done: list[tuple[str, str]] = []
 
     def __getattr__(self, name: str) -> Any:
         if name == "buffer" or self._stream is None:
@@ -101,26 +101,26 @@ def as_they_were() -> Iterator[None]:
         sys.stdout, sys.stderr = between
 
 
-def note_deed(how: str, lines: Sequence[str]) -> None:
+def note_done(how: str, lines: Sequence[str]) -> None:
     """Note what was done, so that it counts and is told of even where it cannot be printed. `how` is "Recorded"."""
     if isinstance(sys.stdout, Printed):
-        sys.stdout.deeds.append((how, " ".join(lines)))
+        sys.stdout.done.append((how, " ".join(lines)))
 
 
 def exit_code(out: Printed, code: int) -> int:
     """The exit code of a command that ended with `code`, once all is printed; what was not printed is told of.
 
-    A deed that was done stays done and ends with the code of its own; what only reads has failed.
+    What was done stays done and ends with the code of its own; what only reads has failed.
     """
     out.flush()
     if out.failure is None:
         return code
     why = getattr(out.failure, "strerror", None) or str(out.failure)
-    for how, words in out.deeds:
+    for how, words in out.done:
         click.echo(f"tendwork: {how}, but it could not be printed ({why}): {words}", err=True)
-    if not out.deeds and getattr(out.failure, "errno", None) not in _GONE:
+    if not out.done and getattr(out.failure, "errno", None) not in _GONE:
         click.echo(f"tendwork: The output could not be written ({why}).", err=True)
-    return code if out.deeds else code or 1
+    return code if out.done else code or 1
 
 
 def usage_words(error: click.ClickException) -> str:

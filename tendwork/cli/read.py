@@ -18,28 +18,28 @@ def week(session: Session, as_json: bool) -> None:
     if as_json:
         from tendwork.view.json_shape import week_shape
 
-        glance = bench.glance(today)
-        print_json(week_shape(glance.week, today, glance.frost, glance.forecast_to, len(glance.wraps)))
+        summary = bench.week_summary(today)
+        print_json(week_shape(summary.week, today, summary.frost, summary.forecast_to, len(summary.wraps)))
     else:
         from tendwork.view.buds import frost_unknown_sentence
         from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
 
-        glance = bench.glance(today)
-        fitted = glance.week
+        summary = bench.week_summary(today)
+        fitted = summary.week
         text = week_text(
             fitted.tasks,
             today,
             bench.site_name,
-            (*glance.words, *frost_unknown_sentence(glance.frost_unknown)),
+            (*summary.words, *frost_unknown_sentence(summary.frost_unknown)),
             width(),
-            changed=glance.changed,
+            changed=summary.changed,
             following=fitted.following,
-            wraps=glance.wraps,
-            gaps=glance.gaps,
+            wraps=summary.wraps,
+            gaps=summary.gaps,
         )
         click.echo(text)
-        click.echo("\n" + days_text(glance.week, width()))
+        click.echo("\n" + days_text(summary.week, width()))
 
 
 @click.command()

@@ -54,11 +54,11 @@ def wraps(session: Session, as_json: bool) -> None:
     from tendwork.view.wraps import wraps_shape, wraps_text
 
     bench, today = session.bench, session.today
-    glance = bench.glance(today)
+    summary = bench.week_summary(today)
     if as_json:
-        print_json(wraps_shape(glance.wraps, glance.gaps, today))
+        print_json(wraps_shape(summary.wraps, summary.gaps, today))
     else:
-        click.echo(wraps_text(glance.wraps, glance.gaps, today, width(), bench.site.units))
+        click.echo(wraps_text(summary.wraps, summary.gaps, today, width(), bench.site.units))
 
 
 @click.command()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from tendwork.cli.printing import note_deed
+from tendwork.cli.printing import note_done
 from tendwork.plain_text import is_unseen, plain
 
 if TYPE_CHECKING:
@@ -103,7 +103,7 @@ def common(reads: bool = True, has_day: bool = False) -> Callable[[_Command], _C
     A command that `has_day` has an --on of its own: the day of what it records.
     """
 
-    def dress(command: _Command) -> _Command:
+    def add_common_options(command: _Command) -> _Command:
         if reads:
             command = click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
         if not has_day:
@@ -117,7 +117,7 @@ def common(reads: bool = True, has_day: bool = False) -> Callable[[_Command], _C
             help="The orchard folder.",
         )(command)
 
-    return dress
+    return add_common_options
 
 
 def _note_on(context: click.Context, _: click.Parameter, value: date | None) -> None:
@@ -144,7 +144,7 @@ def say(*lines: str) -> None:
 
 def say_done(*lines: str, how: str = "Recorded") -> None:
     """Print what a command did, which stands even where it cannot be printed; `how` it stands, such as "Written"."""
-    note_deed(how, lines)
+    note_done(how, lines)
     say(*lines)
 
 

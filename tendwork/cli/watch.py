@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 
 import click
 
-from tendwork.cli.printing import note_deed
+from tendwork.cli.printing import note_done
 from tendwork.cli.session import Session, common, width
 
 
@@ -32,7 +32,7 @@ def watch(session: Session, once: bool, only_tell: bool) -> None:
         return
     path, site = session.bench.path, session.bench.site
     session.bench.close()
-    note_deed("Done", ("`tendwork watch --log` tells what the watch did.",))
+    note_done("Done", ("`tendwork watch --log` tells what the watch did.",))
     with only_one(path):
         if once:
             done = Rounds(path, _now).look()

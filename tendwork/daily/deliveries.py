@@ -13,11 +13,11 @@ from tendwork.errors import PersonError
 from tendwork.outputs.sheet_page import sheet_text
 from tendwork.view.temperatures import frost_sentence
 from tendwork.view.text import plain, wrapped
-from tendwork.view.words import day_words
+from tendwork.view.words import format_day
 from tendwork.workbench import exports as outgoing
 from tendwork.workbench.bench import Workbench
 
-Deed = Callable[[], str]
+Delivery = Callable[[], str]
 """Does something that must not be done twice, and says what it did. Raises PersonError."""
 
 COLUMNS = 80
@@ -28,7 +28,7 @@ _FROST_CAUTION = (
 )
 
 
-def sheet_deed(bench: Workbench, today: date) -> Deed | None:
+def sheet_delivery(bench: Workbench, today: date) -> Delivery | None:
     """Delivers the morning sheet to all that site.toml names; None where it has no [remind]. Raises PersonError."""
     remind = bench.site.remind
     if remind is None:
@@ -38,14 +38,14 @@ def sheet_deed(bench: Workbench, today: date) -> Deed | None:
             'site.toml, key "remind": names no command, sheet_file or calendar_file, so no sheet is delivered.'
         )
     text = morning_text(bench, today)
-    ways: list[Deed] = []
+    ways: list[Delivery] = []
     if remind.command:
         ways.append(lambda: hand_over(remind.command, text, bench.path))
     if remind.sheet_file:
         ways.append(lambda: _write_sheet(bench, _placed(bench, "sheet_file"), text, today))
     if remind.calendar_file:
         ways.append(lambda: outgoing.write_calendar(bench, _placed(bench, "calendar_file"), today))
-    return lambda: _each(f"The sheet of {day_words(today, today)}:", ways)
+    return lambda: _each(f"The sheet of {format_day(today, today)}:", ways)
 
 
 def morning_text(bench: Workbench, today: date) -> str:
@@ -59,7 +59,7 @@ def morning_text(bench: Workbench, today: date) -> str:
     return "\n".join(lines)
 
 
-def frost_deed(bench: Workbench, today: date) -> Deed | None:
+def frost_delivery(bench: Workbench, today: date) -> Delivery | None:
     """Warns of frost in the next nights; None where none reaches a kill temperature. Raises PersonError."""
     last = today + timedelta(days=WARNED_NIGHTS)
     nights = tuple(night for night in bench.frost(today) if today < night.night <= last)
@@ -94,7 +94,7 @@ def _write_sheet(bench: Workbench, file: Path, text: str, today: date) -> str:
     return write_file(bench.path, file, text)
 
 
-def _each(lead: str, ways: list[Deed]) -> str:
+def _each(lead: str, ways: list[Delivery]) -> str:
     """All of them, each on its own. Raises PersonError with every sentence if one fails."""
     said, failed = [], False
     for way in ways:

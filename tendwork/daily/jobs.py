@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 from msgspec import Struct
 
-from tendwork.daily.deliveries import Deed, frost_deed, sheet_deed
+from tendwork.daily.deliveries import Delivery, frost_delivery, sheet_delivery
 from tendwork.daily.log import Entry, RoundsKept, UnderWay, change_rounds, read_rounds
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
@@ -71,10 +71,12 @@ class Rounds:
         yield lambda: look.do("backup", lambda: lambda: look.bench.back_up())
         yield lambda: self._fetch(look)
         yield lambda: look.do("plan", lambda: lambda: _plan(look))
-        yield lambda: self._prepared(look, "sheet", _remind(look.site).at, lambda: sheet_deed(look.bench, look.today))
+        yield lambda: self._prepared(
+            look, "sheet", _remind(look.site).at, lambda: sheet_delivery(look.bench, look.today)
+        )
         yield lambda: self._prepared(look, "frost", FROST_AT, lambda: self._frost(look))
 
-    def _prepared(self, look: _Look, name: str, at: str, prepare: Callable[[], Deed | None]) -> None:
+    def _prepared(self, look: _Look, name: str, at: str, prepare: Callable[[], Delivery | None]) -> None:
         """A round that is due from a time of day on. What keeps it from being made ready is told when it is new."""
         if look.wall < at:
             return
@@ -87,14 +89,14 @@ class Rounds:
         else:
             self._told.pop(name, None)
 
-    def _frost(self, look: _Look) -> Deed | None:
+    def _frost(self, look: _Look) -> Delivery | None:
         """Asked of the almanac only once for an evening and a content of the folder."""
         known = (look.today, look.folder.content_token())
         if self._without_frost == known:
             return None
-        deed = frost_deed(look.bench, look.today)
-        self._without_frost = known if deed is None else None
-        return deed
+        delivery = frost_delivery(look.bench, look.today)
+        self._without_frost = known if delivery is None else None
+        return delivery
 
     def _fetch(self, look: _Look) -> None:
         """Fetch before the sheet and before the frost warning, never on the hour; after a failure, again and again."""
@@ -152,17 +154,17 @@ class _Look(Struct):
         """Note a change on the disk, and only then go by it. Raises PersonError."""
         self.kept = change_rounds(self.folder.path, change)
 
-    def do(self, name: str, prepare: Callable[[], Deed | None]) -> None:
+    def do(self, name: str, prepare: Callable[[], Delivery | None]) -> None:
         """Do a round unless it was begun today, noting that it is begun before it is."""
         if self.kept.was_begun(name, self.today):
             return
-        deed = prepare()
-        if deed is None:
+        delivery = prepare()
+        if delivery is None:
             return
         if not self._begin(name):
             return
         try:
-            words, failed = deed(), False
+            words, failed = delivery(), False
         except PersonError as error:
             words, failed = str(error), True
         except Exception as error:

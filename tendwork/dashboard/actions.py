@@ -154,7 +154,7 @@ ACTIONS: tuple[Action, ...] = (
         "Turn a yes to no, a weather limit off; in the list, leave the template out.",
         TEMPLATES,
     ),
-    Action("save", ("ctrl+s",), "save", "Keep what is changed, and work the plan out anew.", TEMPLATES, (TEMPLATES,)),
+    Action("save", ("ctrl+s",), "save", "Keep what is changed, and update the plan.", TEMPLATES, (TEMPLATES,)),
     Action(
         "take_draft_back",
         ("u",),
@@ -181,7 +181,7 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("write", ("f",), "to a file", "Write all that the screen shows into a file, as text."),
     Action("saw", ("s",), "buds", "Record a bud stage that you saw.", shown=(MORNING,)),
-    Action("reckon", ("r",), "reckon anew", "Read the folder again and work the plan out anew."),
+    Action("update", ("r",), "update", "Read the folder again and update the plan."),
     Action("morning", ("1",), "Morning", "Go to Morning: today, the buds and this week's jobs."),
     Action("season", ("2",), "Season", "Go to Season: the year as a strip of windows and buds, and earlier seasons."),
     Action("trees", ("3",), "Trees", "Go to Trees: every tree, the grafts on it, and its crown from above."),

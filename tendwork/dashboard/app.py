@@ -33,10 +33,10 @@ if TYPE_CHECKING:
     from tendwork.dashboard.desk import Desk
     from tendwork.dashboard.screens.saw import Seen
     from tendwork.dashboard.screens.templates_draft import Draft
-    from tendwork.workbench.bench import Act, Workbench
+    from tendwork.workbench.bench import Done, Workbench
 
-_WORKING = Notice("Working out the plan anew.")
-Deed = Callable[["Workbench", date], "Act"]
+_WORKING = Notice("Updating the plan.")
+WorkbenchCall = Callable[["Workbench", date], "Done"]
 _Answer = TypeVar("_Answer")
 
 
@@ -68,7 +68,7 @@ def _commands() -> type[Provider]:
 class Dashboard(App[None]):
     """`on` fixes the day; without it the day is the orchard's own and rolls over at midnight.
 
-    What a screen or a deed needs is imported with it, so that the first paint waits for nothing else.
+    What a screen or a call needs is imported with it, so that the first paint waits for nothing else.
     """
 
     TITLE = "tendwork"
@@ -122,7 +122,7 @@ class Dashboard(App[None]):
     def begin(self) -> None:
         """Work out the plan of the day, and then look for another day and for what other processes write."""
         self.notice = self._wrong_settings if self._wrong_settings.text else _WORKING
-        self.reckon()
+        self.replan()
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """The house's own colour names, for themes that do not define them."""
@@ -142,9 +142,9 @@ class Dashboard(App[None]):
         """Show a sentence in the notice line."""
         self.notice = Notice(text, trouble)
 
-    def reckon(self, again: bool = False) -> None:
+    def replan(self, again: bool = False) -> None:
         """Work out the plan off the screen's loop; with `again` the folder's files are read anew first."""
-        self.run_worker(self._reckon(again), group="plan", exclusive=True, exit_on_error=False)
+        self.run_worker(self._replan(again), group="plan", exclusive=True, exit_on_error=False)
 
     def want_plan(self) -> None:
         """Bring in the whole plan as it was last made, for a screen that shows more than the week."""
@@ -160,9 +160,9 @@ class Dashboard(App[None]):
         if plan is not None and plan.today == day == self.state.plan_day and self.state.plan is None:
             self.state = replace(self.state, plan=plan)
 
-    def act(self, deed: Deed) -> None:
+    def act(self, call: WorkbenchCall) -> None:
         """Do something to the records, say what it did, and work out the plan that follows from it."""
-        self.run_worker(self._act(deed), group="acts", exit_on_error=False)
+        self.run_worker(self._act(call), group="acts", exit_on_error=False)
 
     async def ask(self, question: Callable[[Workbench, date], _Answer]) -> _Answer:
         """What the workbench answers for today, worked out off the screen's loop. Raises PersonError."""
@@ -206,9 +206,9 @@ class Dashboard(App[None]):
         """Show a screen, with the cursor on a row where one is named."""
         self.run_worker(self._go_to(screen, row), group="going", exclusive=True, exit_on_error=False)
 
-    def action_reckon(self) -> None:
+    def action_update(self) -> None:
         self.notice = _WORKING
-        self.reckon(again=True)
+        self.replan(again=True)
 
     def action_copy(self) -> None:
         from tendwork.dashboard.screens.base import OrchardScreen
@@ -331,7 +331,7 @@ class Dashboard(App[None]):
         if row and isinstance(self.screen, OrchardScreen):
             self.screen.call_after_refresh(self.screen.choose, row)
 
-    async def _reckon(self, again: bool) -> None:
+    async def _replan(self, again: bool) -> None:
         from tendwork.dashboard.making import left_with_last_plan, made_state
 
         today = self._today()
@@ -353,21 +353,21 @@ class Dashboard(App[None]):
         if self._rounds is not None:
             self._rounds.start()
 
-    async def attempt(self, deed: Deed) -> str:
+    async def attempt(self, call: WorkbenchCall) -> str:
         """Do something to the records, show them at once and then the plan that follows; why it could not be, or ""."""
         try:
-            done, records = await self._desk.do(lambda bench: (deed(bench, self._today()), bench.records))
+            done, records = await self._desk.do(lambda bench: (call(bench, self._today()), bench.records))
         except PersonError as error:
             return str(error)
         except Exception as error:
             return f"That could not be done ({type(error).__name__}: {error}). Nothing was changed."
         self.say(done.sentence)
         self.state = replace(self.state, records=records)
-        self.reckon()
+        self.replan()
         return ""
 
-    async def _act(self, deed: Deed) -> None:
-        if why := await self.attempt(deed):
+    async def _act(self, call: WorkbenchCall) -> None:
+        if why := await self.attempt(call):
             self._trouble(why)
 
     def _today(self) -> date:
@@ -377,10 +377,10 @@ class Dashboard(App[None]):
         return not self._desk.busy and self._bench.changed()
 
     def _folder_turned(self) -> None:
-        self.reckon(again=True)
+        self.replan(again=True)
 
     def _no_plan(self, sentence: str) -> None:
-        """Say why there is no new plan, until there is one; what is wrong with a deed stands on."""
+        """Say why there is no new plan, until there is one; what is wrong with a call stands on."""
         self._trouble(sentence)
         self._plan_trouble = self.notice
 

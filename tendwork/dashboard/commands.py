@@ -34,7 +34,7 @@ class Entry(NamedTuple):
 
     words: str
     help: str
-    deed: Callable[[], Any]
+    call: Callable[[], Any]
     weight: float = 1.0
 
 
@@ -47,7 +47,7 @@ class OrchardCommands(Provider):
     async def discover(self) -> Hits:
         for entry in self._actions():
             if entry.weight == 1.0:
-                yield DiscoveryHit(Content(entry.words), entry.deed, text=entry.words, help=entry.help)
+                yield DiscoveryHit(Content(entry.words), entry.call, text=entry.words, help=entry.help)
 
     async def search(self, query: str) -> Hits:
         if not self._entries:
@@ -56,7 +56,7 @@ class OrchardCommands(Provider):
         matcher = self.matcher(query)
         scored = ((matcher.match(entry.words) * entry.weight, entry) for entry in self._entries)
         for score, entry in nlargest(_MOST_SHOWN, (held for held in scored if held[0] > 0), key=lambda held: held[0]):
-            yield Hit(score, Content(entry.words), entry.deed, text=entry.words, help=entry.help)
+            yield Hit(score, Content(entry.words), entry.call, text=entry.words, help=entry.help)
 
     @property
     def _dashboard(self) -> Dashboard:
@@ -68,8 +68,8 @@ class OrchardCommands(Provider):
         actions = self._dashboard.keys.actions
         for action in sorted(actions, key=lambda action: action.on == EVERYWHERE):
             if action.on in (EVERYWHERE, here):
-                deed = partial(self.screen.run_action, run_words(action))
-                yield Entry(f"{_capital(action.label)} ({key_words(action)})", action.help, deed)
+                call = partial(self.screen.run_action, run_words(action))
+                yield Entry(f"{_capital(action.label)} ({key_words(action)})", action.help, call)
             elif action.on in SCREENS:
                 words = f"{_capital(action.on)}: {action.label} ({key_words(action)})"
                 yield Entry(words, action.help, partial(self._show_where, action), _ELSEWHERE)
@@ -89,20 +89,20 @@ class OrchardCommands(Provider):
         for tasks in rounds.values():
             task = most_pressing(tasks)
             near = task.key in week
-            deed = partial(app.go_to, MORNING if near else SEASON, task.key)
+            call = partial(app.go_to, MORNING if near else SEASON, task.key)
             words = _capital(until_words(task, state.plan_day or state.today))
-            yield Entry(f"{plain(task.title)}, {where_words(task)}", words, deed, 1.0 if near else _ELSEWHERE)
+            yield Entry(f"{plain(task.title)}, {where_words(task)}", words, call, 1.0 if near else _ELSEWHERE)
 
     def _orchard(self) -> Iterator[Entry]:
         records = self._dashboard.state.records
         names = {tree.id: plain(tree.name) for tree in records.trees}
         for tree in records.trees:
-            deed = partial(self._dashboard.go_to, TREES, f"tree/{tree.id}")
-            yield Entry(f"{names[tree.id]} ({plain(tree.id)})", f"The {tree.species} and its grafts", deed, _TREE)
+            call = partial(self._dashboard.go_to, TREES, f"tree/{tree.id}")
+            yield Entry(f"{names[tree.id]} ({plain(tree.id)})", f"The {tree.species} and its grafts", call, _TREE)
         for graft in records.grafts:
-            deed = partial(self._dashboard.go_to, TREES, f"graft/{graft.id}")
+            call = partial(self._dashboard.go_to, TREES, f"graft/{graft.id}")
             words = f"{plain(graft.variety)} ({plain(graft.id)}), {names.get(graft.tree, plain(graft.tree))}"
-            yield Entry(words, f"A graft, {graft.state}", deed)
+            yield Entry(words, f"A graft, {graft.state}", call)
 
 
 def _capital(words: str) -> str:

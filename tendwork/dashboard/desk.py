@@ -25,11 +25,11 @@ class Desk:
         """Whether something is being done, so that what is shown is about to be new anyway."""
         return self._waiting > 0
 
-    async def do(self, deed: Callable[[Workbench], _Result]) -> _Result:
-        """The result of `deed`, which must not touch a widget."""
+    async def do(self, call: Callable[[Workbench], _Result]) -> _Result:
+        """The result of `call`, which must not touch a widget."""
         self._waiting += 1
         try:
-            return await asyncio.get_running_loop().run_in_executor(self._thread, deed, self._bench)
+            return await asyncio.get_running_loop().run_in_executor(self._thread, call, self._bench)
         finally:
             self._waiting -= 1
 

@@ -11,12 +11,12 @@ from msgspec.structs import replace
 
 from tendwork.dashboard.state import State
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.plan_cache import Glance, Reckoned
+from tendwork.workbench.plan_cache import PlannedDay, WeekSummary
 
 
 def first_state(bench: Workbench, today: date) -> State:
     """What can be shown before the almanac has run: the last plan if it is today's, else only the day and the place."""
-    last = bench.last_glance()
+    last = bench.last_summary()
     begun = State(
         today, bench.site_name, bench.place_words, bench.site.units, records=bench.records, south=bench.site.south
     )
@@ -28,11 +28,11 @@ def first_state(bench: Workbench, today: date) -> State:
 
 def left_with_last_plan(bench: Workbench, state: State, today: date) -> State:
     """What is shown where the plan of `today` cannot be made: the last one there is, which keeps its own day."""
-    state, last = replace(state, today=today), bench.last_glance()
+    state, last = replace(state, today=today), bench.last_summary()
     return state if state.plan_day is not None or last is None else _with_plan(state, last)
 
 
-def _with_plan(state: State, last: Glance) -> State:
+def _with_plan(state: State, last: WeekSummary) -> State:
     return replace(state, plan_day=last.day, jobs=last.week.tasks, stages=last.stages, cards=last.cards)
 
 
@@ -41,7 +41,7 @@ def made_state(bench: Workbench, today: date) -> State:
 
     Raises PersonError.
     """
-    made = bench.glance(today)
+    made = bench.week_summary(today)
     return State(
         today,
         bench.site_name,
@@ -49,7 +49,7 @@ def made_state(bench: Workbench, today: date) -> State:
         bench.site.units,
         made=True,
         plan_day=today,
-        plan=made.plan if isinstance(made, Reckoned) else None,
+        plan=made.plan if isinstance(made, PlannedDay) else None,
         week=made.week,
         jobs=made.week.tasks,
         stages=made.stages,

@@ -11,7 +11,7 @@ from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
     from tendwork.almanac.results import FrostNight
-    from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, Task, WrapOn
+    from tendwork.planning.results import FittedWeek, Gap, Plan, PlanDiff, Task, WrapOn
     from tendwork.planning.vocabulary import Card
     from tendwork.workbench.plan_cache import SpeciesStages
 
@@ -42,7 +42,7 @@ class State(Struct, frozen=True):
     records: Records = Records()
     south: bool = False
     check_wood_every_days: int | None = None
-    changed: Changes | None = None
+    changed: PlanDiff | None = None
     wraps: tuple[WrapOn, ...] = ()
     gaps: tuple[Gap, ...] = ()
     frost_unknown: bool = False

@@ -11,7 +11,7 @@ from msgspec import Struct
 from tendwork.errors import located
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
 from tendwork.folder.fields import KINDS, Record, kind_of
-from tendwork.folder.transactions import Act
+from tendwork.folder.transactions import Transaction
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.outcomes import trouble_after
 from tendwork.orchard.records import Graft, Life, Records, Spray, Tick, Trouble
@@ -19,7 +19,7 @@ from tendwork.orchard.standing_ticks import standing_ticks, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
 
 
-class Changes(Struct, frozen=True):
+class CsvDiff(Struct, frozen=True):
     """Records to add, pairs of record held and record to replace it, and how many rows change nothing.
 
     `lives` are those of places that the rows give to another graft, to be kept beside it; `signs` the signs of disease
@@ -36,7 +36,7 @@ class Changes(Struct, frozen=True):
     again: int = 0
 
 
-def changes(rows: CsvRows, held: Records) -> Changes:
+def changes(rows: CsvRows, held: Records) -> CsvDiff:
     """Compare rows with the records held: by id where the kind has one, else by being equal. Nothing is ever removed.
 
     Of a record held already, only the columns that the file has change. Raises PersonError for rows that refer to a
@@ -54,7 +54,7 @@ def changes(rows: CsvRows, held: Records) -> Changes:
                 left[record] -= 1
             else:
                 new.append(record)
-        return Changes(tuple(new), (), len(rows.records) - len(new))
+        return CsvDiff(tuple(new), (), len(rows.records) - len(new))
     by_id = {record.id: record for record in holding}
     added, changed = [], []
     told: dict[str, tuple[str, ...]] = {}
@@ -68,7 +68,7 @@ def changes(rows: CsvRows, held: Records) -> Changes:
             changed.append((before, after))
             told[before.id] = tuple(given)
     same = len(rows.records) - len(added) - len(changed)
-    return Changes(tuple(added), tuple(changed), same, given=told)
+    return CsvDiff(tuple(added), tuple(changed), same, given=told)
 
 
 def identity_of(record: Record) -> object:
@@ -83,7 +83,7 @@ def identity_of(record: Record) -> object:
     return getattr(record, "id", record)
 
 
-def _changed_events(rows: CsvRows, holding: tuple[Record, ...]) -> Changes:
+def _changed_events(rows: CsvRows, holding: tuple[Record, ...]) -> CsvDiff:
     """What has no id, but of which one that happened at the same place on the same day is the same one.
 
     What a row leaves empty of a sign or a spray stays: days to wait that are known are not forgotten, whether they
@@ -111,7 +111,7 @@ def _changed_events(rows: CsvRows, holding: tuple[Record, ...]) -> Changes:
             if after != before:
                 changed[identity] = (before, after)
     same = len(rows.records) - len(new) - len(changed) - again
-    return Changes(tuple(new), tuple(changed.values()), same, again=again)
+    return CsvDiff(tuple(new), tuple(changed.values()), same, again=again)
 
 
 def _completed(so_far: Record, told: Record) -> Record:
@@ -121,7 +121,7 @@ def _completed(so_far: Record, told: Record) -> Record:
     return told
 
 
-def with_lives(found: Changes, held: Records, today: date) -> Changes:
+def with_lives(found: CsvDiff, held: Records, today: date) -> CsvDiff:
     """The changes, with what they end kept: a row may give a place in a crown to another graft."""
     changed: list[tuple[Record, Record]] = []
     lives = []
@@ -133,7 +133,7 @@ def with_lives(found: Changes, held: Records, today: date) -> Changes:
     return msgspec.structs.replace(found, changed=tuple(changed), lives=tuple(lives))
 
 
-def with_signs(found: Changes, held: Records) -> Changes:
+def with_signs(found: CsvDiff, held: Records) -> CsvDiff:
     """The changes, with the signs of disease that their ticks note, where they are not noted yet."""
     new = [record for record in found.new if isinstance(record, Tick)]
     trees = {tree.id for tree in held.trees}
@@ -145,7 +145,7 @@ def with_signs(found: Changes, held: Records) -> Changes:
     return msgspec.structs.replace(found, signs=signs)
 
 
-def bring(act: Act, found: Changes) -> None:
+def bring(act: Transaction, found: CsvDiff) -> None:
     """Make the changes within an act. Raises PersonError."""
     for record in (*found.new, *found.lives):
         act.add(record)

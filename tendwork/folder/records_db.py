@@ -38,7 +38,7 @@ from tendwork.orchard.records import Records
 if TYPE_CHECKING:
     import tempfile
 
-    from tendwork.folder.transactions import Act
+    from tendwork.folder.transactions import Transaction
 
 _WAIT_SECONDS = 30.0
 
@@ -131,17 +131,17 @@ class RecordStore:
             return token(self._connection)
 
     @contextmanager
-    def act(self, description: str) -> Iterator[Act]:
+    def act(self, description: str) -> Iterator[Transaction]:
         """One act: everything inside happens, or nothing; afterwards it is on the disk and can be taken back.
 
         Raises PersonError, also where the folder can only be read.
         """
-        from tendwork.folder.transactions import Act
+        from tendwork.folder.transactions import Transaction
 
         with self._in_use():
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):
-                act = Act(self._connection, description)
+                act = Transaction(self._connection, description)
                 yield act
                 if act.changes:
                     self._connection.execute(

@@ -17,14 +17,14 @@ from tendwork.errors import PersonError
 from tendwork.folder.fields import GRAFTS, KINDS, TICKS, TREES, Kind, Record, from_cell, kind_of, record_fault, to_cell
 from tendwork.orchard.records import Tick
 
-Row = dict[str, Any]
-Change = tuple[str, Row | None, Row | None]
+StoredRow = dict[str, Any]
+Change = tuple[str, StoredRow | None, StoredRow | None]
 
 # Where several acts each take a few, taking one back puts its share back instead of the old total.
 _COUNTED = frozenset({"sticks", "promised_sticks"})
 
 
-class Act:
+class Transaction:
     """The changes of one act, made inside its transaction; `changes` is what the journal keeps.
 
     `description` may be written anew while it is made, by whoever knows only then what there was to do.
@@ -85,7 +85,7 @@ class Act:
                 self.changes += _reverse(self._connection, change, leniently=True)
         self.changes.append(_opposite(self._connection, tick, day))
 
-    def _checked(self, kind: Kind, record: Record) -> Row:
+    def _checked(self, kind: Kind, record: Record) -> StoredRow:
         if fault := record_fault(record):
             raise PersonError(f"The {kind.one} cannot be kept: {fault}.")
         for field in kind.fields:
@@ -94,7 +94,7 @@ class Act:
                 raise PersonError(f'There is no {KINDS[field.to].one} "{named}". Add it first, or name another.')
         return {field.name: to_cell(field, getattr(record, field.name)) for field in kind.fields}
 
-    def _held(self, kind: Kind, record: Record) -> Row:
+    def _held(self, kind: Kind, record: Record) -> StoredRow:
         if kind.has_id:
             row = _row(self._connection, kind.name, "id", record.id)  # type: ignore[union-attr]
             if row is None:
@@ -107,7 +107,7 @@ class Act:
             raise PersonError(f"There is no such {kind.one}.")
         return row
 
-    def _refuse_while_needed(self, kind: Kind, row: Row) -> None:
+    def _refuse_while_needed(self, kind: Kind, row: StoredRow) -> None:
         if kind not in (TREES, GRAFTS):
             return
         for other in KINDS.values():
@@ -146,7 +146,7 @@ class Act:
         return standing
 
 
-def _standing_tick(connection: sqlite3.Connection, task: str, unit: str, before: int | None = None) -> Row | None:
+def _standing_tick(connection: sqlite3.Connection, task: str, unit: str, before: int | None = None) -> StoredRow | None:
     """The tick that stands on a unit of a task, or that stood there before the row of this number."""
     standing: list[int] = []
     rows = connection.execute("SELECT seq, undone FROM ticks WHERE task = ? AND unit = ? ORDER BY seq", (task, unit))
@@ -196,14 +196,14 @@ def _reverse(connection: sqlite3.Connection, change: Change, leniently: bool) ->
     return [(table, now, restored)]
 
 
-def _as_left(now: Row | None, left: Row | None) -> bool:
+def _as_left(now: StoredRow | None, left: StoredRow | None) -> bool:
     """Whether a row is as an act left it, in the columns that there were then."""
     if now is None or left is None:
         return now is left
     return all(now[name] == value for name, value in left.items())
 
 
-def _opposite(connection: sqlite3.Connection, tick: Row, day: date | None) -> Change:
+def _opposite(connection: sqlite3.Connection, tick: StoredRow, day: date | None) -> Change:
     row = {name: value for name, value in tick.items() if name != "seq"}
     row["undone"] = int(not tick["undone"])
     was = _standing_tick(connection, tick["task"], tick["unit"], tick["seq"]) if tick["undone"] else None
@@ -214,27 +214,27 @@ def _opposite(connection: sqlite3.Connection, tick: Row, day: date | None) -> Ch
     return (TICKS.name, None, {"seq": _insert(connection, TICKS.name, row), **row})
 
 
-def _label(table: str, row: Row | None) -> str:
+def _label(table: str, row: StoredRow | None) -> str:
     return f'the {KINDS[table].one} "{(row or {}).get("id", "")}"' if KINDS[table].has_id else f"a {KINDS[table].one}"
 
 
-def _fetch(connection: sqlite3.Connection, query: str, values: Any) -> Row | None:
+def _fetch(connection: sqlite3.Connection, query: str, values: Any) -> StoredRow | None:
     cursor = connection.execute(query, values)
     row = cursor.fetchone()
     return None if row is None else dict(zip((column[0].lower() for column in cursor.description), row, strict=True))
 
 
-def _row(connection: sqlite3.Connection, table: str, column: str, value: Any) -> Row | None:
+def _row(connection: sqlite3.Connection, table: str, column: str, value: Any) -> StoredRow | None:
     return _fetch(connection, f"SELECT * FROM {table} WHERE {column} = ?", (value,))
 
 
-def _insert(connection: sqlite3.Connection, table: str, row: Row) -> int:
+def _insert(connection: sqlite3.Connection, table: str, row: StoredRow) -> int:
     names = ", ".join(row)
     places = ", ".join(f":{name}" for name in row)
     return int(connection.execute(f"INSERT INTO {table} ({names}) VALUES ({places})", row).lastrowid or 0)
 
 
-def _update(connection: sqlite3.Connection, table: str, row: Row) -> None:
+def _update(connection: sqlite3.Connection, table: str, row: StoredRow) -> None:
     sets = ", ".join(f"{name} = :{name}" for name in row if name != "seq")
     connection.execute(f"UPDATE {table} SET {sets} WHERE seq = :seq", row)
 

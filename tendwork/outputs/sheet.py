@@ -19,7 +19,7 @@ from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.job import cards_of, caution_lines, height_words
 from tendwork.view.text import plain
 from tendwork.view.week import beside_sentences, held_words, units_to_tick, urgency, where_words
-from tendwork.view.words import counted, day_words, full_day, in_units, minutes_words
+from tendwork.view.words import counted, format_day, full_day, in_units, minutes_words
 from tendwork.view.wraps import wraps_of_trees, wraps_sentence
 
 _DONE_ONLY = ("done",)
@@ -100,7 +100,7 @@ def sheet_of(
     held = tuple(_held_job(task, today) for task in due if task.state == HELD)
     placed = sorted({day for task in tasks for day, _ in task.days})
     groups: list[tuple[str, date | None, list[Task]]] = [
-        *((day_words(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),
+        *((format_day(day, today), day, [task for task in tasks if day in _days(task)]) for day in placed),
         ("No day has room for these", None, [task for task in tasks if not task.days]),
     ]
     can_circle = any(task.outcomes != _DONE_ONLY for task in tasks)
@@ -176,7 +176,7 @@ class _Walk:
         before, after = [day for day in days if day < today], [day for day in days if day > today]
         for word, others in (("Goes on from", before), ("Goes on", after)):
             if others:
-                yield word, ", ".join(day_words(day, self._today) for day in others)
+                yield word, ", ".join(format_day(day, self._today) for day in others)
         left = [unit for unit in units_to_tick(task) if unit.planned is None and unit.state in ACTIONABLE]
         named = ", ".join(_label(unit) for unit in left if unit.id != task.subject)
         if named and not before:
@@ -206,16 +206,16 @@ class _Walk:
     def _by(self, task: Task) -> str:
         if task.state == "late":
             if task.window.stays:
-                return f"late since {day_words(task.window.closes, self._today)}"
-            return f"late, by {day_words(task.window.lapses, self._today)}"
-        return f"by {day_words(task.window.closes, self._today)}"
+                return f"late since {format_day(task.window.closes, self._today)}"
+            return f"late, by {format_day(task.window.lapses, self._today)}"
+        return f"by {format_day(task.window.closes, self._today)}"
 
 
 def _held_job(task: Task, today: date) -> Job:
     """A job that is held back, with the reason in the place of a box; on paper its day is that of the reason."""
     reason = [("Held back", held_words(task))]
     days = [unit.held_until for unit in task.units if unit.held_until is not None]
-    by = f"not before {day_words(min(days), today)}" if days else ""
+    by = f"not before {format_day(min(days), today)}" if days else ""
     return Job(plain(task.key), plain(task.title), where_words(task), by, "", (), tuple(reason), "", box=False)
 
 

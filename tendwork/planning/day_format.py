@@ -7,13 +7,13 @@ from datetime import date
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
-def day_words(day: date) -> str:
+def format_day(day: date) -> str:
     """Day and month; the year goes without saying."""
     return f"{day.day} {_MONTHS[day.month - 1]}"
 
 
-def two_days_words(day: date, other: date) -> tuple[str, str]:
+def format_two_days(day: date, other: date) -> tuple[str, str]:
     """Two days that are held against each other, with their years where these differ."""
     if day.year == other.year:
-        return day_words(day), day_words(other)
-    return f"{day_words(day)} {day.year}", f"{day_words(other)} {other.year}"
+        return format_day(day), format_day(other)
+    return f"{format_day(day)} {day.year}", f"{format_day(other)} {other.year}"

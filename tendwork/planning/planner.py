@@ -36,7 +36,7 @@ WRAPS_LOOKED_AT_FROM = timedelta(weeks=6)  # after setting: from then on a line 
 _RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"), ("slit it", "unwrapped"))}
 
 
-class Ground(Struct, frozen=True):
+class SiteLimits(Struct, frozen=True):
     """What the planner must know of the site: hemisphere, the person's reach from the ground in metres, and the hours.
 
     `minutes_by_weekday` is Monday first; `latitude_deg` gives the daylight, without it every minute counts as light.
@@ -49,7 +49,7 @@ class Ground(Struct, frozen=True):
 
 
 def plan(
-    ground: Ground,
+    limits: SiteLimits,
     records: Records,
     almanac: SeasonAlmanac,
     templates: Iterable[Template],
@@ -64,15 +64,15 @@ def plan(
     """
     if openings is None or openings.almanac is not almanac:
         openings = Openings(almanac)
-    season = season_of(today, ground.south)
+    season = season_of(today, limits.south)
     rules = tuple(templates)
-    orchard = Orchard(records, rules, ground.south, today)
-    held_back = HeldBack(orchard.records, ground.south, today)
+    orchard = Orchard(records, rules, limits.south, today)
+    held_back = HeldBack(orchard.records, limits.south, today)
     tasks: list[Task] = []
     writers: dict[Season, _Writer] = {}
     old = _seasons_of_old_wraps(orchard, season, today)
     given_away = _seasons_given_away(orchard, season)
-    works = Works(almanac, tools or {}, ground.south, ground.reach_m)
+    works = Works(almanac, tools or {}, limits.south, limits.reach_m)
     for template in rules:
         unsuited = _unsuited(template, almanac, today)
         near = _seasons_of(template, season)
@@ -87,7 +87,7 @@ def plan(
         today,
         season.name,
         tuple(tasks),
-        week_days(today, ground.minutes_by_weekday, ground.latitude_deg),
+        week_days(today, limits.minutes_by_weekday, limits.latitude_deg),
         wraps_on(orchard, tasks, today, almanac.heat_between),
         gaps(orchard, rules, openings, today),
     )

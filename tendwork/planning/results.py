@@ -260,7 +260,7 @@ class Change(Struct, frozen=True):
     words: str
 
 
-class Changes(Struct, frozen=True):
+class PlanDiff(Struct, frozen=True):
     """All that changed since the day `since`."""
 
     since: date

@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import EVENT_WORDS, Anchors, shift_days
-from tendwork.planning.day_format import day_words, two_days_words
+from tendwork.planning.day_format import format_day, format_two_days
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Anchor, Template
 from tendwork.planning.windows import own_opens
@@ -55,7 +55,7 @@ def out_of_order(template: Template, subjects: Iterable[Subject], anchors: Ancho
             first, last = anchors.resolve(anchor, subject), anchors.resolve(end, subject)
             if first is not None and last is not None and last.day < first.day:
                 who = f" ({subject.label})" if subject.label else ""
-                ended, began = two_days_words(last.day, first.day)
+                ended, began = format_two_days(last.day, first.day)
                 yield Disorder(key, f"comes before {name} this season{who}: {ended} is before {began}")
                 break
 
@@ -110,9 +110,9 @@ def _code(species: str, word: str) -> int:
 
 def _words(anchor: Anchor) -> str:
     if anchor.date is not None and anchor.heat is None:
-        return day_words(_day(anchor))
+        return format_day(_day(anchor))
     if anchor.date is not None:
-        return f"{anchor.heat:g} degree-days after {day_words(_day(anchor))}"
+        return f"{anchor.heat:g} degree-days after {format_day(_day(anchor))}"
     base = anchor.stage or (f"it was {EVENT_WORDS[anchor.after]}" if anchor.after is not None else _ONE_POINT)
     days = shift_days(anchor)
     said = base if days == 0 else f"{abs(days)} day{'' if abs(days) == 1 else 's'} {_side(days)} {base}"

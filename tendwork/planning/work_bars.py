@@ -1,4 +1,4 @@
-"""What speaks against a deed that no job asked for: eating fruit, grafting on a tree, using a bundle of wood.
+"""What speaks against work that no job asked for: eating fruit, grafting on a tree, using a bundle of wood.
 
 Also against ticks of days that are over, which tell of what was done on them.
 """
@@ -21,14 +21,14 @@ from tendwork.planning.vocabulary import Template
 
 
 class Against(Struct, frozen=True):
-    """What speaks against a deed, in whole sentences, and the first day on which it does no more, where one knows."""
+    """What speaks against work, in whole sentences, and the first day on which it does no more, where one knows."""
 
     words: str
     until: date | None
 
 
-class DeedBars(HeldBack):
-    """The bars in the words in which jobs are held back; unlike a job, a deed may be of a day that is over."""
+class WorkBars(HeldBack):
+    """The bars in the words in which jobs are held back; unlike a job, it may be of a day that is over."""
 
     def __init__(self, records: Records, south: bool, today: date) -> None:
         super().__init__(records, south, today)

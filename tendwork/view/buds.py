@@ -9,7 +9,7 @@ from msgspec import Struct
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.text import plain
-from tendwork.view.words import away_words, day_words, short_day, span_words, temperature_words
+from tendwork.view.words import away_words, format_day, short_day, span_words, temperature_words
 
 _REACHED = ("seen", "past")
 
@@ -53,7 +53,7 @@ def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> s
     if not nights:
         return ""
     first = min(nights, key=lambda night: (night.night, night.tmin_c))
-    when = "tonight" if first.night == today else f"in the night of {day_words(first.night, today)}"
+    when = "tonight" if first.night == today else f"in the night of {format_day(first.night, today)}"
     low, kill = (temperature_words(value, units) for value in (first.tmin_c, first.kill10_c))
     return f"Frost {when}: {low} forecast; {first.species} at {plain(first.stage)} loses one bud in ten at {kill}."
 

@@ -13,7 +13,7 @@ from tendwork.view.season_strip import Run, runs_of
 from tendwork.view.symbols import DAY_MARKS, day_symbol
 from tendwork.view.temperatures import HOW_KNOWN, HeldTemperatures
 from tendwork.view.text import padded
-from tendwork.view.words import day_words, in_units, temperature_words
+from tendwork.view.words import format_day, in_units, temperature_words
 
 LAST_DAYS = 7
 _WORDS_COLUMNS = 43
@@ -84,7 +84,7 @@ def _line(day: _Day, today: date, units: str, bar: tuple[Run, ...]) -> DayLine:
 def _words(day: _Day, today: date, units: str) -> str:
     cells = (temperature_words(day.tmin_c[0], units), temperature_words(day.tmax_c[0], units))
     shown = "".join(padded(cell, 9, right=True) for cell in cells)
-    return padded(day_words(day.day, today), 11) + shown + " " + padded(day.how, 13)
+    return padded(format_day(day.day, today), 11) + shown + " " + padded(day.how, 13)
 
 
 def _bar(day: _Day, lowest: int, highest: int, columns: int, ascii_only: bool) -> tuple[Run, ...]:

@@ -13,7 +13,7 @@ from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.verdicts import Suggestion, first_crop_years, suggestions
-from tendwork.planning.work_bars import Against, DeedBars
+from tendwork.planning.work_bars import Against, WorkBars
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -88,7 +88,7 @@ def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ..
     tasted: dict[str, list[Tasting]] = {}
     for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
         tasted.setdefault(tasting.graft, []).append(tasting)
-    barred = DeedBars(records, south, today).barred_fruit()
+    barred = WorkBars(records, south, today).barred_fruit()
     rows = []
     for graft in records.grafts:
         if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):

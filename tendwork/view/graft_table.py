@@ -23,7 +23,7 @@ _MOST_ID_COLUMNS = 10
 _LAST = "\U0010ffff"  # sorts after every word: what is not noted stands at the end
 
 
-class Row(Struct, frozen=True):
+class GraftRow(Struct, frozen=True):
     """One row: a graft, or a tree as the heading of its grafts."""
 
     tree: Tree
@@ -35,23 +35,23 @@ class Row(Struct, frozen=True):
         return f"tree/{self.tree.id}" if self.graft is None else f"graft/{self.graft.id}"
 
 
-def graft_rows(records: Records, order: str = BY_TREE, backwards: bool = False) -> tuple[Row, ...]:
+def graft_rows(records: Records, order: str = BY_TREE, backwards: bool = False) -> tuple[GraftRow, ...]:
     """All grafts in an order of ORDERS; by tree, each tree stands before its grafts, the lowest first."""
     trees = {tree.id: tree for tree in records.trees}
-    rows = [Row(trees[graft.tree], graft) for graft in records.grafts if graft.tree in trees]
+    rows = [GraftRow(trees[graft.tree], graft) for graft in records.grafts if graft.tree in trees]
     if order != BY_TREE:
         return tuple(sorted(rows, key=lambda row: _sort_key(row, order), reverse=backwards))
-    of_tree: dict[str, list[Row]] = {tree.id: [] for tree in records.trees}
+    of_tree: dict[str, list[GraftRow]] = {tree.id: [] for tree in records.trees}
     for row in rows:
         of_tree[row.tree.id].append(row)
     laid = []
     for tree in records.trees:
         own = sorted(of_tree[tree.id], key=lambda row: graft_order(_graft(row)), reverse=backwards)
-        laid += [Row(tree), *own]
+        laid += [GraftRow(tree), *own]
     return tuple(laid)
 
 
-def matching_rows(rows: tuple[Row, ...], query: str) -> tuple[tuple[Row, ...], str]:
+def matching_rows(rows: tuple[GraftRow, ...], query: str) -> tuple[tuple[GraftRow, ...], str]:
     """The rows that a query may mean, in their order, with the trees they stand under; and the id of the likeliest.
 
     A graft is meant by its id, variety or initials (`finding.found`), or where all words stand somewhere in its row.
@@ -68,7 +68,7 @@ def matching_rows(rows: tuple[Row, ...], query: str) -> tuple[tuple[Row, ...], s
     return under, f"graft/{named[0]}" if named else first
 
 
-def graft_columns(rows: Iterable[Row], width: int, order: str = BY_TREE) -> tuple[Column, ...]:
+def graft_columns(rows: Iterable[GraftRow], width: int, order: str = BY_TREE) -> tuple[Column, ...]:
     """The columns that a page of so many columns has room for; the variety takes what is left."""
     held = [row for row in rows if row.graft is not None]
     ids = min(max((display_width(plain(_graft(row).id)) for row in held), default=2), _MOST_ID_COLUMNS)
@@ -81,7 +81,7 @@ def graft_columns(rows: Iterable[Row], width: int, order: str = BY_TREE) -> tupl
     return lay_columns(wanted, _COLUMNS, width, "variety", _MOST_VARIETY_COLUMNS)
 
 
-def graft_cells(row: Row, columns: tuple[Column, ...], units: str = "metric", ascii_only: bool = False) -> str:
+def graft_cells(row: GraftRow, columns: tuple[Column, ...], units: str = "metric", ascii_only: bool = False) -> str:
     """The row of a graft in these columns."""
     graft = _graft(row)
     mark = GRAFT_MARKS[graft.state]
@@ -99,12 +99,12 @@ def graft_cells(row: Row, columns: tuple[Column, ...], units: str = "metric", as
     return row_line(columns, cells)
 
 
-def _graft(row: Row) -> Graft:
+def _graft(row: GraftRow) -> Graft:
     assert row.graft is not None
     return row.graft
 
 
-def _has(row: Row, words: list[str]) -> bool:
+def _has(row: GraftRow, words: list[str]) -> bool:
     tree, graft = row.tree, row.graft
     text = f"{tree.id} {tree.name} {tree.species} {tree.stock} {tree.place}"
     if graft is not None:
@@ -114,7 +114,7 @@ def _has(row: Row, words: list[str]) -> bool:
     return all(word in folded for word in words)
 
 
-def _sort_key(row: Row, order: str) -> tuple[object, ...]:
+def _sort_key(row: GraftRow, order: str) -> tuple[object, ...]:
     graft = _graft(row)
     own: object
     if order == "state":

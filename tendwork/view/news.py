@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from tendwork.planning.results import Changes
+from tendwork.planning.results import PlanDiff
 from tendwork.view.text import wrapped
-from tendwork.view.words import away_words, counted, day_words
+from tendwork.view.words import away_words, counted, format_day
 
 BUDS, ENTERED, MISSED, MOVED, LEFT, LATER = "buds", "entered", "missed", "moved", "left", "later"
 HEADINGS = {
@@ -26,7 +26,7 @@ _COUNTED = {
 }
 
 
-def changes_line(changed: Changes, today: date) -> str:
+def changes_line(changed: PlanDiff, today: date) -> str:
     """ "Since yesterday: apple green tip 3 days earlier: seen 26 Mar; 2 jobs moved." in one line."""
     buds = [change.words.rstrip(".") for change in changed.found if change.kind == BUDS]
     parts = [(buds[0][0].lower() + buds[0][1:]).replace(" moved ", " ", 1)] if buds else []
@@ -39,7 +39,7 @@ def changes_line(changed: Changes, today: date) -> str:
     return f"{_since(changed, today)}: {'; '.join(parts) or 'nothing has changed'}."
 
 
-def changes_text(changed: Changes, today: date, columns: int) -> str:
+def changes_text(changed: PlanDiff, today: date, columns: int) -> str:
     """Everything that changed, by what it is about, wrapped to so many columns."""
     lines = [f"{_since(changed, today)}"]
     for kind, heading in HEADINGS.items():
@@ -51,6 +51,6 @@ def changes_text(changed: Changes, today: date, columns: int) -> str:
     return "\n".join(lines)
 
 
-def _since(changed: Changes, today: date) -> str:
+def _since(changed: PlanDiff, today: date) -> str:
     days = (today - changed.since).days
-    return f"Since {away_words(changed.since, today) if days == 1 else day_words(changed.since, today)}"
+    return f"Since {away_words(changed.since, today) if days == 1 else format_day(changed.since, today)}"

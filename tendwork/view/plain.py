@@ -13,7 +13,7 @@ from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
-from tendwork.planning.results import Changes, Gap, Plan, Task, WrapOn
+from tendwork.planning.results import Gap, Plan, PlanDiff, Task, WrapOn
 from tendwork.planning.vocabulary import Card
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_sentences, reason_sentences, unit_words, window_sentence
@@ -21,11 +21,11 @@ from tendwork.view.news import changes_line
 from tendwork.view.repeats import rounds_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
-from tendwork.view.week import Row, held_words, next_sentence, row_of, to_do_words, week_groups
+from tendwork.view.week import WeekRow, held_words, next_sentence, row_of, to_do_words, week_groups
 from tendwork.view.words import (
     away_words,
     counted,
-    day_words,
+    format_day,
     full_day,
     in_units,
     minutes_words,
@@ -46,7 +46,7 @@ def week_text(
     words: Iterable[str],
     width: int,
     ascii_only: bool = False,
-    changed: Changes | None = None,
+    changed: PlanDiff | None = None,
     following: Task | None = None,
     wraps: Sequence[WrapOn] = (),
     gaps: Iterable[Gap] = (),
@@ -84,7 +84,7 @@ def season_text(
     return "\n".join(lines)
 
 
-def _job_lines(row: Row, width: int, ascii_only: bool, when: str = "") -> list[str]:
+def _job_lines(row: WeekRow, width: int, ascii_only: bool, when: str = "") -> list[str]:
     """Title, when, units and minutes in one line, and in the next the place and the key, which is never clipped."""
     minutes = minutes_words(row.minutes) if row.minutes else ""
     cells = (
@@ -113,7 +113,7 @@ def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, asci
                 f"  {stage_symbol(stage.state, ascii_only)} {padded(stage.stage, 15)}",
                 f"{stage.bbch:02d}",
                 padded(mark.word, 8),
-                "" if stage.date is None else padded(day_words(stage.date, today), 15),
+                "" if stage.date is None else padded(format_day(stage.date, today), 15),
                 padded(_stage_range(stage), 13),
                 "" if stage.date is None else away_words(stage.date, today),
             )

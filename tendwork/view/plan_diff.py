@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from tendwork.almanac.results import StageDate
-from tendwork.planning.results import Change, Changes, Plan, Task
+from tendwork.planning.results import Change, Plan, PlanDiff, Task
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import FINISHED, TO_DO
 from tendwork.view.given import StagesOfSpecies
@@ -19,7 +19,7 @@ from tendwork.view.words import counted, length_words, short_day, span_words
 
 def changes(
     before: Plan, buds_before: Iterable[StagesOfSpecies], after: Plan, buds_after: Iterable[StagesOfSpecies]
-) -> Changes | None:
+) -> PlanDiff | None:
     """What is new in `after`; None where `before` is not an earlier day of the same season.
 
     Ticks are left out, since the person made them, and so are dates that are over.
@@ -27,7 +27,7 @@ def changes(
     if before.today >= after.today or before.season != after.season:
         return None
     found = [*_bud_changes(buds_before, buds_after, after.today), *_job_changes(before, after)]
-    return Changes(before.today, tuple(sorted(found, key=lambda change: list(HEADINGS).index(change.kind))))
+    return PlanDiff(before.today, tuple(sorted(found, key=lambda change: list(HEADINGS).index(change.kind))))
 
 
 def _bud_changes(before: Iterable[StagesOfSpecies], after: Iterable[StagesOfSpecies], today: date) -> Iterator[Change]:

@@ -10,7 +10,7 @@ from msgspec import Struct
 from tendwork.planning.results import FittedWeek, Task
 from tendwork.view.sections import hours_words
 from tendwork.view.week import last_day
-from tendwork.view.words import counted, day_words
+from tendwork.view.words import counted, format_day
 
 MOST_DAYS = 28
 
@@ -43,7 +43,7 @@ def _choice(tasks: tuple[Task, ...], day: date, today: date, hours: str) -> DayC
         if count:
             against.append(words if len(tasks) == 1 else f"{words} for {counted(count, 'job')}")
     ends = [words for task in tasks for words in _last_words(task, day)]
-    name = "today" if day == today else day_words(day, today)
+    name = "today" if day == today else format_day(day, today)
     return DayChoice(day, name, "; ".join([*against, *dict.fromkeys(ends), *([hours] if hours else [])]), bool(against))
 
 

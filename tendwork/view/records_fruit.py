@@ -12,7 +12,7 @@ from tendwork.orchard.crown import CrownPlace, wind
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening_gaps, ripening_weeks
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
-from tendwork.planning.work_bars import DeedBars
+from tendwork.planning.work_bars import WorkBars
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, in_units, short_day
 
@@ -35,7 +35,7 @@ class BarredFruit(Struct, frozen=True):
 
 def barred_fruit(records: Records, today: date, south: bool) -> tuple[BarredFruit, ...]:
     """Every graft that bears and whose fruit must not be eaten today, in the order of entry."""
-    bars = DeedBars(records, south, today).barred_fruit()
+    bars = WorkBars(records, south, today).barred_fruit()
     species = {tree.id: tree.species for tree in records.trees}
     return tuple(
         BarredFruit(graft.id, graft.variety, graft.tree, species[graft.tree], bar.until, bar.words)

@@ -12,10 +12,10 @@ from tendwork.orchard.troubles import SickBar, barred_wood
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings
 from tendwork.view.text import padded, plain, wrapped
-from tendwork.view.words import counted, day_words, length_words, short_day
+from tendwork.view.words import counted, format_day, length_words, short_day
 
 BALANCE_COLUMNS = ("grafts", "needed", "held", "to come", "promised", "free", "missing")
-_ASSUMED = f"Reckoned with {GRAFTS_A_STICK} grafts a stick; a bridge takes a whole one, a T-bud none."
+_ASSUMED = f"PlannedDay with {GRAFTS_A_STICK} grafts a stick; a bridge takes a whole one, a T-bud none."
 _INDENT = "    "
 _LEAST_NAME_COLUMNS = 16
 
@@ -118,5 +118,5 @@ def bundle_words(
     if checks:
         told.append(f"checked {short_day(checks[-1].day, today)}: {checks[-1].found}")
     if due is not None:
-        told.append(f"check {'was due' if due < today else 'due'} {day_words(due, today)}")
+        told.append(f"check {'was due' if due < today else 'due'} {format_day(due, today)}")
     return plain("; ".join(filter(None, told)))

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.view.text import padded
-from tendwork.view.words import day_words, month_words
+from tendwork.view.words import format_day, month_words
 
 SEASON, MONTH, WEEK = "season", "month", "week"
 ZOOMS = (SEASON, MONTH, WEEK)
@@ -80,7 +80,7 @@ def head(axis: Axis) -> str:
     if axis.days == _WEEK_DAYS:
         wide = axis.columns // _WEEK_DAYS
         days = [axis.first + step * _DAY for step in range(_WEEK_DAYS)]
-        return "".join(padded(day_words(day, day).rsplit(" ", 1)[0], wide) for day in days)
+        return "".join(padded(format_day(day, day).rsplit(" ", 1)[0], wide) for day in days)
     cells = [" "] * axis.columns
     numbered = axis.columns >= axis.days
     letters = 3 if numbered or axis.columns >= _NAMED_COLUMNS else 1

@@ -13,11 +13,11 @@ from tendwork.view.buds import bud_line
 from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import reason_sentences, window_sentence
 from tendwork.view.season_axis import SEASON, Axis, head, zoomed
-from tendwork.view.season_strip import BUDS, PART, Row, Strip
+from tendwork.view.season_strip import BUDS, PART, Strip, StripRow
 from tendwork.view.symbols import STRIP_MARKS, height_symbol, strip_symbol, task_symbol
 from tendwork.view.text import clipped, display_width, padded, plain, wrapped
 from tendwork.view.week import where_words
-from tendwork.view.words import counted, day_words, month_words, short_day
+from tendwork.view.words import counted, format_day, month_words, short_day
 
 _LABEL_COLUMNS = ((106, 50), (76, 26), (0, 20))
 _COUNT_COLUMNS = 9
@@ -33,7 +33,7 @@ def label_columns(columns: int) -> int:
     return next(label for least, label in _LABEL_COLUMNS if columns >= least)
 
 
-def label(row: Row, columns: int, fold: str, ascii_only: bool = False) -> tuple[str, str, str]:
+def label(row: StripRow, columns: int, fold: str, ascii_only: bool = False) -> tuple[str, str, str]:
     """What stands before a row in exactly so many columns: the mark of its fold, of its state, and its words."""
     room = columns - 4
     if row.kind == BUDS:
@@ -54,7 +54,7 @@ def today_line(axis: Axis, today: date, ascii_only: bool = False) -> str:
     """A pointer to today's column with the day in words; empty where today is not on the axis."""
     if not axis.holds(today, today):
         return ""
-    at, pointer, words = axis.middle(today), "v" if ascii_only else "▼", day_words(today, today)
+    at, pointer, words = axis.middle(today), "v" if ascii_only else "▼", format_day(today, today)
     if at + 2 + len(words) <= axis.columns:
         return f"{' ' * at}{pointer} {words}"
     return f"{words} {pointer}".rjust(at + 1)
@@ -78,7 +78,7 @@ def _heights(ascii_only: bool) -> str:
     return f"{low} to {high} how many jobs are open at once, the highest {high if ascii_only else 8} or more"
 
 
-def rows_text(heads: Iterable[str], rows: Iterable[Row], label_width: int, ascii_only: bool = False) -> str:
+def rows_text(heads: Iterable[str], rows: Iterable[StripRow], label_width: int, ascii_only: bool = False) -> str:
     """The heads, then the rows with their labels."""
     lines = list(heads)
     for row in rows:

@@ -36,7 +36,7 @@ class Run(Struct, frozen=True):
     text: str
 
 
-class Row(Struct, frozen=True):
+class StripRow(Struct, frozen=True):
     """One row of the strip. `id` is the species, the part, or the key of the job's most pressing round.
 
     `name` and `where` are safe to show; `again` says that the row above is the same job elsewhere. `left` is how many
@@ -61,7 +61,7 @@ class Strip:
         self._today = today if today is not None and axis.holds(today, today) else None
         self._ascii_only = ascii_only
 
-    def buds(self, held: StagesOfSpecies) -> Row:
+    def buds(self, held: StagesOfSpecies) -> StripRow:
         """The twig of one species: its stages with their ranges, and their names where there is room."""
         cells = self._empty()
         dated = [stage for stage in held.stages if stage.date is not None]
@@ -77,9 +77,9 @@ class Strip:
         for at, stage in marks.items():
             cells[at] = (stage_symbol(stage.state, self._ascii_only), f"bud {stage.state}")
         self._name_stages(cells, marks)
-        return Row(BUDS, held.species, "", held.species, runs_of(cells))
+        return StripRow(BUDS, held.species, "", held.species, runs_of(cells))
 
-    def parts(self, tasks: Iterable[Task]) -> tuple[tuple[Row, tuple[Task, ...]], ...]:
+    def parts(self, tasks: Iterable[Task]) -> tuple[tuple[StripRow, tuple[Task, ...]], ...]:
         """Each part that has a job on the axis, in the order of the vocabulary, with those jobs."""
         shown: dict[str, list[Task]] = {part: [] for part in PARTS}
         for task in tasks:
@@ -87,9 +87,9 @@ class Strip:
                 shown[task.part].append(task)
         return tuple((self._part(part, own), tuple(own)) for part, own in shown.items() if own)
 
-    def jobs(self, tasks: Iterable[Task]) -> tuple[Row, ...]:
+    def jobs(self, tasks: Iterable[Task]) -> tuple[StripRow, ...]:
         """The rows of these jobs, those of one template beside each other."""
-        rows: list[Row] = []
+        rows: list[StripRow] = []
         before = ""
         for rounds in _rounds(tasks):
             task = most_pressing(rounds)
@@ -97,11 +97,13 @@ class Strip:
             for each in rounds:
                 self._paint_window(cells, each)
             again = task.template == before
-            rows.append(Row(JOB, task.key, task.state, plain(task.title), runs_of(cells), short_where(task), again))
+            rows.append(
+                StripRow(JOB, task.key, task.state, plain(task.title), runs_of(cells), short_where(task), again)
+            )
             before = task.template
         return tuple(rows)
 
-    def _part(self, part: str, tasks: list[Task]) -> Row:
+    def _part(self, part: str, tasks: list[Task]) -> StripRow:
         steps = [0] * (self.axis.columns + 1)
         to_do = [0] * (self.axis.columns + 1)
         for task in tasks:
@@ -115,7 +117,7 @@ class Strip:
             if count > 0:
                 cells[at] = (height_symbol(count, self._ascii_only), _HEIGHT if open_count else "over")
         left = sum(not _is_over(task) for task in tasks)
-        return Row(PART, part, most_pressing(tasks).state, part, runs_of(cells), left=left)
+        return StripRow(PART, part, most_pressing(tasks).state, part, runs_of(cells), left=left)
 
     def _paint_window(self, cells: list[tuple[str, str]], task: Task) -> None:
         window = task.window

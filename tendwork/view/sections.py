@@ -11,8 +11,8 @@ from msgspec.structs import replace
 from tendwork.planning.results import FittedDay, FittedWeek, Task
 from tendwork.planning.states import TO_DO
 from tendwork.view.days import day_jobs, short_sentences
-from tendwork.view.week import PUT_OFF, Row, row_of, units_to_tick, week_groups
-from tendwork.view.words import counted, day_words, minutes_words
+from tendwork.view.week import PUT_OFF, WeekRow, row_of, units_to_tick, week_groups
+from tendwork.view.words import counted, format_day, minutes_words
 
 _DAYS_NAMED = 2
 
@@ -22,7 +22,7 @@ class Section(Struct, frozen=True):
 
     name: str
     said: str
-    rows: tuple[Row, ...]
+    rows: tuple[WeekRow, ...]
     state: str = ""
 
 
@@ -43,7 +43,7 @@ def day_sections(week: FittedWeek, tasks: Iterable[Task], today: date) -> tuple[
     sections = [_short_section(week, chosen, today)] if any(short.task in chosen for short in week.short) else []
     for held in week.days:
         jobs = [(task, minutes) for task, minutes in day_jobs(week, held.day) if task.key in chosen]
-        name = f"Today, {day_words(held.day, today)}" if held.day == today else day_words(held.day, today)
+        name = f"Today, {format_day(held.day, today)}" if held.day == today else format_day(held.day, today)
         rows = tuple(_day_row(task, held.day, minutes, today) for task, minutes in jobs)
         sections.append(Section(name, hours_words(held), rows))
     lacking = {short.task for short in week.short}
@@ -76,7 +76,7 @@ def short_line(week: FittedWeek) -> str:
 
 def planned_words(task: Task, today: date) -> str:
     """ "Planned for Sat 13 Jun, 15 min, and Sun 14 Jun, 5 min"; empty where the job has no day."""
-    days = [f"{'today' if day == today else day_words(day, today)}, {minutes_words(held)}" for day, held in task.days]
+    days = [f"{'today' if day == today else format_day(day, today)}, {minutes_words(held)}" for day, held in task.days]
     more = len(days) - _DAYS_NAMED
     end = f" and {counted(more, 'day')} more" if more > 0 else ""
     return f"Planned for {'; '.join(days[:_DAYS_NAMED])}{end}" if days else ""
@@ -91,13 +91,13 @@ def _short_section(week: FittedWeek, chosen: dict[str, Task], today: date) -> Se
     return Section("Comes short", counted(len(rows), "job"), rows, "late")
 
 
-def _day_row(task: Task, day: date, minutes: float, today: date) -> Row:
+def _day_row(task: Task, day: date, minutes: float, today: date) -> WeekRow:
     """One job on one of its days; where only some of its units fall on the day, their number stands for its end."""
     row, to_do = row_of(task, today), len(units_to_tick(task))
     here = sum(unit.planned == day for unit in task.units)
     return replace(row, minutes=minutes, until=row.until if here in (0, to_do) else f"{here} of {to_do} here")
 
 
-def _amount(rows: tuple[Row, ...]) -> str:
+def _amount(rows: tuple[WeekRow, ...]) -> str:
     minutes = sum(row.minutes for row in rows)
     return counted(len(rows), "job") + (f", {minutes_words(minutes)}" if minutes else "")

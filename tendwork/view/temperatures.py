@@ -12,7 +12,7 @@ from tendwork.almanac.courses import ComingDay, Courses
 from tendwork.almanac.results import CallusWeather, FrostNight
 from tendwork.almanac.temperature import FORECAST, INTERPOLATED, MEASURED, USUAL, DailySeries
 from tendwork.view.text import padded, plain, wrapped
-from tendwork.view.words import counted, day_words, full_day, in_units, short_day, temperature_words
+from tendwork.view.words import counted, format_day, full_day, in_units, short_day, temperature_words
 
 HOW_KNOWN = {MEASURED: "measured", FORECAST: "forecast", INTERPOLATED: "interpolated", USUAL: "usual"}
 NO_FORECAST = "No forecast is on file, so it is unknown whether a coming night hurts the buds."
@@ -160,7 +160,7 @@ def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> s
     harmed = ", ".join(f"{other.species} at {other.stage}" for other in nights if other.night == night.night)
     kill = temperature_words(max(other.kill10_c for other in nights if other.night == night.night), units)
     cold = temperature_words(night.tmin_c, units)
-    return f"{day_words(night.night, today)}, {cold} is forecast: {harmed} can be hurt from {kill} down."
+    return f"{format_day(night.night, today)}, {cold} is forecast: {harmed} can be hurt from {kill} down."
 
 
 def _forecast_to(held: HeldTemperatures) -> date | None:
@@ -202,7 +202,7 @@ def _last_days(held: HeldTemperatures, units: str) -> list[str]:
         if found is not None:
             low, high, mark = found
             shown = _cells(temperature_words(low, units), temperature_words(high, units))
-            lines.append(f"  {padded(day_words(day, held.today), 11)}{shown}  {HOW_KNOWN[mark]}")
+            lines.append(f"  {padded(format_day(day, held.today), 11)}{shown}  {HOW_KNOWN[mark]}")
     return lines
 
 
@@ -211,7 +211,7 @@ def _coming_line(day: ComingDay, today: date, units: str) -> str:
     how = "forecast"
     if not day.is_forecast:
         how = f"usual; {_range_words(day.tmin_c, units)}, {_range_words(day.tmax_c, units)}"
-    return f"  {padded(day_words(day.day, today), 11)}{shown}  {how}"
+    return f"  {padded(format_day(day.day, today), 11)}{shown}  {how}"
 
 
 def _cells(*words: str) -> str:

@@ -12,7 +12,7 @@ from tendwork.orchard.wording import listed
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, pressing
 from tendwork.view.text import plain
-from tendwork.view.words import counted, day_words, minutes_words, until_short, until_words
+from tendwork.view.words import counted, format_day, minutes_words, until_short, until_words
 
 OVERDUE, LAST_DAY, PUT_OFF, HELD_BACK = "Overdue", "Last day", "Put off", "Held back"
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -31,7 +31,7 @@ GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
 _IDLE = {"waiting": "waits for weather", HELD: "is held back"}
 
 
-class Row(Struct, frozen=True):
+class WeekRow(Struct, frozen=True):
     """One job as a line: every text in it is safe to show. `done` of `total` units are ticked, `due` are to do now.
 
     `put_off` says that the person left it for a later day, `held_by` why it must not be done yet, `beside` what is
@@ -66,7 +66,7 @@ class Group(Struct, frozen=True):
     """The jobs of one urgency, the most pressing first."""
 
     name: str
-    rows: tuple[Row, ...]
+    rows: tuple[WeekRow, ...]
 
 
 def matching(tasks: Iterable[Task], words: str) -> tuple[Task, ...]:
@@ -113,14 +113,14 @@ def last_day(task: Task) -> date:
     return task.window.worth_until if task.state == "late" else task.window.closes
 
 
-def row_of(task: Task, today: date) -> Row:
+def row_of(task: Task, today: date) -> WeekRow:
     """One job as a line."""
-    return Row(
+    return WeekRow(
         key=task.key,
         state=task.state,
         title=plain(task.title),
         where=short_where(task),
-        until=until_short(task, today) if task.put_off is None else f"to {day_words(task.put_off, today)}",
+        until=until_short(task, today) if task.put_off is None else f"to {format_day(task.put_off, today)}",
         done=sum(unit.state in FINISHED for unit in task.units),
         total=len(task.units),
         minutes=task.minutes,
@@ -188,7 +188,7 @@ def _idle_words(but: list[str]) -> str:
     return f"Nothing for today but what {' or '.join(but)}" if but else "Nothing to do today"
 
 
-def _coming_words(row: Row) -> str:
+def _coming_words(row: WeekRow) -> str:
     return f"{row.title}, {row.where}, {row.until}"
 
 

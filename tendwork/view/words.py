@@ -9,7 +9,7 @@ from tendwork.orchard.wording import counted
 from tendwork.planning.results import Task, Window
 
 __all__ = [
-    "away_words", "counted", "day_words", "full_day", "in_units", "length_words", "minutes_words", "month_words",
+    "away_words", "counted", "format_day", "full_day", "in_units", "length_words", "minutes_words", "month_words",
     "short_day", "span_words", "state_words", "temperature_words", "until_short", "until_words",
 ]  # fmt: skip
 
@@ -22,7 +22,7 @@ _METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
 _FEET_IN_A_METRE = 1 / 0.3048
 
 
-def day_words(day: date, today: date) -> str:
+def format_day(day: date, today: date) -> str:
     """ "Thu 12 Mar", with the year where the day is half a year or more away."""
     return f"{_WEEKDAYS[day.weekday()]} {_short(day, today)}"
 
@@ -89,7 +89,7 @@ def in_units(text: str, units: str) -> str:
 def until_words(task: Task, today: date) -> str:
     """What the window means today in one phrase: "3 days late, worth doing until 20 Apr"; and to when it is put off."""
     said = state_words(task.state, task.window, today, _done_on(task), whole=True, held_until=_held_until(task))
-    return said if task.put_off is None else f"{said}, put off to {day_words(task.put_off, today)}"
+    return said if task.put_off is None else f"{said}, put off to {format_day(task.put_off, today)}"
 
 
 def until_short(task: Task, today: date) -> str:
@@ -123,7 +123,7 @@ def state_words(
     left = (window.closes - today).days
     if state == "closing" and not whole:
         return "last day today" if left == 0 else f"{length_words(left)} left"
-    until = f"until {day_words(window.closes, today) if whole else short_day(window.closes, today)}"
+    until = f"until {format_day(window.closes, today) if whole else short_day(window.closes, today)}"
     return until + _aside(whole, "the last day" if left == 0 else f"{length_words(left)} left")
 
 
@@ -132,7 +132,7 @@ def _held_words(window: Window, today: date, until: date | None, whole: bool) ->
     if not whole:
         day = "" if until is None else short_day(until, today)
         return "held back" if until is None else day if day.endswith(str(until.year)) else f"from {day}"
-    said = "held back" if until is None else f"held back until {day_words(until, today)}"
+    said = "held back" if until is None else f"held back until {format_day(until, today)}"
     if today > window.closes:
         late = length_words((today - window.closes).days)
         said += f", {late} overdue" if window.is_overdue(today) else f", {late} late"

@@ -22,8 +22,8 @@ from tendwork.planning.preview import Loss, Move, losses, moves
 from tendwork.planning.results import Plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
-from tendwork.workbench.plan_inputs import ground_of
-from tendwork.workbench.plan_making import Shelf
+from tendwork.workbench.plan_inputs import site_limits_of
+from tendwork.workbench.plan_making import AlmanacCache
 from tendwork.workbench.window_checks import refuse_backwards
 
 
@@ -38,7 +38,7 @@ class Preview(Struct, frozen=True):
 
 def preview(
     folder: OrchardFolder,
-    shelf: Shelf,
+    almanac_cache: AlmanacCache,
     templates: tuple[Template, ...],
     before: Adjustments,
     after: Adjustments,
@@ -49,21 +49,25 @@ def preview(
     Raises PersonError where a value, a window's order or a temperature file must be mended.
     """
     refuse_values(after)
-    refuse_backwards(folder, shelf, templates, before, after, today)
-    old = planned(folder, shelf, templates, before, today)
-    new = planned(folder, shelf, templates, after, today)
+    refuse_backwards(folder, almanac_cache, templates, before, after, today)
+    old = planned(folder, almanac_cache, templates, before, today)
+    new = planned(folder, almanac_cache, templates, after, today)
     left_out = {name for name, change in after.template.items() if change.off}
     return Preview(moves(old, new), len(old.tasks), len(new.tasks), losses(old, new, left_out))
 
 
 def planned(
-    folder: OrchardFolder, shelf: Shelf, templates: tuple[Template, ...], adjustments: Adjustments, today: date
+    folder: OrchardFolder,
+    almanac_cache: AlmanacCache,
+    templates: tuple[Template, ...],
+    adjustments: Adjustments,
+    today: date,
 ) -> Plan:
     """The plan as these adjustments would make it; nothing is kept."""
     records = folder.records.read()
-    held = shelf.shelved(records, adjustments.site, today)
+    held = almanac_cache.cached(records, adjustments.site, today)
     rules = adjusted(templates, adjustments)
-    return plan(ground_of(folder.site), records, held.almanac, rules, today, held.openings)
+    return plan(site_limits_of(folder.site), records, held.almanac, rules, today, held.openings)
 
 
 def changed(adjustments: Adjustments, template: str, values: dict[str, object]) -> Adjustments:
@@ -102,7 +106,7 @@ def laid_on(standing: Adjustments, before: Adjustments, after: Adjustments, file
 
 def save(
     folder: OrchardFolder,
-    shelf: Shelf,
+    almanac_cache: AlmanacCache,
     templates: tuple[Template, ...],
     before: Adjustments,
     after: Adjustments,
@@ -123,21 +127,25 @@ def save(
             if name not in known:
                 raise PersonError(f'There is no template "{name}". `tendwork adjust` lists them.')
         if laid != after:  # what another changed beside it was not there when the change was looked at
-            refuse_backwards(folder, shelf, templates, standing, laid, today)
+            refuse_backwards(folder, almanac_cache, templates, standing, laid, today)
         sweep(file.parent, file.name)
         write_adjustments(file, laid)
 
 
 def absences(
-    folder: OrchardFolder, shelf: Shelf, templates: tuple[Template, ...], adjustments: Adjustments, today: date
+    folder: OrchardFolder,
+    almanac_cache: AlmanacCache,
+    templates: tuple[Template, ...],
+    adjustments: Adjustments,
+    today: date,
 ) -> dict[str, str]:
     """For each template in force without a task this season, the condition that keeps its jobs away."""
     records = folder.records.read()
-    almanac = shelf.shelved(records, adjustments.site, today).almanac
-    ground = ground_of(folder.site)
-    season = season_of(today, ground.south)
+    almanac = almanac_cache.cached(records, adjustments.site, today).almanac
+    limits = site_limits_of(folder.site)
+    season = season_of(today, limits.south)
     in_force = adjusted(templates, adjustments)
-    orchard = Orchard(records, in_force, ground.south, today)
+    orchard = Orchard(records, in_force, limits.south, today)
     anchors = Anchors(almanac, season)
     found = {template.id: absence(template, orchard, anchors, season) for template in in_force}
     return {name: why for name, why in found.items() if why}

@@ -29,12 +29,12 @@ if TYPE_CHECKING:
     from tendwork.planning.vocabulary import Card
     from tendwork.workbench.adjusting import Preview
     from tendwork.workbench.known_temperatures import HeldTemperatures
-    from tendwork.workbench.plan_cache import Glance, Reckoned, SpeciesStages
-    from tendwork.workbench.plan_making import Shelf
+    from tendwork.workbench.plan_cache import PlannedDay, SpeciesStages, WeekSummary
+    from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.recording import Recording
 
 
-class Act(Struct, frozen=True):
+class Done(Struct, frozen=True):
     """What an act did, as one sentence for the person."""
 
     sentence: str
@@ -54,10 +54,10 @@ class Workbench:
 
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
-        self._last: Glance | None = None
+        self._last: WeekSummary | None = None
         self._told = ""
         self._templates: LoadedTemplates | None = None
-        self._shelf: Shelf | None = None
+        self._almanac_cache: AlmanacCache | None = None
 
     @classmethod
     def open(cls, path: Path | None = None) -> Workbench:
@@ -106,26 +106,26 @@ class Workbench:
 
     def last_plan(self) -> Plan | None:
         """The newest plan kept for this folder, which may be of another day; None if there is none."""
-        last = self.last_reckoned()
+        last = self.last_planned()
         return None if last is None else last.plan
 
-    def last_reckoned(self) -> Reckoned | None:
+    def last_planned(self) -> PlannedDay | None:
         """The newest reckoning kept for this folder, which may be of another day; None if there is none."""
-        from tendwork.workbench.plan_cache import Reckoned, read_kept
+        from tendwork.workbench.plan_cache import PlannedDay, read_kept
 
-        if not isinstance(self._last, Reckoned):
-            self._last = read_kept(self._folder, Reckoned)
+        if not isinstance(self._last, PlannedDay):
+            self._last = read_kept(self._folder, PlannedDay)
         return self._last
 
-    def last_glance(self) -> Glance | None:
+    def last_summary(self) -> WeekSummary | None:
         """The same without the whole plan: what is read soonest."""
-        from tendwork.workbench.plan_cache import Glance, read_kept
+        from tendwork.workbench.plan_cache import WeekSummary, read_kept
 
         if self._last is None:
-            self._last = read_kept(self._folder, Glance)
+            self._last = read_kept(self._folder, WeekSummary)
         return self._last
 
-    def as_of(self, day: date) -> Reckoned:
+    def as_of(self, day: date) -> PlannedDay:
         """The reckoning of another day, to look at: it is not kept. Raises PersonError."""
         from tendwork.workbench.plan_cache import token_of
 
@@ -133,19 +133,19 @@ class Workbench:
 
     def plan(self, today: date) -> Plan:
         """Every task of the season as of `today`. Raises PersonError where the folder's files must be mended."""
-        return self._reckoning(today).plan
+        return self._planned(today).plan
 
-    def glance(self, today: date) -> Glance:
+    def week_summary(self, today: date) -> WeekSummary:
         """Week, buds, frost and words as of `today`; where they are kept, the whole plan is left unread."""
         from tendwork.workbench.plan_cache import token_of
 
-        last = self.last_glance()
+        last = self.last_summary()
         current = last is not None and last.token == token_of(self._folder, today)
-        return last if last is not None and current else self._reckoning(today)
+        return last if last is not None and current else self._planned(today)
 
-    def reckoned(self, today: date) -> Reckoned:
+    def planned(self, today: date) -> PlannedDay:
         """Plan, week, buds, frost and words of one reckoning. Raises PersonError."""
-        return self._reckoning(today)
+        return self._planned(today)
 
     def week(self, today: date) -> tuple[Task, ...]:
         """The tasks that matter from today to today + 6, each with its days."""
@@ -153,19 +153,19 @@ class Workbench:
 
     def fitted(self, today: date) -> FittedWeek:
         """The week fitted into the person's hours: tasks with their days, the days' minutes, and what comes short."""
-        return self._reckoning(today).week
+        return self._planned(today).week
 
     def stages(self, today: date) -> tuple[SpeciesStages, ...]:
         """The bud stages of the season for each species in the orchard."""
-        return self._reckoning(today).stages
+        return self._planned(today).stages
 
     def frost(self, today: date) -> tuple[FrostNight, ...]:
         """The coming nights that can hurt buds."""
-        return self._reckoning(today).frost
+        return self._planned(today).frost
 
     def words(self, today: date) -> tuple[str, ...]:
         """Sentences that the person should know about the data behind the plan."""
-        return self._reckoning(today).words
+        return self._planned(today).words
 
     def cards(self) -> dict[str, Card]:
         """The caution cards by id."""
@@ -219,11 +219,11 @@ class Workbench:
 
     def tick(
         self, key: str, units: tuple[str, ...], today: date, outcome: str = "", note: str = "", sure: bool = False
-    ) -> Act:
+    ) -> Done:
         """Tick units of one job. See `tick_all`."""
         return self.tick_all((JobTick(key, units, outcome, note),), today, sure=sure)
 
-    def tick_all(self, jobs: Sequence[JobTick], today: date, wrap: str | None = None, sure: bool = False) -> Act:
+    def tick_all(self, jobs: Sequence[JobTick], today: date, wrap: str | None = None, sure: bool = False) -> Done:
         """Tick units of several jobs in one act. Raises PersonError and changes nothing where it cannot be so.
 
         `wrap` is what the grafts that are set were wrapped in, "" where it is not known; None leaves what was planned.
@@ -242,9 +242,9 @@ class Workbench:
         spoken_of = {wrap for template in self.templates().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
         barred = barred_on(self.records, today, self.site.south)
-        return Act(tick(self._folder.records, asked, today, wrap, wraps, sure, barred))
+        return Done(tick(self._folder.records, asked, today, wrap, wraps, sure, barred))
 
-    def untick(self, key: str, units: tuple[str, ...], today: date) -> Act:
+    def untick(self, key: str, units: tuple[str, ...], today: date) -> Done:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
         from tendwork.workbench.ticking import untick
 
@@ -254,30 +254,30 @@ class Workbench:
             from tendwork.planning.repeats import as_last_ticked
 
             task = as_last_ticked(self.plan(today), task)  # its units may be due again already, in a later round
-        return Act(untick(self._folder.records, task, units, today))
+        return Done(untick(self._folder.records, task, units, today))
 
-    def undo_job(self, key: str, units: tuple[str, ...], today: date) -> Act:
+    def undo_job(self, key: str, units: tuple[str, ...], today: date) -> Done:
         """Undo these ticks of a job: the whole newest act where it made them all. Raises PersonError."""
         newest = self._folder.records.last_ticks()
         return self.undo(today) if {(key, unit) for unit in units} <= newest else self.untick(key, units, today)
 
-    def put_off(self, key: str, day: date, today: date, fixed: bool = False) -> Act:
+    def put_off(self, key: str, day: date, today: date, fixed: bool = False) -> Done:
         """Put a whole job off until a day, or with `fixed` plan it for that day. Raises PersonError."""
         return self.put_off_all((key,), day, today, fixed)
 
-    def put_off_all(self, keys: Sequence[str], day: date, today: date, fixed: bool = False) -> Act:
+    def put_off_all(self, keys: Sequence[str], day: date, today: date, fixed: bool = False) -> Done:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
         from tendwork.workbench.ticking import put_off
 
         self._folder.back_up()
-        return Act(put_off(self._folder.records, [self._line(key, today) for key in keys], day, today, fixed))
+        return Done(put_off(self._folder.records, [self._line(key, today) for key in keys], day, today, fixed))
 
     def _line(self, key: str, today: date) -> Task:
         """The task with this key, or the line of the week that it is a round of."""
         task = self.task(key, today)
         return next((line for line in self.week(today) if any(unit.task == task.key for unit in line.units)), task)
 
-    def saw(self, species: str, stage: str, day: date, tree: str = "", note: str = "", sure: bool = False) -> Act:
+    def saw(self, species: str, stage: str, day: date, tree: str = "", note: str = "", sure: bool = False) -> Done:
         """Record a bud stage seen on a day. Raises PersonError for a species or stage that is not known.
 
         Where the person is not `sure`, what contradicts the almanac or other sightings is refused too.
@@ -287,7 +287,7 @@ class Workbench:
         self._folder.back_up()
         if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
             raise PersonError(f"{doubt} If you are sure of it, add --sure. Nothing was recorded.")
-        return Act(saw(self._folder.records, sighting_of(self.records, species, stage, day, tree, note)))
+        return Done(saw(self._folder.records, sighting_of(self.records, species, stage, day, tree, note)))
 
     def doubt(self, species: str, stage: str, day: date, today: date, tree: str = "") -> str:
         """What contradicts a bud stage seen on a day, as a sentence; empty where nothing does. Raises PersonError."""
@@ -298,14 +298,14 @@ class Workbench:
         sighting = sighting_of(records, species, stage, day, tree, "")
         return doubt_of(self._folder, self._almanacs(), records, sighting, today)
 
-    def record(self, deed: Callable[[Recording], str]) -> Act:
+    def record(self, edit: Callable[[Recording], str]) -> Done:
         """Do something to trees, grafts, wood or tastings. Raises PersonError and changes nothing where it cannot be.
 
-        `deed` is called with the room for records and gives back its sentence.
+        `edit` is called with the room for records and gives back its sentence.
         """
         from tendwork.workbench.recording import Recording
 
-        return Act(deed(Recording(self._folder, self.last_plan)))
+        return Done(edit(Recording(self._folder, self.last_plan)))
 
     def against(self, question: Callable[[Recording], str]) -> str:
         """What speaks against something that a person is about to record, as sentences; empty for nothing.
@@ -316,12 +316,12 @@ class Workbench:
 
         return question(Recording(self._folder, self.last_plan))
 
-    def undo(self, today: date) -> Act:
+    def undo(self, today: date) -> Done:
         """Undo the newest act. Raises PersonError if it cannot be undone."""
         description = self._folder.records.undo_last(today)
         if description is None:
             raise PersonError("There is nothing to undo.")
-        return Act(f"Undone: {description}.")
+        return Done(f"Undone: {description}.")
 
     def bring(self, file: Path, kind: str, today: date, dry_run: bool = False) -> tuple[str, ...]:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
@@ -403,7 +403,7 @@ class Workbench:
 
         return preview(self._folder, self._almanacs(), self.templates().templates, self.adjustments(), after, today)
 
-    def adjust(self, before: Adjustments, after: Adjustments, today: date) -> Act:
+    def adjust(self, before: Adjustments, after: Adjustments, today: date) -> Done:
         """Put in force what changes from `before`, the adjustments as they were read, to `after`.
 
         What others changed since then stays. Raises PersonError and changes nothing where it cannot be.
@@ -411,7 +411,7 @@ class Workbench:
         from tendwork.workbench.adjusting import save
 
         save(self._folder, self._almanacs(), self.templates().templates, before, after, today)
-        return Act(f"Written to {self._folder.adjustments_path.name}.")
+        return Done(f"Written to {self._folder.adjustments_path.name}.")
 
     def absences(self, today: date) -> dict[str, str]:
         """For each template without a task this season, the condition that keeps its jobs away."""
@@ -459,28 +459,28 @@ class Workbench:
     def _template_kind(self, task: Task) -> str:
         return next((template.each for template in self.templates().templates if template.id == task.template), "")
 
-    def _almanacs(self) -> Shelf:
-        from tendwork.workbench.plan_making import Shelf
+    def _almanacs(self) -> AlmanacCache:
+        from tendwork.workbench.plan_making import AlmanacCache
 
-        if self._shelf is None:
-            self._shelf = Shelf(self._folder)
-        return self._shelf
+        if self._almanac_cache is None:
+            self._almanac_cache = AlmanacCache(self._folder)
+        return self._almanac_cache
 
-    def _reckoning(self, today: date) -> Reckoned:
-        from tendwork.workbench.plan_cache import Reckoned, keep, read_earlier, read_kept, token_of
+    def _planned(self, today: date) -> PlannedDay:
+        from tendwork.workbench.plan_cache import PlannedDay, keep, read_earlier, read_kept, token_of
 
         token, last = token_of(self._folder, today), self._last
-        if isinstance(last, Reckoned) and last.token == token:
+        if isinstance(last, PlannedDay) and last.token == token:
             return last
-        kept = read_kept(self._folder, Reckoned)
+        kept = read_kept(self._folder, PlannedDay)
         if kept is None or kept.token != token:
             kept = self._made(today, token, kept, read_earlier(self._folder, today))
             keep(self._folder, kept)
         self._last = kept
         return kept
 
-    def _made(self, today: date, token: str, before: Reckoned | None, earlier: Reckoned | None) -> Reckoned:
-        from tendwork.workbench.plan_making import reckon
+    def _made(self, today: date, token: str, before: PlannedDay | None, earlier: PlannedDay | None) -> PlannedDay:
+        from tendwork.workbench.plan_making import plan_day
 
         templates, adjustments = self.templates(), self.adjustments()
-        return reckon(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)
+        return plan_day(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)

@@ -16,16 +16,18 @@ if TYPE_CHECKING:
     from tendwork.almanac.almanac import Almanac
     from tendwork.almanac.results import StageDate
     from tendwork.folder.orchard_folder import OrchardFolder
-    from tendwork.workbench.plan_making import Shelf
+    from tendwork.workbench.plan_making import AlmanacCache
 
 
-def doubt_of(folder: OrchardFolder, shelf: Shelf, records: Records, sighting: Sighting, today: date) -> str:
+def doubt_of(
+    folder: OrchardFolder, almanac_cache: AlmanacCache, records: Records, sighting: Sighting, today: date
+) -> str:
     """What speaks against a sighting that is not recorded yet, as a sentence; empty where nothing does."""
     south = folder.site.south
     said = order_doubt(sighting, records.sightings, south)
     if not said:
         try:
-            almanac = _almanac(folder, shelf, records, today)
+            almanac = _almanac(folder, almanac_cache, records, today)
         except PersonError:  # files that cannot be read are named wherever a plan is asked for
             return ""
         (seen,) = seen_of(Records(grafts=records.grafts, sightings=(sighting,)))
@@ -40,7 +42,7 @@ def doubtful_words(
     only: Collection[Sighting] | None = None,
 ) -> tuple[str, ...]:
     """A sentence for each sighting of these records, or for `only` some of them, that something speaks against."""
-    from tendwork.workbench.plan_making import Shelf
+    from tendwork.workbench.plan_making import AlmanacCache
 
     wanted = records.sightings if only is None else only
     if not wanted:
@@ -48,7 +50,7 @@ def doubtful_words(
     south, unread = folder.site.south, []
     foreseen: dict[Sighting, StageDate | None] = {}
     try:
-        almanac = _almanac(folder, Shelf(folder), records, today)
+        almanac = _almanac(folder, AlmanacCache(folder), records, today)
         for sighting, seen in zip(records.sightings, seen_of(records), strict=True):
             if only is None or sighting in only:
                 foreseen[sighting] = _foreseen(almanac, sighting, seen.variety, south)
@@ -59,8 +61,8 @@ def doubtful_words(
     return (*unread, *doubtful)
 
 
-def _almanac(folder: OrchardFolder, shelf: Shelf, records: Records, today: date) -> Almanac:
-    return shelf.shelved(records, read_adjustments(folder.adjustments_path).site, today).almanac
+def _almanac(folder: OrchardFolder, almanac_cache: AlmanacCache, records: Records, today: date) -> Almanac:
+    return almanac_cache.cached(records, read_adjustments(folder.adjustments_path).site, today).almanac
 
 
 def _foreseen(almanac: Almanac, sighting: Sighting, variety: str, south: bool) -> StageDate | None:

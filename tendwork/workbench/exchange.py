@@ -9,7 +9,7 @@ import msgspec
 
 from tendwork.errors import located
 from tendwork.folder.adjustments import check_adjustments
-from tendwork.folder.bring import Changes, bring, changes, identity_of, with_lives, with_signs
+from tendwork.folder.bring import CsvDiff, bring, changes, identity_of, with_lives, with_signs
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
 from tendwork.folder.fields import KINDS, Record
@@ -25,7 +25,7 @@ from tendwork.plain_text import plain
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
-from tendwork.planning.work_bars import DeedBars, TickBars
+from tendwork.planning.work_bars import TickBars, WorkBars
 from tendwork.view.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.doubting import doubtful_words
@@ -48,7 +48,7 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     return (f"Brought {_summary(found, kind, path.name)}.", *_told(folder, rows, held, found, today))
 
 
-def _changes_of(rows: CsvRows, held: Records, today: date) -> Changes:
+def _changes_of(rows: CsvRows, held: Records, today: date) -> CsvDiff:
     """What the rows would change, with all that follows from it. Raises PersonError where it may not be."""
     found = with_signs(with_lives(changes(rows, held), held, today), held)
     _refuse_faults(rows, held, found, today)
@@ -56,7 +56,7 @@ def _changes_of(rows: CsvRows, held: Records, today: date) -> Changes:
 
 
 def _told(
-    folder: OrchardFolder, rows: CsvRows, held: Records, found: Changes, today: date, lines: tuple[str, ...] = ()
+    folder: OrchardFolder, rows: CsvRows, held: Records, found: CsvDiff, today: date, lines: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
     """What the person should know of rows that are brought: what is in doubt, barred or not known."""
     touched = {getattr(record, "id", "") for record in _touched(found)}
@@ -79,7 +79,7 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
 
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
-    from tendwork.workbench.plan_making import Shelf
+    from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.temperature_fetching import service_faults
     from tendwork.workbench.window_checks import window_faults
 
@@ -92,7 +92,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     faults = folder_faults(folder)
     if not faults:
         opened = OrchardFolder.open(folder)
-        faults = (*service_faults(opened), *window_faults(opened, Shelf(opened), loaded, adjustments, today))
+        faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))
         held = opened.records.read()
         twins = twin_sentences(held.trees)
         heights = heights_not_noted(Orchard(held, loaded.templates, opened.site.south, today))
@@ -116,9 +116,9 @@ def open_words(records: Records, templates: tuple[Template, ...], south: bool, t
     return gap_sentences(open_questions(Orchard(records, templates, south, today), today))
 
 
-def _against(folder: OrchardFolder, after: Records, found: Changes, today: date) -> tuple[str, ...]:
+def _against(folder: OrchardFolder, after: Records, found: CsvDiff, today: date) -> tuple[str, ...]:
     """What was done although something bars it, fruit eaten, grafts set or units ticked: it is taken all the same."""
-    bars = DeedBars(after, folder.site.south, today)
+    bars = WorkBars(after, folder.site.south, today)
     tastings = [
         (f"Tasting of {record.graft} on {record.day}", bars.against_tasting(record))
         for record in found.new
@@ -148,7 +148,7 @@ def _against_ticks(folder: OrchardFolder, after: Records, ticks: list[Tick]) -> 
     ]
 
 
-def _doubtful(folder: OrchardFolder, held: Records, found: Changes, today: date) -> tuple[str, ...]:
+def _doubtful(folder: OrchardFolder, held: Records, found: CsvDiff, today: date) -> tuple[str, ...]:
     """What speaks against sightings that come in: they are taken all the same."""
     new = {record for record in found.new if isinstance(record, Sighting)}
     after = _with_changes(held, "sightings", found)
@@ -159,7 +159,7 @@ def _templates(folder: Path) -> tuple[Template, ...]:
     return check_templates(folder / "templates")[0].templates
 
 
-def _refuse_faults(rows: CsvRows, held: Records, found: Changes, today: date) -> None:
+def _refuse_faults(rows: CsvRows, held: Records, found: CsvDiff, today: date) -> None:
     """Raise for what the rows would make untrue of the records; what was untrue before does not hinder them."""
     before = set(faults(held, today))
     brought = [
@@ -179,7 +179,7 @@ def _column(fault: Fault) -> str:
     return next(field.column for field in KINDS[fault.kind].fields if field.name == fault.field)
 
 
-def _with_changes(held: Records, kind: str, found: Changes) -> Records:
+def _with_changes(held: Records, kind: str, found: CsvDiff) -> Records:
     """The records as the rows would leave them."""
     replaced = {identity_of(before): after for before, after in found.changed}
     kept = tuple(replaced.get(identity_of(one), one) for one in getattr(held, kind))
@@ -187,16 +187,16 @@ def _with_changes(held: Records, kind: str, found: Changes) -> Records:
     return msgspec.structs.replace(after_all, lives=(*after_all.lives, *found.lives))
 
 
-def _touched(found: Changes) -> tuple[Record, ...]:
+def _touched(found: CsvDiff) -> tuple[Record, ...]:
     """The records that are new or changed, as they would be."""
     return (*found.new, *(now for _, now in found.changed))
 
 
-def _summary(found: Changes, kind: str, name: str) -> str:
+def _summary(found: CsvDiff, kind: str, name: str) -> str:
     return f"{len(found.new)} new, {len(found.changed)} changed and {found.same} unchanged {kind} from {name}"
 
 
-def _again(found: Changes) -> tuple[str, ...]:
+def _again(found: CsvDiff) -> tuple[str, ...]:
     """That rows of the file tell of what another row of it tells of already."""
     if not found.again:
         return ()
@@ -204,7 +204,7 @@ def _again(found: Changes) -> tuple[str, ...]:
     return (f"{rows} told more of what another row tells: they are one record each.",)
 
 
-def _kept(found: Changes) -> tuple[str, ...]:
+def _kept(found: CsvDiff) -> tuple[str, ...]:
     """What is recorded beside the rows: earlier grafts of a place, and signs of disease that a tick tells of."""
     lives = (
         f"Graft {life.graft}: {life.variety}, set on {life.set_on}, is kept in the history of its place."
@@ -214,7 +214,7 @@ def _kept(found: Changes) -> tuple[str, ...]:
     return (*lives, *signs)
 
 
-def _lines(found: Changes) -> tuple[str, ...]:
+def _lines(found: CsvDiff) -> tuple[str, ...]:
     new = [f"new: {_named(record)}" for record in found.new]
     changed = [f"changed: {_named(after)}" for _, after in found.changed]
     return (*new, *changed)

@@ -19,8 +19,8 @@ from tendwork.workbench.bench import Workbench
 
 def sheet(bench: Workbench, today: date) -> Sheet:
     """The sheet of the week from `today`."""
-    glance = bench.glance(today)
-    return sheet_of(glance.week.tasks, today, glance.cards, bench.site_name, bench.site.units, glance.wraps)
+    summary = bench.week_summary(today)
+    return sheet_of(summary.week.tasks, today, summary.cards, bench.site_name, bench.site.units, summary.wraps)
 
 
 def write_sheet(bench: Workbench, file: Path, today: date) -> str:

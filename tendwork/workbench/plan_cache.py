@@ -22,7 +22,7 @@ from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.planning.results import Changes, FittedWeek, Gap, Plan, WrapOn
+from tendwork.planning.results import FittedWeek, Gap, Plan, PlanDiff, WrapOn
 from tendwork.planning.vocabulary import Card
 
 CACHE_FILE = "plan.msgpack"
@@ -36,7 +36,7 @@ class SpeciesStages(Struct, frozen=True):
     stages: tuple[StageDate, ...]
 
 
-class Glance(Struct, frozen=True):
+class WeekSummary(Struct, frozen=True):
     """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included.
 
     `changed` is since the newest day before that has a plan; `cards` are the caution cards by id; `wraps` and `gaps`
@@ -51,7 +51,7 @@ class Glance(Struct, frozen=True):
     words: tuple[str, ...]
     cards: dict[str, Card] = {}
     check_wood_every_days: int | None = None
-    changed: Changes | None = None
+    changed: PlanDiff | None = None
     wraps: tuple[WrapOn, ...] = ()
     gaps: tuple[Gap, ...] = ()
     forecast_to: date | None = None
@@ -63,7 +63,7 @@ class Glance(Struct, frozen=True):
         return self.week.days[0].day
 
 
-class Reckoned(Glance, frozen=True, kw_only=True):
+class PlannedDay(WeekSummary, frozen=True, kw_only=True):
     """Everything that one reckoning gave."""
 
     plan: Plan
@@ -112,14 +112,14 @@ def read_kept(folder: OrchardFolder, wanted: type[_Kept]) -> _Kept | None:
     return _decoded(folder.read_cache(CACHE_FILE), wanted)
 
 
-def read_earlier(folder: OrchardFolder, today: date) -> Reckoned | None:
+def read_earlier(folder: OrchardFolder, today: date) -> PlannedDay | None:
     """The newest reckoning of a day before `today` that is kept; None if there is none that can be read."""
     days = {name: _day_of(folder.read_cache(name)) for name in (CACHE_FILE, EARLIER_FILE)}
     before = {name: day for name, day in days.items() if day is not None and day < today}
-    return _decoded(folder.read_cache(max(before, key=before.__getitem__)), Reckoned) if before else None
+    return _decoded(folder.read_cache(max(before, key=before.__getitem__)), PlannedDay) if before else None
 
 
-def keep(folder: OrchardFolder, reckoned: Reckoned) -> None:
+def keep(folder: OrchardFolder, planned_day: PlannedDay) -> None:
     """Keep a reckoning, and a front page for the next paint, if the folder takes them.
 
     The plan that stood there goes on as the earlier one, unless it is of no earlier day or of one before that.
@@ -131,11 +131,11 @@ def keep(folder: OrchardFolder, reckoned: Reckoned) -> None:
     sweep(folder.path / "cache")
     was = folder.read_cache(CACHE_FILE)
     day, earlier = _day_of(was), _day_of(folder.read_cache(EARLIER_FILE))
-    today = reckoned.plan.today
+    today = planned_day.plan.today
     if was is not None and day is not None and day < today and (earlier is None or not day < earlier < today):
         folder.write_cache(EARLIER_FILE, was)
-    folder.write_cache(CACHE_FILE, msgspec.msgpack.encode(reckoned))
-    next_job = next_sentence(reckoned.week.tasks, today, reckoned.week.following)
+    folder.write_cache(CACHE_FILE, msgspec.msgpack.encode(planned_day))
+    next_job = next_sentence(planned_day.week.tasks, today, planned_day.week.following)
     page = FrontPage(today, folder.site.timezone, plain(folder.site.name), next_job)
     folder.write_cache(FRONT_PAGE_FILE, page.encoded())
 

@@ -16,7 +16,7 @@ from tendwork.folder.temperature_sources import FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import SiteShift
-from tendwork.planning.planner import Ground
+from tendwork.planning.planner import SiteLimits
 
 OLD_FORECAST_DAYS = 2
 LONGEST_FORECAST_DAYS = 16  # days after today that a file holds beyond these are no forecast, and are left out
@@ -29,10 +29,10 @@ class Temperatures(Struct, frozen=True):
     words: tuple[str, ...]
 
 
-def ground_of(site: Site) -> Ground:
+def site_limits_of(site: Site) -> SiteLimits:
     """What the planner must know of the site."""
     minutes = tuple(hours * 60 for hours in site.hours)
-    return Ground(site.south, site.reach_m, minutes_by_weekday=minutes, latitude_deg=site.latitude)
+    return SiteLimits(site.south, site.reach_m, minutes_by_weekday=minutes, latitude_deg=site.latitude)
 
 
 def place_of(site: Site, shift: SiteShift) -> Place:

@@ -23,8 +23,8 @@ from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
 from tendwork.view.plan_diff import changes
-from tendwork.workbench.plan_cache import Reckoned, SpeciesStages
-from tendwork.workbench.plan_inputs import ground_of, place_of, seen_of, temperatures_of
+from tendwork.workbench.plan_cache import PlannedDay, SpeciesStages
+from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of
 
 _NO_TREE = (
     "No tree is recorded yet, so there are no jobs: `tendwork bring trees.csv --as trees` brings them in, "
@@ -42,14 +42,14 @@ class Shelved(Struct, frozen=True):
     openings: Openings
 
 
-class Shelf:
+class AlmanacCache:
     """Keeps almanacs while what they were made from stays the same: a tick moves no bud."""
 
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
         self._held: dict[tuple[object, ...], Shelved] = {}
 
-    def shelved(self, records: Records, shift: SiteShift, today: date) -> Shelved:
+    def cached(self, records: Records, shift: SiteShift, today: date) -> Shelved:
         """The almanac of the place with what goes with it. Raises PersonError."""
         seen = seen_of(records)
         place = place_of(self._folder.site, shift)
@@ -63,41 +63,41 @@ class Shelf:
         return self._held[key]
 
 
-def reckon(
+def plan_day(
     folder: OrchardFolder,
-    shelf: Shelf,
+    almanac_cache: AlmanacCache,
     templates: LoadedTemplates,
     adjustments: Adjustments,
     today: date,
     token: str,
-    before: Reckoned | None,
-    earlier: Reckoned | None,
-) -> Reckoned:
+    before: PlannedDay | None,
+    earlier: PlannedDay | None,
+) -> PlannedDay:
     """Plan the season as of `today` and fit its week, keeping the days that the reckoning `before` gave.
 
     What has changed is told against `earlier`, the reckoning of an earlier day. Raises PersonError where a
     temperature file must be mended.
     """
     records = folder.records.read()
-    shelved = shelf.shelved(records, adjustments.site, today)
-    almanac = shelved.almanac
-    ground = ground_of(folder.site)
-    season = season_of(today, ground.south)
+    cached = almanac_cache.cached(records, adjustments.site, today)
+    almanac = cached.almanac
+    limits = site_limits_of(folder.site)
+    season = season_of(today, limits.south)
     in_force = adjusted(templates.templates, adjustments)
-    made = plan(ground, records, almanac, in_force, today, shelved.openings, templates.tools)
+    made = plan(limits, records, almanac, in_force, today, cached.openings, templates.tools)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))
     week = fit_week(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
-    words = (*shelved.words, *almanac.warnings()) if records.trees else (_NO_TREE,)
+    words = (*cached.words, *almanac.warnings()) if records.trees else (_NO_TREE,)
     if earlier is not None:
-        words = (*_unopened_words(earlier.plan.today, today, ground.south), *words)
+        words = (*_unopened_words(earlier.plan.today, today, limits.south), *words)
     words = tuple(map(plain, (*stray_copies(folder.path), *words)))
     changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
-    return Reckoned(
+    return PlannedDay(
         token,
         week,
         stages,

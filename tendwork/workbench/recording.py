@@ -1,6 +1,6 @@
-"""What a person records of trees, grafts, wood and fruit from a front: each deed is one act of the records, or none.
+"""What a person records of trees, grafts, wood and fruit from a front: each is one act of the records, or none.
 
-Whether a deed may be done is asked of `orchard.changes`, and asked again inside the act, so that what another process
+Whether it may be done is asked of `orchard.changes`, and asked again inside the act, so that what another process
 wrote in between is not lost and is not contradicted.
 """
 
@@ -16,7 +16,7 @@ from tendwork.errors import PersonError
 from tendwork.folder.csv_values import is_another_word
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.folder.transactions import Act
+from tendwork.folder.transactions import Transaction
 from tendwork.orchard import edits as changes
 from tendwork.orchard import tree_notes
 from tendwork.orchard.bloom_overlap import with_bloom_group
@@ -31,7 +31,7 @@ from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.standing import STILL_OPEN
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
-from tendwork.planning.work_bars import DeedBars
+from tendwork.planning.work_bars import WorkBars
 from tendwork.view.records_wood import barred_on
 from tendwork.view.tree_note_words import note_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
@@ -43,7 +43,7 @@ Typed = Mapping[str, str]
 
 
 class Recording:
-    """The room of the workbench for records. Every deed returns what it did as a sentence, and raises PersonError.
+    """The room of the workbench for records. Every method returns what it did as a sentence, and raises PersonError.
 
     `typed` are texts by field name, as a form holds them. `last_plan` gives the newest plan without a reckoning.
     """
@@ -173,8 +173,8 @@ class Recording:
         """What speaks against eating the fruit that was tasted; empty for nothing."""
         return self._bars(self._folder.records.read(), today).against_tasting(_tasting(typed, today))
 
-    def _bars(self, records: Records, today: date) -> DeedBars:
-        return DeedBars(records, self._folder.site.south, today)
+    def _bars(self, records: Records, today: date) -> WorkBars:
+        return WorkBars(records, self._folder.site.south, today)
 
     def _series(self, records: Records, tree: str, series: Sequence[Typed], today: date) -> Edit:
         drafts = [Draft(tree, **values("grafts", typed)) for typed in series]
@@ -264,7 +264,7 @@ def _asking(tasks: Sequence[Task], unit: str, word: str) -> Task | None:
     return None
 
 
-def _make(act: Act, edit: Edit, ticks: dict[str, Tick]) -> None:
+def _make(act: Transaction, edit: Edit, ticks: dict[str, Tick]) -> None:
     """A tick goes before the change that it stands for, so that the change goes back with it."""
     for record in edit.remove:
         act.remove(record)

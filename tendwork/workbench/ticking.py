@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from tendwork.errors import PersonError
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.toml_text import nearest
-from tendwork.folder.transactions import Act
+from tendwork.folder.transactions import Transaction
 from tendwork.orchard.edits import Edit, applied
 from tendwork.orchard.faults import faults
 from tendwork.orchard.lives import present
@@ -230,7 +230,7 @@ def _stands(standing: Standing, task: Task, unit: Unit) -> Tick | None:
     return Tick("", unit.id, unit.done_on, unit.outcome)
 
 
-def _as_changed(act: Act, records: Records, since: int) -> Records:
+def _as_changed(act: Transaction, records: Records, since: int) -> Records:
     """The records after the changes that the act has made since, which are few."""
     for kind, before, after in act.changes[since:]:
         identity = (after or before or {}).get("id")
@@ -252,7 +252,7 @@ def _is_left_so(standing: Standing, wanted: Tick) -> bool:
 
 
 def _completed(
-    act: Act, records: Records, kind: str, stands: Tick, new: Tick, wrap: str | None
+    act: Transaction, records: Records, kind: str, stands: Tick, new: Tick, wrap: str | None
 ) -> tuple[Records, tuple[str, ...]]:
     """Add a note or a wrap that the tick that stands lacks: the records after it, and what was added."""
     graft = _graft(records, kind, new.unit)
@@ -292,7 +292,7 @@ def _signs_words(before: Records, after: Records) -> str:
 
 
 def _follow(
-    act: Act, records: Records, kind: str, unit: Unit, tick: Tick, wrap: str | None, barred: Container[str]
+    act: Transaction, records: Records, kind: str, unit: Unit, tick: Tick, wrap: str | None, barred: Container[str]
 ) -> tuple[Records, bool]:
     """What follows from a tick for graft and wood: the records as they then are, and whether a wrap is not noted."""
     graft = _graft(records, kind, unit.id)
@@ -318,13 +318,13 @@ def _follow(
     return records, False
 
 
-def _replaced(act: Act, records: Records, *changed: Graft | Wood) -> Records:
+def _replaced(act: Transaction, records: Records, *changed: Graft | Wood) -> Records:
     for record in changed:
         act.replace(record)
     return applied(records, Edit("", replace=changed))
 
 
-def _cut(act: Act, records: Records, unit: Unit, today: date) -> Records:
+def _cut(act: Transaction, records: Records, unit: Unit, today: date) -> Records:
     """Cut wood for a variety: the bundle that waits to be cut is cut now, else a new one is made."""
     for bundle in records.wood:
         if bundle.cut_on is None and (bundle.variety.casefold(), bundle.species) == (

@@ -16,23 +16,23 @@ from tendwork.planning.anchors import Anchors
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.window_order import Disorder, always_out_of_order, out_of_order, probes
-from tendwork.workbench.plan_making import Shelf, species_of
+from tendwork.workbench.plan_making import AlmanacCache, species_of
 
 _MOVE = "Move one of the two."
 
 
 def window_faults(
-    folder: OrchardFolder, shelf: Shelf, loaded: LoadedTemplates, adjustments: Adjustments, today: date
+    folder: OrchardFolder, almanac_cache: AlmanacCache, loaded: LoadedTemplates, adjustments: Adjustments, today: date
 ) -> tuple[str, ...]:
     """A sentence for each window of an own or adjusted template that is out of order this season, with its line."""
     own = {placed.item.id: placed for placed in loaded.own if isinstance(placed.item, Template)}
     faults = [
         own[template.id].fault(wrong.words, wrong.remedy or _MOVE, wrong.key)
         for template, wrong in _disorders(
-            folder, shelf, (template for template in loaded.templates if template.id in own), adjustments, today
+            folder, almanac_cache, (template for template in loaded.templates if template.id in own), adjustments, today
         )
     ]
-    changed = _adjusted_disorders(folder, shelf, loaded.templates, adjustments, today)
+    changed = _adjusted_disorders(folder, almanac_cache, loaded.templates, adjustments, today)
     text = read_text(folder.adjustments_path, folder.adjustments_path.name) if changed else ""
     for template, wrong in changed:
         place = ("template", template.id)
@@ -52,7 +52,7 @@ def window_faults(
 
 def refuse_backwards(
     folder: OrchardFolder,
-    shelf: Shelf,
+    almanac_cache: AlmanacCache,
     templates: tuple[Template, ...],
     before: Adjustments,
     after: Adjustments,
@@ -60,9 +60,10 @@ def refuse_backwards(
 ) -> None:
     """Raise PersonError where the adjustments `after` put a window out of order that `before` leave in order."""
     standing = {
-        (template.id, wrong.key) for template, wrong in _adjusted_disorders(folder, shelf, templates, before, today)
+        (template.id, wrong.key)
+        for template, wrong in _adjusted_disorders(folder, almanac_cache, templates, before, today)
     }
-    for template, wrong in _adjusted_disorders(folder, shelf, templates, after, today):
+    for template, wrong in _adjusted_disorders(folder, almanac_cache, templates, after, today):
         if (template.id, wrong.key) not in standing:
             what = f'"{template.title}" ({template.id}): {_adjusted_words(wrong)}'
             raise PersonError(f"{what}. {_MOVE} Nothing was changed.")
@@ -73,22 +74,32 @@ def _adjusted_words(wrong: Disorder) -> str:
 
 
 def _adjusted_disorders(
-    folder: OrchardFolder, shelf: Shelf, templates: Iterable[Template], adjustments: Adjustments, today: date
+    folder: OrchardFolder,
+    almanac_cache: AlmanacCache,
+    templates: Iterable[Template],
+    adjustments: Adjustments,
+    today: date,
 ) -> list[tuple[Template, Disorder]]:
     """What the adjustments put out of order; what is so without them is not theirs."""
     plain = tuple(template for template in templates if template.id in adjustments.template)
     if not plain:
         return []
-    before = {(template.id, wrong.key) for template, wrong in _disorders(folder, shelf, plain, adjustments, today)}
+    before = {
+        (template.id, wrong.key) for template, wrong in _disorders(folder, almanac_cache, plain, adjustments, today)
+    }
     return [
         (template, wrong)
-        for template, wrong in _disorders(folder, shelf, adjusted(plain, adjustments), adjustments, today)
+        for template, wrong in _disorders(folder, almanac_cache, adjusted(plain, adjustments), adjustments, today)
         if (template.id, wrong.key) not in before
     ]
 
 
 def _disorders(
-    folder: OrchardFolder, shelf: Shelf, templates: Iterable[Template], adjustments: Adjustments, today: date
+    folder: OrchardFolder,
+    almanac_cache: AlmanacCache,
+    templates: Iterable[Template],
+    adjustments: Adjustments,
+    today: date,
 ) -> Iterator[tuple[Template, Disorder]]:
     rules = tuple(templates)
     if not rules:
@@ -96,7 +107,7 @@ def _disorders(
     records = folder.records.read()
     season = season_of(today, folder.site.south)
     orchard = Orchard(records, rules, folder.site.south, today)
-    anchors = Anchors(shelf.shelved(records, adjustments.site, today).almanac, season)
+    anchors = Anchors(almanac_cache.cached(records, adjustments.site, today).almanac, season)
     for template in rules:
         always = {wrong.key: wrong for wrong in always_out_of_order(template)}
         units = [subject for subject in orchard.subjects(template, season) if subject.matches]

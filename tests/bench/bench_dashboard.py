@@ -126,7 +126,7 @@ async def test_the_dashboard_stands_ready_beside_an_app_of_one_line(sample: Path
 async def test_a_key_over_five_thousand_grafts_beside_textuals_own(
     many_grafts: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Dashboard, "reckon", lambda *_, **__: None)  # Trees lives on the records alone
+    monkeypatch.setattr(Dashboard, "replan", lambda *_, **__: None)  # Trees lives on the records alone
     trees = await seconds_a_key(Dashboard(Workbench.open(many_grafts), TODAY), "3")
     makers: tuple[Callable[[], App[None]], ...] = (LongTable, LongList)
     table, options = [await seconds_a_key(make()) for make in makers]

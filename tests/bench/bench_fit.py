@@ -22,7 +22,7 @@ from tendwork.almanac.temperature import Normals, build_series
 from tendwork.folder.templates import load_templates
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.fit import fit_week, placing_of
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
@@ -72,7 +72,7 @@ def thirty_templates() -> tuple[Template, ...]:
 
 
 def planned(records: Records, weather: Almanac, templates: tuple[Template, ...], held: Openings | None = None) -> Plan:
-    return plan(Ground(latitude_deg=52.0), records, weather, templates, TODAY, held)
+    return plan(SiteLimits(latitude_deg=52.0), records, weather, templates, TODAY, held)
 
 
 def timed(run: Callable[[], Any]) -> tuple[float, Any]:

@@ -50,7 +50,7 @@ def grafting_templates(count: int) -> tuple[Template, ...]:
     return tuple(found[:count])
 
 
-def reckoned(
+def timed_plan(
     records: Records, weather: Almanac, templates: tuple[Template, ...], held: Openings | None = None
 ) -> FittedWeek:
     return fit_week(planned(records, weather, templates, held))
@@ -62,16 +62,16 @@ def ticked(grafts: int, ticks: tuple[Tick, ...]) -> Records:
 
 def test_150_grafts_beside_an_orchard_without_a_tree() -> None:
     templates = thirty_templates()
-    reckoned(orchard(10), almanac(3), templates)  # fills what is made once a process
+    timed_plan(orchard(10), almanac(3), templates)  # fills what is made once a process
     cold, empty = almanac(30), almanac(30)
     held = Openings(cold)
-    ours, week = timed(lambda: reckoned(orchard(150), cold, templates, held))
-    least, _ = timed(lambda: reckoned(Records(), empty, templates))
+    ours, week = timed(lambda: timed_plan(orchard(150), cold, templates, held))
+    least, _ = timed(lambda: timed_plan(Records(), empty, templates))
     job = next(task for task in week.tasks if task.state == "open")
     tick = Tick(job.key, job.units[0].id, TODAY, job.outcomes[0])
-    warm = min(timed(lambda: reckoned(ticked(150, (tick,)), cold, templates))[0] for _ in range(5))
-    warmest = min(timed(lambda: reckoned(ticked(150, (tick,)), cold, templates, held))[0] for _ in range(5))
-    warm_least = min(timed(lambda: reckoned(Records(), empty, templates))[0] for _ in range(5))
+    warm = min(timed(lambda: timed_plan(ticked(150, (tick,)), cold, templates))[0] for _ in range(5))
+    warmest = min(timed(lambda: timed_plan(ticked(150, (tick,)), cold, templates, held))[0] for _ in range(5))
+    warm_least = min(timed(lambda: timed_plan(Records(), empty, templates))[0] for _ in range(5))
     print(f"\ncold: {ours * 1000:.1f} ms beside {least * 1000:.1f} ms without a tree: {ours / least:.1f} x")
     print(f"warm, after a tick, the almanac held: {warm * 1000:.1f} ms beside {warm_least * 1000:.1f} ms", end=" ")
     print(f"without a tree: {warm / warm_least:.1f} x; with its windows too: {warmest * 1000:.1f} ms")
@@ -106,14 +106,14 @@ def test_a_folder_of_150_grafts_and_thirty_years_cold_after_a_tick_and_kept(tmp_
 
 
 def test_the_time_grows_with_templates_and_years_and_no_faster() -> None:
-    reckoned(orchard(10), almanac(3), grafting_templates(60))
+    timed_plan(orchard(10), almanac(3), grafting_templates(60))
     print("\n grafts templates years    cold ms   against the first   ms a graft")
     few = ((150, 15, 30), (150, 30, 30), (150, 60, 30), (150, 30, 15), (150, 30, 60))
     sizes = (*few, *((grafts, 60, 60) for grafts in (150, 1250, 5000, 20000)))
     seconds = {}
     for grafts, templates, years in sizes:
         records, weather, rules = orchard(grafts), almanac(years), grafting_templates(templates)
-        seconds[grafts, templates, years], _ = timed(lambda o=records, w=weather, r=rules: reckoned(o, w, r))
+        seconds[grafts, templates, years], _ = timed(lambda o=records, w=weather, r=rules: timed_plan(o, w, r))
         ratio = seconds[grafts, templates, years] / seconds[sizes[0]]
         taken = seconds[grafts, templates, years] * 1000
         print(f"{grafts:7} {templates:9} {years:5} {taken:10.0f} {ratio:19.1f} {taken / grafts:12.2f}")

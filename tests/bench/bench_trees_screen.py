@@ -69,7 +69,7 @@ async def _timed(pilot, taken: dict[str, float], name: str, key: str) -> None:
 
 
 async def test_two_thousand_rows_stay_as_quick_as_fifty(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Dashboard, "reckon", lambda *_: None)
+    monkeypatch.setattr(Dashboard, "replan", lambda *_: None)
     few, many = await seconds(orchard(tmp_path, 50)), await seconds(orchard(tmp_path, 2000))
     for name in few:
         print(f"{name:10} {few[name] * 1000:6.0f} ms with 50, {many[name] * 1000:6.0f} ms with 2,000")

@@ -133,7 +133,7 @@ async def test_why_a_deed_was_refused_still_stands_when_a_new_plan_is_made(app, 
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await press(pilot, "u", "u", "u")
-        app.reckon()
+        app.replan()
         await at_rest(pilot)
         assert app.notice.text == "There is nothing to undo."
 

@@ -35,11 +35,11 @@ SIZES = [(80, 24), (120, 40)]
 def held_back(bench: Workbench, monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
     """An event without which the workbench makes no plan."""
     go = threading.Event()
-    reckoned = bench.reckoned
+    planned = bench.planned
 
     def waiting(today: date) -> object:
         assert go.wait(20)
-        return reckoned(today)
+        return planned(today)
 
     monkeypatch.setattr(bench, "glance", waiting)
     yield go

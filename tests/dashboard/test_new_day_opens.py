@@ -29,7 +29,7 @@ RAFFIA = "own-unwrap/t1/2026"
 def plan_held(bench: Workbench, monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
     """An event without which the workbench makes no plan."""
     go = threading.Event()
-    glance = bench.glance
+    glance = bench.week_summary
 
     def waiting(today: date) -> object:
         assert go.wait(20)
@@ -146,7 +146,7 @@ async def test_a_check_of_wood_asked_for_before_the_plan_of_the_day_is_there_is_
 ) -> None:
     bench = Workbench.open(sample_folder)
     go = threading.Event()
-    glance = bench.glance
+    glance = bench.week_summary
     monkeypatch.setattr(bench, "glance", lambda today: glance(today) if go.wait(20) else None)
     app = Dashboard(bench, TODAY + timedelta(days=1))
     async with app.run_test(size=(80, 24)) as pilot:

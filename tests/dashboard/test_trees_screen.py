@@ -359,7 +359,7 @@ async def test_feet_that_were_not_touched_stay_as_they_were(record_app) -> None:
 
 async def test_without_colours_the_row_of_the_cursor_is_underlined(tmp_path, monkeypatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    monkeypatch.setattr(Dashboard, "reckon", lambda *_: None)
+    monkeypatch.setattr(Dashboard, "replan", lambda *_: None)
     app = Dashboard(Workbench.open(make_folder(tmp_path)), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "3")

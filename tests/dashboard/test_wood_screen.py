@@ -176,7 +176,7 @@ async def test_a_check_of_stored_wood_is_ticked_where_the_wood_is_seen(tmp_path,
             unit.id for task in app.state.jobs if task.template == "check-wood" for unit in task.units
             if unit.state in ("open", "closing", "late")
         }  # fmt: skip
-        monkeypatch.setattr(Dashboard, "reckon", lambda *_: None)
+        monkeypatch.setattr(Dashboard, "replan", lambda *_: None)
         await open_screen(pilot, "4")
         wanted = sorted(asked)[0]
         before = len(app.state.records.ticks)

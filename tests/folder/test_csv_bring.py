@@ -9,21 +9,21 @@ from folder_samples import FULL
 from msgspec.structs import replace
 
 from tendwork.errors import PersonError
-from tendwork.folder.bring import Changes, bring, changes
+from tendwork.folder.bring import CsvDiff, bring, changes
 from tendwork.folder.csv_files import csv_text, parse_csv
 from tendwork.folder.fields import KINDS
 from tendwork.folder.records_db import RecordStore
 from tendwork.orchard.records import Graft, Records, Tree
 
 
-def compared(text: str, kind: str, held: Records) -> Changes:
+def compared(text: str, kind: str, held: Records) -> CsvDiff:
     return changes(parse_csv(text, kind, "x.csv"), held)
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_bringing_what_was_given_changes_nothing(kind: str) -> None:
     records = getattr(FULL, kind)
-    assert compared(csv_text(kind, records), kind, FULL) == Changes(same=len(records))
+    assert compared(csv_text(kind, records), kind, FULL) == CsvDiff(same=len(records))
 
 
 def test_everything_given_and_brought_into_an_empty_folder_is_the_same_byte_for_byte(store: RecordStore) -> None:

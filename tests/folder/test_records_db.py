@@ -14,13 +14,13 @@ import pytest
 
 from tendwork.errors import PersonError
 from tendwork.folder.records_db import RecordStore
-from tendwork.folder.transactions import Act
+from tendwork.folder.transactions import Transaction
 from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tick, Tree, Wood
 
 TREE = Tree("t1", "Old", "apple")
 
 
-def add_and_then(store: RecordStore, more: Callable[[Act], object]) -> None:
+def add_and_then(store: RecordStore, more: Callable[[Transaction], object]) -> None:
     with store.act("a") as act:
         act.add(TREE)
         more(act)

@@ -26,8 +26,8 @@ from tendwork.view.days import days_text
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.records_pages import fruit_page, fruit_shape, rates_shape, wood_page, wood_page_shape
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.plan_cache import Reckoned
-from tendwork.workbench.plan_making import Shelf, reckon
+from tendwork.workbench.plan_cache import PlannedDay
+from tendwork.workbench.plan_making import AlmanacCache, plan_day
 
 NOW = date(2026, 5, 6)
 DAYS = (date(2026, 2, 3), NOW, date(2026, 10, 31), date(2024, 2, 29))
@@ -116,7 +116,7 @@ class FuzzGround:
         self.cards_only.mkdir()
         cards = "".join(f'[[card]]\nid = "{name}"\n{_CARD}' for name in self.all_templates.cards)
         (self.cards_only / "cards.toml").write_text(cards, encoding="utf-8")
-        self._own_shelf = Shelf(HeldFolder(self.path, self.site, self.records))
+        self._own_shelf = AlmanacCache(HeldFolder(self.path, self.site, self.records))
 
     def look_at(
         self,
@@ -125,27 +125,27 @@ class FuzzGround:
         records: Records | None = None,
         templates: LoadedTemplates | None = None,
         adjustments: Adjustments | None = None,
-    ) -> Reckoned:
+    ) -> PlannedDay:
         """Reckon one day and make every text of it. Raises whatever the product raises."""
         site, records = site or self.site, records or self.records
         templates = templates or self.templates
         folder = HeldFolder(self.path, site, records)
-        shelf = self._shelf(folder, site)
-        made = reckon(folder, shelf, templates, adjustments or Adjustments(), day, "", None, None)
+        almanac_cache = self._almanac_cache(folder, site)
+        made = plan_day(folder, almanac_cache, templates, adjustments or Adjustments(), day, "", None, None)
         show(made, day, site, records, templates)
         return made
 
     @cache  # noqa: B019
-    def made_now(self) -> Reckoned:
+    def made_now(self) -> PlannedDay:
         """One reckoning, for what needs any."""
         return self.look_at(NOW)
 
-    def _shelf(self, folder: HeldFolder, site: Site) -> Shelf:
+    def _almanac_cache(self, folder: HeldFolder, site: Site) -> AlmanacCache:
         """One almanac for each day serves all cases that leave the site alone."""
-        return Shelf(folder) if site is not self.site else self._own_shelf
+        return AlmanacCache(folder) if site is not self.site else self._own_shelf
 
 
-def show(made: Reckoned, day: date, site: Site, records: Records, templates: LoadedTemplates) -> None:
+def show(made: PlannedDay, day: date, site: Site, records: Records, templates: LoadedTemplates) -> None:
     """Make every text and shape of one reckoning; no raw control character may be in what a terminal gets."""
     from tendwork.almanac.seasons import Season
 

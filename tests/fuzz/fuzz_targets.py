@@ -30,7 +30,7 @@ from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.planning.adjustments import Adjustment, Adjustments
 from tendwork.workbench.exchange import bring_file
-from tendwork.workbench.plan_cache import CACHE_FILE, Reckoned, read_kept
+from tendwork.workbench.plan_cache import CACHE_FILE, PlannedDay, read_kept
 from tendwork.workbench.plan_inputs import temperatures_of
 from tendwork.workbench.temperature_files import add_temperatures
 
@@ -172,7 +172,7 @@ def kept_plan(ground: FuzzGround, content: bytes, chance: Random) -> bool:
     """A damaged cache is no fault: it is made anew."""
     del chance
     ground.folder.write_cache(CACHE_FILE, content)
-    return read_kept(ground.folder, Reckoned) is not None
+    return read_kept(ground.folder, PlannedDay) is not None
 
 
 def calendar_before(ground: FuzzGround, content: bytes, chance: Random) -> bool:

@@ -17,7 +17,7 @@ from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.results import Task, Unit
 from tendwork.view.text import display_width
-from tendwork.view.words import day_words
+from tendwork.view.words import format_day
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.demo import demo_orchard
 
@@ -128,7 +128,7 @@ def test_in_the_sample_s_week_no_graft_stands_twice_for_the_same_job_and_each_on
     week = bench.week(today)
     found = sheet_of(week, today, bench.cards(), bench.site_name)
     planned = Counter(
-        (day_words(held.planned, today), job.title, f"{held.label} ({held.id})")
+        (format_day(held.planned, today), job.title, f"{held.label} ({held.id})")
         for job in week
         for held in job.units
         if held.planned is not None and held.id != job.subject

@@ -17,7 +17,7 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.cautions import IF_YOU_LEAVE, Work, cautions_of, tools_of
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Caution, Task, Unit, Window
 from tendwork.planning.vocabulary import Anchor, Template, Tool
 
@@ -57,7 +57,7 @@ def planned(
     graft = Graft("g1", "t1", "Red Lamp", state="set", set_on=date(2025, 4, 1), height_m=height_m)
     days = {} if weather is None else {on + timedelta(days=step): weather for step in range(-2, 40)}
     records = Records(trees=(tree,), grafts=(graft,))
-    made = plan(Ground(south=south), records, SteadyAlmanac(days), (template,), on, tools=TABLE)
+    made = plan(SiteLimits(south=south), records, SteadyAlmanac(days), (template,), on, tools=TABLE)
     (task,) = [task for task in made.tasks if task.window.opens <= on]
     return task
 

@@ -14,7 +14,7 @@ from tendwork.orchard.records import Graft, Records, Spray, Tick, Tree, Trouble,
 from tendwork.planning.fit import fit_week
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.held_back import speaks_against
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Tool, Where
@@ -49,7 +49,7 @@ def spray(tree: str = "t1", back: int | None = 6, harvest: int | None = 20, day:
 
 def made(*templates: Template, on: date = DAY, grafts: tuple[Graft, ...] = (graft(),), **records: object) -> Plan:
     held = Records(trees=TREES, grafts=grafts, **records)  # type: ignore[arg-type]
-    return plan(Ground(), held, SteadyAlmanac(), templates, on, tools=TOOLS)
+    return plan(SiteLimits(), held, SteadyAlmanac(), templates, on, tools=TOOLS)
 
 
 def only(held: Plan, subject: str = "t1") -> Task:

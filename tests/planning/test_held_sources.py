@@ -18,7 +18,7 @@ from tendwork.orchard.wood_balance import wood_balance
 from tendwork.planning.fit import fit_week
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.held_back import speaks_against
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Tool, Where
@@ -76,7 +76,7 @@ def sprayed(tree: str, back: int | None = 30, day: date = DAY) -> Spray:
 
 def made(*templates: Template, on: date = DAY, trees: tuple[Tree, ...] = TREES, **records: object) -> Plan:
     held = Records(trees=trees, **records)  # type: ignore[arg-type]
-    return plan(Ground(), held, SteadyAlmanac(), templates, on, tools=TOOLS)
+    return plan(SiteLimits(), held, SteadyAlmanac(), templates, on, tools=TOOLS)
 
 
 def only(held: Plan, subject: str = "site") -> Task:
@@ -135,7 +135,7 @@ def test_several_sick_trees_are_all_named_with_their_days() -> None:
 def test_the_blade_for_wood_of_a_pear_that_goes_onto_a_quince_is_cleaned_with_bleach() -> None:
     tools = TOOLS | {"alcohol wipes": Tool("alcohol wipes", uses=("cleans blades",))}
     records = Records(trees=TREES, grafts=(bears("g1", "p1"), planned("g2", "q1")), troubles=(BLIGHT,))
-    (task,) = [one for one in plan(Ground(), records, SteadyAlmanac(), (COLLECT,), DAY, tools=tools).tasks
+    (task,) = [one for one in plan(SiteLimits(), records, SteadyAlmanac(), (COLLECT,), DAY, tools=tools).tasks
                if one.season == 2026]  # fmt: skip
     assert any("bleach" in tool for tool in task.tools)
 

@@ -16,7 +16,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tick, Tree
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.fit import fit_week
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Anchor, Template, TemplateFile
 from tendwork.planning.windows import Openings, opening_of
@@ -67,7 +67,7 @@ def ticked(data: st.DataObject, records: Records, almanac: SteadyAlmanac) -> tup
     """A few ticks on jobs of these records, with outcomes that their templates offer."""
     offered = [
         Tick(task.key, unit.id, TODAY - timedelta(days=days), outcome)
-        for task in plan(Ground(), records, almanac, TEMPLATES, TODAY).tasks
+        for task in plan(SiteLimits(), records, almanac, TEMPLATES, TODAY).tasks
         for unit in task.units
         for days, outcome in enumerate((*task.outcomes, "skipped", "not yet"))
     ]
@@ -79,7 +79,7 @@ def ticked(data: st.DataObject, records: Records, almanac: SteadyAlmanac) -> tup
 def test_a_warm_plan_and_its_week_equal_cold_ones_after_ticks_and_other_grafts(
     before: tuple[Graft, ...], after: tuple[Graft, ...], south: bool, data: st.DataObject
 ) -> None:
-    ground, almanac = Ground(south=south), OneEarlyVariety()
+    ground, almanac = SiteLimits(south=south), OneEarlyVariety()
     openings = Openings(almanac)
     first = Records(trees=TREES, grafts=before)
     plan(ground, first, almanac, TEMPLATES, TODAY, openings)
@@ -105,7 +105,7 @@ def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tupl
 def test_a_variety_that_is_reckoned_by_itself_keeps_its_own_window() -> None:
     records = Records(trees=TREES, grafts=(Graft("g1", "t1", "Red Lamp"), Graft("g2", "t1", EARLY)))
     almanac = OneEarlyVariety()
-    (task,) = plan(Ground(), records, almanac, (LOOK,), TODAY).tasks
+    (task,) = plan(SiteLimits(), records, almanac, (LOOK,), TODAY).tasks
     red, early = (unit.window.opens for unit in task.units)
     assert red - early == timedelta(days=7)
 
@@ -115,7 +115,7 @@ def test_a_changed_template_gets_new_windows() -> None:
     openings = Openings(almanac)
     later = msgspec.structs.replace(LOOK, opens=Anchor(stage="green tip", days=3))
     opens = [
-        plan(Ground(), records, almanac, (template,), TODAY, openings).tasks[0].window.opens
+        plan(SiteLimits(), records, almanac, (template,), TODAY, openings).tasks[0].window.opens
         for template in (LOOK, later)
     ]
     assert opens[1] - opens[0] == timedelta(days=3)
@@ -124,6 +124,8 @@ def test_a_changed_template_gets_new_windows() -> None:
 def test_windows_of_another_almanac_are_not_taken() -> None:
     records = Records(trees=TREES, grafts=(Graft("g1", "t1", EARLY),))
     openings = Openings(SteadyAlmanac())
-    plan(Ground(), records, openings.almanac, (LOOK,), TODAY, openings)
+    plan(SiteLimits(), records, openings.almanac, (LOOK,), TODAY, openings)
     early = OneEarlyVariety()
-    assert plan(Ground(), records, early, (LOOK,), TODAY, openings) == plan(Ground(), records, early, (LOOK,), TODAY)
+    assert plan(SiteLimits(), records, early, (LOOK,), TODAY, openings) == plan(
+        SiteLimits(), records, early, (LOOK,), TODAY
+    )

@@ -8,7 +8,7 @@ import pytest
 from steady_almanac import SteadyAlmanac
 
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Task
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather, Where
 from tendwork.planning.week import week_of
@@ -36,7 +36,7 @@ def graft(identity: str = "g1", **changes: object) -> Graft:
 
 
 def tasks(records: Records, *templates: Template, on: date, almanac: SteadyAlmanac | None = None) -> tuple[Task, ...]:
-    return plan(Ground(), records, almanac or SteadyAlmanac(), templates, on).tasks
+    return plan(SiteLimits(), records, almanac or SteadyAlmanac(), templates, on).tasks
 
 
 def orchard(*grafts: Graft, ticks: tuple[Tick, ...] = (), wood: tuple[Wood, ...] = ()) -> Records:
@@ -214,7 +214,7 @@ def test_the_task_closes_with_its_most_pressing_unit() -> None:
 
 def test_the_south_gets_the_same_job_six_months_later() -> None:
     dated = template(each="tree", opens=Anchor(date="02-01"), closes=Anchor(date="03-01"), lapses=None)
-    south = plan(Ground(south=True), Records(trees=(APPLE,)), SteadyAlmanac(), (dated,), date(2026, 8, 5))
+    south = plan(SiteLimits(south=True), Records(trees=(APPLE,)), SteadyAlmanac(), (dated,), date(2026, 8, 5))
     assert [(task.key, task.window.opens) for task in south.tasks] == [("look/t1/2026", date(2026, 8, 1))]
 
 
@@ -227,7 +227,7 @@ def test_what_still_lives_from_the_last_season_is_shown_in_the_new_one() -> None
 def test_the_week_holds_what_opens_within_six_days_and_nothing_later() -> None:
     early = template(id="early", each="tree", opens=Anchor(date="05-06"), closes=Anchor(date="06-01"), lapses=None)
     later = template(id="later", each="tree", opens=Anchor(date="05-12"), closes=Anchor(date="06-01"), lapses=None)
-    made = plan(Ground(), Records(trees=(APPLE,)), SteadyAlmanac(), (early, later), date(2026, 5, 5))
+    made = plan(SiteLimits(), Records(trees=(APPLE,)), SteadyAlmanac(), (early, later), date(2026, 5, 5))
     assert [task.template for task in week_of(made)] == ["early"]
 
 

@@ -12,7 +12,7 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.orchard.records import Graft, Records, Tick, Tree
 from tendwork.planning.fit import fit_week
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.states import ACTIONABLE, TO_DO
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template
@@ -33,7 +33,7 @@ def planned(on: date, *set_on: date, ticks: tuple[Tick, ...] = ()) -> Plan:
     """A plan of one apple with a graft for each day; the first round of one set on 1 April opens on 11 April."""
     grafts = tuple(Graft(f"g{n}", "t1", "Red Lamp", state="set", set_on=day) for n, day in enumerate(set_on, 1))
     records = Records(trees=(Tree("t1", "Old apple", "apple"),), grafts=grafts, ticks=ticks)
-    return plan(Ground(), records, SteadyAlmanac(), (LOOK,), on)
+    return plan(SiteLimits(), records, SteadyAlmanac(), (LOOK,), on)
 
 
 def by_key(plan_: Plan) -> dict[str, Task]:
@@ -80,7 +80,7 @@ def test_a_job_that_comes_once_has_no_rounds() -> None:
         trees=(Tree("t1", "Old apple", "apple"),),
         grafts=(Graft("g1", "t1", "Red Lamp", state="set", set_on=date(2026, 4, 1)),),
     )
-    task = plan(Ground(), records, SteadyAlmanac(), (once,), date(2026, 4, 13)).tasks[0]
+    task = plan(SiteLimits(), records, SteadyAlmanac(), (once,), date(2026, 4, 13)).tasks[0]
     assert (task.again, task.behind) == (None, False)
 
 
@@ -91,7 +91,7 @@ def test_a_missed_job_stays_in_sight_whatever_its_note_begins_with(note: str) ->
         trees=(Tree("t1", "Old apple", "apple"),),
         grafts=(Graft("g1", "t1", "Red Lamp", state="set", set_on=date(2026, 4, 1)),),
     )
-    week = fit_week(plan(Ground(), records, SteadyAlmanac(), (once,), date(2026, 4, 17)))
+    week = fit_week(plan(SiteLimits(), records, SteadyAlmanac(), (once,), date(2026, 4, 17)))
     assert [(task.key, task.state) for task in week.tasks] == [(FIRST, "missed")]
 
 
@@ -122,7 +122,7 @@ def test_the_minutes_of_such_a_line_count_its_kit_and_each_unit_once() -> None:
     timed = msgspec.structs.replace(LOOK, effort=Effort(setup_minutes=10, minutes_each=2))
     grafts = tuple(Graft(f"g{n}", "t1", "Lamp", state="set", set_on=date(2026, 4, 1)) for n in (1, 2, 3))
     records = Records(trees=(Tree("t1", "Old apple", "apple"),), grafts=grafts, ticks=(EARLY_TICK,))
-    week = fit_week(plan(Ground(), records, SteadyAlmanac(), (timed,), date(2026, 4, 15)))
+    week = fit_week(plan(SiteLimits(), records, SteadyAlmanac(), (timed,), date(2026, 4, 15)))
     assert [task.minutes for task in week.tasks] == [16]
     assert sum(minutes for task in week.tasks for _, minutes in task.days) == 16
     assert sum(day.used for day in week.days) == 16

@@ -13,7 +13,7 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.vocabulary import Anchor, Repeats, Template
 from tendwork.planning.week import week_of
@@ -41,7 +41,7 @@ def shifted(template: Template, days: int) -> Template:
 
 
 def planned(template: Template, on: date, records: Records = TREE, south: bool = False) -> Plan:
-    return plan(Ground(south=south), records, SteadyAlmanac(), (template,), on)
+    return plan(SiteLimits(south=south), records, SteadyAlmanac(), (template,), on)
 
 
 def by_key(held: Plan) -> dict[str, Task]:

@@ -17,7 +17,7 @@ from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.planning.anchors import Anchors
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import PARTS, UNKNOWN, Anchor, Template
 from tendwork.species import SPECIES, bbch, stage_named
@@ -153,7 +153,7 @@ def test_a_template_opens_before_its_best_day_before_it_closes_before_it_lapses(
 
 @every_template
 def test_every_template_appears_in_a_season_of_an_orchard_that_has_everything(template: Template) -> None:
-    year = plan(Ground(), whole_orchard(), WholeYear(), [template], date(2026, 6, 1))
+    year = plan(SiteLimits(), whole_orchard(), WholeYear(), [template], date(2026, 6, 1))
     assert {task.template for task in year.tasks} == {template.id}
 
 
@@ -175,7 +175,7 @@ def test_grown_plums_and_cherries_are_not_cut_while_silver_leaf_spores_fly(speci
     # Amateur Gardening on silver leaf (O43): spores fly from September to May. Suckers are torn, not pruned.
     cuts = [t for t in TEMPLATES if t.part == "pruning" and t.id != "suckers"]
     records = msgspec.structs.replace(whole_orchard(), trees=(Tree(species, species, species, planted=2005),))
-    tasks = plan(Ground(), records, WholeYear(), cuts, date(2026, 6, 1)).tasks
+    tasks = plan(SiteLimits(), records, WholeYear(), cuts, date(2026, 6, 1)).tasks
     this_year = [task for task in tasks if "/2026" in task.key]
     assert this_year
     assert all(task.window.opens >= date(2026, 6, 1) for task in this_year)

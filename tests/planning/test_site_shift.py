@@ -19,7 +19,7 @@ from tendwork.folder.site import Normals as SiteNormals
 from tendwork.folder.site import Site
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.preview import moves
 from tendwork.planning.results import Plan, Unit
 from tendwork.planning.vocabulary import Anchor, Template, TemplateFile
@@ -92,7 +92,7 @@ def almanac(shift: SiteShift) -> Almanac:
 
 @cache
 def planned(shift: SiteShift) -> Plan:
-    return plan(Ground(), ORCHARD, almanac(shift), adjusted(TEMPLATES, Adjustments(site=shift)), TODAY)
+    return plan(SiteLimits(), ORCHARD, almanac(shift), adjusted(TEMPLATES, Adjustments(site=shift)), TODAY)
 
 
 @cache
@@ -255,7 +255,7 @@ def test_nothing_already_ticked_is_lost(first: SiteShift, second: SiteShift) -> 
     )
     assert len(ticks) > 100
     ticked = msgspec.structs.replace(ORCHARD, ticks=ticks)
-    after = plan(Ground(), ticked, almanac(second), adjusted(TEMPLATES, Adjustments(site=second)), TODAY)
+    after = plan(SiteLimits(), ticked, almanac(second), adjusted(TEMPLATES, Adjustments(site=second)), TODAY)
     standing = {(task.key, unit.id): unit for task in after.tasks for unit in task.units}
     for tick in ticks:
         unit = standing.get((tick.task, tick.unit))
@@ -272,5 +272,5 @@ def test_back_to_zero_restores_every_date() -> None:
     before = planned(NO_SHIFT)
     assert moves(before, planned(SHIFTS["2 degrees"]))
     fresh = Almanac(place_of(SITE, NO_SHIFT), series(), (), TODAY)
-    after = plan(Ground(), ORCHARD, fresh, adjusted(TEMPLATES, Adjustments(site=NO_SHIFT)), TODAY)
+    after = plan(SiteLimits(), ORCHARD, fresh, adjusted(TEMPLATES, Adjustments(site=NO_SHIFT)), TODAY)
     assert after == before

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from steady_almanac import SteadyAlmanac
 
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Unit
 from tendwork.planning.subjects import variety_id
 from tendwork.planning.vocabulary import Anchor, Template, Where
@@ -30,7 +30,7 @@ APPLE, PEAR = Graft("g1", "t1", "Clapp", state="planned"), Graft("g2", "t2", "Cl
 
 
 def units(*grafts: Graft, ticks: tuple[Tick, ...] = ()) -> dict[str, Unit]:
-    tasks = plan(Ground(), Records(trees=TREES, grafts=grafts, ticks=ticks), SteadyAlmanac(), (CUT,), ON).tasks
+    tasks = plan(SiteLimits(), Records(trees=TREES, grafts=grafts, ticks=ticks), SteadyAlmanac(), (CUT,), ON).tasks
     return {unit.id: unit for task in tasks for unit in task.units if task.key == KEY}
 
 
@@ -44,7 +44,7 @@ def test_two_species_with_one_name_are_told_apart_by_label() -> None:
     assert len({unit.label for unit in units(APPLE, PEAR).values()}) == 2
     wood = tuple(Wood(f"w{n}", "Clapp", species, 3, ON) for n, species in enumerate(("apple", "pear")))
     look = Template("look", "Look", "wood", "wood", Anchor(after="cut"), Anchor(after="cut", days=20))
-    (task,) = plan(Ground(), Records(trees=TREES, wood=wood), SteadyAlmanac(), (look,), ON).tasks
+    (task,) = plan(SiteLimits(), Records(trees=TREES, wood=wood), SteadyAlmanac(), (look,), ON).tasks
     assert [unit.label for unit in task.units] == ["Clapp, apple (3 sticks)", "Clapp, pear (3 sticks)"]
 
 

@@ -12,7 +12,7 @@ from steady_almanac import SteadyAlmanac
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Records, Tree
 from tendwork.planning.anchors import Anchors
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.vocabulary import Anchor, Repeats, Template, Weather, Where
 from tendwork.planning.window_order import always_out_of_order, out_of_order, probes
 
@@ -140,6 +140,6 @@ def test_only_species_that_the_template_is_for_are_tried() -> None:
 
 def test_a_window_that_closes_before_it_opens_keeps_its_job_and_says_so() -> None:
     found = template(on("06-10"), on("06-01"))
-    (task,) = [task for task in plan(Ground(), TREES, SteadyAlmanac(), [found], date(2026, 6, 10)).tasks if task]
+    (task,) = [task for task in plan(SiteLimits(), TREES, SteadyAlmanac(), [found], date(2026, 6, 10)).tasks if task]
     assert task.window.opens == task.window.closes == date(2026, 6, 10)
     assert any("close before it opens" in reason for reason in task.because)

@@ -17,7 +17,7 @@ from tendwork.orchard.lives import present
 from tendwork.orchard.records import Graft, Records, Tick, Tree
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
 from tendwork.planning.fit import fit_week
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
@@ -35,7 +35,7 @@ APPLE = Tree("t1", "Old apple", "apple")
 
 
 def planned(records: Records, today: date) -> Plan:
-    return plan(Ground(), records, ALMANAC, ABOUT_WRAPS, today, OPENINGS)
+    return plan(SiteLimits(), records, ALMANAC, ABOUT_WRAPS, today, OPENINGS)
 
 
 def lines_of(made: Plan) -> Counter[str]:
@@ -171,7 +171,7 @@ def test_a_rule_by_the_calendar_asks_once_in_the_first_season_after_the_graft_wa
     )  # fmt: skip
     for set_on, season in ((date(2025, 3, 1), 2025), (date(2025, 4, 1), 2026)):
         for today in (date(2025, 4, 2), date(2026, 3, 10), date(2028, 1, 5)):
-            made = plan(Ground(), orchard(graft(set_on=set_on)), ALMANAC, (own,), today)
+            made = plan(SiteLimits(), orchard(graft(set_on=set_on)), ALMANAC, (own,), today)
             assert [task.season for task in made.tasks] == [season], (set_on, today)
 
 
@@ -189,13 +189,13 @@ def test_an_unknown_wrap_is_looked_at_in_its_sixth_week_and_off_by_the_end_of_it
 def test_a_graft_that_bears_and_came_in_as_it_is_has_no_wrap_job_but_the_winter_check_names_it() -> None:
     old = graft(state="bearing", set_on=date(2019, 4, 14))
     assert planned(orchard(old), date(2026, 1, 20)).wraps == ()
-    made = plan(Ground(), orchard(old), ALMANAC, TEMPLATES, date(2026, 1, 20))
+    made = plan(SiteLimits(), orchard(old), ALMANAC, TEMPLATES, date(2026, 1, 20))
     (check,) = [task for task in made.tasks if task.template == "check-labels-and-ties" and "/2026" in task.key]
     assert check.because[0] == "No word that the wrap is off: Red Lamp (g1). Look there first."
     said = orchard(old, ticks=(Tick("wraps-tape-pome/t1/2019", "g1", date(2019, 8, 1), "off"),))
     (check,) = [
         task
-        for task in plan(Ground(), said, ALMANAC, TEMPLATES, date(2026, 1, 20)).tasks
+        for task in plan(SiteLimits(), said, ALMANAC, TEMPLATES, date(2026, 1, 20)).tasks
         if task.template == "check-labels-and-ties" and "/2026" in task.key
     ]
     assert not check.because[0].startswith("No word")
@@ -232,7 +232,7 @@ def test_the_wraps_still_on_are_listed_oldest_first_with_days_heat_and_job() -> 
 
 
 def test_where_the_person_left_the_rule_out_the_wrap_is_listed_all_the_same() -> None:
-    made = plan(Ground(), orchard(graft()), ALMANAC, (), date(2025, 6, 1))
+    made = plan(SiteLimits(), orchard(graft()), ALMANAC, (), date(2025, 6, 1))
     assert [(wrap.graft, wrap.state, wrap.task, wrap.by) for wrap in made.wraps] == [("g1", "no job", "", None)]
 
 
@@ -255,7 +255,7 @@ def test_what_the_records_leave_open_is_named_with_what_to_do_about_it() -> None
         graft("g7", state="failed", method="", wrap=""),
         graft("g8", wrap="none"),
     )
-    made = plan(Ground(), records, ALMANAC, TEMPLATES, date(2026, 4, 14))
+    made = plan(SiteLimits(), records, ALMANAC, TEMPLATES, date(2026, 4, 14))
     told = {(gap.kind, gap.word): gap for gap in made.gaps}
     assert {key: gap.grafts for key, gap in told.items()} == {
         ("no method", ""): ("g5",),
@@ -274,14 +274,14 @@ def test_a_wrap_that_leaves_the_list_for_its_age_is_said_for_a_year() -> None:
     old = orchard(graft(wrap="bandage", state="bearing", set_on=date(2023, 4, 10)))
 
     def told(today: date) -> list[str]:
-        return [gap.kind for gap in plan(Ground(), old, ALMANAC, TEMPLATES, today).gaps]
+        return [gap.kind for gap in plan(SiteLimits(), old, ALMANAC, TEMPLATES, today).gaps]
 
     assert [wrap.graft for wrap in planned(old, date(2026, 4, 8)).wraps] == ["g1"]
     assert told(date(2026, 4, 8)) == ["wrap word"]
     assert planned(old, date(2026, 4, 9)).wraps == ()
     assert told(date(2026, 4, 9)) == told(date(2027, 4, 8)) == ["wrap given up"]
     assert told(date(2027, 4, 9)) == []
-    (sentence,) = gap_sentences(plan(Ground(), old, ALMANAC, TEMPLATES, date(2026, 4, 9)).gaps)
+    (sentence,) = gap_sentences(plan(SiteLimits(), old, ALMANAC, TEMPLATES, date(2026, 4, 9)).gaps)
     assert sentence.startswith("1 graft (g1) is bearing and set three years ago or more, and nobody said")
     said = orchard(graft(wrap="off", state="bearing", set_on=date(2023, 4, 10)))
     assert planned(said, date(2026, 4, 9)).gaps == ()

@@ -105,15 +105,15 @@ def test_green_tip_comes_within_ten_days_of_80_to_106_degree_days() -> None:
     for seed in range(6):
         days = invented_days(normals, seed, date(2026, 9, 1), date(2027, 10, 31))
         series, _ = build_series([(day, low, high, False) for day, low, high in days], None)
-        reckoned = Almanac(HUDSON_VALLEY, series, (), date(2027, 10, 31)).stage("apple", "green tip", SEASON).date
-        assert reckoned is not None
+        computed = Almanac(HUDSON_VALLEY, series, (), date(2027, 10, 31)).stage("apple", "green tip", SEASON).date
+        assert computed is not None
         year = [entry for entry in days if entry[0] >= date(2027, 1, 1)]
         sums_c = sine_sums([low for _, low, _ in year], [high for _, _, high in year], (40 - 32) / 1.8)
         reached = [
             next(day for (day, _, _), total in zip(year, sums_c, strict=True) if total * 1.8 >= wanted)
             for wanted in (80, 106)
         ]
-        late_days.append(max((reached[0] - reckoned).days, (reckoned - reached[1]).days, 0))
+        late_days.append(max((reached[0] - computed).days, (computed - reached[1]).days, 0))
     assert sum(late_days) / len(late_days) <= 10
 
 

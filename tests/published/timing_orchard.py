@@ -16,7 +16,7 @@ import msgspec
 from tendwork.almanac.almanac import Almanac, Place, UsualDate
 from tendwork.almanac.seasons import season_of
 from tendwork.orchard.records import Graft, Records, Tree, Wood
-from tendwork.planning.planner import Ground, plan
+from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Window
 from tendwork.planning.vocabulary import Template, TemplateFile
 
@@ -162,7 +162,7 @@ class Year:
         """
         template = self.templates[job]
         orchard = self._orchard_for(template, species, done_on, planted)
-        tasks = plan(Ground(), orchard, almanac_of(site, self.today), [template], self.today).tasks
+        tasks = plan(SiteLimits(), orchard, almanac_of(site, self.today), [template], self.today).tasks
         return [task.window for task in tasks if task.key.split("/")[2].split(".")[0] == str(self.season.name)]
 
     def window(

@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.results import StageDate
-from tendwork.planning.results import Changes, Plan, Task
+from tendwork.planning.results import Plan, PlanDiff, Task
 from tendwork.view.news import changes_line, changes_text
 from tendwork.view.plan_diff import changes
 
@@ -36,13 +36,13 @@ def changed(
     after: Iterable[Task] = (),
     buds_before: tuple[Held, ...] = (),
     buds_after: tuple[Held, ...] = (),
-) -> Changes:
+) -> PlanDiff:
     found = changes(Plan(YESTERDAY, 2026, tuple(before)), buds_before, Plan(TODAY, 2026, tuple(after)), buds_after)
     assert found is not None
     return found
 
 
-def said(found: Changes) -> list[tuple[str, str]]:
+def said(found: PlanDiff) -> list[tuple[str, str]]:
     return [(change.kind, change.words) for change in found.found]
 
 

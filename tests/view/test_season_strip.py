@@ -26,7 +26,7 @@ from tendwork.view.season_page import (
     season_strip_text,
     today_line,
 )
-from tendwork.view.season_strip import Row, Strip
+from tendwork.view.season_strip import Strip, StripRow
 from tendwork.view.text import display_width
 from tendwork.workbench.plan_cache import SpeciesStages
 
@@ -38,19 +38,19 @@ days = st.dates(date(2025, 11, 1), date(2026, 10, 31))
 widths = st.integers(20, 180)
 
 
-def text_of(row: Row) -> str:
+def text_of(row: StripRow) -> str:
     return "".join(run.text for run in row.runs)
 
 
-def roles_of(row: Row) -> list[str]:
+def roles_of(row: StripRow) -> list[str]:
     return [run.role for run in row.runs for _ in run.text]
 
 
-def job_rows(strip: Strip, jobs: Iterable[Task]) -> list[Row]:
+def job_rows(strip: Strip, jobs: Iterable[Task]) -> list[StripRow]:
     return [row for _, tasks in strip.parts(jobs) for row in strip.jobs(tasks)]
 
 
-def job_row(*tasks: object, axis: Axis = DAILY, today: date | None = TODAY, ascii_only: bool = False) -> Row:
+def job_row(*tasks: object, axis: Axis = DAILY, today: date | None = TODAY, ascii_only: bool = False) -> StripRow:
     (row,) = job_rows(Strip(axis, today, ascii_only), tasks)
     return row
 
@@ -219,7 +219,7 @@ def test_every_row_has_as_many_columns_as_its_axis(state: str, opens: int, days:
 @pytest.mark.parametrize("name", ["Cut", "A very long name of a job that will not fit anywhere", "接ぎ木をする"])
 def test_a_label_has_exactly_its_columns(columns: int, name: str) -> None:
     for kind in ("buds", "part", "job"):
-        row = Row(kind, "x", "open", name, (), "Old Tom", left=47)
+        row = StripRow(kind, "x", "open", name, (), "Old Tom", left=47)
         assert display_width("".join(label(row, columns, "▾"))) == columns
 
 

@@ -11,7 +11,7 @@ from tendwork.planning.results import Window
 from tendwork.view.job import unit_state_words
 from tendwork.view.words import (
     away_words,
-    day_words,
+    format_day,
     full_day,
     in_units,
     minutes_words,
@@ -23,15 +23,15 @@ from tendwork.view.words import (
 
 
 def test_a_near_day_has_weekday_day_and_month() -> None:
-    assert day_words(date(2026, 3, 12), TODAY) == "Thu 12 Mar"
+    assert format_day(date(2026, 3, 12), TODAY) == "Thu 12 Mar"
 
 
 def test_a_day_of_another_season_has_its_year() -> None:
-    assert day_words(date(2027, 3, 12), TODAY) == "Fri 12 Mar 2027"
+    assert format_day(date(2027, 3, 12), TODAY) == "Fri 12 Mar 2027"
 
 
 def test_a_near_day_across_the_year_end_needs_no_year() -> None:
-    assert day_words(date(2026, 1, 2), date(2025, 12, 30)) == "Fri 2 Jan"
+    assert format_day(date(2026, 1, 2), date(2025, 12, 30)) == "Fri 2 Jan"
 
 
 def test_the_day_on_top_always_has_its_year() -> None:

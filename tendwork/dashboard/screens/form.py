@@ -17,7 +17,7 @@ from tendwork.view.form_words import FormField
 from tendwork.view.text import plain
 
 if TYPE_CHECKING:
-    from tendwork.dashboard.app import Deed
+    from tendwork.dashboard.app import WorkbenchCall
 
 
 _LABEL_COLUMNS = 12  # as form.tcss has it
@@ -26,7 +26,7 @@ _LABEL_COLUMNS = 12  # as form.tcss has it
 class FormScreen(Dialog[bool]):
     """Enter goes from line to line and saves on the last one. Gives whether something was recorded.
 
-    `deed` makes of the texts, by field name, what is to be done; with `only_changed` it gets those that are new.
+    `call` makes of the texts, by field name, what is to be done; with `only_changed` it gets those that are new.
     """
 
     CSS_PATH = ["dialog.tcss", "form.tcss"]
@@ -38,7 +38,7 @@ class FormScreen(Dialog[bool]):
         self,
         title: str,
         fields: Sequence[FormField],
-        deed: Callable[[dict[str, str]], Deed],
+        call: Callable[[dict[str, str]], WorkbenchCall],
         only_changed: bool = False,
         note: str = "",
         first: str = "",
@@ -46,7 +46,7 @@ class FormScreen(Dialog[bool]):
         super().__init__()
         self._title = title
         self._fields = tuple(fields)
-        self._deed = deed
+        self._call = call
         self._only_changed = only_changed
         self._note = note
         self._first = first
@@ -96,7 +96,7 @@ class FormScreen(Dialog[bool]):
             if not texts:
                 self.dismiss(False)
                 return
-        fault = await self.app.attempt(self._deed(texts))
+        fault = await self.app.attempt(self._call(texts))
         self._saving = False
         if fault:
             self.query_one("#fault", Static).update(plain(fault))

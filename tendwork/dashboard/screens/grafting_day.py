@@ -115,17 +115,17 @@ class GraftingDayScreen(Dialog[None]):
     def _line(self, name: str) -> FormInput:
         return self.query_one(f"#{name}", FormInput)
 
-    def _once(self, deed: Coroutine[None, None, None]) -> None:
+    def _once(self, call: Coroutine[None, None, None]) -> None:
         """Do it unless something is being done, so that a key pressed twice sets one graft."""
         if self._busy:
-            deed.close()
+            call.close()
             return
         self._busy = True
-        self.run_worker(self._finish(deed), exit_on_error=False)
+        self.run_worker(self._finish(call), exit_on_error=False)
 
-    async def _finish(self, deed: Coroutine[None, None, None]) -> None:
+    async def _finish(self, call: Coroutine[None, None, None]) -> None:
         try:
-            await deed
+            await call
         finally:
             self._busy = False
 

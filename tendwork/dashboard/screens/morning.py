@@ -32,11 +32,11 @@ from tendwork.view.news import changes_line
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
 from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick
-from tendwork.view.words import counted, day_words
+from tendwork.view.words import counted, format_day
 from tendwork.view.wraps import wraps_line
 
 if TYPE_CHECKING:
-    from tendwork.dashboard.app import Deed
+    from tendwork.dashboard.app import WorkbenchCall
     from tendwork.dashboard.screens.putting_off import Put
     from tendwork.dashboard.screens.ticking import Marks
     from tendwork.workbench.bench import JobTick
@@ -335,12 +335,12 @@ class MorningScreen(OrchardScreen):
             keys = [task.key for task in tasks]
             self._do(lambda bench, today: bench.put_off_all(keys, put.day, today, put.fixed), self._marks)
 
-    def _do(self, deed: Deed, marks: Marks) -> None:
+    def _do(self, call: WorkbenchCall, marks: Marks) -> None:
         """Do something to the records, and forget these marks once it is done."""
-        self.run_worker(self._done(deed, marks), group="acts", exit_on_error=False)
+        self.run_worker(self._done(call, marks), group="acts", exit_on_error=False)
 
-    async def _done(self, deed: Deed, marks: Marks) -> None:
-        if why := await self.app.attempt(deed):
+    async def _done(self, call: WorkbenchCall, marks: Marks) -> None:
+        if why := await self.app.attempt(call):
             self.app.say(why, trouble=True)
         else:
             self._marks -= marks
@@ -380,7 +380,7 @@ class MorningScreen(OrchardScreen):
 
     def _next_words(self, state: State) -> str:
         if state.plan_day is None and state.last_day is not None:
-            last_day = day_words(state.last_day, state.today)
+            last_day = format_day(state.last_day, state.today)
             return f"Updating the plan for today; the last one is of {last_day}."
         if state.plan_day is None:
             return "Working out the plan: the first one takes a moment."
@@ -390,13 +390,13 @@ class MorningScreen(OrchardScreen):
         following = None if state.week is None else state.week.following
         next_job = next_sentence(state.jobs, state.plan_day, following)
         if state.plan_day != state.today:
-            of_day = day_words(state.plan_day, state.today)
+            of_day = format_day(state.plan_day, state.today)
             return f"Plan of {of_day}; today's could not be made. Next there: {next_job}"
         return f"Next: {next_job}"
 
     def _since_words(self, state: State) -> str:
         if state.plan_day not in (None, state.today):
-            return f"On {day_words(state.plan_day, state.today)}, to do: {to_do_words(state.jobs)}."
+            return f"On {format_day(state.plan_day, state.today)}, to do: {to_do_words(state.jobs)}."
         if state.changed is not None:
             return changes_line(state.changed, state.today)
         return f"To do now: {to_do_words(state.jobs)}." if state.plan_day else ""

@@ -12,7 +12,7 @@ from tendwork.dashboard.screens.menu import Item, MenuScreen
 from tendwork.view.form_words import FormField, form_field
 
 if TYPE_CHECKING:
-    from tendwork.dashboard.app import Deed
+    from tendwork.dashboard.app import WorkbenchCall
 
 
 class RecordsScreen(OrchardScreen):
@@ -26,9 +26,9 @@ class RecordsScreen(OrchardScreen):
     def done(self) -> None:
         """What the screen forgets once an act on its rows is done."""
 
-    def act(self, deed: Deed) -> None:
+    def act(self, call: WorkbenchCall) -> None:
         """Do something to the records, and say what cannot be."""
-        self.run_worker(self._act(deed), exit_on_error=False)
+        self.run_worker(self._act(call), exit_on_error=False)
 
     def action_undo(self) -> None:
         self.app.act(lambda bench, today: bench.undo(today))
@@ -51,13 +51,13 @@ class RecordsScreen(OrchardScreen):
         self,
         title: str,
         fields: Sequence[FormField],
-        deed: Callable[[dict[str, str]], Deed],
+        call: Callable[[dict[str, str]], WorkbenchCall],
         only_changed: bool = False,
         note: str = "",
         first: str = "",
     ) -> None:
         """Let the person fill in a form; `first` is the field that has the cursor, else the first that is no id."""
-        form = FormScreen(title, fields, deed, only_changed, note, first)
+        form = FormScreen(title, fields, call, only_changed, note, first)
         self.app.push_screen(form, lambda recorded: self.done() if recorded else None)
 
     def fields(self, names: Sequence[str], texts: dict[str, str] | None = None, kind: str = "") -> list[FormField]:
@@ -65,8 +65,8 @@ class RecordsScreen(OrchardScreen):
         state, held = self.app.state, texts or {}
         return [form_field(name, state.records, held.get(name, ""), state.units, kind) for name in names]
 
-    async def _act(self, deed: Deed) -> None:
-        if why := await self.app.attempt(deed):
+    async def _act(self, call: WorkbenchCall) -> None:
+        if why := await self.app.attempt(call):
             self.app.say(why, trouble=True)
         else:
             self.done()

@@ -40,7 +40,7 @@ from tendwork.view.season_page import (
     span_line,
     today_line,
 )
-from tendwork.view.season_strip import JOB, PART, Row, Strip
+from tendwork.view.season_strip import JOB, PART, Strip, StripRow
 from tendwork.view.text import clipped, wrapped
 from tendwork.view.week import job_sentence, matching
 from tendwork.view.words import full_day
@@ -162,7 +162,7 @@ class SeasonScreen(OrchardScreen):
             title = "Why" if row.kind == JOB else "Buds"
             self.app.push_screen(ReadingScreen(title, "season.why", lambda columns: self._read_text(row, columns)))
 
-    def _read_text(self, row: Row, columns: int) -> str:
+    def _read_text(self, row: StripRow, columns: int) -> str:
         """All there is to read about a job or the buds of a species."""
         state, held, ascii_only = self.app.state, self._held, self.app.ascii_only
         if held is None:
@@ -261,7 +261,7 @@ class SeasonScreen(OrchardScreen):
         label_width = label_columns(columns)
         return zoomed(self._zoom, self._day, self._season(self._day), columns - label_width), label_width
 
-    def _rows(self, held: Held, axis: Axis) -> list[Row]:
+    def _rows(self, held: Held, axis: Axis) -> list[StripRow]:
         """The rows to show: a filter opens the parts in which it finds something."""
         words = self.query_one(FilterLine).words.strip()
         strip = Strip(axis, None if self._earlier else held.plan.today, self.app.ascii_only)
@@ -313,7 +313,7 @@ class SeasonScreen(OrchardScreen):
         else:
             chosen.update("\n".join([*self._about(row, held, columns), *wrapped(legend(self.app.ascii_only), columns)]))
 
-    def _about(self, row: Row, held: Held, columns: int) -> list[str]:
+    def _about(self, row: StripRow, held: Held, columns: int) -> list[str]:
         if row.kind == PART:
             tasks = [task for task in held.plan.tasks if task.part == row.id]
             return [clipped(part_words(row.name, tasks), columns)]

@@ -104,7 +104,7 @@ class TemperaturesScreen(ScreenReadWhenSeen):
             if self.is_current:
                 self._tell_fetched(words)
             self.read_if_seen()
-            self.app.reckon()
+            self.app.replan()
         finally:
             self._fetching = False
 

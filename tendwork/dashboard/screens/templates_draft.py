@@ -15,7 +15,7 @@ from tendwork.view.adjusted import losses_sentence, unmeant
 from tendwork.view.words import counted
 
 if TYPE_CHECKING:
-    from tendwork.workbench.bench import Act, Workbench
+    from tendwork.workbench.bench import Done, Workbench
 
 
 ADJUSTMENTS_FILE = "adjustments.toml"
@@ -83,9 +83,9 @@ class Saving:
         self.lost = ""
         self._agreed = agreed
 
-    def __call__(self, bench: Workbench, today: date) -> Act:
+    def __call__(self, bench: Workbench, today: date) -> Done:
         from tendwork.workbench.adjusting import laid_on
-        from tendwork.workbench.bench import Act
+        from tendwork.workbench.bench import Done
 
         saved, now = self.draft.saved, self.draft.now
         after = laid_on(bench.adjustments(), saved, now, ADJUSTMENTS_FILE)
@@ -94,18 +94,18 @@ class Saving:
         if self.lost:
             raise PersonError(self.lost)
         bench.adjust(saved, now, today)
-        return Act(f"Saved: {self.draft.unsaved_words()}.")
+        return Done(f"Saved: {self.draft.unsaved_words()}.")
 
 
-def taking_back(draft: Draft) -> Callable[[Workbench, date], Act]:
+def taking_back(draft: Draft) -> Callable[[Workbench, date], Done]:
     """The act that takes the newest save back. Only for a draft that has one."""
 
-    def take_back(bench: Workbench, today: date) -> Act:
-        from tendwork.workbench.bench import Act
+    def take_back(bench: Workbench, today: date) -> Done:
+        from tendwork.workbench.bench import Done
 
         before, after = draft.last_save or (draft.saved, draft.saved)
         bench.adjust(after, before, today)
-        return Act("Taken back: the last save of the templates.")
+        return Done("Taken back: the last save of the templates.")
 
     return take_back
 

@@ -21,7 +21,7 @@ from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.orchard.records import Graft, Tree
-from tendwork.view.graft_table import ORDERS, Row, graft_cells, graft_columns, graft_rows, matching_rows
+from tendwork.view.graft_table import ORDERS, GraftRow, graft_cells, graft_columns, graft_rows, matching_rows
 from tendwork.view.graft_words import graft_lines, graft_title, tree_lines
 from tendwork.view.plain import tree_heading
 from tendwork.view.records_crown import crown_text
@@ -69,10 +69,10 @@ class TreesScreen(TreeActs):
     def orders(self) -> tuple[str, ...]:
         return ORDERS
 
-    def arranged(self) -> Mapping[str, Row]:
+    def arranged(self) -> Mapping[str, GraftRow]:
         return {row.id: row for row in graft_rows(self.app.state.records, self.order, self.backwards)}
 
-    def matching(self, rows: Mapping[str, Row], words: str) -> tuple[Mapping[str, Row], str]:
+    def matching(self, rows: Mapping[str, GraftRow], words: str) -> tuple[Mapping[str, GraftRow], str]:
         shown, likeliest = matching_rows(tuple(rows.values()), words)
         return {row.id: row for row in shown}, likeliest
 
@@ -95,7 +95,7 @@ class TreesScreen(TreeActs):
         """Every tree with its crown, and every graft that shows with its life."""
         return "\n\n".join(map(self._text, self.rows.values()))
 
-    def _text(self, row: Row) -> str:
+    def _text(self, row: GraftRow) -> str:
         state = self.app.state
         if row.graft is None:
             lines, grafts = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.units), self._grafts_of(row.tree)
@@ -136,7 +136,7 @@ class TreesScreen(TreeActs):
     def on_crown_plan_chosen(self, event: CrownPlan.Chosen) -> None:
         self.choose(f"graft/{event.graft}")
 
-    def line(self, row: Row) -> Content:
+    def line(self, row: GraftRow) -> Content:
         if row.graft is None:
             heading = tree_heading(row.tree, self._grafts_of(row.tree))
             return Content.styled(clipped(heading, self.query_one(RowList).columns), "bold $accent")

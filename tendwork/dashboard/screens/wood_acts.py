@@ -10,7 +10,7 @@ from tendwork.orchard.wood_balance import Balance
 from tendwork.planning.states import ACTIONABLE
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, field_text
 from tendwork.view.text import plain
-from tendwork.view.words import counted, day_words
+from tendwork.view.words import counted, format_day
 from tendwork.workbench.bench import JobTick
 
 _OF_BUNDLES = frozenset({"change", "split", "remove", "checked", "mark", "mark_all"})
@@ -108,7 +108,7 @@ class WoodActs(PagedScreen):
             self.app.say("The plan is being updated; ask again in a moment.")
             return
         due = [row.due for identity, row in self.rows.items() if identity in held and row.due is not None]
-        next_one = f" The next is due {day_words(min(due), self.app.state.today)}." if due else ""
+        next_one = f" The next is due {format_day(min(due), self.app.state.today)}." if due else ""
         self.app.say(f"No check of {self.about()} is asked for now.{next_one}")
 
     def _checked(self, asked: dict[str, tuple[str, ...]], outcome: Outcome | None) -> None:

@@ -14,7 +14,7 @@ from tendwork.planning.states import FINISHED, TO_DO
 from tendwork.view.sections import Section
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded
-from tendwork.view.week import Row
+from tendwork.view.week import WeekRow
 from tendwork.view.words import minutes_words
 
 MARKED = "*"
@@ -133,7 +133,7 @@ class JobList(ChoosingList):
         style = TASK_STYLES[section.state] if section.state else "bold $blossom"
         return Content.assemble(" ", (section.name, style), (f"  {section.said}", "$faint"))
 
-    def _row(self, row: Row, where: int) -> Content:
+    def _row(self, row: WeekRow, where: int) -> Content:
         columns = self.scrollable_content_region.width
         end = f"  {padded(row.where, where)}  {padded(row.until, _UNTIL_COLUMNS)} {padded(row.amount, 7, right=True)}"
         if columns >= _MINUTES_FROM_COLUMNS:

@@ -10,7 +10,7 @@ from tendwork.dashboard.theme import STAGE_STYLES, TASK_STYLES
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.planning.states import FINISHED
 from tendwork.view.season_page import label
-from tendwork.view.season_strip import BUDS, PART, Row
+from tendwork.view.season_strip import BUDS, PART, StripRow
 
 _STRIP_STYLES = {
     "": "",
@@ -38,16 +38,16 @@ class SeasonList(RowList, inherit_bindings=False):
     def __init__(self, ascii_only: bool) -> None:
         super().__init__(self._line, id="season")
         self._ascii_only = ascii_only
-        self._held: dict[str, Row] = {}
+        self._held: dict[str, StripRow] = {}
         self._open: frozenset[str] = frozenset()
         self._label_columns = 0
 
     @property
-    def chosen_row(self) -> Row | None:
+    def chosen_row(self) -> StripRow | None:
         """The row under the cursor."""
         return None if self.chosen is None else self._held[self.chosen]
 
-    def show_rows(self, rows: Sequence[Row], opened: frozenset[str], label_columns: int) -> None:
+    def show_rows(self, rows: Sequence[StripRow], opened: frozenset[str], label_columns: int) -> None:
         """Show these rows, whose labels take so many columns; `opened` are the parts whose jobs stand below them."""
         self._held = {row.id: row for row in rows}
         self._open = opened
