@@ -97,9 +97,8 @@ class Strip:
             for each in rounds:
                 self._paint_window(cells, each)
             again = task.template == before
-            rows.append(
-                StripRow(JOB, task.key, task.state, plain(task.title), runs_of(cells), short_where(task), again)
-            )
+            name = plain(task.title)
+            rows.append(StripRow(JOB, task.key, task.state, name, runs_of(cells), short_where(task), again))
             before = task.template
         return tuple(rows)
 

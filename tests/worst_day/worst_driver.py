@@ -69,10 +69,14 @@ def import_everything() -> None:
 
     for name in ("act", "adjust", "outputs", "read", "note", "records", "temps", "watch"):
         import_module(f"tendwork.cli.{name}")
-    for name in ("acting", "adjusting", "exchange", "outgoing", "reckoning", "recording", "rounds", "workbench"):
-        import_module(f"tendwork.{name}")
-    for name in ("folder.acts", "folder.restoring", "outputs.calendar", "outputs.sheet_page", "temperature_fetching"):
-        import_module(f"tendwork.{name}")
+    for package, names in (
+        ("workbench", "ticking adjusting exchange exports plan_making recording bench temperature_fetching"),
+        ("daily", "jobs deliveries"),
+        ("folder", "transactions restoring"),
+        ("outputs", "calendar sheet_page"),
+    ):
+        for name in names.split():
+            import_module(f"tendwork.{package}.{name}")
     for name in ("httpx", "icalendar", "jinja2", "pendulum", "sqlite3", "tomli_w", "tempfile", "zoneinfo"):
         import_module(name)
 
