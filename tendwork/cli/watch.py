@@ -23,12 +23,13 @@ def watch(session: Session, once: bool, only_tell: bool) -> None:
     """
     from tendwork.daily.jobs import Rounds
     from tendwork.daily.watch_lock import only_one
+    from tendwork.daily.log import read_rounds
     from tendwork.view.daily_log import entry_line, watch_log_text, watching_words
 
     if session.on is not None:
         raise click.UsageError("A watch goes by the clock, so --on has no meaning for it.")
     if only_tell:
-        click.echo(watch_log_text(session.bench.watch_log(), width()))
+        click.echo(watch_log_text(read_rounds(session.bench.path).log, width()))
         return
     path, site = session.bench.path, session.bench.site
     session.bench.close()

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from tendwork.almanac.results import FrostNight
-    from tendwork.daily.log import Entry
     from tendwork.folder.site import Site
     from tendwork.folder.templates import LoadedTemplates
     from tendwork.orchard.records import Records
@@ -377,12 +376,6 @@ class Workbench:
         """Copy the records unless that was done today, and say so; empty if there was nothing to do."""
         copy = self._folder.back_up()
         return "" if copy is None else f"The records are copied to {copy.parent.name}/{copy.name}."
-
-    def watch_log(self) -> tuple[Entry, ...]:
-        """What `tendwork watch` did of late, oldest first. Raises PersonError."""
-        from tendwork.daily.log import read_rounds
-
-        return read_rounds(self._folder.path).log
 
     def temperatures(self, today: date) -> HeldTemperatures:
         """What the folder holds of temperatures, and what follows from them. Raises PersonError."""
