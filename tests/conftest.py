@@ -58,7 +58,7 @@ def small_orchard(folder: Path) -> Path:
     for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
         file = folder / f"{kind}.csv"
         file.write_text(text)
-        bench.bring(file, kind, date(2026, 11, 1))
+        bench.records.bring(file, kind, date(2026, 11, 1))
     bench.close()
     return path
 

@@ -36,7 +36,7 @@ def spare_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(rounds, "_plan", lambda _: "")
     monkeypatch.setattr(rounds, "frost_delivery", lambda *_: None)
     monkeypatch.setattr(
-        round_deeds, "morning_text", lambda bench, today: f"{bench.site_name}: {full_day(today)} to another day"
+        round_deeds, "morning_text", lambda bench, today: f"{bench.site.name}: {full_day(today)} to another day"
     )
 
 

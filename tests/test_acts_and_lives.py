@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from bench_acts import tick_job
 
 from tendwork.errors import PersonError
 from tendwork.workbench.bench import Workbench
@@ -25,43 +26,43 @@ def bench(orchard_path: Path, tmp_path: Path) -> Workbench:
 def bring(bench: Workbench, place: Path, kind: str, rows: str, day: date = date(2026, 11, 1)) -> tuple[str, ...]:
     file = place / "rows.csv"
     file.write_text(rows)
-    return bench.bring(file, kind, day)
+    return bench.records.bring(file, kind, day)
 
 
 def again(bench: Workbench, place: Path) -> None:
     """Set, failed, planned again."""
-    bench.tick(CLEFT, ("g9",), date(2026, 4, 6), "set")
-    bench.tick(TAKE, ("g9",), date(2026, 5, 20), "failed")
+    tick_job(bench, CLEFT, ("g9",), date(2026, 4, 6), "set")
+    tick_job(bench, TAKE, ("g9",), date(2026, 5, 20), "failed")
     bring(bench, place, "grafts", "id,tree,variety,state\ng9,t1,Lamp,planned\n", date(2026, 5, 22))
 
 
 def sticks(bench: Workbench) -> int:
-    return next(bundle.sticks for bundle in bench.records.wood if bundle.id == "w1")
+    return next(bundle.sticks for bundle in bench.records.read().wood if bundle.id == "w1")
 
 
 def test_untick_does_not_reach_into_an_earlier_life(bench: Workbench, tmp_path: Path) -> None:
     again(bench, tmp_path)
     assert sticks(bench) == 9
     with pytest.raises(PersonError, match="Nothing is ticked"):
-        bench.untick(CLEFT, ("g9",), date(2026, 5, 23))
+        bench.records.untick(CLEFT, ("g9",), date(2026, 5, 23))
     assert sticks(bench) == 9
-    assert [life.variety for life in bench.records.lives] == ["Lamp"]
+    assert [life.variety for life in bench.records.read().lives] == ["Lamp"]
 
 
 def test_another_outcome_puts_back_the_sticks_of_its_own_life_alone(bench: Workbench, tmp_path: Path) -> None:
     again(bench, tmp_path)
-    bench.tick(CLEFT, ("g9",), date(2026, 5, 24), "set")
+    tick_job(bench, CLEFT, ("g9",), date(2026, 5, 24), "set")
     assert sticks(bench) == 8
-    bench.tick(CLEFT, ("g9",), date(2026, 5, 24), "skipped")
+    tick_job(bench, CLEFT, ("g9",), date(2026, 5, 24), "skipped")
     assert sticks(bench) == 9
 
 
 def test_undoing_an_untick_brings_the_tick_back_with_its_own_day(bench: Workbench) -> None:
-    bench.tick(CLEFT, ("g9",), date(2026, 4, 6), "set")
-    bench.tick(TAKE, ("g9",), date(2026, 5, 20), "took")
-    bench.untick(TAKE, ("g9",), date(2026, 7, 19))
-    bench.undo(date(2026, 7, 20))
-    said = bench.tick(TAKE, ("g9",), date(2026, 7, 20), "took").sentence
+    tick_job(bench, CLEFT, ("g9",), date(2026, 4, 6), "set")
+    tick_job(bench, TAKE, ("g9",), date(2026, 5, 20), "took")
+    bench.records.untick(TAKE, ("g9",), date(2026, 7, 19))
+    bench.records.undo(date(2026, 7, 20))
+    said = tick_job(bench, TAKE, ("g9",), date(2026, 7, 20), "took")
     assert "since 20 May" in said
 
 
@@ -70,21 +71,23 @@ def test_an_earlier_life_can_be_corrected(bench: Workbench, tmp_path: Path) -> N
     rows = "graft,variety,method,wrap,state,set_on,ended_on,note\ng9,Lamp,cleft,film,failed,2026-04-06,2026-05-01,dry\n"
     (told, *_) = bring(bench, tmp_path, "lives", rows)
     assert told.startswith("Brought 0 new, 1 changed")
-    (life,) = bench.records.lives
+    (life,) = bench.records.read().lives
     assert (life.ended_on, life.note) == (date(2026, 5, 1), "dry")
-    bench.undo(date(2026, 11, 2))
-    (life,) = bench.records.lives
+    bench.records.undo(date(2026, 11, 2))
+    (life,) = bench.records.read().lives
     assert life.ended_on == date(2026, 5, 20)
 
 
 def test_a_name_that_two_units_share_is_no_name_of_one(bench: Workbench, tmp_path: Path) -> None:
     bring(bench, tmp_path, "grafts", "id,tree,variety,method,wrap,state\ng8,t1,Lamp,cleft,raffia,planned\n")
     with pytest.raises(PersonError, match="g9 and g8"):
-        bench.tick(CLEFT, ("Lamp",), date(2026, 4, 6), "set")
-    bench.tick(CLEFT, ("g8",), date(2026, 4, 6), "set")
+        tick_job(bench, CLEFT, ("Lamp",), date(2026, 4, 6), "set")
+    tick_job(bench, CLEFT, ("g8",), date(2026, 4, 6), "set")
 
 
 def test_another_spelling_of_a_variety_has_the_same_wood(bench: Workbench, tmp_path: Path) -> None:
     bring(bench, tmp_path, "grafts", "id,tree,variety,method,wrap,state\ng8,t1,LAMP,cleft,raffia,planned\n")
-    wood = next(task for task in bench.plan(date(2026, 1, 12)).tasks if task.template == "collect-wood-apple-pear")
+    wood = next(
+        task for task in bench.plan.of(date(2026, 1, 12)).plan.tasks if task.template == "collect-wood-apple-pear"
+    )
     assert [unit.state for unit in wood.units if unit.variety.casefold() == "lamp"] == ["done"]

@@ -84,12 +84,12 @@ def test_the_ripening_lines_say_which_fruit_must_not_be_eaten_yet_and_until_when
 def test_fruit_that_must_not_be_eaten_yet_is_tasted_only_by_who_is_sure(orchard_path: Path) -> None:
     bench, typed = Workbench.open(orchard_path), {"graft": "g9", "score": "4"}
     with pytest.raises(PersonError, match=f"Held back: .*{WHY}"):
-        bench.record(lambda room: room.taste(typed, DAY))
-    assert bench.records.tastings == ()
-    assert WHY in bench.against(lambda room: room.against_tasting(typed, DAY))
-    bench.record(lambda room: room.taste(typed, DAY, sure=True))
-    assert len(bench.records.tastings) == 1
-    assert bench.against(lambda room: room.against_tasting({**typed, "graft": "g4"}, DAY)) == ""
+        bench.records.record(lambda room: room.taste(typed, DAY))
+    assert bench.records.read().tastings == ()
+    assert WHY in bench.records.against(lambda room: room.against_tasting(typed, DAY))
+    bench.records.record(lambda room: room.taste(typed, DAY, sure=True))
+    assert len(bench.records.read().tastings) == 1
+    assert bench.records.against(lambda room: room.against_tasting({**typed, "graft": "g4"}, DAY)) == ""
 
 
 @pytest.mark.usefixtures("sprayed")
@@ -110,9 +110,9 @@ def test_tastings_and_grafts_that_are_brought_say_what_was_barred_on_their_day(
 def test_a_graft_on_a_sprayed_tree_is_set_only_by_who_is_sure(orchard_path: Path) -> None:
     bench, typed = Workbench.open(orchard_path), {"variety": "Green Lamp", "wrap": "film"}
     with pytest.raises(PersonError, match=r"Held back: .*3 days to return"):
-        bench.record(lambda room: room.set_grafts("t1", (typed,), DAY))
-    bench.record(lambda room: room.set_grafts("t1", (typed,), DAY, sure=True))
-    assert next(graft.state for graft in bench.records.grafts if graft.id == "g3") == "set"
+        bench.records.record(lambda room: room.set_grafts("t1", (typed,), DAY))
+    bench.records.record(lambda room: room.set_grafts("t1", (typed,), DAY, sure=True))
+    assert next(graft.state for graft in bench.records.read().grafts if graft.id == "g3") == "set"
 
 
 def test_barred_wood_is_never_chosen_for_a_graft_and_is_used_only_by_who_is_sure(
@@ -121,23 +121,20 @@ def test_barred_wood_is_never_chosen_for_a_graft_and_is_used_only_by_who_is_sure
     brought(said, tmp_path, "wood", "id,variety,species,sticks,cut_on,from\nw1,Red Lamp,apple,5,2026-02-01,t2\n")
     said("trouble", "t2", "fire blight", "--on", "2026-05-04")
     bench, typed = Workbench.open(orchard_path), {"variety": "Red Lamp", "method": "cleft", "wrap": "film"}
-    assert "no wood of it is held" in bench.record(lambda room: room.set_grafts("t1", (typed,), DAY)).sentence
+    assert "no wood of it is held" in bench.records.record(lambda room: room.set_grafts("t1", (typed,), DAY))
     with pytest.raises(PersonError, match=r"Held back: .*Use none of it"):
-        bench.record(lambda room: room.set_grafts("t1", ({**typed, "wood": "w1"},), DAY))
+        bench.records.record(lambda room: room.set_grafts("t1", ({**typed, "wood": "w1"},), DAY))
 
 
 @pytest.mark.usefixtures("sprayed")
 def test_a_graft_that_is_noted_as_set_on_a_sprayed_tree_is_said_to_be_barred(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
     typed = {"tree": "t1", "variety": "Late", "method": "cleft", "state": "set", "set_on": "2026-05-06"}
-    assert "3 days to return" in bench.record(lambda room: room.add("grafts", typed, DAY)).sentence
-    assert (
-        "3 days"
-        in bench.record(
-            lambda room: room.change("grafts", ("g3",), {"state": "set", "set_on": "2026-05-06"}, DAY)
-        ).sentence
+    assert "3 days to return" in bench.records.record(lambda room: room.add("grafts", typed, DAY))
+    assert "3 days" in bench.records.record(
+        lambda room: room.change("grafts", ("g3",), {"state": "set", "set_on": "2026-05-06"}, DAY)
     )
-    assert "3 days" not in bench.record(lambda room: room.change("grafts", ("g3",), {"note": "x"}, DAY)).sentence
+    assert "3 days" not in bench.records.record(lambda room: room.change("grafts", ("g3",), {"note": "x"}, DAY))
 
 
 def ticked(*rows: str) -> str:
@@ -155,7 +152,7 @@ def test_ticks_that_are_brought_say_what_barred_their_work_on_its_day_and_are_ta
         "Tick of check-take/t1/2026, g1 and g2, on 2026-05-05: Old apple was sprayed with Wash on 4 May"
     )
     assert "3 days to return" in line
-    assert len(Workbench.open(orchard_path).records.ticks) == 5
+    assert len(Workbench.open(orchard_path).records.read().ticks) == 5
     assert "Tick" not in brought(said, tmp_path, "ticks", file).replace("unchanged ticks", "")
 
 

@@ -38,7 +38,7 @@ def test_150_grafts_from_a_spreadsheet_in_one_command(run: Run, orchard_path: Pa
     done = run("bring", str(file), "--as", "grafts", "--on", "2026-11-02")
     assert done.returncode == 0, done.stderr
     assert done.stdout == "Brought 150 new, 0 changed and 0 unchanged grafts from export.csv.\n"
-    held = Workbench.open(orchard_path).records.grafts[4:]
+    held = Workbench.open(orchard_path).records.read().grafts[4:]
     assert len({graft.id for graft in held}) == 150
     assert (held[11].variety, held[11].bearing, held[11].height_m, held[11].note) == (
         "Invented 5", 77, 2.1, "limb; row 11",
@@ -54,11 +54,11 @@ def test_the_same_export_again_changes_nothing(run: Run, tmp_path: Path) -> None
 
 
 def test_an_export_goes_back_in_one_undo(bench: Workbench, tmp_path: Path) -> None:
-    before = bench.records
+    before = bench.records.read()
     spreadsheet_export(tmp_path / "export.csv", 150)
-    bench.bring(tmp_path / "export.csv", "grafts", TODAY)
-    bench.undo(TODAY)
-    assert bench.records == before
+    bench.records.bring(tmp_path / "export.csv", "grafts", TODAY)
+    bench.records.undo(TODAY)
+    assert bench.records.read() == before
 
 
 WOOD = "id,variety,species,sticks,cut_on\nw1,Red Lamp,apple,3,2026-01-20\nw2,Red Lamp,apple,3,\n"
@@ -119,22 +119,22 @@ def test_what_cannot_be_true_is_named_by_line_and_column(
 ) -> None:
     wood, file = tmp_path / "wood.csv", tmp_path / "file.csv"
     wood.write_text(WOOD)
-    bench.bring(wood, "wood", TODAY)
-    before = bench.records
+    bench.records.bring(wood, "wood", TODAY)
+    before = bench.records.read()
     file.write_text(text)
     with pytest.raises(PersonError) as refused:
-        bench.bring(file, kind, TODAY)
+        bench.records.bring(file, kind, TODAY)
     assert str(refused.value) == f"{words}\nNothing was taken from the file."
-    assert bench.records == before
+    assert bench.records.read() == before
 
 
 def test_wood_that_makes_a_graft_impossible_names_the_graft(bench: Workbench, tmp_path: Path) -> None:
     file = tmp_path / "file.csv"
     file.write_text("id,tree,variety,wood\ng1,t1,Red Lamp,w1\n")
-    bench.bring(file, "grafts", TODAY)
+    bench.records.bring(file, "grafts", TODAY)
     file.write_text("id,variety,species,sticks,cut_on\nw1,Red Lamp,apple,3,2026-05-01\n")
     with pytest.raises(PersonError, match=r'^file\.csv: Graft g1 "Red Lamp" was set on 2026-04-10, before its wood'):
-        bench.bring(file, "wood", TODAY)
+        bench.records.bring(file, "wood", TODAY)
 
 
 def test_many_faults_are_named_in_the_order_of_their_lines(bench: Workbench, tmp_path: Path) -> None:
@@ -142,7 +142,7 @@ def test_many_faults_are_named_in_the_order_of_their_lines(bench: Workbench, tmp
     rows = "".join(f"h{number},t1,Lamp,{'took' if number % 2 else 'set'}\n" for number in range(30))
     file.write_text(f"id,tree,variety,state\n{rows}")
     with pytest.raises(PersonError) as refused:
-        bench.bring(file, "grafts", TODAY)
+        bench.records.bring(file, "grafts", TODAY)
     lines = str(refused.value).splitlines()
     assert [line.split(",")[1] for line in lines[:20]] == [f" line {number}" for number in range(2, 22)]
     assert lines[20:] == ["and 10 more rows", "Nothing was taken from the file."]
@@ -153,11 +153,11 @@ def test_a_fault_that_was_there_before_does_not_keep_a_file_out(orchard_path: Pa
     file = tmp_path / "file.csv"
     file.write_text("id,tree,variety,state,set_on\ng1,t1,Red Lamp,set,2026-04-10\ng9,t1,New Lamp,planned,\n")
     long_ago = date(2026, 4, 1)  # by a clock that stands wrong, the April grafts lie in the future
-    assert bench.bring(file, "grafts", long_ago)[0].startswith("Brought 1 new")
+    assert bench.records.bring(file, "grafts", long_ago)[0].startswith("Brought 1 new")
 
 
 def test_a_dry_run_refuses_the_same(bench: Workbench, tmp_path: Path) -> None:
     file = tmp_path / "file.csv"
     file.write_text("id,tree,variety,state\ng8,t1,Blue Lamp,took\n")
     with pytest.raises(PersonError, match="never set"):
-        bench.bring(file, "grafts", TODAY, dry_run=True)
+        bench.records.bring(file, "grafts", TODAY, dry_run=True)

@@ -34,10 +34,10 @@ bench = Workbench.open(Path(sys.argv[1]))
 print("ready", flush=True)
 for line in sys.stdin:
     name, field, value = line.split()
-    before = bench.adjustments()
+    before = bench.templates.adjustments()
     shift = SiteShift(days=float(value))
     after = shifted(before, shift) if name == "site" else changed(before, name, {field: int(value)})
-    bench.adjust(before, after, date(2026, 5, 5))
+    bench.templates.adjust(before, after, date(2026, 5, 5))
     print("done", flush=True)
 """
 _ROUNDS = """
@@ -210,23 +210,27 @@ def test_two_who_change_rounds_settings_and_sources_fifty_times_lose_nothing(tmp
 
 def test_the_same_value_changed_meanwhile_is_refused_and_nothing_is_written(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
-    before = bench.adjustments()
-    bench.adjust(before, changed(before, "suckers", {"minutes_each": 2.0}), ON)
+    before = bench.templates.adjustments()
+    bench.templates.adjust(before, changed(before, "suckers", {"minutes_each": 2.0}), ON)
     stood = (orchard_path / "adjustments.toml").read_bytes()
     with pytest.raises(PersonError, match=r"suckers\.minutes_each has been changed there meanwhile"):
-        bench.adjust(before, changed(before, "suckers", {"minutes_each": 3.0}), ON)
+        bench.templates.adjust(before, changed(before, "suckers", {"minutes_each": 3.0}), ON)
     assert (orchard_path / "adjustments.toml").read_bytes() == stood
-    bench.adjust(before, changed(before, "suckers", {"minutes_each": 2.0}), ON)  # what stands so already is no clash
+    bench.templates.adjust(
+        before, changed(before, "suckers", {"minutes_each": 2.0}), ON
+    )  # what stands so already is no clash
     bench.close()
 
 
 def test_two_changes_that_together_turn_a_window_round_are_refused(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
-    none = bench.adjustments()
-    bench.adjust(none, changed(none, "let-in-light", {"opens_later_days": 8}), ON)
+    none = bench.templates.adjustments()
+    bench.templates.adjust(none, changed(none, "let-in-light", {"opens_later_days": 8}), ON)
     stood = (orchard_path / "adjustments.toml").read_bytes()
     with pytest.raises(PersonError, match="let-in-light"):
-        bench.adjust(none, changed(none, "let-in-light", {"best_later_days": -9, "closes_later_days": -20}), ON)
+        bench.templates.adjust(
+            none, changed(none, "let-in-light", {"best_later_days": -9, "closes_later_days": -20}), ON
+        )
     assert (orchard_path / "adjustments.toml").read_bytes() == stood
     bench.close()
 
@@ -253,9 +257,9 @@ def test_folders_of_the_orchard_that_stand_open_are_closed_and_its_own_is_left(o
     file.write_text("date,tmin_c,tmax_c\n2026-04-01,1,9\n2026-04-02,1,9\n", encoding="utf-8")
     (orchard_path / "backups" / "records-2026-11-01.db").unlink(missing_ok=True)
     bench = Workbench.open(orchard_path)
-    bench.add_temperatures(file, ON, False, None)
+    bench.temperatures.add(file, ON, False, None)
     bench.keep_copied("text")
-    bench.back_up()
+    bench.records.back_up()
     bench.close()
     rights = {
         name: stat.S_IMODE((orchard_path / name).stat().st_mode) for name in (".", "temperatures", "cache", "backups")
@@ -293,7 +297,7 @@ def test_drafts_of_killed_writers_go_from_temperatures_and_cache(orchard_path: P
     file = orchard_path / "new.csv"
     file.write_text("date,tmin_c,tmax_c\n2026-04-01,1,9\n2026-04-02,1,9\n", encoding="utf-8")
     bench = Workbench.open(orchard_path)
-    bench.add_temperatures(file, ON, False, None)
-    bench.week_summary(ON)
+    bench.temperatures.add(file, ON, False, None)
+    bench.plan.summary(ON)
     bench.close()
     assert [draft.exists() for draft in drafts] == [False, False]

@@ -93,22 +93,22 @@ def bench(orchard_path: Path) -> Workbench:
 )
 def test_odd_days_are_planned_in_both_hemispheres(orchard_path: Path, day: date, latitude: float) -> None:
     (orchard_path / "site.toml").write_text(site_text(latitude=latitude), encoding="utf-8")
-    made = Workbench.open(orchard_path).planned(day)
+    made = Workbench.open(orchard_path).plan.of(day)
     assert made.plan.season == season_of(day, latitude < 0).name
     assert [fitted.day for fitted in made.week.days] == [day + timedelta(days=ahead) for ahead in range(7)]
 
 
 def test_a_clock_set_back_plans_the_day_it_says(bench: Workbench) -> None:
-    bench.saw("apple", "green tip", date(2026, 4, 2))
+    bench.records.saw("apple", "green tip", date(2026, 4, 2))
     for day in (date(2026, 4, 22), date(2026, 4, 21), date(2025, 4, 22)):
-        assert bench.plan(day).today == day
-    assert "1 sighting" in " ".join(bench.words(date(2025, 4, 22)))
+        assert bench.plan.of(day).plan.today == day
+    assert "1 sighting" in " ".join(bench.plan.of(date(2025, 4, 22)).words)
 
 
 def test_an_orchard_unopened_for_two_years_tells_what_it_does_not_reckon(bench: Workbench, orchard_path: Path) -> None:
-    bench.plan(date(2026, 4, 22))
+    bench.plan.of(date(2026, 4, 22))
     bench.close()
-    made = Workbench.open(orchard_path).planned(date(2028, 4, 22))
+    made = Workbench.open(orchard_path).plan.of(date(2028, 4, 22))
     # Of older seasons only what takes a wrap off is left, since nobody said that it is off.
     old = [task for task in made.plan.tasks if "/2028" not in task.key]
     assert {task.template for task in old} == {"wraps-tape-pome", "wraps-rubber", "wraps-raffia-cloth"}
@@ -119,9 +119,9 @@ def test_an_orchard_unopened_for_two_years_tells_what_it_does_not_reckon(bench: 
 
 
 def test_the_turn_of_a_season_by_itself_is_no_absence(bench: Workbench, orchard_path: Path) -> None:
-    bench.plan(date(2026, 10, 31))
+    bench.plan.of(date(2026, 10, 31))
     bench.close()
-    assert "No plan was made" not in " ".join(Workbench.open(orchard_path).words(date(2026, 11, 1)))
+    assert "No plan was made" not in " ".join(Workbench.open(orchard_path).plan.of(date(2026, 11, 1)).words)
 
 
 def test_another_time_zone_in_the_site_file_holds_from_the_next_reading(orchard_path: Path) -> None:

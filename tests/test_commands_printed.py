@@ -15,6 +15,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from bench_acts import tick_job
 
 import tendwork
 from tendwork.cli import cli
@@ -64,7 +65,7 @@ class Ground:
         self.folder, self.orchard, self._copies = folder, orchard, 0
         bench = Workbench.open(orchard)
         (folder / "names.csv").write_text(NAMES, encoding="utf-8")
-        bench.bring(folder / "names.csv", "trees", TODAY)
+        bench.records.bring(folder / "names.csv", "trees", TODAY)
         bench.close()
         (folder / "sighted.csv").write_text("date,species,stage\n2026-04-02,apple,green tip\n")
         (folder / "days.csv").write_text("date,tmin_c,tmax_c\n2026-04-01,1,9\n2026-04-02,2,11\n")
@@ -72,8 +73,8 @@ class Ground:
     def tick(self) -> None:
         """Tick one graft, so that there is something to take back, and make a copy of the records."""
         bench = Workbench.open(self.orchard)
-        bench.tick(TAKE, ("g1",), TODAY, "took")
-        bench.back_up()
+        tick_job(bench, TAKE, ("g1",), TODAY, "took")
+        bench.records.back_up()
         bench.close()
         shutil.copy(self.orchard / "backups" / f"records-{TODAY}.db", self.folder / "copy.db")
 
@@ -108,7 +109,7 @@ class Ground:
             if path.is_file() and not path.name.startswith((".", "records.db")) and "cache" not in path.parts:
                 found[str(path.relative_to(place))] = path.read_bytes()
         bench = Workbench.open(place / "orchard")
-        found["records"] = repr(bench.records).encode()
+        found["records"] = repr(bench.records.read()).encode()
         bench.close()
         return found
 

@@ -218,5 +218,5 @@ def test_sightings_agree_with_what_the_almanac_makes_of_the_weather(year: int) -
 def test_in_summer_wraps_are_to_come_off(tmp_path: Path) -> None:
     today = date(2027, 6, 25)
     bench = Workbench.open(demo_orchard(today, tmp_path / "copy"))
-    assert any(task.template.startswith("wraps-") for task in bench.week(today))
+    assert any(task.template.startswith("wraps-") for task in bench.plan.of(today).week.tasks)
     bench.close()

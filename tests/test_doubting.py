@@ -13,6 +13,7 @@ import pytest
 from tendwork.errors import PersonError
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.demo import demo_orchard
+from tendwork.workbench.exchange import check_folder
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -44,32 +45,34 @@ def test_full_bloom_a_month_early_is_refused_with_what_was_expected_and_how_to_i
 
 def test_what_the_almanac_foresees_is_not_asked_about(sample: Path) -> None:
     bench = Workbench.open(sample)
-    foreseen = {row.stage: row for held in bench.stages(TODAY) if held.species == "apple" for row in held.stages}
+    foreseen = {
+        row.stage: row for held in bench.plan.of(TODAY).stages if held.species == "apple" for row in held.stages
+    }
     for stage in ("half-inch green", "pink", "full bloom", "petal fall"):
         for day in (foreseen[stage].low, foreseen[stage].date, foreseen[stage].high):
-            assert bench.doubt("apple", stage, day, TODAY) == ""
+            assert bench.records.doubt("apple", stage, day, TODAY) == ""
 
 
 def test_a_stage_before_one_that_was_seen_already_is_refused(sample: Path) -> None:
     bench = Workbench.open(sample)
     with pytest.raises(PersonError, match=r'"green tip", which comes after it, was seen on [0-9]+ Mar'):
-        bench.saw("apple", "silver tip", TODAY)
-    assert not any(sighting.day == TODAY for sighting in bench.records.sightings)
+        bench.records.saw("apple", "silver tip", TODAY)
+    assert not any(sighting.day == TODAY for sighting in bench.records.read().sightings)
 
 
 def test_a_file_with_such_a_stage_is_taken_and_the_stage_is_listed_there_and_in_the_check(sample: Path) -> None:
     file = sample.parent / "seen.csv"
     file.write_text("date,species,stage\n2026-04-09,pear,green cluster\n2026-04-10,apple,full bloom\n")
     bench = Workbench.open(sample)
-    brought, doubt = bench.bring(file, "sightings", TODAY)
+    brought, doubt = bench.records.bring(file, "sightings", TODAY)
     assert brought.startswith("Brought 2 new")
     assert doubt.startswith('Look again at the sighting apple at "full bloom" on 2026-04-10: the almanac expected it')
-    faults, warnings = Workbench.check(sample, TODAY)
+    faults, warnings = check_folder(sample, TODAY)
     assert (faults, doubt in warnings) == ((), True)
 
 
 def test_the_sightings_of_the_sample_are_beyond_doubt(sample: Path) -> None:
-    faults, warnings = Workbench.check(sample, TODAY)
+    faults, warnings = check_folder(sample, TODAY)
     assert faults == ()
     assert [words.partition(":")[0] for words in warnings] == ["No height is noted of the crowns of Rookery cherry"]
 
@@ -92,6 +95,6 @@ def test_a_long_history_comes_in_quickly(sample: Path) -> None:
     file.write_text("\n".join(["date,species,stage", *rows]))
     bench = Workbench.open(sample)
     began = time.process_time()
-    said = bench.bring(file, "sightings", TODAY)
+    said = bench.records.bring(file, "sightings", TODAY)
     assert int(said[0].split()[1]) >= len(rows) - 1  # the sample may hold one of them
     assert time.process_time() - began < HISTORY_SECONDS

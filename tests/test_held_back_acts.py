@@ -9,12 +9,14 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from bench_acts import tick_job
 from msgspec.structs import replace
 
 from tendwork.errors import PersonError
 from tendwork.orchard.outcomes import ARBORIST
 from tendwork.orchard.records import Graft, Spray, Tree, Trouble
-from tendwork.workbench.bench import JobTick, Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.records_room import JobTick
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -39,7 +41,9 @@ def note(bench: Workbench, *records: Spray | Trouble | Graft | Tree) -> None:
 def watch(bench: Workbench) -> str:
     """The first round of the watch for fire blight on t1 that is to do in May."""
     return next(
-        task.key for task in bench.plan(MAY).tasks if task.template == "fire-blight-watch" and task.subject == "t1"
+        task.key
+        for task in bench.plan.of(MAY).plan.tasks
+        if task.template == "fire-blight-watch" and task.subject == "t1"
     )
 
 
@@ -55,54 +59,54 @@ def test_a_sprayed_tree_is_held_back_in_week_why_and_json(bench: Workbench, run:
     assert "\nHeld back\n" in said
     why = " ".join(run("why", TAKE, "--on", "2026-05-08").stdout.split())
     assert "Held back Old apple was sprayed with Invented spray on 7 May: its label says 3 days to return" in why
-    assert {task.state for task in bench.plan(date(2026, 5, 11)).tasks if task.key == TAKE} == {"closing"}
+    assert {task.state for task in bench.plan.of(date(2026, 5, 11)).plan.tasks if task.key == TAKE} == {"closing"}
 
 
 def test_what_is_held_back_is_ticked_only_by_who_is_sure(bench: Workbench, run: Run) -> None:
     note(bench, SPRAY)
     with pytest.raises(PersonError, match=r"Old apple was sprayed .* add --sure. Nothing was ticked."):
-        bench.tick(TAKE, ("g1",), MAY, "took")
-    assert bench.records.ticks == ()
-    bench.tick(TAKE, ("g1",), MAY, "not yet")
+        tick_job(bench, TAKE, ("g1",), MAY, "took")
+    assert bench.records.read().ticks == ()
+    tick_job(bench, TAKE, ("g1",), MAY, "not yet")
     refused = run("tick", TAKE, "g1", "--outcome", "took", "--on", "2026-05-08")
     assert refused.returncode != 0
     assert "--sure" in refused.stderr
     assert run("tick", TAKE, "g1", "--outcome", "took", "--sure", "--on", "2026-05-08").returncode == 0
-    assert next(graft for graft in bench.records.grafts if graft.id == "g1").state == "took"
+    assert next(graft for graft in bench.records.read().grafts if graft.id == "g1").state == "took"
 
 
 @pytest.mark.parametrize("outcome", ["strikes", "cut out"])
 def test_strikes_that_are_ticked_are_noted_on_the_tree_in_the_same_act(bench: Workbench, outcome: str) -> None:
-    said = bench.tick(watch(bench), ("t1",), MAY, outcome).sentence
+    said = tick_job(bench, watch(bench), ("t1",), MAY, outcome)
     assert said.endswith("Noted on Old apple: fire blight; no wood or buds from there until a winter has passed.")
-    assert bench.records.troubles == (STRIKES,)
-    bench.undo(MAY)
-    assert (bench.records.troubles, [tick.undone for tick in bench.records.ticks]) == ((), [False, True])
+    assert bench.records.read().troubles == (STRIKES,)
+    bench.records.undo(MAY)
+    assert (bench.records.read().troubles, [tick.undone for tick in bench.records.read().ticks]) == ((), [False, True])
 
 
 def test_strikes_go_with_their_own_tick_and_with_another_outcome_on_top_of_it(bench: Workbench) -> None:
     key = watch(bench)
-    bench.tick(key, ("t1",), MAY, "strikes")
-    bench.tick(key, ("t1",), MAY, "cut out")
-    assert bench.records.troubles == (STRIKES,)
-    bench.tick(key, ("t1",), MAY, "none found")
-    assert bench.records.troubles == ()
-    bench.untick(key, ("t1",), MAY)
-    assert bench.records.troubles == (STRIKES,)
+    tick_job(bench, key, ("t1",), MAY, "strikes")
+    tick_job(bench, key, ("t1",), MAY, "cut out")
+    assert bench.records.read().troubles == (STRIKES,)
+    tick_job(bench, key, ("t1",), MAY, "none found")
+    assert bench.records.read().troubles == ()
+    bench.records.untick(key, ("t1",), MAY)
+    assert bench.records.read().troubles == (STRIKES,)
 
 
 def test_strikes_come_in_with_ticks_from_a_file_once(bench: Workbench, tmp_path: Path) -> None:
     path = tmp_path / "ticks.csv"
     path.write_text(f"task,unit,date,outcome\n{watch(bench)},t1,2026-05-08,strikes\n")
-    told = bench.bring(path, "ticks", MAY, dry_run=True)
+    told = bench.records.bring(path, "ticks", MAY, dry_run=True)
     assert "Tree t1: fire blight of 2026-05-08 is noted on it." in told
-    assert bench.records.troubles == ()
-    bench.bring(path, "ticks", MAY, dry_run=False)
-    assert bench.records.troubles == (STRIKES,)
-    bench.bring(path, "ticks", MAY, dry_run=False)
-    assert bench.records.troubles == (STRIKES,)
-    bench.undo(MAY)
-    assert (bench.records.troubles, [tick.undone for tick in bench.records.ticks]) == ((), [False, True])
+    assert bench.records.read().troubles == ()
+    bench.records.bring(path, "ticks", MAY, dry_run=False)
+    assert bench.records.read().troubles == (STRIKES,)
+    bench.records.bring(path, "ticks", MAY, dry_run=False)
+    assert bench.records.read().troubles == (STRIKES,)
+    bench.records.undo(MAY)
+    assert (bench.records.read().troubles, [tick.undone for tick in bench.records.read().ticks]) == ((), [False, True])
 
 
 def test_no_wood_is_cut_where_strikes_were_seen_though_another_tree_would_do(bench: Workbench) -> None:
@@ -112,7 +116,7 @@ def test_no_wood_is_cut_where_strikes_were_seen_though_another_tree_would_do(ben
     january = date(2027, 1, 20)
     tasks = {
         unit.id: unit
-        for task in bench.plan(january).tasks
+        for task in bench.plan.of(january).plan.tasks
         if task.template == "collect-wood-apple-pear"
         for unit in task.units
     }
@@ -124,20 +128,22 @@ def test_no_wood_is_cut_where_strikes_were_seen_though_another_tree_would_do(ben
 def test_an_arborists_job_waits_in_sight_changes_no_graft_and_is_done_with_any_other_word(bench: Workbench) -> None:
     march = date(2027, 3, 1)
     key = next(
-        task.key for task in bench.plan(march).tasks if task.template == "winter-prune-pome" and task.subject == "t1"
+        task.key
+        for task in bench.plan.of(march).plan.tasks
+        if task.template == "winter-prune-pome" and task.subject == "t1"
     )
-    before = bench.records.grafts
-    bench.tick_all((JobTick(key, (), ARBORIST),), march)
-    assert bench.records.grafts == before
+    before = bench.records.read().grafts
+    bench.records.tick((JobTick(key, (), ARBORIST),), march)
+    assert bench.records.read().grafts == before
     for day, said in (
         (march, "With an arborist since 1 Mar."),
         (date(2027, 8, 1), "With an arborist since 1 Mar; its time ended 3 May."),
         (date(2027, 11, 20), "With an arborist since 1 Mar; its time ended 3 May."),
     ):
-        task = next(task for task in bench.week(day) if task.key == key)
+        task = next(task for task in bench.plan.of(day).week.tasks if task.key == key)
         assert (task.state, task.units[0].held_by) == ("held", said)
-    bench.tick(key, (), march, "done")
-    assert bench.task(key, march).state == "done"
+    tick_job(bench, key, (), march, "done")
+    assert bench.plan.task(key, march).state == "done"
 
 
 def test_check_and_morning_name_a_spray_whose_days_are_not_noted(bench: Workbench, run: Run) -> None:
@@ -146,7 +152,7 @@ def test_check_and_morning_name_a_spray_whose_days_are_not_noted(bench: Workbenc
     assert (
         "Old apple (t1) was sprayed with Invented spray on 7 May, days to return and days to harvest not noted" in said
     )
-    assert next(gap.kind for gap in bench.plan(MAY).gaps) == "spray days"
+    assert next(gap.kind for gap in bench.plan.of(MAY).plan.gaps) == "spray days"
 
 
 SLOW = Spray(date(2026, 5, 7), "t2", "Slow", 40, 40)
@@ -181,22 +187,22 @@ def test_what_is_barred_of_a_job_for_the_orchard_stands_beside_it_wherever_the_j
     assert shape["mind"] == []
     for command in (("week",), ("why", key), ("sheet",)):
         assert said in " ".join(run(*command, "--on", "2026-05-08").stdout.split()), command
-    ticked = bench.tick(key, ("site",), MAY).sentence
+    ticked = tick_job(bench, key, ("site",), MAY)
     assert ticked.endswith(said)
-    bench.undo(MAY)
-    assert said not in bench.tick(key, (), MAY, "skipped").sentence
+    bench.records.undo(MAY)
+    assert said not in tick_job(bench, key, (), MAY, "skipped")
 
 
 def test_a_tick_of_a_job_that_opens_later_is_refused_while_its_tree_is_barred_today(bench: Workbench) -> None:
     note(bench, replace(SLOW, days_to_return=3))
     task = next(
         task
-        for task in bench.plan(MAY).tasks
+        for task in bench.plan.of(MAY).plan.tasks
         if task.subject == "t2" and task.state == "coming" and task.window.opens > date(2026, 5, 20)
     )
     with pytest.raises(PersonError, match=r"Wall pear was sprayed with Slow .* add --sure. Nothing was ticked."):
-        bench.tick(task.key, (), MAY, task.outcomes[0])
-    bench.tick(task.key, (), MAY, task.outcomes[0], sure=True)
+        tick_job(bench, task.key, (), MAY, task.outcomes[0])
+    tick_job(bench, task.key, (), MAY, task.outcomes[0], sure=True)
 
 
 def test_check_warns_of_two_trees_of_one_name(bench: Workbench, run: Run) -> None:

@@ -11,11 +11,11 @@ from tendwork.workbench.plan_cache import CACHE_FILE, PlannedDay, read_kept
 
 def test_a_kept_plan_whose_text_is_damaged_is_made_anew(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
-    before = bench.plan(date(2026, 5, 6))
+    before = bench.plan.of(date(2026, 5, 6)).plan
     file = orchard_path / "cache" / CACHE_FILE
     file.write_bytes(file.read_bytes().replace(b"Red Lamp", b"Red \xb2amp"))
     bench.close()
     bench = Workbench.open(orchard_path)
     assert read_kept(bench._folder, PlannedDay) is None
-    assert bench.plan(date(2026, 5, 6)) == before
+    assert bench.plan.of(date(2026, 5, 6)).plan == before
     bench.close()

@@ -161,8 +161,8 @@ def test_six_years_of_one_place(orchard_path: Path, tmp_path: Path, step: int) -
     assert "judge-varieties" not in place.seen
 
     bench = Workbench.open(orchard_path)
-    lives = bench.records.lives
-    (now,) = [graft for graft in bench.records.grafts if graft.id == "g9"]
+    lives = bench.records.read().lives
+    (now,) = [graft for graft in bench.records.read().grafts if graft.id == "g9"]
     bench.close()
     assert [(life.variety, life.state, life.wrap, life.verdict) for life in lives] == [
         ("First Lamp", "failed", "film", "on trial"),

@@ -25,8 +25,8 @@ def begun(tmp_path_factory: pytest.TempPathFactory) -> Path:
     bench = Workbench.begin(place / "orchard", name="Bank", timezone="UTC", latitude=52.1, longitude=-3.0)
     trees = place / "trees.csv"
     trees.write_text("id,name,species,stock,planted,place\nt1,Old,apple,seedling,1990,gate\n", encoding="utf-8")
-    bench.bring(trees, "trees", DAY)
-    bench.plan(DAY)
+    bench.records.bring(trees, "trees", DAY)
+    bench.plan.of(DAY)
     bench.close()
     return place / "orchard"
 
@@ -41,7 +41,7 @@ def opened(folder: Path, day: date, *deeds) -> Workbench:
     bench = Workbench.open(folder)
     for deed in deeds:
         deed(bench)
-    bench.plan(day)
+    bench.plan.of(day)
     bench.close()
     return bench
 
@@ -62,7 +62,7 @@ def test_a_second_opening_of_a_day_still_tells_what_changed_since_the_day_before
 
 def test_a_plan_made_anew_for_a_sighting_still_tells_what_changed_since_the_day_before(folder: Path) -> None:
     opened(folder, NEXT)
-    opened(folder, NEXT, lambda bench: bench.saw("apple", "green tip", NEXT))
+    opened(folder, NEXT, lambda bench: bench.records.saw("apple", "green tip", NEXT))
     changed = opened(folder, NEXT).glance(NEXT).changed
     assert changed is not None
     assert changed.since == DAY
@@ -82,7 +82,7 @@ def test_a_day_looked_at_in_between_does_not_lose_the_day_before(folder: Path) -
 
 def test_an_adjustment_of_today_is_news_with_its_reason(folder: Path) -> None:
     later = Adjustments(template={"suckers": Adjustment(opens_later_days=9, closes_later_days=9)})
-    opened(folder, NEXT, lambda bench: bench.adjust(Adjustments(), later, NEXT))
+    opened(folder, NEXT, lambda bench: bench.templates.adjust(Adjustments(), later, NEXT))
     changed = opened(folder, NEXT).glance(NEXT).changed
     assert changed is not None
     told = [change.words for change in changed.found]
@@ -95,11 +95,11 @@ def test_an_adjustment_of_today_is_news_with_its_reason(folder: Path) -> None:
 def test_a_damaged_earlier_plan_is_none(folder: Path, content: bytes) -> None:
     opened(folder, NEXT)
     (folder / "cache" / EARLIER_FILE).write_bytes(content)
-    opened(folder, NEXT, lambda bench: bench.saw("apple", "green tip", NEXT))
+    opened(folder, NEXT, lambda bench: bench.records.saw("apple", "green tip", NEXT))
     assert since(folder, NEXT) is None
 
 
 def test_week_says_in_a_line_what_changed(folder: Path) -> None:
-    opened(folder, NEXT, lambda bench: bench.saw("apple", "green tip", NEXT))
+    opened(folder, NEXT, lambda bench: bench.records.saw("apple", "green tip", NEXT))
     shown = CliRunner().invoke(cli, ["week", "--orchard", str(folder), "--on", NEXT.isoformat()])
     assert "Since yesterday: apple green tip" in " ".join(shown.output.split())

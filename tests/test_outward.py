@@ -44,7 +44,9 @@ class Fronts:
     def __init__(self, orchard: Path) -> None:
         self.orchard = orchard
         self.bench = Workbench.open(orchard)
-        assert self.bench.records.trees  # open all the while, so that no command's end takes the log of SQLite away
+        assert (
+            self.bench.records.read().trees
+        )  # open all the while, so that no command's end takes the log of SQLite away
 
     def try_on(self, front: str, name: str) -> str:
         """What was said. A fault that is no sentence is raised."""

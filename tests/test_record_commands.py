@@ -34,7 +34,7 @@ def orchard(orchard_path: Path, tmp_path: Path) -> Path:
     for kind, text in (("wood", WOOD), ("grafts", OLD), ("tastings", TASTINGS)):
         file = tmp_path / f"{kind}.csv"
         file.write_text(text)
-        bench.bring(file, kind, date(2026, 11, 1))
+        bench.records.bring(file, kind, date(2026, 11, 1))
     bench.close()
     return orchard_path
 

@@ -26,12 +26,12 @@ def bench(orchard_path: Path, tmp_path: Path) -> Workbench:
     bench = Workbench.open(orchard_path)
     file = tmp_path / "wood.csv"
     file.write_text(WOOD)
-    bench.bring(file, "wood", TODAY)
+    bench.records.bring(file, "wood", TODAY)
     return bench
 
 
 def graft(bench: Workbench, identity: str) -> Graft:
-    return next(graft for graft in bench.records.grafts if graft.id == identity)
+    return next(graft for graft in bench.records.read().grafts if graft.id == identity)
 
 
 def without_ticks(records: Records) -> Records:
@@ -68,21 +68,21 @@ DEEDS: dict[str, Deed] = {
 
 @pytest.mark.parametrize("words", DEEDS)
 def test_a_deed_is_one_act_that_says_what_it_did_and_goes_back_with_one_undo(bench: Workbench, words: str) -> None:
-    before = bench.records
-    assert bench.record(DEEDS[words]).sentence == words
-    assert bench.records != before
-    assert bench.undo(TODAY).sentence == f"Undone: {words}"
-    assert bench.records == before
+    before = bench.records.read()
+    assert bench.records.record(DEEDS[words]) == words
+    assert bench.records.read() != before
+    assert bench.records.undo(TODAY) == f"Undone: {words}"
+    assert bench.records.read() == before
 
 
 def test_a_whole_day_goes_back_act_by_act(bench: Workbench) -> None:
-    seen = [bench.records]
+    seen = [bench.records.read()]
     for words in ("Young plum (t3) added.", "3 grafts changed.", "Red Lamp (g1) tasted.", "2 grafts judged: cut."):
-        bench.record(DEEDS[words])
-        seen.append(bench.records)
+        bench.records.record(DEEDS[words])
+        seen.append(bench.records.read())
     for before in reversed(seen[:-1]):
-        bench.undo(TODAY)
-        assert bench.records == before
+        bench.records.undo(TODAY)
+        assert bench.records.read() == before
 
 
 REFUSED: dict[str, Deed] = {
@@ -134,23 +134,23 @@ REFUSED: dict[str, Deed] = {
 
 @pytest.mark.parametrize("words", REFUSED)
 def test_what_cannot_be_is_refused_in_a_sentence_and_changes_nothing(bench: Workbench, words: str) -> None:
-    before = bench.records
+    before = bench.records.read()
     with pytest.raises(PersonError) as refused:
-        bench.record(REFUSED[words])
+        bench.records.record(REFUSED[words])
     assert str(refused.value) == words
-    assert bench.records == before
+    assert bench.records.read() == before
 
 
 def test_one_bad_graft_among_many_refuses_all(bench: Workbench) -> None:
-    before = bench.records
+    before = bench.records.read()
     with pytest.raises(PersonError, match="never set"):
-        bench.record(lambda room: room.change("grafts", ("g1", "g3"), {"state": "took"}, TODAY))
-    assert bench.records == before
+        bench.records.record(lambda room: room.change("grafts", ("g1", "g3"), {"state": "took"}, TODAY))
+    assert bench.records.read() == before
 
 
 def test_a_change_leaves_what_was_not_typed(bench: Workbench) -> None:
     before = graft(bench, "g1")
-    bench.record(lambda room: room.change("grafts", ("g1",), {"note": "low limb"}, TODAY))
+    bench.records.record(lambda room: room.change("grafts", ("g1",), {"note": "low limb"}, TODAY))
     assert graft(bench, "g1") == msgspec.structs.replace(before, note="low limb")
 
 
@@ -168,7 +168,7 @@ def test_a_change_leaves_what_was_not_typed(bench: Workbench) -> None:
     ],
 )
 def test_a_direction_may_be_typed_in_letters_or_degrees(bench: Workbench, typed: str, degrees: int | None) -> None:
-    bench.record(lambda room: room.move(("g1",), "", {"bearing": typed}, TODAY))
+    bench.records.record(lambda room: room.move(("g1",), "", {"bearing": typed}, TODAY))
     assert graft(bench, "g1").bearing == degrees
 
 
@@ -177,39 +177,42 @@ def test_a_direction_may_be_typed_in_letters_or_degrees(bench: Workbench, typed:
     ("typed", "metres"), [("8 ft", 2.44), ("6.5ft", 1.98), ("8'", 2.44), ("2,5", 2.5), ("2.5", 2.5)]
 )
 def test_a_length_may_be_typed_in_feet_and_with_a_decimal_comma(bench: Workbench, typed: str, metres: float) -> None:
-    bench.record(lambda room: room.move(("g1",), "", {"height_m": typed}, TODAY))
+    bench.records.record(lambda room: room.move(("g1",), "", {"height_m": typed}, TODAY))
     assert graft(bench, "g1").height_m == metres
 
 
 def test_a_tree_that_carries_nothing_is_removed(bench: Workbench) -> None:
-    bench.record(lambda room: room.move(("g4",), "t1", {}, TODAY))
-    bench.record(lambda room: room.remove("trees", ("t2",), TODAY))
-    assert [tree.id for tree in bench.records.trees] == ["t1"]
+    bench.records.record(lambda room: room.move(("g4",), "t1", {}, TODAY))
+    bench.records.record(lambda room: room.remove("trees", ("t2",), TODAY))
+    assert [tree.id for tree in bench.records.read().trees] == ["t1"]
 
 
 def test_a_moved_graft_loses_the_place_it_had(bench: Workbench) -> None:
-    bench.record(lambda room: room.move(("g1", "g2"), "t2", {}, TODAY))
+    bench.records.record(lambda room: room.move(("g1", "g2"), "t2", {}, TODAY))
     assert (graft(bench, "g1").tree, graft(bench, "g1").height_m) == ("t2", None)
 
 
 def test_a_series_counts_the_wood_down_and_uses_up_what_was_planned(bench: Workbench) -> None:
     series = [{"variety": "Green Lamp", "method": "cleft"}, *[RED] * 4]
-    bench.record(lambda room: room.set_grafts("t1", series, date(2026, 4, 20)))
+    bench.records.record(lambda room: room.set_grafts("t1", series, date(2026, 4, 20)))
     assert (graft(bench, "g3").state, graft(bench, "g3").set_on) == ("set", date(2026, 4, 20))
-    assert [one.wood for one in bench.records.grafts[4:]] == ["w1"] * 4
-    assert bench.records.wood[0].sticks == 2  # four grafts at three a stick open two of the four sticks
+    assert [one.wood for one in bench.records.read().grafts[4:]] == ["w1"] * 4
+    assert bench.records.read().wood[0].sticks == 2  # four grafts at three a stick open two of the four sticks
 
 
 def test_a_tasting_makes_a_graft_that_took_bear(bench: Workbench) -> None:
-    bench.record(lambda room: room.change("grafts", ("g1",), {"state": "took"}, TODAY))
-    bench.record(lambda room: room.taste({"graft": "g1", "score": "5", "ripe": "ripe", "note": "sharp"}, TODAY))
+    bench.records.record(lambda room: room.change("grafts", ("g1",), {"state": "took"}, TODAY))
+    bench.records.record(lambda room: room.taste({"graft": "g1", "score": "5", "ripe": "ripe", "note": "sharp"}, TODAY))
     assert graft(bench, "g1").state == "bearing"
-    assert bench.records.tastings == (Tasting(TODAY, "g1", "ripe", 5, "", "sharp"),)
+    assert bench.records.read().tastings == (Tasting(TODAY, "g1", "ripe", 5, "", "sharp"),)
 
 
 def test_sticks_split_off_leave_the_promise_with_the_old_bundle(bench: Workbench) -> None:
-    bench.record(lambda room: room.split_bundle("w1", {"sticks": "3"}, TODAY))
-    assert [(one.id, one.sticks, one.promised_sticks) for one in bench.records.wood] == [("w1", 1, 1), ("w2", 3, 0)]
+    bench.records.record(lambda room: room.split_bundle("w1", {"sticks": "3"}, TODAY))
+    assert [(one.id, one.sticks, one.promised_sticks) for one in bench.records.read().wood] == [
+        ("w1", 1, 1),
+        ("w2", 3, 0),
+    ]
 
 
 OCTOBER = date(2026, 10, 10)
@@ -220,15 +223,15 @@ def in_october(bench: Workbench) -> Workbench:
     """An old graft bears, so its tasting and its judging are asked for."""
     typed = {"tree": "t1", "variety": "Old Lamp", "state": "bearing", "set_on": "2015-04-01"}
     typed |= {"ripens_from": "10-01", "ripens_to": "10-20"}
-    bench.record(lambda room: room.add("grafts", typed, TODAY))
-    bench.plan(OCTOBER)
+    bench.records.record(lambda room: room.add("grafts", typed, TODAY))
+    bench.plan.of(OCTOBER)
     return bench
 
 
 def unit_states(bench: Workbench, template: str) -> list[str]:
     return [
         unit.state
-        for task in bench.plan(OCTOBER).tasks
+        for task in bench.plan.of(OCTOBER).plan.tasks
         if task.template == template
         for unit in task.units
         if unit.id == "g5"
@@ -271,24 +274,24 @@ def test_a_second_tasting_ticks_nothing_twice(in_october: Workbench) -> None:
 
 def test_what_another_process_wrote_meanwhile_is_not_lost(bench: Workbench, orchard_path: Path) -> None:
     other = Workbench.open(orchard_path)
-    assert bench.records == other.records
+    assert bench.records.read() == other.records
     other.record(lambda room: room.change("wood", ("w1",), {"kept": "sand pit"}, TODAY))
-    bench.record(lambda room: room.change("wood", ("w1",), {"sticks": "2"}, TODAY))
-    assert [(one.kept, one.sticks) for one in bench.records.wood] == [("sand pit", 2)]
+    bench.records.record(lambda room: room.change("wood", ("w1",), {"sticks": "2"}, TODAY))
+    assert [(one.kept, one.sticks) for one in bench.records.read().wood] == [("sand pit", 2)]
     other.close()
 
 
 def test_an_id_may_be_chosen_and_an_empty_one_is_the_next_free(bench: Workbench) -> None:
     for identity in ("barn-1", "", ""):
         typed = {"id": identity, "variety": "Red Lamp", "species": "apple", "sticks": "1"}
-        bench.record(lambda room, typed=typed: room.add("wood", typed, TODAY))
-    assert [one.id for one in bench.records.wood] == ["w1", "barn-1", "w2", "w3"]
-    assert isinstance(bench.records.wood[1], Wood)
+        bench.records.record(lambda room, typed=typed: room.add("wood", typed, TODAY))
+    assert [one.id for one in bench.records.read().wood] == ["w1", "barn-1", "w2", "w3"]
+    assert isinstance(bench.records.read().wood[1], Wood)
 
 
 def test_a_graft_that_is_planned_without_a_method_is_told_at_once(bench: Workbench) -> None:
-    said = bench.record(lambda room: room.add("grafts", {"tree": "t1", "variety": "New Lamp"}, TODAY)).sentence
+    said = bench.records.record(lambda room: room.add("grafts", {"tree": "t1", "variety": "New Lamp"}, TODAY))
     assert "planned with no method, so no grafting job comes." in said
-    (added,) = [graft for graft in bench.records.grafts if graft.variety == "New Lamp"]
-    said = bench.record(lambda room: room.change("grafts", [added.id], {"method": "cleft"}, TODAY)).sentence
+    (added,) = [graft for graft in bench.records.read().grafts if graft.variety == "New Lamp"]
+    said = bench.records.record(lambda room: room.change("grafts", [added.id], {"method": "cleft"}, TODAY))
     assert "no method" not in said

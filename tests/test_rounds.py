@@ -192,7 +192,7 @@ def test_the_plan_of_the_day_is_ready_before_anybody_asks(person: Person) -> Non
     from tendwork.workbench.bench import Workbench
 
     person.watch(HOUR)
-    plan = Workbench.open(person.orchard).last_plan()
+    plan = Workbench.open(person.orchard).plan.last_plan()
     assert plan is not None
     assert plan.today == date(2026, 5, 5)
 

@@ -56,19 +56,19 @@ def mark(bench: Workbench, day: date, today: date) -> str:
 
 
 def test_a_saved_forecast_goes_in_as_a_forecast_and_its_past_days_as_measured(bench: Workbench) -> None:
-    bench.add_temperatures(SAVED_FORECAST, TODAY, False, None)
+    bench.temperatures.add(SAVED_FORECAST, TODAY, False, None)
     assert (min(days(bench, ADDED)), max(days(bench, ADDED))) == (date(2026, 2, 20), date(2026, 2, 24))
     assert (min(days(bench, FORECAST)), max(days(bench, FORECAST))) == (TODAY, date(2026, 3, 2))
 
 
 def test_an_added_forecast_is_never_measured_however_late_it_is(bench: Workbench) -> None:
-    bench.add_temperatures(SAVED_FORECAST, TODAY, False, None)
+    bench.temperatures.add(SAVED_FORECAST, TODAY, False, None)
     assert mark(bench, date(2026, 2, 27), date(2026, 6, 1)) == "f"
 
 
 def test_measured_days_beat_the_forecast_of_the_same_days(bench: Workbench, tmp_path: Path) -> None:
-    bench.add_temperatures(SAVED_FORECAST, TODAY, False, None)
-    bench.add_temperatures(table(tmp_path / "station.csv", TODAY, (-1, 9)), TODAY + DAY, False, None)
+    bench.temperatures.add(SAVED_FORECAST, TODAY, False, None)
+    bench.temperatures.add(table(tmp_path / "station.csv", TODAY, (-1, 9)), TODAY + DAY, False, None)
     series = temperatures_of(bench._folder, TODAY + DAY).series
     assert series is not None
     assert series.day(TODAY) == (-1, 9, "m")
@@ -80,14 +80,14 @@ def test_a_saved_forecast_that_is_added_a_week_late_holds_nothing_measured_after
     late = Path(shutil.copy(SAVED_FORECAST, tmp_path / "saved.json"))
     saved_at = datetime(2026, 2, 25, 9, tzinfo=UTC).timestamp()
     os.utime(late, (saved_at, saved_at))
-    bench.add_temperatures(late, TODAY + 7 * DAY, False, None)
+    bench.temperatures.add(late, TODAY + 7 * DAY, False, None)
     assert max(days(bench, ADDED)) == TODAY - DAY
     assert min(days(bench, FORECAST)) == TODAY
 
 
 def test_a_new_forecast_takes_the_place_of_the_one_before(bench: Workbench, tmp_path: Path) -> None:
-    bench.add_temperatures(table(tmp_path / "old.csv", TODAY + DAY, *[(1, 5)] * 9), TODAY, False, None)
-    bench.add_temperatures(table(tmp_path / "new.csv", TODAY + 2 * DAY, *[(2, 6)] * 3), TODAY + DAY, False, None)
+    bench.temperatures.add(table(tmp_path / "old.csv", TODAY + DAY, *[(1, 5)] * 9), TODAY, False, None)
+    bench.temperatures.add(table(tmp_path / "new.csv", TODAY + 2 * DAY, *[(2, 6)] * 3), TODAY + DAY, False, None)
     assert days(bench, FORECAST) == {
         TODAY + DAY: (1, 5),
         **{TODAY + step * DAY: (2, 6) for step in (2, 3, 4)},
@@ -95,23 +95,23 @@ def test_a_new_forecast_takes_the_place_of_the_one_before(bench: Workbench, tmp_
 
 
 def test_days_too_far_ahead_to_be_a_forecast_are_left_out_and_counted(bench: Workbench, tmp_path: Path) -> None:
-    said = bench.add_temperatures(table(tmp_path / "far.csv", TODAY, *[(1, 5)] * 20), TODAY, False, None)
+    said = bench.temperatures.add(table(tmp_path / "far.csv", TODAY, *[(1, 5)] * 20), TODAY, False, None)
     assert max(days(bench, FORECAST)) == TODAY + 16 * DAY
     assert "3 days more than 16 days ahead are left out." in said
 
 
 def test_adding_the_same_file_twice_doubles_no_day_and_says_so(bench: Workbench) -> None:
     sample = SAMPLES / "plain.csv"
-    bench.add_temperatures(sample, TODAY, False, None)
+    bench.temperatures.add(sample, TODAY, False, None)
     before = (bench.path / ADDED).read_bytes()
-    said = bench.add_temperatures(sample, TODAY, False, None)
+    said = bench.temperatures.add(sample, TODAY, False, None)
     assert (bench.path / ADDED).read_bytes() == before
     assert any("held already" in line for line in said)
 
 
 def test_a_dry_run_says_what_would_happen_and_leaves_the_folder_alone(bench: Workbench) -> None:
     before = sorted(bench.path.rglob("*"))
-    said = bench.add_temperatures(SAVED_FORECAST, TODAY, True, None)
+    said = bench.temperatures.add(SAVED_FORECAST, TODAY, True, None)
     assert any(line.startswith(f"{ADDED}: 5 days added") for line in said)
     assert said[-1] == "Nothing was written: this was a dry run."
     assert sorted(bench.path.rglob("*")) == before
@@ -121,12 +121,12 @@ def test_a_dry_run_says_what_would_happen_and_leaves_the_folder_alone(bench: Wor
 def test_a_damaged_file_is_a_sentence_and_leaves_the_stored_days_as_they_were(
     bench: Workbench, tmp_path: Path, damage: str
 ) -> None:
-    bench.add_temperatures(SAVED_FORECAST, TODAY, False, None)
+    bench.temperatures.add(SAVED_FORECAST, TODAY, False, None)
     before = {path: path.read_bytes() for path in (bench.path / "temperatures").iterdir()}
     damaged = tmp_path / "damaged.csv"
     damaged.write_text(damage)
     with pytest.raises(PersonError, match=r"damaged\.csv"):
-        bench.add_temperatures(damaged, TODAY, False, None)
+        bench.temperatures.add(damaged, TODAY, False, None)
     assert {path: path.read_bytes() for path in (bench.path / "temperatures").iterdir()} == before
 
 
@@ -136,7 +136,7 @@ def test_what_was_added_is_read_in_celsius_though_the_person_s_own_files_are_in_
     with (bench.path / "site.toml").open("a") as site:
         site.write('\n[[temperatures]]\nfile = "temperatures/*.csv"\nunits = "us"\n')
     table(bench.path / "temperatures" / "own.csv", TODAY - 2 * DAY, (32, 50))
-    bench.add_temperatures(table(tmp_path / "more.csv", TODAY - DAY, (1, 5)), TODAY, False, None)
+    bench.temperatures.add(table(tmp_path / "more.csv", TODAY - DAY, (1, 5)), TODAY, False, None)
     bench.refresh_files()
     series = temperatures_of(bench._folder, TODAY).series
     assert series is not None
@@ -149,7 +149,7 @@ def test_what_was_added_counts_before_a_service_where_the_site_file_names_only_t
     with (bench.path / "site.toml").open("a") as site:
         site.write('\n[[temperatures]]\nservice = "open-meteo"\n')
     table(bench.path / "temperatures" / "open-meteo.csv", TODAY - 2 * DAY, (7, 8), (7, 8))
-    bench.add_temperatures(table(tmp_path / "own.csv", TODAY - DAY, (1, 5)), TODAY, False, None)
+    bench.temperatures.add(table(tmp_path / "own.csv", TODAY - DAY, (1, 5)), TODAY, False, None)
     bench.refresh_files()
     series = temperatures_of(bench._folder, TODAY).series
     assert series is not None
@@ -171,9 +171,9 @@ def test_a_fetched_file_makes_the_plan_anew(bench: Workbench) -> None:
     with (bench.path / "site.toml").open("a") as site:
         site.write('\n[[temperatures]]\nservice = "open-meteo"\n')
     bench.refresh_files()
-    bench.plan(TODAY)
+    bench.plan.of(TODAY)
     table(bench.path / "temperatures" / "open-meteo.csv", TODAY - DAY, (1, 5))
-    assert bench.changed()
+    assert bench.plan.changed()
 
 
 def test_an_ambiguous_date_is_not_guessed_and_can_be_told(run: Run, tmp_path: Path) -> None:

@@ -25,7 +25,7 @@ sys.stdin.readline()  # all begin together
 for number in range(8):
     day = first + timedelta(days=number)
     own.write_text(f"date,tmin_c,tmax_c\\n{day},1,9\\n{day + timedelta(days=1)},1,9\\n", encoding="utf-8")
-    bench.add_temperatures(own, date(2026, 6, 1), False, None)
+    bench.temperatures.add(own, date(2026, 6, 1), False, None)
 """
 
 

@@ -13,10 +13,12 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from bench_acts import tick_job
 
 from tendwork.errors import PersonError
 from tendwork.orchard.standing_ticks import standing_ticks
-from tendwork.workbench.bench import JobTick, Workbench
+from tendwork.workbench.bench import Workbench
+from tendwork.workbench.records_room import JobTick
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -33,69 +35,69 @@ def bench(orchard_path: Path) -> Workbench:
 
 
 def standing(bench: Workbench) -> list[tuple[str, str]]:
-    return [(tick.unit, tick.outcome) for tick in standing_ticks(bench.records.ticks)]
+    return [(tick.unit, tick.outcome) for tick in standing_ticks(bench.records.read().ticks)]
 
 
 def graft(bench: Workbench, identity: str):
-    return next(held for held in bench.records.grafts if held.id == identity)
+    return next(held for held in bench.records.read().grafts if held.id == identity)
 
 
 def cleft(bench: Workbench) -> str:
     """The job in which the planned graft g3 is set."""
     return next(
         task.key
-        for task in bench.plan(APRIL).tasks
+        for task in bench.plan.of(APRIL).plan.tasks
         if "set" in task.outcomes and any(unit.id == "g3" for unit in task.units)
     )
 
 
 def test_a_second_tick_says_since_when_and_one_undo_takes_the_tick_away(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1",), MAY, "took")
-    said = bench.tick(TAKE, ("g1",), LATER, "took").sentence
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    said = tick_job(bench, TAKE, ("g1",), LATER, "took")
     assert said.endswith("Red Lamp: took since 8 May already; nothing was changed.")
-    bench.undo(LATER)
+    bench.records.undo(LATER)
     assert standing(bench) == []
 
 
 def test_of_several_units_the_rest_is_ticked_and_those_before_are_named(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1",), MAY, "took")
-    said = bench.tick(TAKE, ("g1", "g2"), LATER, "took").sentence
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    said = tick_job(bench, TAKE, ("g1", "g2"), LATER, "took")
     assert "Blue Lamp: took. Red Lamp: took since 8 May already." in said
-    bench.undo(LATER)
+    bench.records.undo(LATER)
     assert standing(bench) == [("g1", "took")]
 
 
 def test_another_outcome_takes_the_place_of_the_first_and_undo_brings_the_first_back(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1",), MAY, "took")
-    said = bench.tick(TAKE, ("g1",), LATER, "failed").sentence
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    said = tick_job(bench, TAKE, ("g1",), LATER, "failed")
     assert said.endswith("Red Lamp: failed instead of took.")
     assert graft(bench, "g1").state == "failed"
-    bench.undo(LATER)
+    bench.records.undo(LATER)
     assert (graft(bench, "g1").state, standing(bench)) == ("took", [("g1", "took")])
 
 
 def test_untick_of_another_outcome_restores_the_first_with_what_it_changed(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1",), MAY, "took")
-    bench.tick(TAKE, ("g1",), LATER, "failed")
-    bench.untick(TAKE, ("g1",), LATER)
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    tick_job(bench, TAKE, ("g1",), LATER, "failed")
+    bench.records.untick(TAKE, ("g1",), LATER)
     assert (graft(bench, "g1").state, standing(bench)) == ("took", [("g1", "took")])
-    bench.untick(TAKE, ("g1",), LATER)
+    bench.records.untick(TAKE, ("g1",), LATER)
     assert (graft(bench, "g1").state, standing(bench)) == ("set", [])
 
 
 def test_what_a_replaced_outcome_changed_is_changed_back(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1",), MAY, "took")
-    bench.tick(TAKE, ("g1",), MAY, "failed")
-    bench.tick(TAKE, ("g1",), LATER, "not yet")
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    tick_job(bench, TAKE, ("g1",), MAY, "failed")
+    tick_job(bench, TAKE, ("g1",), LATER, "not yet")
     assert graft(bench, "g1").state == "set"
-    bench.untick(TAKE, ("g1",), LATER)
+    bench.records.untick(TAKE, ("g1",), LATER)
     assert graft(bench, "g1").state == "failed"
 
 
 def test_a_graft_that_was_set_by_mistake_is_planned_again_when_it_is_not_yet_set(bench: Workbench) -> None:
     job = cleft(bench)
-    bench.tick_all((JobTick(job, ("g3",)),), APRIL, "film")
-    bench.tick(job, ("g3",), APRIL, "not yet")
+    bench.records.tick((JobTick(job, ("g3",)),), APRIL, "film")
+    tick_job(bench, job, ("g3",), APRIL, "not yet")
     assert (graft(bench, "g3").state, graft(bench, "g3").set_on, graft(bench, "g3").wrap) == (
         "planned",
         None,
@@ -106,11 +108,11 @@ def test_a_graft_that_was_set_by_mistake_is_planned_again_when_it_is_not_yet_set
 @pytest.mark.parametrize("back", ["tick", "untick"])
 def test_a_graft_that_took_since_is_not_made_one_that_was_never_set(bench: Workbench, back: str) -> None:
     job, june = cleft(bench), date(2026, 6, 1)
-    bench.tick(job, ("g3",), APRIL)
-    bench.tick(TAKE, ("g3",), june, "took")
+    tick_job(bench, job, ("g3",), APRIL)
+    tick_job(bench, TAKE, ("g3",), june, "took")
     undo = {
-        "untick": lambda: bench.untick(job, ("g3",), june),
-        "tick": lambda: bench.tick(job, ("g3",), june, "not yet"),
+        "untick": lambda: bench.records.untick(job, ("g3",), june),
+        "tick": lambda: tick_job(bench, job, ("g3",), june, "not yet"),
     }
     with pytest.raises(PersonError, match="Undo first what was ticked since"):
         undo[back]()
@@ -118,52 +120,52 @@ def test_a_graft_that_took_since_is_not_made_one_that_was_never_set(bench: Workb
 
 
 def test_not_yet_on_another_day_is_news(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1",), MAY, "not yet")
-    bench.tick(TAKE, ("g1",), MAY, "not yet")
-    bench.tick(TAKE, ("g1",), LATER, "not yet")
-    assert [tick.day for tick in bench.records.ticks] == [MAY, LATER]
+    tick_job(bench, TAKE, ("g1",), MAY, "not yet")
+    tick_job(bench, TAKE, ("g1",), MAY, "not yet")
+    tick_job(bench, TAKE, ("g1",), LATER, "not yet")
+    assert [tick.day for tick in bench.records.read().ticks] == [MAY, LATER]
 
 
 def test_a_note_on_what_is_ticked_is_kept_with_the_day_of_the_tick(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1",), MAY, "took")
-    said = bench.tick(TAKE, ("g1",), LATER, "took", "two buds").sentence
-    (tick,) = standing_ticks(bench.records.ticks)
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    said = tick_job(bench, TAKE, ("g1",), LATER, "took", "two buds")
+    (tick,) = standing_ticks(bench.records.read().ticks)
     assert (tick.day, tick.note) == (MAY, "two buds")
     assert said.endswith("took since 8 May already, note added.")
 
 
 def test_ticks_of_several_jobs_are_one_act_and_undo_says_how_many(bench: Workbench) -> None:
     jobs = (JobTick(TAKE, ("g1", "g2"), "took"), JobTick(PEAR_TAKE, ("g4",), "took"))
-    assert bench.tick_all(jobs, MAY).sentence == "3 ticks in 2 jobs: took."
-    assert bench.undo(MAY).sentence == "Undone: 3 ticks in 2 jobs: took."
+    assert bench.records.tick(jobs, MAY) == "3 ticks in 2 jobs: took."
+    assert bench.records.undo(MAY) == "Undone: 3 ticks in 2 jobs: took."
     assert standing(bench) == []
-    assert {held.state for held in bench.records.grafts} == {"set", "planned"}
+    assert {held.state for held in bench.records.read().grafts} == {"set", "planned"}
 
 
 def test_undo_says_how_many_units_of_one_job_it_undid(bench: Workbench) -> None:
-    bench.tick(TAKE, ("g1", "g2"), MAY, "took")
-    assert bench.undo(MAY).sentence.startswith("Undone: 2 ticks of ")
+    tick_job(bench, TAKE, ("g1", "g2"), MAY, "took")
+    assert bench.records.undo(MAY).startswith("Undone: 2 ticks of ")
 
 
 def test_where_one_tick_cannot_be_none_is_made(bench: Workbench) -> None:
     jobs = (JobTick(TAKE, ("g1",), "took"), JobTick(PEAR_TAKE, ("g4",), "maybe"))
     with pytest.raises(PersonError, match='"maybe" is no outcome'):
-        bench.tick_all(jobs, MAY)
-    assert bench.records.ticks == ()
+        bench.records.tick(jobs, MAY)
+    assert bench.records.read().ticks == ()
 
 
 def test_several_jobs_are_put_off_in_one_act(bench: Workbench) -> None:
-    said = bench.put_off_all((TAKE, PEAR_TAKE), LATER, MAY).sentence
+    said = bench.records.put_off((TAKE, PEAR_TAKE), LATER, MAY)
     assert said == "2 jobs: put off until Mon 11 May 2026."
-    assert bench.put_off_all((TAKE, PEAR_TAKE), LATER, MAY).sentence.endswith("Mon 11 May 2026 already.")
-    bench.undo(MAY)
+    assert bench.records.put_off((TAKE, PEAR_TAKE), LATER, MAY).endswith("Mon 11 May 2026 already.")
+    bench.records.undo(MAY)
     assert standing(bench) == []
 
 
 def test_where_one_job_cannot_be_put_off_none_is(bench: Workbench) -> None:
     with pytest.raises(PersonError, match="Nothing was put off"):
-        bench.put_off_all((TAKE, PEAR_TAKE), date(2026, 12, 24), MAY)
-    assert bench.records.ticks == ()
+        bench.records.put_off((TAKE, PEAR_TAKE), date(2026, 12, 24), MAY)
+    assert bench.records.read().ticks == ()
 
 
 def test_without_a_terminal_a_finding_is_asked_for_by_its_words(run: Run) -> None:
@@ -174,7 +176,7 @@ def test_without_a_terminal_a_finding_is_asked_for_by_its_words(run: Run) -> Non
 
 
 def test_work_needs_no_outcome(bench: Workbench) -> None:
-    bench.tick(cleft(bench), ("g3",), APRIL)
+    tick_job(bench, cleft(bench), ("g3",), APRIL)
     assert standing(bench) == [("g3", "set")]
 
 
@@ -188,61 +190,61 @@ def test_a_list_of_words_of_one_s_own_is_asked_and_a_single_one_is_not(bench: Wo
         )
     )
     bench.refresh_files()
-    bench.tick("one/site/2026", (), MAY)
+    tick_job(bench, "one/site/2026", (), MAY)
     for name in ("many", "found"):
         with pytest.raises(PersonError, match="is for you to say"):
-            bench.tick(f"{name}/site/2026", (), MAY)
+            tick_job(bench, f"{name}/site/2026", (), MAY)
     assert standing(bench) == [("site", "swept")]
 
 
 def test_the_wrap_is_noted_with_the_graft_and_goes_back_with_its_tick(bench: Workbench) -> None:
     job = cleft(bench)
-    bench.tick_all((JobTick(job, ("g3",)),), APRIL, "film")
+    bench.records.tick((JobTick(job, ("g3",)),), APRIL, "film")
     assert (graft(bench, "g3").state, graft(bench, "g3").wrap) == ("set", "film")
-    bench.untick(job, ("g3",), APRIL)
+    bench.records.untick(job, ("g3",), APRIL)
     assert (graft(bench, "g3").state, graft(bench, "g3").wrap) == ("planned", "budding rubber")
 
 
 def test_without_a_word_the_planned_wrap_stays(bench: Workbench) -> None:
-    assert "wrap not noted" not in bench.tick(cleft(bench), ("g3",), APRIL).sentence
+    assert "wrap not noted" not in tick_job(bench, cleft(bench), ("g3",), APRIL)
     assert graft(bench, "g3").wrap == "budding rubber"
 
 
 def test_a_wrap_that_nobody_knows_is_left_empty_and_said(bench: Workbench) -> None:
-    said = bench.tick_all((JobTick(cleft(bench), ("g3",)),), APRIL, "").sentence
+    said = bench.records.tick((JobTick(cleft(bench), ("g3",)),), APRIL, "")
     assert said.endswith("Green Lamp: set; wrap not noted: Green Lamp.")
     assert graft(bench, "g3").wrap == ""
 
 
 def test_no_wrap_is_a_word_of_its_own(bench: Workbench) -> None:
-    said = bench.tick_all((JobTick(cleft(bench), ("g3",)),), APRIL, "none").sentence
+    said = bench.records.tick((JobTick(cleft(bench), ("g3",)),), APRIL, "none")
     assert (graft(bench, "g3").wrap, "not noted" in said) == ("none", False)
 
 
 @pytest.mark.parametrize(("typed", "kept"), [("PVC  Tape", "PVC tape"), ("pvc tape", "PVC tape"), (" Film ", "film")])
 def test_a_wrap_is_known_whatever_its_capitals(bench: Workbench, typed: str, kept: str) -> None:
-    bench.tick_all((JobTick(cleft(bench), ("g3",)),), APRIL, typed)
+    bench.records.tick((JobTick(cleft(bench), ("g3",)),), APRIL, typed)
     assert graft(bench, "g3").wrap == kept
 
 
 def test_a_strange_wrap_is_kept_and_the_nearest_known_one_is_named(bench: Workbench) -> None:
-    said = bench.tick_all((JobTick(cleft(bench), ("g3",)),), APRIL, "buding rubber").sentence
+    said = bench.records.tick((JobTick(cleft(bench), ("g3",)),), APRIL, "buding rubber")
     assert graft(bench, "g3").wrap == "buding rubber"
     assert 'Did you mean "budding rubber"?' in said
 
 
 def test_a_wrap_can_be_noted_after_the_graft_was_set(bench: Workbench) -> None:
     job = cleft(bench)
-    bench.tick_all((JobTick(job, ("g3",)),), APRIL, "")
-    said = bench.tick_all((JobTick(job, ("g3",)),), APRIL, "raffia").sentence
+    bench.records.tick((JobTick(job, ("g3",)),), APRIL, "")
+    said = bench.records.tick((JobTick(job, ("g3",)),), APRIL, "raffia")
     assert (graft(bench, "g3").wrap, said.endswith("already, wrap noted.")) == ("raffia", True)
-    bench.undo(APRIL)
+    bench.records.undo(APRIL)
     assert (graft(bench, "g3").wrap, graft(bench, "g3").state) == ("", "set")
 
 
 def test_a_wrap_on_what_is_no_grafting_is_refused(bench: Workbench) -> None:
     with pytest.raises(PersonError, match='A wrap is noted with the outcome "set"'):
-        bench.tick_all((JobTick(TAKE, ("g1",), "took"),), MAY, "film")
+        bench.records.tick((JobTick(TAKE, ("g1",), "took"),), MAY, "film")
 
 
 def test_the_command_notes_the_wrap(run: Run, bench: Workbench) -> None:
@@ -279,7 +281,7 @@ def test_at_a_terminal_the_outcome_is_asked_with_numbers(bench: Workbench, orcha
 
 
 def test_at_a_terminal_the_wrap_is_asked_where_the_graft_has_none(bench: Workbench, orchard_path: Path) -> None:
-    bench.record(lambda room: room.change("grafts", ("g3",), {"wrap": ""}, APRIL))
+    bench.records.record(lambda room: room.change("grafts", ("g3",), {"wrap": ""}, APRIL))
     shown = at_a_terminal(orchard_path, "\n", "tick", cleft(bench), "g3", "--on", "2026-04-24")
     assert "1  raffia" in shown  # the wrap of g4, which was set last
     assert graft(bench, "g3").wrap == "raffia"

@@ -33,7 +33,7 @@ def said(run: Run) -> Callable[..., str]:
 def held(orchard_path: Path) -> Callable[[], tuple[tuple[Trouble, ...], tuple[Spray, ...]]]:
     def read() -> tuple[tuple[Trouble, ...], tuple[Spray, ...]]:
         bench = Workbench.open(orchard_path)
-        records = bench.records
+        records = bench.records.read()
         bench.close()
         return records.troubles, records.sprays
 

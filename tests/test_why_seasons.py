@@ -48,18 +48,18 @@ def test_why_tells_of_a_job_of_the_coming_season_that_is_still_far_off(run) -> N
 
 def test_the_plan_of_another_season_is_not_kept(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
-    bench.plan(NOVEMBER)
+    bench.plan.of(NOVEMBER)
     before = kept(orchard_path)
-    task, day = bench.task_and_day(TAKE, NOVEMBER)
+    task, day = bench.plan.task_and_day(TAKE, NOVEMBER)
     assert (task.key, day) == (TAKE, date(2026, 10, 31))
     assert kept(orchard_path) == before
-    assert bench.last_plan().today == NOVEMBER
+    assert bench.plan.last_plan().today == NOVEMBER
 
 
 def test_a_job_of_the_coming_season_that_opens_soon_is_told_as_of_today(orchard_path: Path) -> None:
     bench, october = Workbench.open(orchard_path), date(2026, 10, 20)
-    soon = next(task for task in bench.plan(october).tasks if task.key.endswith("/2027"))
-    assert bench.task_and_day(soon.key, october) == (soon, october)
+    soon = next(task for task in bench.plan.of(october).plan.tasks if task.key.endswith("/2027"))
+    assert bench.plan.task_and_day(soon.key, october) == (soon, october)
 
 
 @pytest.mark.parametrize(
@@ -77,14 +77,16 @@ def test_a_season_that_cannot_be_planned_and_a_job_that_it_does_not_have_are_a_s
     orchard_path: Path, key: str, told: str
 ) -> None:
     with pytest.raises(PersonError) as refused:
-        Workbench.open(orchard_path).task_and_day(key, NOVEMBER)
+        Workbench.open(orchard_path).plan.task_and_day(key, NOVEMBER)
     assert str(refused.value).startswith(told)
 
 
 def test_a_round_of_last_season_and_the_beginning_of_a_key_are_found_too(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
-    round_two = next(task.key for task in bench.as_of(date(2026, 10, 31)).plan.tasks if task.key.endswith("2026.2"))
-    assert bench.task_and_day(round_two, NOVEMBER)[0].key == round_two
+    round_two = next(
+        task.key for task in bench.plan.as_of(date(2026, 10, 31)).plan.tasks if task.key.endswith("2026.2")
+    )
+    assert bench.plan.task_and_day(round_two, NOVEMBER)[0].key == round_two
 
 
 def test_ticks_are_only_for_the_jobs_of_the_day(run) -> None:

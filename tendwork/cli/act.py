@@ -99,17 +99,17 @@ def tick(
     A finding, such as "took" or "all well", is never assumed: give it with --outcome. At a terminal you are asked for
     it, and for the wrap of a graft that you set.
     """
-    from tendwork.workbench.bench import JobTick
+    from tendwork.workbench.records_room import JobTick
 
     if sys.stdin.isatty():
         from tendwork.cli.asking import asked_outcome, asked_wrap
 
-        job = session.bench.task(task, session.today)
+        job = session.bench.plan.task(task, session.today)
         outcome = outcome or asked_outcome(job, units)
         if wrap is None:
-            wrap = asked_wrap(session.bench.records, job, units, outcome)
-    said = session.bench.tick_all((JobTick(task, units, outcome, note),), session.today, wrap, sure)
-    say_done(said.sentence)
+            wrap = asked_wrap(session.bench.records.read(), job, units, outcome)
+    said = session.bench.records.tick((JobTick(task, units, outcome, note),), session.today, wrap, sure)
+    say_done(said)
 
 
 @click.command()
@@ -119,7 +119,7 @@ def tick(
 @click.pass_obj
 def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
     """Undo ticks of a job, and what they changed."""
-    say_done(session.bench.untick(task, units, session.today).sentence)
+    say_done(session.bench.records.untick(task, units, session.today))
 
 
 @click.command("put-off")
@@ -130,7 +130,7 @@ def untick(session: Session, task: str, units: tuple[str, ...]) -> None:
 @click.pass_obj
 def put_off(session: Session, task: str, day: date, fix: bool) -> None:
     """Put a job off until DAY."""
-    say_done(session.bench.put_off(task, day, session.today, fix).sentence)
+    say_done(session.bench.records.put_off((task,), day, session.today, fix))
 
 
 @click.command()
@@ -143,7 +143,7 @@ def put_off(session: Session, task: str, day: date, fix: bool) -> None:
 @click.pass_obj
 def saw(session: Session, species: str, stage: str, tree: str, note: str, sure: bool) -> None:
     """Record a bud stage that you saw today."""
-    say_done(session.bench.saw(species, stage, session.today, tree, note, sure).sentence)
+    say_done(session.bench.records.saw(species, stage, session.today, tree, note, sure))
 
 
 @click.command()
@@ -158,7 +158,7 @@ def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
     Its first line names the columns, in any order; `tendwork give DIR` writes files with all that there are. What is
     known by its id is changed, and nothing is ever removed.
     """
-    lines = session.bench.bring(file, kind, session.today, dry_run)
+    lines = session.bench.records.bring(file, kind, session.today, dry_run)
     say(*lines) if dry_run else say_done(*lines)
 
 
@@ -168,7 +168,7 @@ def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
 @click.pass_obj
 def give(session: Session, directory: Path) -> None:
     """Write all records out as CSV files."""
-    say_done(*session.bench.give(directory), how="Written")
+    say_done(*session.bench.records.give(directory), how="Written")
 
 
 @click.command()

@@ -71,15 +71,17 @@ def adjust(
     )
 
     bench, today = session.bench, session.today
-    before = bench.adjustments()
+    before = bench.templates.adjustments()
     after = _after(before, template, reset, {key: value for key, value in values.items() if value is not None})
     if after == before and not reset:
         if as_json:
-            print_json(adjustments_shape(before, bench.templates().templates, bench.absences(today)))
+            print_json(adjustments_shape(before, bench.templates.loaded().templates, bench.plan.absences(today)))
         else:
-            click.echo(adjustments_text(before, bench.templates().templates, bench.absences(today), width()))
+            click.echo(
+                adjustments_text(before, bench.templates.loaded().templates, bench.plan.absences(today), width())
+            )
         return
-    moved = bench.preview(after, today)
+    moved = bench.plan.preview(after, today)
     lost = losses_sentence(unmeant(moved.losses))
     asks = bool(lost) and not only_show and not agreed
     if asks and (as_json or not sys.stdin.isatty()):
@@ -87,15 +89,15 @@ def adjust(
     if not as_json:
         click.echo(preview_text(moved, width()))
     keep = not only_show and (not asks or click.confirm("Save it all the same?"))
-    saved = bench.adjust(before, after, today) if keep else None
+    saved = bench.templates.adjust(before, after, today) if keep else None
     if as_json:
         if saved is not None:
-            note_done("Recorded", (saved.sentence,))
+            note_done("Recorded", (saved,))
         print_json(preview_shape(moved, saved=saved is not None))
     elif saved is None:
         click.echo("Nothing was kept.")
     else:
-        say_done(saved.sentence)
+        say_done(saved)
 
 
 def _after(before: Adjustments, template: str | None, reset: bool, given: dict[str, Any]) -> Adjustments:

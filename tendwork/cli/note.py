@@ -59,14 +59,14 @@ def spray(
     sprayed = day or session.today
     waits = {"days_to_return": return_days, "days_to_harvest": harvest_days}
     _record(session, "sprays", trees, {"day": sprayed.isoformat(), "product": product, **waits, "note": note}, wrong)
-    if how := how_to_tell(session.bench.records, trees, product, sprayed):
+    if how := how_to_tell(session.bench.records.read(), trees, product, sprayed):
         say(f"  {how}")
 
 
 def _record(session: Session, kind: str, trees: tuple[str, ...], typed: dict[str, str], wrong: bool) -> None:
     today = session.today
     if wrong:
-        said = session.bench.record(lambda room: room.withdraw(kind, trees, typed, today))
+        said = session.bench.records.record(lambda room: room.withdraw(kind, trees, typed, today))
     else:
-        said = session.bench.record(lambda room: room.note(kind, trees, typed, today))
-    say_done(said.sentence)
+        said = session.bench.records.record(lambda room: room.note(kind, trees, typed, today))
+    say_done(said)

@@ -18,19 +18,19 @@ def week(session: Session, as_json: bool) -> None:
     if as_json:
         from tendwork.view.json_shape import week_shape
 
-        summary = bench.week_summary(today)
+        summary = bench.plan.summary(today)
         print_json(week_shape(summary.week, today, summary.frost, summary.forecast_to, len(summary.wraps)))
     else:
         from tendwork.view.buds import frost_unknown_sentence
         from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
 
-        summary = bench.week_summary(today)
+        summary = bench.plan.summary(today)
         fitted = summary.week
         text = week_text(
             fitted.tasks,
             today,
-            bench.site_name,
+            bench.site.name,
             (*summary.words, *frost_unknown_sentence(summary.frost_unknown)),
             width(),
             changed=summary.changed,
@@ -48,7 +48,7 @@ def week(session: Session, as_json: bool) -> None:
 def season(session: Session, as_json: bool) -> None:
     """Every job of the season with its window."""
     bench, today = session.bench, session.today
-    plan = bench.plan(today)
+    plan = bench.plan.of(today).plan
     if as_json:
         from tendwork.view.json_shape import season_shape
 
@@ -58,7 +58,7 @@ def season(session: Session, as_json: bool) -> None:
         from tendwork.view.plain import season_text
 
         season = Season(plan.season, bench.site.south)
-        click.echo(season_text(plan, bench.stages(today), season, width()))
+        click.echo(season_text(plan, bench.plan.of(today).stages, season, width()))
 
 
 @click.command()
@@ -70,11 +70,11 @@ def stages(session: Session, as_json: bool) -> None:
     if as_json:
         from tendwork.view.json_shape import stages_shape
 
-        print_json(stages_shape(bench.stages(today), today, bench.plan(today).season))
+        print_json(stages_shape(bench.plan.of(today).stages, today, bench.plan.of(today).plan.season))
     else:
         from tendwork.view.plain import stages_text
 
-        click.echo(stages_text(bench.stages(today), today, width()))
+        click.echo(stages_text(bench.plan.of(today).stages, today, width()))
 
 
 @click.command()
@@ -83,7 +83,7 @@ def stages(session: Session, as_json: bool) -> None:
 @click.pass_obj
 def why(session: Session, task: str, as_json: bool) -> None:
     """Why a job stands where it stands, how it is done, who says so."""
-    found, day = session.bench.task_and_day(task, session.today)
+    found, day = session.bench.plan.task_and_day(task, session.today)
     if as_json:
         from tendwork.view.json_shape import task_shape
 
@@ -93,7 +93,7 @@ def why(session: Session, task: str, as_json: bool) -> None:
 
         if day != session.today:
             click.echo(as_of_words(day, session.today, session.bench.site.south))
-        click.echo(why_text(found, session.bench.cards(), day, width()))
+        click.echo(why_text(found, session.bench.templates.loaded().cards, day, width()))
 
 
 @click.command()
@@ -101,7 +101,7 @@ def why(session: Session, task: str, as_json: bool) -> None:
 @click.pass_obj
 def trees(session: Session, as_json: bool) -> None:
     """The trees and the grafts on them."""
-    records = session.bench.records
+    records = session.bench.records.read()
     if as_json:
         from tendwork.view.json_shape import trees_shape
 
@@ -124,11 +124,11 @@ def wood(session: Session, as_json: bool) -> None:
     from tendwork.view.records_pages import wood_page, wood_page_shape
 
     bench, today = session.bench, session.today
-    every_days, south = bench.every_days(CHECK_WOOD), bench.site.south
+    every_days, south = bench.templates.every_days(CHECK_WOOD), bench.site.south
     if as_json:
-        print_json(wood_page_shape(bench.records, today, every_days, south))
+        print_json(wood_page_shape(bench.records.read(), today, every_days, south))
     else:
-        click.echo(wood_page(bench.records, today, every_days, width(), south))
+        click.echo(wood_page(bench.records.read(), today, every_days, width(), south))
 
 
 @click.command()

@@ -19,9 +19,9 @@ def fruit(session: Session, as_json: bool) -> None:
 
     bench, today = session.bench, session.today
     if as_json:
-        print_json(fruit_shape(bench.records, today, bench.site.south))
+        print_json(fruit_shape(bench.records.read(), today, bench.site.south))
     else:
-        click.echo(fruit_page(bench.records, today, bench.site.south, bench.site.units, width()))
+        click.echo(fruit_page(bench.records.read(), today, bench.site.south, bench.site.units, width()))
 
 
 @click.command()
@@ -36,7 +36,7 @@ def rates(session: Session, as_json: bool) -> None:
     from tendwork.view.records_pages import rates_shape
     from tendwork.view.records_takes import takes_text
 
-    records = session.bench.records
+    records = session.bench.records.read()
     if as_json:
         print_json(rates_shape(records))
     else:
@@ -54,7 +54,7 @@ def wraps(session: Session, as_json: bool) -> None:
     from tendwork.view.wraps import wraps_shape, wraps_text
 
     bench, today = session.bench, session.today
-    summary = bench.week_summary(today)
+    summary = bench.plan.summary(today)
     if as_json:
         print_json(wraps_shape(summary.wraps, summary.gaps, today))
     else:
@@ -69,4 +69,4 @@ def undo(session: Session) -> None:
 
     Again, the one before it.
     """
-    say_done(session.bench.undo(session.today).sentence)
+    say_done(session.bench.records.undo(session.today))

@@ -72,21 +72,21 @@ class Session:
 
     def check(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
-        from tendwork.workbench.bench import Workbench
+        from tendwork.workbench.exchange import check_folder
 
-        return Workbench.check(self.folder(), self.on)
+        return check_folder(self.folder(), self.on or date.today())
 
     def restore(self, copy: Path | None) -> tuple[str, ...]:
         """Put a copy of the records back, even where they keep the folder from being opened."""
-        from tendwork.workbench.bench import Workbench
+        from tendwork.workbench.exchange import restore_records
 
-        return Workbench.restore(self.folder(), copy)
+        return restore_records(self.folder(), copy)
 
     def copies(self) -> tuple[str, ...]:
         """Every copy of the records, one line each."""
-        from tendwork.workbench.bench import Workbench
+        from tendwork.workbench.exchange import listed_copies
 
-        return Workbench.copies(self.folder())
+        return listed_copies(self.folder())
 
     def folder(self) -> Path | None:
         """The orchard folder that was named, or the throw-away copy of the sample."""

@@ -43,7 +43,7 @@ def temps() -> None:
 def add(session: Session, file: Path, dry_run: bool, dates: str | None, unit: str | None) -> None:
     """Add the days of a temperature file, never doubling one."""
     progress = _lines_read(file) if sys.stderr.isatty() else None
-    lines = session.bench.add_temperatures(file, session.today, dry_run, dates, unit, progress)
+    lines = session.bench.temperatures.add(file, session.today, dry_run, dates, unit, progress)
     say(*lines) if dry_run else say_done(*lines)
 
 
@@ -68,7 +68,7 @@ def fetch(session: Session) -> None:
 
     From those that site.toml names, the best first.
     """
-    say_done(*session.bench.fetch_temperatures(session.today), how="Fetched")
+    say_done(*session.bench.temperatures.fetch(session.today), how="Fetched")
 
 
 @temps.command()
@@ -79,7 +79,7 @@ def show(session: Session, as_json: bool) -> None:
 
     The last and the coming days, and the season's heat, chill and frost.
     """
-    held = session.bench.temperatures(session.today)
+    held = session.bench.temperatures.known(session.today)
     if as_json:
         from tendwork.view.temperatures import temperatures_shape
 

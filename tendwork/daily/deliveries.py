@@ -51,9 +51,9 @@ def sheet_delivery(bench: Workbench, today: date) -> Delivery | None:
 def morning_text(bench: Workbench, today: date) -> str:
     """The sheet as text, with the frost to come and what there is to know of the data. Raises PersonError."""
     lines = [sheet_text(outgoing.sheet(bench, today), COLUMNS)]
-    frost = frost_lines(bench.frost(today), today, bench.site.units)
+    frost = frost_lines(bench.plan.of(today).frost, today, bench.site.units)
     lines += ["", *frost] if frost else []
-    words = bench.words(today)
+    words = bench.plan.of(today).words
     lines += ["", "To know:"] if words else []
     lines += [line for sentence in words for line in wrapped(plain(sentence), COLUMNS, "- ")]
     return "\n".join(lines)
@@ -62,14 +62,14 @@ def morning_text(bench: Workbench, today: date) -> str:
 def frost_delivery(bench: Workbench, today: date) -> Delivery | None:
     """Warns of frost in the next nights; None where none reaches a kill temperature. Raises PersonError."""
     last = today + timedelta(days=WARNED_NIGHTS)
-    nights = tuple(night for night in bench.frost(today) if today < night.night <= last)
+    nights = tuple(night for night in bench.plan.of(today).frost if today < night.night <= last)
     if not nights:
         return None
     units, remind = bench.site.units, bench.site.remind
     coldest = frost_sentence(nights, today, units)
     if remind is None or not remind.command:
         return lambda: f"{coldest} No command is named under [remind] to hand this to."
-    text = "\n".join((f"{plain(bench.site_name)}: frost", "", *frost_lines(nights, today, units)))
+    text = "\n".join((f"{plain(bench.site.name)}: frost", "", *frost_lines(nights, today, units)))
     return lambda: f"{coldest} {_sentence(hand_over(remind.command, text, bench.path))}"
 
 

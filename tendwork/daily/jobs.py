@@ -68,7 +68,7 @@ class Rounds:
         return tuple(look.entries)
 
     def _steps(self, look: _Look) -> Iterator[Callable[[], None]]:
-        yield lambda: look.do("backup", lambda: lambda: look.bench.back_up())
+        yield lambda: look.do("backup", lambda: lambda: look.bench.records.back_up())
         yield lambda: self._fetch(look)
         yield lambda: look.do("plan", lambda: lambda: _plan(look))
         yield lambda: self._prepared(
@@ -238,5 +238,5 @@ def _fault_words(error: Exception) -> str:
 
 def _plan(look: _Look) -> str:
     """Have the plan of the day ready for whoever opens it. Says nothing."""
-    look.bench.plan(look.today)
+    look.bench.plan.of(look.today)
     return ""

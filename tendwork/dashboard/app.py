@@ -33,10 +33,10 @@ if TYPE_CHECKING:
     from tendwork.dashboard.desk import Desk
     from tendwork.dashboard.screens.saw import Seen
     from tendwork.dashboard.screens.templates_draft import Draft
-    from tendwork.workbench.bench import Done, Workbench
+    from tendwork.workbench.bench import Workbench
 
 _WORKING = Notice("Updating the plan.")
-WorkbenchCall = Callable[["Workbench", date], "Done"]
+WorkbenchCall = Callable[["Workbench", date], str]
 _Answer = TypeVar("_Answer")
 
 
@@ -156,7 +156,7 @@ class Dashboard(App[None]):
         day = self.state.plan_day
         if self.state.plan is not None or day is None:
             return
-        plan = await asyncio.to_thread(self._bench.last_plan)
+        plan = await asyncio.to_thread(self._bench.plan.last_plan)
         if plan is not None and plan.today == day == self.state.plan_day and self.state.plan is None:
             self.state = replace(self.state, plan=plan)
 
@@ -179,7 +179,7 @@ class Dashboard(App[None]):
             from tendwork.unwaited import UnwaitedThreads
 
             loop = asyncio.get_running_loop()
-            return await loop.run_in_executor(UnwaitedThreads(), self._bench.fetch_temperatures, self._today())
+            return await loop.run_in_executor(UnwaitedThreads(), self._bench.temperatures.fetch, self._today())
         except PersonError:
             raise
         except Exception as error:
@@ -285,7 +285,7 @@ class Dashboard(App[None]):
 
     def _saw(self, seen: Seen | None) -> None:
         if seen is not None:
-            self.act(lambda bench, _: bench.saw(seen.species, seen.stage, seen.day, sure=True))
+            self.act(lambda bench, _: bench.records.saw(seen.species, seen.stage, seen.day, sure=True))
 
     def _written(self, file: str | None) -> None:
         if file is not None:
@@ -356,12 +356,12 @@ class Dashboard(App[None]):
     async def attempt(self, call: WorkbenchCall) -> str:
         """Do something to the records, show them at once and then the plan that follows; why it could not be, or ""."""
         try:
-            done, records = await self._desk.do(lambda bench: (call(bench, self._today()), bench.records))
+            done, records = await self._desk.do(lambda bench: (call(bench, self._today()), bench.records.read()))
         except PersonError as error:
             return str(error)
         except Exception as error:
             return f"That could not be done ({type(error).__name__}: {error}). Nothing was changed."
-        self.say(done.sentence)
+        self.say(done)
         self.state = replace(self.state, records=records)
         self.replan()
         return ""
@@ -374,7 +374,7 @@ class Dashboard(App[None]):
         return self._on or self._bench.today()
 
     def _is_changed(self) -> bool:
-        return not self._desk.busy and self._bench.changed()
+        return not self._desk.busy and self._bench.plan.changed()
 
     def _folder_turned(self) -> None:
         self.replan(again=True)

@@ -10,15 +10,21 @@ from datetime import date
 from msgspec.structs import replace
 
 from tendwork.dashboard.state import State
+from tendwork.view.words import site_place_words
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.plan_cache import PlannedDay, WeekSummary
 
 
 def first_state(bench: Workbench, today: date) -> State:
     """What can be shown before the almanac has run: the last plan if it is today's, else only the day and the place."""
-    last = bench.last_summary()
+    last = bench.plan.last_summary()
     begun = State(
-        today, bench.site_name, bench.place_words, bench.site.units, records=bench.records, south=bench.site.south
+        today,
+        bench.site.name,
+        site_place_words(bench.site.latitude, bench.site.longitude, bench.site.elevation_m),
+        bench.site.units,
+        records=bench.records.read(),
+        south=bench.site.south,
     )
     if last is None:
         return begun
@@ -28,7 +34,7 @@ def first_state(bench: Workbench, today: date) -> State:
 
 def left_with_last_plan(bench: Workbench, state: State, today: date) -> State:
     """What is shown where the plan of `today` cannot be made: the last one there is, which keeps its own day."""
-    state, last = replace(state, today=today), bench.last_summary()
+    state, last = replace(state, today=today), bench.plan.last_summary()
     return state if state.plan_day is not None or last is None else _with_plan(state, last)
 
 
@@ -41,11 +47,11 @@ def made_state(bench: Workbench, today: date) -> State:
 
     Raises PersonError.
     """
-    made = bench.week_summary(today)
+    made = bench.plan.summary(today)
     return State(
         today,
-        bench.site_name,
-        bench.place_words,
+        bench.site.name,
+        site_place_words(bench.site.latitude, bench.site.longitude, bench.site.elevation_m),
         bench.site.units,
         made=True,
         plan_day=today,
@@ -56,7 +62,7 @@ def made_state(bench: Workbench, today: date) -> State:
         frost=made.frost,
         words=made.words,
         cards=made.cards,
-        records=bench.records,
+        records=bench.records.read(),
         south=bench.site.south,
         check_wood_every_days=made.check_wood_every_days,
         changed=made.changed,

@@ -173,3 +173,10 @@ def _fahrenheit(found: re.Match[str]) -> str:
 
 def _feet(found: re.Match[str]) -> str:
     return f"{float(found.group(1)) * _FEET_IN_A_METRE:.1f} ft"
+
+
+def site_place_words(latitude: float, longitude: float, elevation_m: float | None) -> str:
+    """Where an orchard stands, in degrees and metres: "52.1° N, 3.0° W, 240 m"."""
+    north = f"{abs(latitude):.1f}° {'S' if latitude < 0 else 'N'}"
+    east = f"{abs(longitude):.1f}° {'W' if longitude < 0 else 'E'}"
+    return f"{north}, {east}" + ("" if elevation_m is None else f", {elevation_m:.0f} m")

@@ -19,8 +19,8 @@ from tendwork.workbench.bench import Workbench
 
 def sheet(bench: Workbench, today: date) -> Sheet:
     """The sheet of the week from `today`."""
-    summary = bench.week_summary(today)
-    return sheet_of(summary.week.tasks, today, summary.cards, bench.site_name, bench.site.units, summary.wraps)
+    summary = bench.plan.summary(today)
+    return sheet_of(summary.week.tasks, today, summary.cards, bench.site.name, bench.site.units, summary.wraps)
 
 
 def write_sheet(bench: Workbench, file: Path, today: date) -> str:
@@ -32,7 +32,7 @@ def write_sheet(bench: Workbench, file: Path, today: date) -> str:
 
 def card_sheet(bench: Workbench) -> CardSheet:
     """The sheet of all caution cards in force, with the person's own. Raises PersonError."""
-    return card_sheet_of(bench.cards().values(), bench.site_name)
+    return card_sheet_of(bench.templates.loaded().cards.values(), bench.site.name)
 
 
 def write_card_sheet(bench: Workbench, file: Path) -> str:
@@ -42,7 +42,7 @@ def write_card_sheet(bench: Workbench, file: Path) -> str:
 
 def labels(bench: Workbench) -> tuple[Label, ...]:
     """A label for each tree and graft. Raises PersonError where there is none."""
-    found = labels_of(bench.records)
+    found = labels_of(bench.records.read())
     if not found:
         raise PersonError("There is no tree to label yet. `tendwork bring trees.csv --as trees` brings them in.")
     return found
@@ -50,7 +50,7 @@ def labels(bench: Workbench) -> tuple[Label, ...]:
 
 def write_labels(bench: Workbench, file: Path) -> str:
     """Write the labels as an HTML page, whole or not at all, and say so. Raises PersonError."""
-    return _write_page(bench, file, lambda: labels_html(labels(bench), bench.site_name))
+    return _write_page(bench, file, lambda: labels_html(labels(bench), bench.site.name))
 
 
 def write_calendar(bench: Workbench, file: Path, today: date) -> str:
@@ -64,7 +64,9 @@ def write_calendar(bench: Workbench, file: Path, today: date) -> str:
     mark = MARK.encode()
     way_out(bench.path, file, mark)
     previous = read_text(file) if exists(file) else ""
-    events = events_of(bench.plan(today), bench.week(today), place, bench.cards())
+    events = events_of(
+        bench.plan.of(today).plan, bench.plan.of(today).week.tasks, place, bench.templates.loaded().cards
+    )
     write_outward(bench.path, file, calendar_of(events, today, place, previous, str(file)), mark)
     return f"Wrote {file}: {counted(len(events), 'job')}."
 

@@ -65,7 +65,7 @@ def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample orchard with its plan of the day kept."""
     path = demo_orchard(TODAY, tmp_path_factory.mktemp("ready") / "orchard")
     bench = Workbench.open(path)
-    bench.plan(TODAY)
+    bench.plan.of(TODAY)
     bench.close()
     return path
 
@@ -82,7 +82,7 @@ def many_grafts(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for kind, text in (("trees", trees), ("grafts", grafts)):
         file = place / f"{kind}.csv"
         file.write_text(text, encoding="utf-8")
-        bench.bring(file, kind, TODAY)
+        bench.records.bring(file, kind, TODAY)
     bench.close()
     return place / "orchard"
 

@@ -82,7 +82,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample orchard with its plan of the day kept."""
     path = demo_orchard(TODAY, tmp_path_factory.mktemp("startup") / "orchard")
     bench = Workbench.open(path)
-    bench.plan(TODAY)
+    bench.plan.of(TODAY)
     bench.close()
     return path
 

@@ -36,7 +36,7 @@ def orchard(place: Path, grafts: int) -> Path:
     for kind, text in (("trees", trees), ("grafts", rows)):
         file = place / f"{kind}.csv"
         file.write_text(text)
-        bench.bring(file, kind, TODAY)
+        bench.records.bring(file, kind, TODAY)
     bench.close()
     return folder
 

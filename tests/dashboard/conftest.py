@@ -74,13 +74,13 @@ def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
         file = place / f"{kind}.csv"
         file.write_text(text, encoding="utf-8")
-        bench.bring(file, kind, TODAY)
+        bench.records.bring(file, kind, TODAY)
     bench.close()
     bench = Workbench.open(folder)
-    bench.plan(TODAY)
+    bench.plan.of(TODAY)
     bench.close()
     # Read once, so that msgspec learns its types from the real datetime and not, later, from a frozen one.
-    assert Workbench.open(folder).last_plan() is not None
+    assert Workbench.open(folder).plan.last_plan() is not None
     return folder
 
 
@@ -106,7 +106,7 @@ def made_sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPat
     today = request.module.TODAY
     folder = demo_orchard(today, tmp_path_factory.mktemp("sample") / "orchard")
     bench = Workbench.open(folder)
-    bench.plan(today)
+    bench.plan.of(today)
     bench.close()
     return folder
 

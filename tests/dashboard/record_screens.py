@@ -52,7 +52,7 @@ def make_folder(place: Path) -> Path:
     for kind, text in (("trees", TREES), ("wood", WOOD), ("grafts", GRAFTS), ("tastings", TASTINGS)):
         file = place / f"{kind}.csv"
         file.write_text(text, encoding="utf-8")
-        bench.bring(file, kind, TODAY)
+        bench.records.bring(file, kind, TODAY)
     bench.close()
     return folder
 

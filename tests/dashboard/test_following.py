@@ -18,6 +18,7 @@ from tendwork.folder.records_db import RecordStore
 from tendwork.folder.records_files import databases_set_aside
 from tendwork.orchard.records import Tick
 from tendwork.workbench.bench import Workbench
+from tendwork.workbench.exchange import check_folder
 
 pytestmark = pytest.mark.anyio
 
@@ -89,7 +90,7 @@ async def test_a_tick_after_the_records_were_replaced_goes_into_those_that_stand
         await press(pilot, "space")
         assert await seconds_until(app, pilot, GATE, "done") <= FOLLOWS_WITHIN_SECONDS
         assert theirs in app.state.records.ticks
-    ticks = Workbench.open(folder).records.ticks
+    ticks = Workbench.open(folder).records.read().ticks
     assert theirs in ticks
     assert GATE in {tick.task for tick in ticks}
     assert len(databases_set_aside(folder / "records.db")) == 1
@@ -118,7 +119,7 @@ async def test_a_folder_that_cannot_be_planned_from_is_told_and_not_tried_every_
             await pilot.pause(0.02)
         assert "nonsense" in app.notice.text
         await at_rest(pilot)
-        assert not app._bench.changed()
+        assert not app._bench.plan.changed()
 
 
 @pytest.mark.slow
@@ -148,5 +149,5 @@ async def test_eight_processes_a_dashboard_a_watch_and_commands_lose_nothing(app
     assert [*said, watch.communicate()[1]] == [""] * (len(said) + 1)
     assert troubles == []
     bench = Workbench.open(folder)
-    assert len({tick.unit for tick in bench.records.ticks}) == PROCESSES * TICKS
-    assert Workbench.check(folder)[0] == ()
+    assert len({tick.unit for tick in bench.records.read().ticks}) == PROCESSES * TICKS
+    assert check_folder(folder, date.today())[0] == ()

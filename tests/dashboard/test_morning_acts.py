@@ -93,7 +93,7 @@ async def test_escape_from_the_outcomes_ticks_nothing(app, press, go_to, at_rest
         await at_rest(pilot)
         await go_to(pilot, RAFFIA)
         await press(pilot, "space", "escape")
-        assert bench.records.ticks == ()
+        assert bench.records.read().ticks == ()
 
 
 async def test_a_note_is_kept_with_its_tick(app, press, go_to, at_rest, bench: Workbench) -> None:
@@ -101,7 +101,7 @@ async def test_a_note_is_kept_with_its_tick(app, press, go_to, at_rest, bench: W
         await at_rest(pilot)
         await go_to(pilot, GATE)
         await press(pilot, "n", "tab", *"2 q[/x]", "enter")
-        assert [(tick.outcome, tick.note) for tick in bench.records.ticks] == [("done", "2 q[/x]")]
+        assert [(tick.outcome, tick.note) for tick in bench.records.read().ticks] == [("done", "2 q[/x]")]
 
 
 async def test_u_takes_the_last_act_back(app, press, go_to, at_rest) -> None:
@@ -161,7 +161,7 @@ async def test_a_bud_stage_that_was_seen_is_recorded_on_the_day_that_was_written
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await press(pilot, "s", "enter", "down", "tab", "down", "down", "enter")
-        seen = bench.records.sightings[-1]
+        seen = bench.records.read().sightings[-1]
         assert (seen.species, seen.stage, seen.day) == ("apple", "green tip", date(2026, 3, 10))
 
 
@@ -179,7 +179,7 @@ async def test_a_day_that_is_still_to_come_is_not_taken(app, press, at_rest, ben
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await press(pilot, "s", "enter", "tab", "up", "enter")
-        assert bench.records.sightings == ()
+        assert bench.records.read().sightings == ()
 
 
 async def test_an_act_that_cannot_be_is_one_sentence_and_the_screen_lives_on(

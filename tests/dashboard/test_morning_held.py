@@ -35,7 +35,7 @@ def sick(folder: Path) -> tuple[Dashboard, str]:
     bench = Workbench.open(folder)
     key = next(
         task.key
-        for task in bench.week(TODAY)
+        for task in bench.plan.of(TODAY).week.tasks
         if any("knife" in one or "saw" in one for one in task.tools) and task.place and task.state == "open"
     )
     with bench._folder.records.act("seen") as act:

@@ -19,7 +19,7 @@ RAFFIA = "own-unwrap/t1/2026"
 
 
 def standing(bench) -> list[tuple[str, str]]:
-    return [(tick.task, tick.outcome) for tick in standing_ticks(bench.records.ticks)]
+    return [(tick.task, tick.outcome) for tick in standing_ticks(bench.records.read().ticks)]
 
 
 def keys_of(app) -> list[str]:
@@ -63,7 +63,7 @@ async def test_escape_from_the_second_question_ticks_nothing_of_the_first(app, b
         await at_rest(pilot)
         await mark(pilot, go_to, press, GATE, RAFFIA)
         await press(pilot, "space", "escape")
-        assert bench.records.ticks == ()
+        assert bench.records.read().ticks == ()
 
 
 async def test_marked_jobs_are_skipped_in_one_act(app, bench, press, go_to, at_rest) -> None:

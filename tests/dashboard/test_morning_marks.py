@@ -38,7 +38,7 @@ async def test_twelve_wraps_of_the_sample_orchard_are_ticked_in_under_eight_key_
     folder, file = demo_orchard(JUNE, tmp_path / "orchard"), tmp_path / "grafts.csv"
     file.write_text(TWELVE_GRAFTS, encoding="utf-8")
     bench = Workbench.open(folder)
-    bench.bring(file, "grafts", JUNE)
+    bench.records.bring(file, "grafts", JUNE)
     app = Dashboard(bench, JUNE)
     keys = ["space", "enter"]
     async with app.run_test(size=(80, 24)) as pilot:
@@ -46,7 +46,9 @@ async def test_twelve_wraps_of_the_sample_orchard_are_ticked_in_under_eight_key_
         wraps = next(task for task in app.state.jobs if task.template == "wraps-rubber" and len(task.units) >= 12)
         await go_to(pilot, wraps.key)
         await press(pilot, *keys)
-        ticked = [tick.outcome for tick in bench.records.ticks if tick.task == wraps.key and tick.unit.startswith("n")]
+        ticked = [
+            tick.outcome for tick in bench.records.read().ticks if tick.task == wraps.key and tick.unit.startswith("n")
+        ]
         assert len(keys) < 8
         assert ticked == ["off"] * 12
 
@@ -98,7 +100,7 @@ async def test_escape_from_the_outcomes_keeps_the_marks_and_ticks_nothing(
         await at_rest(pilot)
         await go_to(pilot, RAFFIA)
         await press(pilot, "m", "space", "escape")
-        assert bench.records.ticks == ()
+        assert bench.records.read().ticks == ()
         assert "*◈ Loosen" in seen_on(app)
 
 
@@ -107,7 +109,7 @@ async def test_x_skips_with_the_written_reason(app, press, go_to, at_rest, bench
         await at_rest(pilot)
         await go_to(pilot, GATE)
         await press(pilot, "x", *"no [oil]", "enter")
-        assert [(tick.outcome, tick.note) for tick in bench.records.ticks] == [("skipped", "no [oil]")]
+        assert [(tick.outcome, tick.note) for tick in bench.records.read().ticks] == [("skipped", "no [oil]")]
         assert job(app, GATE).state == "skipped"
 
 

@@ -25,7 +25,7 @@ SIZES = [(80, 24), (120, 40)]
 @pytest.fixture
 def next_day(bench: Workbench) -> Dashboard:
     """The dashboard one day after the plan that the folder keeps, and after a sighting."""
-    bench.saw("apple", "green tip", TODAY)
+    bench.records.saw("apple", "green tip", TODAY)
     return Dashboard(bench, TODAY + timedelta(days=1))
 
 
@@ -126,8 +126,8 @@ async def test_d_shows_all_that_changed_and_closes_again(next_day, at_rest, pres
 
 
 async def test_d_still_tells_it_when_the_day_was_opened_before(bench, folder, at_rest, press, seen_on) -> None:
-    bench.saw("apple", "green tip", TODAY)
-    bench.plan(TODAY + timedelta(days=1))  # as a round of watch does, or the first opening of the day
+    bench.records.saw("apple", "green tip", TODAY)
+    bench.plan.of(TODAY + timedelta(days=1))  # as a round of watch does, or the first opening of the day
     again = Dashboard(Workbench.open(folder), TODAY + timedelta(days=1))
     async with again.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)

@@ -24,7 +24,7 @@ def grafting(app):
 
 
 def wraps(app, units: list[str]) -> list[tuple[str, str]]:
-    return [(graft.state, graft.wrap) for graft in app._bench.records.grafts if graft.id in units]
+    return [(graft.state, graft.wrap) for graft in app._bench.records.read().grafts if graft.id in units]
 
 
 async def test_one_key_notes_the_wrap_of_all_grafts_that_are_set_together(sample, press, go_to, at_rest) -> None:

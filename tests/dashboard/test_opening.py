@@ -98,7 +98,7 @@ async def test_morning_takes_the_place_of_the_front_page(folder: Path, seen_on, 
 
 async def test_the_whole_plan_is_read_for_the_first_screen_that_shows_it(folder: Path, at_rest, press) -> None:
     bench = Workbench.open(folder)
-    bench.plan(TODAY)
+    bench.plan.of(TODAY)
     bench.close()
     app = OpeningDashboard(folder, TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
@@ -163,7 +163,7 @@ def test_an_unknown_time_zone_of_a_front_page_is_no_page(folder: Path) -> None:
 
 def test_a_new_day_writes_a_new_front_page(folder: Path) -> None:
     bench = Workbench.open(folder)
-    bench.plan(TODAY + timedelta(days=1))
+    bench.plan.of(TODAY + timedelta(days=1))
     bench.close()
     assert read_front_page(folder).day == TODAY + timedelta(days=1)
 
@@ -181,7 +181,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.workbench.bench import Workbench
 
 asked = []
-Workbench.fetch_temperatures = lambda *_: (asked.append(True), time.sleep(120))
+Workbench.temperatures.fetch = lambda *_: (asked.append(True), time.sleep(120))
 Workbench.sent_where = lambda *_: "The place would be sent."
 
 async def leave(pilot):

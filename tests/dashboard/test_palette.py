@@ -34,7 +34,7 @@ async def test_a_job_of_a_later_month_is_found_and_shown_on_season(app, bench, a
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
         week = {task.key for task in app.state.jobs}
-        later = next(task for task in bench.plan(TODAY).tasks if task.key not in week and task.subject == "t1")
+        later = next(task for task in bench.plan.of(TODAY).plan.tasks if task.key not in week and task.subject == "t1")
         await choose(pilot, press, later.title.lower())
         chosen = app.screen.query_one(RowList).chosen
         assert app.screen.HERE == "season"
@@ -68,7 +68,7 @@ async def test_an_action_of_another_screen_leads_there_and_names_its_key(app, at
 async def test_a_later_round_has_no_row_and_so_its_days_are_said(app, bench, at_rest) -> None:
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
-        later = next(task for task in bench.plan(TODAY).tasks if task.behind)
+        later = next(task for task in bench.plan.of(TODAY).plan.tasks if task.behind)
         app.go_to("morning", later.key)
         for _ in range(3):
             await at_rest(pilot)

@@ -16,7 +16,7 @@ TO_FULL_BLOOM = ["s", "enter", "home", *["down"] * 8]
 
 
 def noted(app) -> list[tuple[str, str]]:
-    seen = app._bench.records.sightings
+    seen = app._bench.records.read().sightings
     return [(sighting.species, sighting.stage) for sighting in seen if sighting.day == TODAY]
 
 

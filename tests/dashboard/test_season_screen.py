@@ -128,7 +128,7 @@ async def test_today_and_its_kept_plan_are_as_before_after_a_look_at_last_season
     async with sample.run_test(size=(80, 24)) as pilot:
         await visit(pilot, "left", "right")
         assert "▼ Thu 12 Mar" in seen_on(sample)
-        assert sample._bench.last_plan().today == TODAY
+        assert sample._bench.plan.last_plan().today == TODAY
 
 
 async def test_w_tells_why_a_job_of_last_season_stood_where_it_stood(sample, visit, press, seen_with) -> None:

@@ -34,7 +34,7 @@ class SilentTicker:
 
 
 def opening(bench: Workbench) -> date:
-    return next(task.window.opens for task in bench.plan(TODAY).tasks if task.template == CALENDAR)
+    return next(task.window.opens for task in bench.plan.of(TODAY).plan.tasks if task.template == CALENDAR)
 
 
 async def test_keys_move_the_chosen_field_by_a_day_or_a_week(app) -> None:
@@ -144,7 +144,7 @@ async def test_o_puts_a_field_back_and_from_the_list_the_template(app, press) ->
 
 
 async def test_all_own_puts_back_every_template_and_the_site(app, press, folder) -> None:
-    Workbench.open(folder).adjust(
+    Workbench.open(folder).templates.adjust(
         Adjustments(),
         Adjustments(SiteShift(days=3.0), {CALENDAR: Adjustment(off=True), ABSENT: Adjustment(opens_later_days=1)}),
         TODAY,
@@ -218,7 +218,9 @@ async def test_nothing_unsaved_is_left_without_a_question(app, press) -> None:
 async def test_what_another_process_wrote_meanwhile_stays(app, press, folder) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "plus")
-        Workbench.open(folder).adjust(Adjustments(), Adjustments(template={ABSENT: Adjustment(off=True)}), TODAY)
+        Workbench.open(folder).templates.adjust(
+            Adjustments(), Adjustments(template={ABSENT: Adjustment(off=True)}), TODAY
+        )
         await press(pilot, "ctrl+s")
         assert set(written(folder)["template"]) == {CALENDAR, ABSENT}
 
@@ -229,7 +231,7 @@ async def test_another_value_of_the_same_template_that_another_process_wrote_mea
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "plus")
         theirs = Adjustments(template={CALENDAR: Adjustment(minutes_each=7.5)})
-        Workbench.open(folder).adjust(Adjustments(), theirs, TODAY)
+        Workbench.open(folder).templates.adjust(Adjustments(), theirs, TODAY)
         await press(pilot, "ctrl+s")
         assert written(folder)["template"][CALENDAR] == {
             "opens_later_days": 1,
@@ -247,7 +249,7 @@ async def test_a_value_that_another_process_changed_meanwhile_is_not_written_ove
         on_field(screen, "opens")
         await press(pilot, "plus")
         theirs = Adjustments(template={CALENDAR: Adjustment(opens_later_days=-3)})
-        Workbench.open(folder).adjust(Adjustments(), theirs, TODAY)
+        Workbench.open(folder).templates.adjust(Adjustments(), theirs, TODAY)
         before = (folder / "adjustments.toml").read_bytes()
         await press(pilot, "ctrl+s")
         assert (folder / "adjustments.toml").read_bytes() == before

@@ -27,7 +27,7 @@ async def test_every_template_in_force_stands_in_the_list_below_the_site(app, fo
         screen = await visit(pilot)
         ids = [option.id for option in screen.query_one(TemplateList).options if not option.disabled]
         assert ids[0] == SITE_ROW
-        assert sorted(ids[1:]) == sorted(held.id for held in Workbench.open(folder).templates().templates)
+        assert sorted(ids[1:]) == sorted(held.id for held in Workbench.open(folder).templates.loaded().templates)
 
 
 async def test_a_row_says_what_its_template_waits_for(app) -> None:
@@ -58,7 +58,7 @@ async def test_the_panel_says_window_units_weather_and_effort(sample, seen_on, s
 
 
 async def test_w_reads_the_whole_template_with_note_and_source(app, seen_on, folder) -> None:
-    template = next(held for held in Workbench.open(folder).templates().templates if held.id == CALENDAR)
+    template = next(held for held in Workbench.open(folder).templates.loaded().templates if held.id == CALENDAR)
     async with app.run_test(size=(100, 50)) as pilot:
         await visit(pilot, CALENDAR, "w")
         assert isinstance(app.screen, ReadingScreen)
@@ -90,7 +90,7 @@ async def test_the_table_says_before_after_and_by_how_many_days(sample, seen_on,
 
 async def test_the_table_has_every_window_that_the_workbench_says_would_move(sample, sample_folder) -> None:
     bench = Workbench.open(sample_folder)
-    expected = bench.preview(Adjustments(SiteShift(degrees_c=2.0)), TODAY).moves
+    expected = bench.plan.preview(Adjustments(SiteShift(degrees_c=2.0)), TODAY).moves
     async with sample.run_test(size=(120, 40)) as pilot:
         screen = await visit(pilot, SITE_ROW, "enter", "asterisk", "asterisk")
         shown = [option for option in screen.query_one(MovesTable).query_one("#windows").options if not option.disabled]
@@ -99,7 +99,7 @@ async def test_the_table_has_every_window_that_the_workbench_says_would_move(sam
 
 async def test_what_enters_this_week_is_counted_and_stands_first(sample, seen_on, sample_folder) -> None:
     week_earlier = Adjustment(opens_later_days=-7, best_later_days=-7, closes_later_days=-7, lapses_later_days=-7)
-    moves = Workbench.open(sample_folder).preview(Adjustments(template={"check-take": week_earlier}), TODAY).moves
+    moves = Workbench.open(sample_folder).plan.preview(Adjustments(template={"check-take": week_earlier}), TODAY).moves
     entering = sum(move.week == "enters" for move in moves)
     async with sample.run_test(size=(120, 40)) as pilot:
         await visit(pilot, "check-take", "underscore")

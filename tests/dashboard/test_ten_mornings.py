@@ -108,7 +108,7 @@ async def test_the_right_job_stands_first_and_once_ticked_the_right_one_next(
     tmp_path: Path, at_rest: Callable, seen_on: Callable, press: Callable, day: date, first: str, then: str
 ) -> None:
     bench = Workbench.open(demo_orchard(day, tmp_path / "orchard"))
-    bench.plan(day)
+    bench.plan.of(day)
     with freeze_time(f"{day} 06:30", real_asyncio=True, ignore=["textual", "tendwork"]):
         app = Dashboard(bench)
         async with app.run_test(size=(120, 40)) as pilot:

@@ -93,7 +93,7 @@ async def test_not_yet_keeps_the_cursor_where_it_was(app, press, at_rest) -> Non
 async def test_m_again_marks_one_more_whatever_heading_stands_between(app, bench, tmp_path, press, at_rest) -> None:
     file = tmp_path / "more.csv"
     file.write_text("id,tree,variety,method,wrap,state,set_on\ntree:t1,t2,Far,cleft,raffia,set,2026-03-02\n")
-    bench.bring(file, "grafts", app.state.today)
+    bench.records.bring(file, "grafts", app.state.today)
     async with app.run_test(size=(80, 40)) as pilot:
         await at_rest(pilot)
         await press(pilot, "o", "home", *["m"] * 2)

@@ -11,6 +11,7 @@ import pytest
 from tendwork.folder.strays import stray_copies
 from tendwork.orchard.records import Tree
 from tendwork.workbench.bench import Workbench
+from tendwork.workbench.exchange import check_folder
 
 
 @pytest.mark.parametrize(
@@ -29,9 +30,9 @@ def test_a_second_copy_is_told_by_check_and_by_the_week_and_left_alone(
     shutil.copyfile(orchard_path / file, orchard_path / stray)
     before = (orchard_path / stray).read_bytes()
     names = {entry.name for entry in orchard_path.iterdir()}
-    (fault,) = Workbench.check(orchard_path)[0]
+    (fault,) = check_folder(orchard_path, date.today())[0]
     assert f"{stray}: a second copy of {file}" in fault
-    assert fault in Workbench.open(orchard_path).words(date(2026, 5, 5))
+    assert fault in Workbench.open(orchard_path).plan.of(date(2026, 5, 5)).words
     assert (orchard_path / stray).read_bytes() == before
     assert {entry.name for entry in orchard_path.iterdir()} - names <= {"cache", "records.db-wal", "records.db-shm"}
 
@@ -54,5 +55,5 @@ def test_a_stray_that_is_no_database_is_told_all_the_same(orchard_path: Path) ->
 
 
 def test_backups_are_no_strays(orchard_path: Path) -> None:
-    Workbench.open(orchard_path).back_up()
+    Workbench.open(orchard_path).records.back_up()
     assert stray_copies(orchard_path) == ()

@@ -103,8 +103,8 @@ class FuzzGround:
             text = RECORDS[kind]
             file = place / f"{kind}.csv"
             file.write_text(text, encoding="utf-8")
-            bench.bring(file, kind, date(2026, 11, 1))
-        self.records = bench.records
+            bench.records.bring(file, kind, date(2026, 11, 1))
+        self.records = bench.records.read()
         bench.close()
         self.site = read_site(SITE)
         self.folder = OrchardFolder.open(self.path)

@@ -74,12 +74,12 @@ class _Page(HTMLParser):
 
 
 def test_a_database_keeps_such_names_as_they_are_and_stays_whole(bench: Workbench) -> None:
-    assert {tree.name for tree in bench.records.trees} >= set(NAMES)
+    assert {tree.name for tree in bench.records.read().trees} >= set(NAMES)
     assert bench._folder.records.faults() == ()
 
 
 def test_every_text_for_a_terminal_shows_such_names_without_their_effect(ground: FuzzGround, bench: Workbench) -> None:
-    ground.look_at(NOW, records=bench.records)
+    ground.look_at(NOW, records=bench.records.read())
 
 
 def test_such_names_make_no_element_on_a_page_to_print(bench: Workbench) -> None:
@@ -92,7 +92,11 @@ def test_such_names_make_no_element_on_a_page_to_print(bench: Workbench) -> None
 
 def test_such_names_make_no_line_in_a_calendar(bench: Workbench) -> None:
     place = CalendarSite("=1+1\r\nATTACH:x", "Europe/London")
-    text = calendar_of(events_of(bench.plan(NOW), bench.week(NOW), place, bench.cards()), NOW, place).decode()
+    text = calendar_of(
+        events_of(bench.plan.of(NOW).plan, bench.plan.of(NOW).week.tasks, place, bench.templates.loaded().cards),
+        NOW,
+        place,
+    ).decode()
     assert_inert(text.replace("\r\n", "\n"))
     unfolded = text.replace("\r\n ", "")
     assert {re.split("[;:]", line)[0] for line in unfolded.split("\r\n") if line} <= {
@@ -121,7 +125,7 @@ def test_apostrophes_of_a_name_s_own_are_kept(name: str) -> None:
 
 
 def test_such_names_come_through_json_letter_by_letter(bench: Workbench) -> None:
-    shape = msgspec.json.decode(msgspec.json.encode(trees_shape(bench.records)))
+    shape = msgspec.json.decode(msgspec.json.encode(trees_shape(bench.records.read())))
     said = {value for tree in shape["trees"] for value in tree.values() if isinstance(value, str)}
     assert said >= {name for name in NAMES if name.isprintable()}
 

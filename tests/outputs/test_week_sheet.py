@@ -125,8 +125,8 @@ def test_in_the_sample_s_week_no_graft_stands_twice_for_the_same_job_and_each_on
     tmp_path: Path, today: date
 ) -> None:
     bench = Workbench.open(demo_orchard(today, tmp_path / "orchard"))
-    week = bench.week(today)
-    found = sheet_of(week, today, bench.cards(), bench.site_name)
+    week = bench.plan.of(today).week.tasks
+    found = sheet_of(week, today, bench.templates.loaded().cards, bench.site.name)
     planned = Counter(
         (format_day(held.planned, today), job.title, f"{held.label} ({held.id})")
         for job in week

@@ -222,6 +222,7 @@ def tick_for(path: Path, seconds: float, stays_open: bool) -> int:
     """Tick one job again and again. Of each acknowledged tick: its note, and when it was begun."""
     from tendwork.errors import PersonError
     from tendwork.workbench.bench import Workbench
+    from tendwork.workbench.records_room import JobTick
 
     job, day = "suckers/t1/2026", date(2026, 5, 10)
     bench, number = Workbench.open(path), 0
@@ -230,9 +231,9 @@ def tick_for(path: Path, seconds: float, stays_open: bool) -> int:
         begun = time.monotonic()
         number += 1
         try:
-            bench.tick(job, (), day, "", f"tick {number}")
+            bench.records.tick((JobTick(job, note=f"tick {number}"),), day)
             print(f"done {begun} tick {number}", flush=True)
-            bench.untick(job, (), day)  # what was ticked stays on record, and the job is to do again
+            bench.records.untick(job, (), day)  # what was ticked stays on record, and the job is to do again
             if stays_open:
                 continue
         except PersonError as error:

@@ -53,7 +53,7 @@ def begin_orchard(path: Path, small: bool = True) -> None:
         with tempfile.TemporaryDirectory() as place:
             file = Path(place) / f"{kind}.csv"
             file.write_text(text)
-            bench.bring(file, kind, day)
+            bench.records.bring(file, kind, day)
         folder.records.copy_to(path / "backups" / COPY_NAME.format(day))
     bench.close()
     for made_today in set((path / "backups").iterdir()) - set((path / "backups").glob(COPY_NAME.format("*"))):

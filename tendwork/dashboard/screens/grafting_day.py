@@ -138,7 +138,9 @@ class GraftingDayScreen(Dialog[None]):
             self.query_one("#fault", Static).update(plain(f"{against} Save again if it is done all the same."))
             return
         fault = await self.app.attempt(
-            lambda bench, today: bench.record(lambda room: room.set_grafts(tree, (texts,), today, bool(against)))
+            lambda bench, today: bench.records.record(
+                lambda room: room.set_grafts(tree, (texts,), today, bool(against))
+            )
         )
         self.query_one("#fault", Static).update(plain(fault))
         if fault:
@@ -153,7 +155,7 @@ class GraftingDayScreen(Dialog[None]):
     async def _against(self, tree: str, texts: dict[str, str]) -> str:
         try:
             return await self.app.ask(
-                lambda bench, today: bench.against(lambda room: room.against_setting(tree, (texts,), today))
+                lambda bench, today: bench.records.against(lambda room: room.against_setting(tree, (texts,), today))
             )
         except PersonError:  # setting it says what is wrong
             return ""
@@ -162,7 +164,7 @@ class GraftingDayScreen(Dialog[None]):
         if not self._set:
             self._say_so_far("No graft of this series is set yet.")
             return
-        fault = await self.app.attempt(lambda bench, today: bench.undo(today))
+        fault = await self.app.attempt(lambda bench, today: bench.records.undo(today))
         self.query_one("#fault", Static).update(plain(fault))
         if not fault:
             self._set -= 1

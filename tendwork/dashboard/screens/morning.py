@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from tendwork.dashboard.app import WorkbenchCall
     from tendwork.dashboard.screens.putting_off import Put
     from tendwork.dashboard.screens.ticking import Marks
-    from tendwork.workbench.bench import JobTick
+    from tendwork.workbench.records_room import JobTick
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
@@ -215,16 +215,16 @@ class MorningScreen(OrchardScreen):
     def action_take_back(self) -> None:
         task = self.job
         if task is None:
-            self.app.act(lambda bench, today: bench.undo(today))
+            self.app.act(lambda bench, today: bench.records.undo(today))
             return
         unit = self.query_one(JobPanel).chosen_unit
         ticked = tuple(held.id for held in task.units if held.outcome and unit in (None, held.id))
         if ticked and unit is not None:
-            self.app.act(lambda bench, today: bench.untick(task.key, ticked, today))
+            self.app.act(lambda bench, today: bench.records.untick(task.key, ticked, today))
         elif ticked and task.state in FINISHED:
-            self.app.act(lambda bench, today: bench.undo_job(task.key, ticked, today))
+            self.app.act(lambda bench, today: bench.records.undo_job(task.key, ticked, today))
         else:
-            self.app.act(lambda bench, today: bench.undo(today))
+            self.app.act(lambda bench, today: bench.records.undo(today))
 
     def action_why(self) -> None:
         from tendwork.dashboard.screens.reading import ReadingScreen
@@ -328,12 +328,12 @@ class MorningScreen(OrchardScreen):
         if panel.chosen_unit is not None and not self._marks:
             panel.to_next_unit()
         pairs = frozenset((tick.key, unit) for tick in ticks for unit in tick.units)
-        self._do(lambda bench, today: bench.tick_all(ticks, today, wrap, sure), pairs)
+        self._do(lambda bench, today: bench.records.tick(ticks, today, wrap, sure), pairs)
 
     def _put_off(self, tasks: list[Task], put: Put | None) -> None:
         if put is not None:
             keys = [task.key for task in tasks]
-            self._do(lambda bench, today: bench.put_off_all(keys, put.day, today, put.fixed), self._marks)
+            self._do(lambda bench, today: bench.records.put_off(keys, put.day, today, put.fixed), self._marks)
 
     def _do(self, call: WorkbenchCall, marks: Marks) -> None:
         """Do something to the records, and forget these marks once it is done."""

@@ -31,7 +31,7 @@ class RecordsScreen(OrchardScreen):
         self.run_worker(self._act(call), exit_on_error=False)
 
     def action_undo(self) -> None:
-        self.app.act(lambda bench, today: bench.undo(today))
+        self.app.act(lambda bench, today: bench.records.undo(today))
 
     def open_menu(self, title: str) -> None:
         """Let the person choose among what can be done here."""

@@ -149,7 +149,9 @@ class SawScreen(Dialog[Seen | None]):
         doubt = ""
         if seen != self._doubted:
             try:
-                doubt = await self.app.ask(lambda bench, today: bench.doubt(seen.species, seen.stage, seen.day, today))
+                doubt = await self.app.ask(
+                    lambda bench, today: bench.records.doubt(seen.species, seen.stage, seen.day, today)
+                )
             except PersonError:  # saving it says what is wrong
                 doubt = ""
         if doubt:

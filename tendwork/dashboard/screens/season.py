@@ -323,5 +323,5 @@ class SeasonScreen(OrchardScreen):
 
 def _as_it_ended(bench: Workbench, season: Season) -> Held:
     """A season as of its last day."""
-    made = bench.as_of(season.end)
+    made = bench.plan.as_of(season.end)
     return Held(made.plan, made.stages)

@@ -83,7 +83,7 @@ class TastingScreen(Dialog[bool]):
             self.query_one("#fault", Static).update(plain(f"{against} Give the score again if you are sure."))
             return
         fault = await self.app.attempt(
-            lambda bench, today: bench.record(lambda room: room.taste(typed, today, bool(against)))
+            lambda bench, today: bench.records.record(lambda room: room.taste(typed, today, bool(against)))
         )
         self._saving = False
         if fault:
@@ -94,7 +94,7 @@ class TastingScreen(Dialog[bool]):
     async def _against(self, typed: dict[str, str]) -> str:
         try:
             return await self.app.ask(
-                lambda bench, today: bench.against(lambda room: room.against_tasting(typed, today))
+                lambda bench, today: bench.records.against(lambda room: room.against_tasting(typed, today))
             )
         except PersonError:  # recording it says what is wrong
             return ""

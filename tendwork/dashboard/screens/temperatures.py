@@ -89,7 +89,7 @@ class TemperaturesScreen(ScreenReadWhenSeen):
     async def _fetch(self) -> None:
         self._fetching = True
         try:
-            sent = await self.app.ask(lambda bench, _: bench.sent_where())
+            sent = await self.app.ask(lambda bench, _: bench.temperatures.sent_where())
             if not self._was_told:
                 self._was_told = True
                 key = self.app.keys.word("temperatures.fetch")
@@ -131,7 +131,7 @@ class TemperaturesScreen(ScreenReadWhenSeen):
 
     async def _ask(self) -> None:
         try:
-            self._held = await self.app.ask(lambda bench, today: bench.temperatures(today))
+            self._held = await self.app.ask(lambda bench, today: bench.temperatures.known(today))
         except PersonError as error:
             self.app.say(str(error), trouble=True)
         self._show()

@@ -266,7 +266,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
         """What the draft would move; the newest draft takes the place of one that is still waiting."""
         await asyncio.sleep(_PREVIEW_AFTER_SECONDS)
         try:
-            preview = await self.app.ask(lambda bench, today: bench.preview(now, today))
+            preview = await self.app.ask(lambda bench, today: bench.plan.preview(now, today))
         except PersonError as error:
             self.query_one(MovesTable).trouble(str(error))
         else:

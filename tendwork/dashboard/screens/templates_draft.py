@@ -15,7 +15,7 @@ from tendwork.view.adjusted import losses_sentence, unmeant
 from tendwork.view.words import counted
 
 if TYPE_CHECKING:
-    from tendwork.workbench.bench import Done, Workbench
+    from tendwork.workbench.bench import Workbench
 
 
 ADJUSTMENTS_FILE = "adjustments.toml"
@@ -83,29 +83,26 @@ class Saving:
         self.lost = ""
         self._agreed = agreed
 
-    def __call__(self, bench: Workbench, today: date) -> Done:
+    def __call__(self, bench: Workbench, today: date) -> str:
         from tendwork.workbench.adjusting import laid_on
-        from tendwork.workbench.bench import Done
 
         saved, now = self.draft.saved, self.draft.now
-        after = laid_on(bench.adjustments(), saved, now, ADJUSTMENTS_FILE)
+        after = laid_on(bench.templates.adjustments(), saved, now, ADJUSTMENTS_FILE)
         if not self._agreed:
-            self.lost = losses_sentence(unmeant(bench.preview(after, today).losses))
+            self.lost = losses_sentence(unmeant(bench.plan.preview(after, today).losses))
         if self.lost:
             raise PersonError(self.lost)
-        bench.adjust(saved, now, today)
-        return Done(f"Saved: {self.draft.unsaved_words()}.")
+        bench.templates.adjust(saved, now, today)
+        return f"Saved: {self.draft.unsaved_words()}."
 
 
-def taking_back(draft: Draft) -> Callable[[Workbench, date], Done]:
+def taking_back(draft: Draft) -> Callable[[Workbench, date], str]:
     """The act that takes the newest save back. Only for a draft that has one."""
 
-    def take_back(bench: Workbench, today: date) -> Done:
-        from tendwork.workbench.bench import Done
-
+    def take_back(bench: Workbench, today: date) -> str:
         before, after = draft.last_save or (draft.saved, draft.saved)
-        bench.adjust(after, before, today)
-        return Done("Taken back: the last save of the templates.")
+        bench.templates.adjust(after, before, today)
+        return "Taken back: the last save of the templates."
 
     return take_back
 

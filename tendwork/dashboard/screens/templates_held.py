@@ -49,9 +49,9 @@ def read_held(bench: Workbench, today: date) -> Held:
     """Read them; may take a moment. Raises PersonError."""
     site, colder = bench.site, bench.site.colder_by
     return Held(
-        bench.templates().templates,
-        bench.adjustments(),
-        bench.absences(today),
+        bench.templates.loaded().templates,
+        bench.templates.adjustments(),
+        bench.plan.absences(today),
         SiteShift() if colder is None else SiteShift(colder.degrees_c, colder.elevation_m, colder.days),
         season_of(today, site.south),
         site.units,

@@ -19,7 +19,7 @@ from tendwork.planning.held_back import speaks_against
 from tendwork.planning.results import Task, WrapOn
 from tendwork.view.text import plain
 from tendwork.view.words import counted
-from tendwork.workbench.bench import JobTick
+from tendwork.workbench.records_room import JobTick
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard

@@ -48,7 +48,7 @@ class TreeActs(TableScreen):
         self.open_form(
             "A new tree",
             fields,
-            lambda texts: lambda bench, today: bench.record(lambda room: room.add("trees", texts, today)),
+            lambda texts: lambda bench, today: bench.records.record(lambda room: room.add("trees", texts, today)),
         )
 
     def action_add(self) -> None:
@@ -60,7 +60,7 @@ class TreeActs(TableScreen):
         self.open_form(
             f"A new graft on {row.tree.name}",
             fields,
-            lambda texts: lambda bench, today: bench.record(lambda room: room.add("grafts", texts, today)),
+            lambda texts: lambda bench, today: bench.records.record(lambda room: room.add("grafts", texts, today)),
         )
 
     def action_change(self) -> None:
@@ -78,7 +78,7 @@ class TreeActs(TableScreen):
         self.open_form(
             f"Change {self.about()}",
             fields,
-            lambda texts: lambda bench, today: bench.record(lambda room: room.change(kind, ids, texts, today)),
+            lambda texts: lambda bench, today: bench.records.record(lambda room: room.change(kind, ids, texts, today)),
             only_changed=True,
             note=note,
         )
@@ -95,7 +95,9 @@ class TreeActs(TableScreen):
                 f"Move {self.about()}",
                 self.fields(names, texts),
                 lambda texts: (
-                    lambda bench, today: bench.record(lambda room: room.move(ids, texts.pop("tree", ""), texts, today))
+                    lambda bench, today: bench.records.record(
+                        lambda room: room.move(ids, texts.pop("tree", ""), texts, today)
+                    )
                 ),
                 only_changed=True,
                 note="Where it stands now: on which tree, and where in its crown.",
@@ -105,7 +107,9 @@ class TreeActs(TableScreen):
         self.pick(
             f"Move {self.about()} to",
             trees,
-            lambda tree: self.act(lambda bench, today: bench.record(lambda room: room.move(ids, tree, {}, today))),
+            lambda tree: self.act(
+                lambda bench, today: bench.records.record(lambda room: room.move(ids, tree, {}, today))
+            ),
         )
 
     def action_split(self) -> None:
@@ -117,7 +121,9 @@ class TreeActs(TableScreen):
         self.open_form(
             f"Split {self.about()}",
             self.fields(PLACE),
-            lambda texts: lambda bench, today: bench.record(lambda room: room.split_graft(identity, texts, today)),
+            lambda texts: (
+                lambda bench, today: bench.records.record(lambda room: room.split_graft(identity, texts, today))
+            ),
             note="Where the second one stands; all else it has from the first.",
         )
 
@@ -129,7 +135,7 @@ class TreeActs(TableScreen):
         self.pick(
             f"Judge {self.about()}",
             [(verdict, verdict) for verdict in VERDICTS],
-            lambda word: self.act(lambda bench, today: bench.record(lambda room: room.judge(ids, word, today))),
+            lambda word: self.act(lambda bench, today: bench.records.record(lambda room: room.judge(ids, word, today))),
             grafts[0].verdict,
         )
 
@@ -155,7 +161,9 @@ class TreeActs(TableScreen):
         self.open_form(
             title,
             self.fields(FIELDS_OF[kind], texts, kind),
-            lambda typed: lambda bench, today: bench.record(lambda room: room.note(kind, typed["tree"], typed, today)),
+            lambda typed: (
+                lambda bench, today: bench.records.record(lambda room: room.note(kind, typed["tree"], typed, today))
+            ),
             note=note,
             first=first,
         )
@@ -165,7 +173,7 @@ class TreeActs(TableScreen):
         if row is None:
             return
         kind, ids = ("grafts", tuple(graft.id for graft in grafts)) if grafts else ("trees", (row.tree.id,))
-        self.act(lambda bench, today: bench.record(lambda room: room.remove(kind, ids, today)))
+        self.act(lambda bench, today: bench.records.record(lambda room: room.remove(kind, ids, today)))
 
     def action_grafting_day(self) -> None:
         if self.row is not None:

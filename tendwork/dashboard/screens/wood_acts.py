@@ -11,7 +11,7 @@ from tendwork.planning.states import ACTIONABLE
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, field_text
 from tendwork.view.text import plain
 from tendwork.view.words import counted, format_day
-from tendwork.workbench.bench import JobTick
+from tendwork.workbench.records_room import JobTick
 
 _OF_BUNDLES = frozenset({"change", "split", "remove", "checked", "mark", "mark_all"})
 
@@ -49,7 +49,7 @@ class WoodActs(PagedScreen):
         self.open_form(
             "A new bundle of wood",
             self.fields(FIELDS_OF["wood"], texts),
-            lambda texts: lambda bench, today: bench.record(lambda room: room.add("wood", texts, today)),
+            lambda texts: lambda bench, today: bench.records.record(lambda room: room.add("wood", texts, today)),
         )
 
     def action_change(self) -> None:
@@ -66,7 +66,9 @@ class WoodActs(PagedScreen):
         self.open_form(
             f"Change {self.about()}",
             fields,
-            lambda texts: lambda bench, today: bench.record(lambda room: room.change("wood", ids, texts, today)),
+            lambda texts: (
+                lambda bench, today: bench.records.record(lambda room: room.change("wood", ids, texts, today))
+            ),
             only_changed=True,
             note=note,
         )
@@ -80,14 +82,16 @@ class WoodActs(PagedScreen):
         self.open_form(
             f"Split {self.about()}",
             self.fields(("sticks",)),
-            lambda texts: lambda bench, today: bench.record(lambda room: room.split_bundle(identity, texts, today)),
+            lambda texts: (
+                lambda bench, today: bench.records.record(lambda room: room.split_bundle(identity, texts, today))
+            ),
             note=f"So many of its {counted(held[0].sticks, 'stick')} go into a new bundle.",
         )
 
     def action_remove(self) -> None:
         ids = tuple(wood.id for wood in self.bundles())
         if ids:
-            self.act(lambda bench, today: bench.record(lambda room: room.remove("wood", ids, today)))
+            self.act(lambda bench, today: bench.records.record(lambda room: room.remove("wood", ids, today)))
 
     def action_checked(self) -> None:
         """Say what a look at the bundles found, where a check of them is asked for."""
@@ -115,4 +119,4 @@ class WoodActs(PagedScreen):
         """Bundles that are in different rounds belong to different jobs, which are ticked in one act."""
         if outcome is not None:
             ticks = tuple(JobTick(task, ids, outcome.word, outcome.note) for task, ids in asked.items())
-            self.act(lambda bench, today: bench.tick_all(ticks, today))
+            self.act(lambda bench, today: bench.records.tick(ticks, today))

@@ -24,7 +24,7 @@ from tendwork.planning.results import WrapOn
 from tendwork.view.text import clipped
 from tendwork.view.words import counted
 from tendwork.view.wraps import gap_sentences, wrap_line, wrap_state, wraps_by_tree, wraps_sentence, wraps_text
-from tendwork.workbench.bench import JobTick
+from tendwork.workbench.records_room import JobTick
 
 if TYPE_CHECKING:
     from tendwork.workbench.recording import Recording
@@ -102,13 +102,13 @@ class WrapsScreen(Dialog[None]):
             wrap = None if place is None else choices[int(place)].wrap
             if wrap is not None:
                 self._marked = frozenset()
-                self.app.act(lambda bench, today: bench.record(lambda room: _noted(room, ids, wrap, today)))
+                self.app.act(lambda bench, today: bench.records.record(lambda room: _noted(room, ids, wrap, today)))
 
         self.app.push_screen(wrap_screen(grafts, choices), take)
 
     def action_undo(self) -> None:
         """Undo the last thing done."""
-        self.app.act(lambda bench, today: bench.undo(today))
+        self.app.act(lambda bench, today: bench.records.undo(today))
 
     def action_copy(self) -> None:
         """Copy the list."""
@@ -139,7 +139,7 @@ class WrapsScreen(Dialog[None]):
 
     def _tick_all(self, ticks: tuple[JobTick, ...], sure: bool) -> None:
         self._marked = frozenset()
-        self.app.act(lambda bench, today: bench.tick_all(ticks, today, sure=sure))
+        self.app.act(lambda bench, today: bench.records.tick(ticks, today, sure=sure))
 
     def _meant(self) -> list[WrapOn]:
         """The marked wraps, else those under the cursor."""

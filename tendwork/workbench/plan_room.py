@@ -1,0 +1,147 @@
+"""The room for the plan: made when it is asked for, kept as long as nothing that it hangs on changes."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tendwork.folder.orchard_folder import OrchardFolder
+    from tendwork.planning.adjustments import Adjustments
+    from tendwork.planning.results import Plan, Task
+    from tendwork.workbench.adjusting import Preview
+    from tendwork.workbench.plan_cache import PlannedDay, WeekSummary
+    from tendwork.workbench.plan_making import AlmanacCache
+    from tendwork.workbench.templates_room import TemplatesRoom
+
+
+class PlanRoom:
+    """Plans by day: today's is kept on the disk, others are made to be looked at."""
+
+    def __init__(self, folder: OrchardFolder, templates: TemplatesRoom, almanacs: Callable[[], AlmanacCache]) -> None:
+        self._folder = folder
+        self._templates = templates
+        self._almanacs = almanacs
+        self._last: WeekSummary | None = None
+        self._told = ""
+
+    def of(self, today: date) -> PlannedDay:
+        """The plan as of `today` with its week, buds, frost and words. Raises PersonError where it cannot be."""
+        from tendwork.workbench.plan_cache import PlannedDay, keep, read_earlier, read_kept, token_of
+
+        token, last = token_of(self._folder, today), self._last
+        if isinstance(last, PlannedDay) and last.token == token:
+            return last
+        kept = read_kept(self._folder, PlannedDay)
+        if kept is None or kept.token != token:
+            kept = self._made(today, token, kept, read_earlier(self._folder, today))
+            keep(self._folder, kept)
+        self._last = kept
+        return kept
+
+    def summary(self, today: date) -> WeekSummary:
+        """The same without the whole plan, which is left unread where it is kept. Raises PersonError."""
+        from tendwork.workbench.plan_cache import token_of
+
+        last = self.last_summary()
+        current = last is not None and last.token == token_of(self._folder, today)
+        return last if last is not None and current else self.of(today)
+
+    def last(self) -> PlannedDay | None:
+        """The newest plan kept for this folder, which may be of another day; None if there is none."""
+        from tendwork.workbench.plan_cache import PlannedDay, read_kept
+
+        if not isinstance(self._last, PlannedDay):
+            self._last = read_kept(self._folder, PlannedDay)
+        return self._last
+
+    def last_plan(self) -> Plan | None:
+        """The newest plan alone."""
+        last = self.last()
+        return None if last is None else last.plan
+
+    def last_summary(self) -> WeekSummary | None:
+        """The same without the whole plan: what is read soonest."""
+        from tendwork.workbench.plan_cache import WeekSummary, read_kept
+
+        if self._last is None:
+            self._last = read_kept(self._folder, WeekSummary)
+        return self._last
+
+    def as_of(self, day: date) -> PlannedDay:
+        """The plan of another day, to look at: it is not kept. Raises PersonError."""
+        from tendwork.workbench.plan_cache import token_of
+
+        return self._made(day, token_of(self._folder, day), None, None)
+
+    def task(self, key: str, today: date) -> Task:
+        """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys.
+
+        Where the week has it as one line with other repeats of the same job, it is that line.
+        """
+        from tendwork.planning.named_task import task_named
+
+        planned = self.of(today)
+        own = task_named(planned.plan.tasks, key)
+        joined = (line for line in planned.week.tasks if line.key == own.key and any(unit.task for unit in line.units))
+        return next(joined, own)
+
+    def line(self, key: str, today: date) -> Task:
+        """The task with this key, or the line of the week that it is a repeat of. Raises PersonError."""
+        task = self.task(key, today)
+        week = self.of(today).week
+        return next((line for line in week.tasks if any(unit.task == task.key for unit in line.units)), task)
+
+    def task_and_day(self, key: str, today: date) -> tuple[Task, date]:
+        """The same for a key of any season that can be planned, and the day as of which the task is shown.
+
+        That is today for what stands in today's plan. Raises PersonError.
+        """
+        from tendwork.almanac.seasons import season_of
+        from tendwork.planning.named_task import task_named
+        from tendwork.workbench.season_finding import day_in_season_of
+
+        south, day = self._folder.site.south, None
+        if all(task.key != key for task in self.of(today).plan.tasks):
+            day = day_in_season_of(key, today, south, self._folder.records.read())
+        if day is None:
+            return self.task(key, today), today
+        return task_named(self.as_of(day).plan.tasks, key, f"season {season_of(day, south).name}"), day
+
+    def preview(self, after: Adjustments, today: date) -> Preview:
+        """What these adjustments would move this season, against those in force. Raises PersonError."""
+        from tendwork.workbench.adjusting import preview
+
+        templates = self._templates.loaded().templates
+        return preview(self._folder, self._almanacs(), templates, self._templates.adjustments(), after, today)
+
+    def absences(self, today: date) -> dict[str, str]:
+        """For each template without a task this season, the condition that keeps its jobs away."""
+        from tendwork.workbench.adjusting import absences
+
+        present = {task.template for task in self.of(today).plan.tasks}
+        templates = self._templates.loaded().templates
+        found = absences(self._folder, self._almanacs(), templates, self._templates.adjustments(), today)
+        return {template: why for template, why in found.items() if template not in present}
+
+    def changed(self) -> bool:
+        """Whether another process wrote what the last plan was not made from; each content is told only once.
+
+        So a file that cannot be planned from is not tried again until it is mended.
+        """
+        if self._last is None:
+            return False
+        from tendwork.workbench.plan_cache import token_of
+
+        token = token_of(self._folder, self._last.day)
+        is_new = token not in (self._last.token, self._told)
+        self._told = token
+        return is_new
+
+    def _made(self, today: date, token: str, before: PlannedDay | None, earlier: PlannedDay | None) -> PlannedDay:
+        from tendwork.workbench.plan_making import plan_day
+
+        templates, adjustments = self._templates.loaded(), self._templates.adjustments()
+        return plan_day(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)

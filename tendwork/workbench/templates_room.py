@@ -1,0 +1,56 @@
+"""The room for the rules: templates, what was adjusted of them, and the caution cards."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import date
+
+    from tendwork.folder.orchard_folder import OrchardFolder
+    from tendwork.folder.templates import LoadedTemplates
+    from tendwork.planning.adjustments import Adjustments
+    from tendwork.workbench.plan_making import AlmanacCache
+
+
+class TemplatesRoom:
+    """Templates before adjustments, read once, and the adjustments, read whenever they are asked for."""
+
+    def __init__(self, folder: OrchardFolder, almanacs: Callable[[], AlmanacCache]) -> None:
+        self._folder = folder
+        self._almanacs = almanacs
+        self._loaded: LoadedTemplates | None = None
+
+    def loaded(self) -> LoadedTemplates:
+        """The templates in force before adjustments, with cards and tools. Raises PersonError."""
+        if self._loaded is None:
+            self._loaded = self._folder.templates()
+        return self._loaded
+
+    def forget(self) -> None:
+        """Read the templates again when they are next asked for."""
+        self._loaded = None
+
+    def adjustments(self) -> Adjustments:
+        """What the person changed for the site. Raises PersonError."""
+        from tendwork.folder.adjustments import read_adjustments
+
+        return read_adjustments(self._folder.adjustments_path)
+
+    def every_days(self, template: str) -> int | None:
+        """Days from one repeat of a template to the next, as adjusted; None if it is left out. Raises PersonError."""
+        from tendwork.planning.adjustments import adjusted
+        from tendwork.workbench.plan_making import every_days
+
+        return every_days(adjusted(self.loaded().templates, self.adjustments()), template)
+
+    def adjust(self, before: Adjustments, after: Adjustments, today: date) -> str:
+        """Put in force what changes from `before`, the adjustments as they were read, to `after`: where it is written.
+
+        What others changed since then stays. Raises PersonError and changes nothing where it cannot be.
+        """
+        from tendwork.workbench.adjusting import save
+
+        save(self._folder, self._almanacs(), self.loaded().templates, before, after, today)
+        return f"Written to {self._folder.adjustments_path.name}."
