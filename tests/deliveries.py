@@ -41,7 +41,7 @@ def spare_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 class Person:
-    """Somebody who has a watch on an orchard. A new `Rounds` stands for a watch that was started anew."""
+    """Somebody who has a watch on an orchard. A new `Rounds` stands for a watch that was started again."""
 
     def __init__(self, orchard: Path, now: datetime, *, at: str = "06:30", remind: str | None = None) -> None:
         self.orchard = orchard

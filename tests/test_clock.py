@@ -105,7 +105,7 @@ def test_a_clock_set_back_plans_the_day_it_says(bench: Workbench) -> None:
     assert "1 sighting" in " ".join(bench.plan.of(date(2025, 4, 22)).words)
 
 
-def test_an_orchard_unopened_for_two_years_tells_what_it_does_not_reckon(bench: Workbench, orchard_path: Path) -> None:
+def test_an_orchard_unopened_for_two_years_tells_what_it_does_not_plan(bench: Workbench, orchard_path: Path) -> None:
     bench.plan.of(date(2026, 4, 22))
     bench.close()
     made = Workbench.open(orchard_path).plan.of(date(2028, 4, 22))

@@ -395,7 +395,7 @@ def test_a_job_that_is_put_off_leaves_the_days_before_and_one_that_is_fixed_gets
 
 
 @pytest.mark.parametrize("day", ["0001-01-01", "1899-12-31", "2200-01-01", "9999-12-31"])
-def test_a_day_whose_season_cannot_be_reckoned_is_no_day_to_plan_for(run: Run, day: str) -> None:
+def test_a_day_whose_season_cannot_be_planned_is_no_day_to_plan_for(run: Run, day: str) -> None:
     done = run("week", "--on", day)
     assert done.returncode == 2
     assert f"{day} is not between 1900-01-01 and 2199-12-31" in done.stderr

@@ -11,7 +11,7 @@ from pathlib import Path
 
 NEVER = ("textual", "rich", "apscheduler", "httpx", "icalendar", "jinja2", "numpy")
 
-# What reckons, and what has no part in reading a kept week.
+# What plans, and what has no part in reading a kept week.
 NOT_FOR_A_KEPT_WEEK = (
     "asyncio",
     "difflib",
@@ -51,6 +51,6 @@ def test_the_week_as_json_loads_no_heavy_module(orchard_path: Path) -> None:
     assert loaded_by_week(orchard_path, "--json").isdisjoint(NEVER)
 
 
-def test_a_kept_week_loads_nothing_that_reckons(orchard_path: Path) -> None:
+def test_a_kept_week_loads_nothing_that_plans(orchard_path: Path) -> None:
     loaded_by_week(orchard_path)
     assert sorted(loaded_by_week(orchard_path).intersection(NOT_FOR_A_KEPT_WEEK)) == []

@@ -9,7 +9,7 @@ from tendwork.workbench.bench import Workbench
 from tendwork.workbench.plan_cache import CACHE_FILE, PlannedDay, read_kept
 
 
-def test_a_kept_plan_whose_text_is_damaged_is_made_anew(orchard_path: Path) -> None:
+def test_a_kept_plan_whose_text_is_damaged_is_made_again(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
     before = bench.plan.of(date(2026, 5, 6)).plan
     file = orchard_path / "cache" / CACHE_FILE

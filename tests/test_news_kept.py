@@ -1,4 +1,4 @@
-"""What has changed since the day before is told at every opening of a day, whoever reckoned it first."""
+"""What has changed since the day before is told at every opening of a day, whoever planned it first."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def test_a_second_opening_of_a_day_still_tells_what_changed_since_the_day_before
     assert since(folder, NEXT) == DAY
 
 
-def test_a_plan_made_anew_for_a_sighting_still_tells_what_changed_since_the_day_before(folder: Path) -> None:
+def test_a_plan_made_again_for_a_sighting_still_tells_what_changed_since_the_day_before(folder: Path) -> None:
     opened(folder, NEXT)
     opened(folder, NEXT, lambda bench: bench.records.saw("apple", "green tip", NEXT))
     changed = opened(folder, NEXT).glance(NEXT).changed

@@ -72,7 +72,7 @@ def test_of_three_days_asleep_only_the_sheet_of_today_comes(person: Person) -> N
 
 
 @pytest.mark.usefixtures("quick")
-def test_a_watch_that_is_started_anew_at_every_look_delivers_once(person: Person) -> None:
+def test_a_watch_that_is_started_again_at_every_look_delivers_once(person: Person) -> None:
     for _ in range(24):
         person.start()
         person.look()
@@ -293,7 +293,7 @@ def test_a_try_that_a_clock_set_back_puts_into_the_future_keeps_no_fetch_back(pe
 
 
 @pytest.mark.usefixtures("quick")
-def test_the_plan_is_made_anew_after_each_fetch(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_plan_is_made_again_after_each_fetch(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[str] = []
     monkeypatch.setattr(rounds_module, "_plan", lambda look: made.append(look.wall) or "")
     with answering() as service:

@@ -167,7 +167,7 @@ def test_a_service_named_before_the_person_s_files_counts_before_them(bench: Wor
     assert series.tmin_c == (7.0,)
 
 
-def test_a_fetched_file_makes_the_plan_anew(bench: Workbench) -> None:
+def test_a_fetched_file_makes_the_plan_again(bench: Workbench) -> None:
     with (bench.path / "site.toml").open("a") as site:
         site.write('\n[[temperatures]]\nservice = "open-meteo"\n')
     bench.refresh_files()

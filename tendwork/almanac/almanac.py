@@ -29,7 +29,7 @@ _FROST_MARGIN_C = 2.0  # our own choice: a hollow in the ground is colder than t
 
 
 class Almanac:
-    """Cheap to make; every species and season is reckoned when asked for, and kept."""
+    """Cheap to make; every species and season is computed when asked for, and kept."""
 
     def __init__(self, place: Place, series: DailySeries | None, seen: Iterable[SeenStage], today: date) -> None:
         self._today = today

@@ -46,7 +46,7 @@ class LastSeenStage(Struct, frozen=True):
 
 
 class Buds:
-    """Everything is reckoned when asked for, and kept."""
+    """Everything is computed when asked for, and kept."""
 
     def __init__(self, place: Place, days: Days, sightings: Sightings) -> None:
         self._place = place

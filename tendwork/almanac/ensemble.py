@@ -121,7 +121,7 @@ def _past_seasons(known: DailySeries, start: date, until: date, members: int, so
     """The days after `start` through `until` as they went in each past season, moved at first towards the last known.
 
     In AR(1) terms a past season's departures, less its own faded departure on the joining day, are what the weather did
-    anew; the faded departure of now takes that place. Both are departures from the same normal, which drops out.
+    again; the faded departure of now takes that place. Both are departures from the same normal, which drops out.
     A trace goes on into the season that followed its own, and after the newest into the oldest.
     """
     first = max(known.last_day, start - _FADED_AFTER_DAYS * _DAY)
@@ -206,7 +206,7 @@ def _draws(
     """Seeded draws around the normals; every second one mirrors the one before, so that together they keep the mean."""
     departure, lag = _last_departure(normals, known, start)
     mean_left, range_left = _MEAN_PERSISTENCE**lag, _RANGE_PERSISTENCE**lag
-    mean_anew, range_anew = sqrt(1 - mean_left**2), sqrt(1 - range_left**2)
+    mean_fresh, range_fresh = sqrt(1 - mean_left**2), sqrt(1 - range_left**2)
     usual = _usual(normals, start + _DAY, (until - start).days)
     runs = _runs(start, until, south)
     traces: list[Trace] = []
@@ -214,7 +214,7 @@ def _draws(
         noise = [day for season, slices in runs for part in slices for day in _noise(place, season.name, pair)[part]]
         for sign in (1, -1):
             (mean, spread), *signed = [(sign * mean, sign * spread) for mean, spread in noise]
-            begin = (departure[0] * mean_left + mean * mean_anew, departure[1] * range_left + spread * range_anew)
+            begin = (departure[0] * mean_left + mean * mean_fresh, departure[1] * range_left + spread * range_fresh)
             traces.append(_drawn(usual, signed, begin))
     return traces[:members]
 
@@ -247,14 +247,14 @@ def _usual(normals: Normals, first: date, count: int) -> list[tuple[float, float
 
 def _drawn(usual: list[tuple[float, float]], noise: Sequence[_Departure], departure: _Departure) -> Trace:
     """Days whose departures from the usual follow the noise and begin at `departure`, both in standard deviations."""
-    mean_anew = sqrt(1 - _MEAN_PERSISTENCE**2)
-    range_anew = sqrt(1 - _RANGE_PERSISTENCE**2)
+    mean_fresh = sqrt(1 - _MEAN_PERSISTENCE**2)
+    range_fresh = sqrt(1 - _RANGE_PERSISTENCE**2)
     mean_departure, range_departure = departure
     tmin_c: list[float] = []
     tmax_c: list[float] = []
     for (usual_mean, usual_range), (mean_noise, range_noise) in zip(usual, noise, strict=True):
-        mean_departure = _MEAN_PERSISTENCE * mean_departure + mean_anew * mean_noise
-        range_departure = _RANGE_PERSISTENCE * range_departure + range_anew * range_noise
+        mean_departure = _MEAN_PERSISTENCE * mean_departure + mean_fresh * mean_noise
+        range_departure = _RANGE_PERSISTENCE * range_departure + range_fresh * range_noise
         mean = usual_mean + _MEAN_SD_C * mean_departure
         half = usual_range * (1 + _RANGE_SD_SHARE * range_departure) / 2
         if half < _LEAST_HALF_RANGE_C:

@@ -75,7 +75,7 @@ class Sightings:
         return _gathered(chosen or ([] if variety else found))
 
     def standing_for(self, species: str, variety: str) -> str:
-        """A name that is seen and reckoned as this variety is: all that no sighting names are alike."""
+        """A name that is seen and computed as this variety is: all that no sighting names are alike."""
         named = self._named.get(species)
         if not variety or not named:
             return ""

@@ -109,7 +109,7 @@ class Dashboard(App[None]):
         return self._bench.path
 
     def take(self, bench: Workbench) -> None:
-        """Show this orchard: at first as it was last reckoned."""
+        """Show this orchard: at first as it was last planned."""
         from tendwork.daily.day_watch import DayRounds
         from tendwork.dashboard.desk import Desk
         from tendwork.dashboard.making import first_state
@@ -143,7 +143,7 @@ class Dashboard(App[None]):
         self.notice = Notice(text, trouble)
 
     def replan(self, again: bool = False) -> None:
-        """Work out the plan off the screen's loop; with `again` the folder's files are read anew first."""
+        """Work out the plan off the screen's loop; with `again` the folder's files are read again first."""
         self.run_worker(self._replan(again), group="plan", exclusive=True, exit_on_error=False)
 
     def want_plan(self) -> None:

@@ -1,4 +1,4 @@
-"""The state of the screens, made from the workbench: at once from what is kept, and whole once it is reckoned.
+"""The state of the screens, made from the workbench: at once from what is kept, and whole once it is made.
 
 A plan of an earlier day says nothing of today, so it is shown only where today's cannot be made.
 """

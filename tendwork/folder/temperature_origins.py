@@ -57,7 +57,7 @@ def read_origins(root: Path) -> dict[str, Origin]:
     path = root / ORIGINS_FILE
     if not path.exists():
         return {}
-    remedy = "Delete it: `tendwork temps fetch` writes it anew."
+    remedy = "Delete it: `tendwork temps fetch` writes it again."
     try:
         return msgspec.convert(parse_toml(read_text(path, ORIGINS_FILE), ORIGINS_FILE), dict[str, Origin])
     except msgspec.ValidationError as error:

@@ -47,7 +47,7 @@ def line_of(text: str, path: Path) -> int | None:
     """The line (from 1) of the key at `path`, such as ("template", 2, "opens", "days"); None if it stands nowhere.
 
     A list's index after the name of an array of tables counts its [[headers]]. None for a text that is larger than any
-    that a person writes: each fault of it would search it anew.
+    that a person writes: each fault of it would search it again.
     """
     if len(text) > _LARGEST_SEARCHED:
         return None

@@ -27,7 +27,7 @@ _COUNTED = frozenset({"sticks", "promised_sticks"})
 class Transaction:
     """The changes of one act, made inside its transaction; `changes` is what the journal keeps.
 
-    `description` may be written anew while it is made, by whoever knows only then what there was to do.
+    `description` may change while it is made, by whoever knows only then what there was to do.
     """
 
     def __init__(self, connection: sqlite3.Connection, description: str) -> None:

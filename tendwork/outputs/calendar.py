@@ -180,7 +180,7 @@ def _read(text: str, site: CalendarSite, file: str) -> dict[str, _Known]:
         mark = str(calendar[_ORCHARD])
     except (ValueError, KeyError, TypeError, AttributeError):
         raise located(
-            file, "is a damaged calendar", remedy="Nothing was changed; remove it, and it will be written anew."
+            file, "is a damaged calendar", remedy="Nothing was changed; remove it, and it is written again."
         ) from None
     if mark != _orchard_mark(site):
         what = "is the calendar of another orchard, or of this one under an earlier name"

@@ -3,8 +3,8 @@
 Minutes taken as divisible, work that has the same first day and no barred days comes short least often if what ends
 first is added first, and the longest is dropped whenever there is too much (J. M. Moore, An n job, one machine
 sequencing algorithm for minimizing the number of late jobs, Management Science 15, 1968, with T. J. Hodgson's form of
-it). With barred days and visits that set up anew the same rule is a good start, and the cuts say how few it could be at
-the least; where the two differ, every smaller choice is tried, up to EXACT_TASKS tasks and SEARCH_STEPS placings.
+it). With barred days and visits that set up again the same rule is a good start, and the cuts say how few it could be
+at the least; where the two differ, every smaller choice is tried, up to EXACT_TASKS tasks and SEARCH_STEPS placings.
 
 The tests find weeks of eight tasks again that were filled to the last minute, and weeks of eighty with four minutes in
 a hundred to spare; where the bound is reached the answer says that it is not proven.

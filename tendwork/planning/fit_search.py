@@ -2,7 +2,7 @@
 
 With minutes divisible at will, work with windows fits if what ends first goes first (W. A. Horn, Some simple scheduling
 algorithms, Naval Research Logistics Quarterly 21, 1974), and with days barred by weather if no cut lacks time
-(fit_cuts). Units are not divisible and every visit sets up anew, so the cuts only guard the way: a placing that leaves
+(fit_cuts). Units are not divisible and every visit sets up again, so the cuts only guard the way: a placing that leaves
 a cut lacking cannot be completed and is turned back at once; what they let through is tried to the end.
 """
 

@@ -30,7 +30,7 @@ class Opening(Struct, frozen=True):
 
 
 class Openings:
-    """The first windows that follow from one almanac, each reckoned once for all units alike, kept from plan to plan.
+    """The first windows that follow from one almanac, each computed once for all units alike, kept from plan to plan.
 
     A tick, a new graft or a changed template makes new only what hangs on it.
     """
@@ -55,7 +55,7 @@ class TemplateOpenings:
     """The first windows of a template's units in one season.
 
     Alike are units of the same species, with the same days of the events that the template asks for and, if it asks
-    for buds, with varieties that the almanac reckons as one.
+    for buds, with varieties that the almanac computes as one.
     """
 
     def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors) -> None:

@@ -103,7 +103,7 @@ def _job_lines(row: WeekRow, width: int, ascii_only: bool, when: str = "") -> li
 
 
 def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, ascii_only: bool = False) -> str:
-    """The bud stages of each species: seen, reckoned past or to come, with the 80 % range."""
+    """The bud stages of each species: seen, calculated as past or to come, with the 80 % range."""
     blocks = []
     for held in stages:
         lines = [held.species]

@@ -57,7 +57,7 @@ def _seen_words(name: str, old: StageDate, new: StageDate, today: date) -> str:
     days, when = _days(old.date, new.date), "" if new.date is None else f" {short_day(new.date, today)}"
     if days:
         return f"{name} {plain(new.stage)} moved {_shift(days)}: seen{when}."
-    return f"{name} {plain(new.stage)} seen{when}{', as reckoned' if old.date is not None else ''}."
+    return f"{name} {plain(new.stage)} seen{when}{', as expected' if old.date is not None else ''}."
 
 
 def _why_moved(seen: list[StageDate], taken_back: list[str], new: StageDate, old: StageDate, today: date) -> str:
@@ -67,7 +67,7 @@ def _why_moved(seen: list[StageDate], taken_back: list[str], new: StageDate, old
     if taken_back:
         return f"{plain(taken_back[-1])} is no longer noted as seen"
     asked = [reason for reason in new.because if reason.startswith("moved by") and reason not in old.because]
-    return plain(asked[0]) if asked else "worked out anew from the temperatures"
+    return plain(asked[0]) if asked else "calculated again from the temperatures"
 
 
 def _job_changes(before: Plan, after: Plan) -> Iterator[Change]:

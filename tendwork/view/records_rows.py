@@ -1,4 +1,4 @@
-"""Whatever is reckoned from the records, as rows that JSON can hold: names as in the code, ISO dates, stable order."""
+"""Whatever follows from the records, as rows that JSON can hold: names as in the code, ISO dates, stable order."""
 
 from __future__ import annotations
 

@@ -31,7 +31,7 @@ TASK_MARKS: dict[str, Mark] = {
 
 STAGE_MARKS: dict[str, Mark] = {
     "seen": Mark("●", "#", "seen"),
-    "past": Mark("◐", "=", "reckoned"),
+    "past": Mark("◐", "=", "calculated"),
     "predicted": Mark("○", "o", "to come"),
     "unreached": Mark("·", ".", "no date"),
 }

@@ -1,4 +1,4 @@
-"""The last plan on disk: what the first paint shows, and what spares a second command the reckoning.
+"""The last plan on disk: what the first paint shows, and what spares a second command the planning.
 
 Most of the file is the whole plan, and msgspec passes over what the wanted type does not name, so that the week and
 what belongs to it are read in a fraction of the time. Beside it stands the newest one of an earlier day, so that what
@@ -37,7 +37,7 @@ class SpeciesStages(Struct, frozen=True):
 
 
 class WeekSummary(Struct, frozen=True):
-    """What one reckoning gave, without the whole plan. `token` names the content it was made from, program included.
+    """What the plan of one day gave, without the plan. `token` names the content it was made from, program included.
 
     `changed` is since the newest day before that has a plan; `cards` are the caution cards by id; `wraps` and `gaps`
     are the plan's. Of nights after `forecast_to`, and of all where it is None, nobody knows whether they hurt the buds;
@@ -64,7 +64,7 @@ class WeekSummary(Struct, frozen=True):
 
 
 class PlannedDay(WeekSummary, frozen=True, kw_only=True):
-    """Everything that one reckoning gave."""
+    """Everything that the plan of one day gave."""
 
     plan: Plan
 
@@ -77,13 +77,13 @@ class _Day(Struct, frozen=True):
 
 
 class _DayOf(Struct, frozen=True):
-    """The day of a reckoning, read without the rest of it."""
+    """The day of a plan, read without the rest of it."""
 
     plan: _Day
 
 
 def token_of(folder: OrchardFolder, today: date) -> str:
-    """A word for the day and all that a reckoning depends on: the folder's content, the shipped rules, the program."""
+    """A word for the day and all that a plan depends on: the folder's content, the shipped rules, the program."""
     content = folder.content_token().encode("utf-8", "backslashreplace").decode()  # a path may hold bytes of no text
     return f"{_program()}|{today}|{content}"
 
@@ -108,19 +108,19 @@ def _times(root: str | Path) -> int:
 
 
 def read_kept(folder: OrchardFolder, wanted: type[_Kept]) -> _Kept | None:
-    """The newest reckoning kept, of whatever day and content; None if there is none that can be read."""
+    """The newest plan kept, of whatever day and content; None if there is none that can be read."""
     return _decoded(folder.read_cache(CACHE_FILE), wanted)
 
 
 def read_earlier(folder: OrchardFolder, today: date) -> PlannedDay | None:
-    """The newest reckoning of a day before `today` that is kept; None if there is none that can be read."""
+    """The newest plan of a day before `today` that is kept; None if there is none that can be read."""
     days = {name: _day_of(folder.read_cache(name)) for name in (CACHE_FILE, EARLIER_FILE)}
     before = {name: day for name, day in days.items() if day is not None and day < today}
     return _decoded(folder.read_cache(max(before, key=before.__getitem__)), PlannedDay) if before else None
 
 
 def keep(folder: OrchardFolder, planned_day: PlannedDay) -> None:
-    """Keep a reckoning, and a front page for the next paint, if the folder takes them.
+    """Keep a plan, and a front page for the next paint, if the folder takes them.
 
     The plan that stood there goes on as the earlier one, unless it is of no earlier day or of one before that.
     """

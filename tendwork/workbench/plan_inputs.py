@@ -102,7 +102,7 @@ def seen_of(records: Records) -> tuple[SeenStage, ...]:
 
 
 def _forecast_words(folder: OrchardFolder, last: date | None, today: date) -> list[str]:
-    """That the forecast has grown old, as far as it still counts or should have been fetched anew."""
+    """That the forecast has grown old, as far as it still counts or should have been fetched again."""
     origin = read_origins(folder.path).get(FORECAST_FILE, Origin())
     age = age_days(origin, folder.site.timezone, today)
     is_awaited = any(source.service for source in folder.site.temperatures)

@@ -1,4 +1,4 @@
-"""One reckoning: from the folder's files and records through the almanac to the plan."""
+"""One plan: from the folder's files and records through the almanac to the plan."""
 
 from __future__ import annotations
 
@@ -73,9 +73,9 @@ def plan_day(
     before: PlannedDay | None,
     earlier: PlannedDay | None,
 ) -> PlannedDay:
-    """Plan the season as of `today` and fit its week, keeping the days that the reckoning `before` gave.
+    """Plan the season as of `today` and fit its week, keeping the days that the plan `before` gave.
 
-    What has changed is told against `earlier`, the reckoning of an earlier day. Raises PersonError where a
+    What has changed is told against `earlier`, the plan of an earlier day. Raises PersonError where a
     temperature file must be mended.
     """
     records = folder.records.read()

@@ -45,7 +45,7 @@ Typed = Mapping[str, str]
 class Recording:
     """The room of the workbench for records. Every method returns what it did as a sentence, and raises PersonError.
 
-    `typed` are texts by field name, as a form holds them. `last_plan` gives the newest plan without a reckoning.
+    `typed` are texts by field name, as a form holds them. `last_plan` gives the newest plan without making one.
     """
 
     def __init__(self, folder: OrchardFolder, last_plan: Callable[[], Plan | None]) -> None:

@@ -158,8 +158,8 @@ def _note(root: Path, attribution: str, has_past: bool, forecast_of: datetime | 
         note_origin(root, ADDED_FILE, origins.get(ADDED_FILE, Origin()).owed_to(attribution))
     if forecast_of is not None:
         held = origins.get(FORECAST_FILE, Origin())
-        anew = Origin(answered_at=forecast_of, attribution=held.attribution, licence=held.licence)
-        note_origin(root, FORECAST_FILE, anew.owed_to(attribution))
+        renewed = Origin(answered_at=forecast_of, attribution=held.attribution, licence=held.licence)
+        note_origin(root, FORECAST_FILE, renewed.owed_to(attribution))
 
 
 def _span(rows: tuple[Row, ...]) -> str:

@@ -186,13 +186,13 @@ def test_a_variety_seen_late_is_late_and_the_species_less_so() -> None:
 
 
 @pytest.mark.parametrize("variety", ["Late Keeper", "Never Seen", ""])
-def test_a_variety_has_the_stages_of_the_name_that_it_is_reckoned_under(variety: str) -> None:
+def test_a_variety_has_the_stages_of_the_name_that_it_is_computed_under(variety: str) -> None:
     taught = almanac(JULY, seen(date(2026, 5, 8)), seen(date(2026, 5, 16), variety="Late Keeper"))
     name = taught.standing_for("apple", variety)
     assert taught.stages("apple", SEASON, variety) == taught.stages("apple", SEASON, name)
 
 
-def test_varieties_that_no_sighting_names_are_reckoned_under_one_name() -> None:
+def test_varieties_that_no_sighting_names_are_computed_under_one_name() -> None:
     taught = almanac(JULY, seen(JULY - timedelta(days=60), variety="Late Keeper"))
     late, one, other = (taught.standing_for("apple", name) for name in ("Late Keeper", "Never Seen", "Nor This"))
     assert one == other != late
@@ -379,7 +379,7 @@ def _mild_days(first: date, last: date) -> tuple[tuple[float, ...], tuple[float,
     return tuple(mean - 5 for mean in means), tuple(mean + 5 for mean in means), "m" * len(days)
 
 
-def test_varieties_that_no_sighting_names_share_one_reckoning() -> None:
+def test_varieties_that_no_sighting_names_share_one_computation() -> None:
     today = date(2026, 3, 25)
     series = DailySeries(date(2014, 1, 1), *_mild_days(date(2014, 1, 1), today))
     seen = (SeenStage(date(2025, 4, 20), "apple", "full bloom", "Red Lamp"),)

@@ -1,8 +1,8 @@
-"""A reckoning beside an empty one, as the folder gives it, and how its time grows with templates, years and all three.
+"""A plan beside an empty one, as the folder gives it, and how its time grows with templates, years and all three.
 
 Planning and fitting of 150 grafts by themselves, and their growth to 20,000, stand in bench_fit.py; here the same
 orchard stands beside one without a tree, then in a real folder, then with more templates and years. Cold is with
-nothing held. Warm is the orchard made anew after one tick, with the almanac held; the workbench holds its windows too,
+nothing held. Warm is the orchard made again after one tick, with the almanac held; the workbench holds its windows too,
 and that is printed beside it. Times are of the processor. Run with `-m bench -s`.
 """
 

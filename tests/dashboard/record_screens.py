@@ -59,7 +59,7 @@ def make_folder(place: Path) -> Path:
 
 @pytest.fixture
 def record_app(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Dashboard:
-    """The dashboard on the orchard; no plan is reckoned, since these screens live on the records alone."""
+    """The dashboard on the orchard; no plan is made, since these screens live on the records alone."""
     monkeypatch.setattr(Dashboard, "replan", lambda *_: None)
     return Dashboard(Workbench.open(make_folder(tmp_path)), TODAY)
 

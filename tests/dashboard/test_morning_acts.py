@@ -149,7 +149,7 @@ async def test_after_a_job_is_done_the_cursor_stands_on_the_job_that_took_its_pl
         assert screen.job.key == following
 
 
-async def test_the_cursor_stays_on_its_job_when_the_plan_is_made_anew(app, press, go_to, at_rest) -> None:
+async def test_the_cursor_stays_on_its_job_when_the_plan_is_made_again(app, press, go_to, at_rest) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, GATE)

@@ -48,7 +48,7 @@ async def test_b_again_goes_back_to_urgency(app, at_rest, press) -> None:
         assert [option.id for option in jobs.options] == before
 
 
-async def test_the_arrangement_stays_when_another_screen_was_seen_and_the_plan_is_made_anew(
+async def test_the_arrangement_stays_when_another_screen_was_seen_and_the_plan_is_made_again(
     app, at_rest, press
 ) -> None:
     async with app.run_test(size=(80, 24)) as pilot:

@@ -83,7 +83,7 @@ async def test_a_step_below_the_page_draws_no_row_that_only_moved() -> None:
         assert app.shown() == [f"row {number}" for number in range(1, LINES + 1)]
 
 
-async def test_drawn_anew_every_row_says_what_it_has_to_say_now() -> None:
+async def test_drawn_again_every_row_says_what_it_has_to_say_now() -> None:
     app = Rows()
     async with app.run_test() as pilot:
         await pilot.pause()

@@ -1,4 +1,4 @@
-"""adjustments.toml: a value that no site can have is refused where it stands, before anything is reckoned with it."""
+"""adjustments.toml: a value that no site can have is refused where it stands, before anything is computed with it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A small real orchard folder under the fuzz, and all that is made of one reckoning of it."""
+"""A small real orchard folder under the fuzz, and all that is made of one plan of it."""
 
 from __future__ import annotations
 
@@ -126,7 +126,7 @@ class FuzzGround:
         templates: LoadedTemplates | None = None,
         adjustments: Adjustments | None = None,
     ) -> PlannedDay:
-        """Reckon one day and make every text of it. Raises whatever the product raises."""
+        """Plan one day and make every text of it. Raises whatever the product raises."""
         site, records = site or self.site, records or self.records
         templates = templates or self.templates
         folder = HeldFolder(self.path, site, records)
@@ -137,7 +137,7 @@ class FuzzGround:
 
     @cache  # noqa: B019
     def made_now(self) -> PlannedDay:
-        """One reckoning, for what needs any."""
+        """One plan, for what needs any."""
         return self.look_at(NOW)
 
     def _almanac_cache(self, folder: HeldFolder, site: Site) -> AlmanacCache:
@@ -146,7 +146,7 @@ class FuzzGround:
 
 
 def show(made: PlannedDay, day: date, site: Site, records: Records, templates: LoadedTemplates) -> None:
-    """Make every text and shape of one reckoning; no raw control character may be in what a terminal gets."""
+    """Make every text and shape of one plan; no raw control character may be in what a terminal gets."""
     from tendwork.almanac.seasons import Season
 
     season = Season(made.plan.season, site.south)

@@ -169,7 +169,7 @@ def own_notes(ground: FuzzGround, content: bytes, chance: Random) -> bool:
 
 
 def kept_plan(ground: FuzzGround, content: bytes, chance: Random) -> bool:
-    """A damaged cache is no fault: it is made anew."""
+    """A damaged cache is no fault: it is made again."""
     del chance
     ground.folder.write_cache(CACHE_FILE, content)
     return read_kept(ground.folder, PlannedDay) is not None

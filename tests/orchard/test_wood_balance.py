@@ -22,7 +22,7 @@ def only(records: Records, today: date = TODAY) -> Balance:
 
 
 @pytest.mark.parametrize(("grafts", "sticks"), [(0, 0), (1, 1), (3, 1), (4, 2), (6, 2), (7, 3)])
-def test_three_grafts_are_reckoned_to_a_stick(grafts: int, sticks: int) -> None:
+def test_three_grafts_are_calculated_to_a_stick(grafts: int, sticks: int) -> None:
     assert sticks_needed(["cleft"] * grafts) == sticks
 
 

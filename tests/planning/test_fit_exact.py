@@ -74,7 +74,7 @@ def test_units_are_not_divisible_where_the_minutes_alone_would_be_enough() -> No
     assert short(fit_week(plan_of(task("a", units=2, each=20), days=hours(30, 10)))) == ["a"]
 
 
-def test_every_visit_sets_up_anew() -> None:
+def test_every_visit_sets_up_again() -> None:
     split = task("a", units=2, each=10, setup=5)
     assert short(fit_week(plan_of(split, days=hours(15, 14)))) == ["a"]
     assert short(fit_week(plan_of(split, days=hours(15, 15)))) == []

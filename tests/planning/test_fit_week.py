@@ -275,7 +275,7 @@ def test_the_units_that_are_still_to_do_stay_where_they_were_after_a_tick() -> N
     assert [held.planned for held in now.tasks[0].units[1:]] == [held.planned for held in had.tasks[0].units[1:]]
 
 
-def test_yesterday_s_plan_of_a_day_that_is_past_is_planned_anew() -> None:
+def test_yesterday_s_plan_of_a_day_that_is_past_is_planned_again() -> None:
     kept = {"a/t/2026": {"a0": TODAY - timedelta(days=1)}}
     assert days_of(fit_week(plan_of(task("a"), days=hours(60)), kept=kept)) == {"a": [0]}
 

@@ -35,7 +35,7 @@ LOOK = Template("look", "Look", "aftercare", "graft", Anchor(stage="green tip"),
 
 
 class OneEarlyVariety(SteadyAlmanac):
-    """The steady almanac in which one variety is reckoned by itself, a week before its species."""
+    """The steady almanac in which one variety is computed by itself, a week before its species."""
 
     def standing_for(self, species: str, variety: str) -> str:  # noqa: ARG002
         return variety if variety == EARLY else ""
@@ -102,7 +102,7 @@ def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tupl
             assert openings.of(template, season).unit(subject) == alone
 
 
-def test_a_variety_that_is_reckoned_by_itself_keeps_its_own_window() -> None:
+def test_a_variety_that_is_computed_by_itself_keeps_its_own_window() -> None:
     records = Records(trees=TREES, grafts=(Graft("g1", "t1", "Red Lamp"), Graft("g2", "t1", EARLY)))
     almanac = OneEarlyVariety()
     (task,) = plan(SiteLimits(), records, almanac, (LOOK,), TODAY).tasks

@@ -29,6 +29,6 @@ def test_the_four_examples_of_newcombe(took: int, tried: int, low: float, high: 
         (81, 263, 0.2552885198782742, 0.36620957698280004),
     ],
 )
-def test_small_numbers_as_scipy_reckons_them(took: int, tried: int, low: float, high: float) -> None:
+def test_small_numbers_as_scipy_has_them(took: int, tried: int, low: float, high: float) -> None:
     """scipy 1.17.1, stats.binomtest(took, tried).proportion_ci(0.95, method="wilson")."""
     assert wilson_interval(took, tried) == pytest.approx((low, high), abs=1e-12)

@@ -68,11 +68,11 @@ def test_the_line_begins_with_the_buds() -> None:
     assert changes_line(found, TODAY) == "Since yesterday: apple green tip 3 days earlier: seen 11 Mar; 1 job moved."
 
 
-def test_a_stage_seen_on_its_reckoned_day_is_said_without_a_move() -> None:
+def test_a_stage_seen_on_its_expected_day_is_said_without_a_move() -> None:
     found = changed(
         buds_before=apple(stage("green tip", SEEN_ON)), buds_after=apple(stage("green tip", SEEN_ON, "seen"))
     )
-    assert said(found) == [("buds", "Apple green tip seen 11 Mar, as reckoned.")]
+    assert said(found) == [("buds", "Apple green tip seen 11 Mar, as expected.")]
 
 
 def test_later_stages_that_move_say_what_was_seen() -> None:
@@ -95,7 +95,7 @@ def test_buds_that_move_without_a_sighting_moved_by_the_temperatures() -> None:
     found = changed(
         buds_before=apple(stage("pink", date(2026, 5, 1))), buds_after=apple(stage("pink", date(2026, 5, 2)))
     )
-    assert said(found)[0][1].endswith("1 day later, to 2 May: worked out anew from the temperatures.")
+    assert said(found)[0][1].endswith("1 day later, to 2 May: calculated again from the temperatures.")
 
 
 def test_buds_that_an_adjustment_moves_say_so() -> None:

@@ -161,7 +161,7 @@ def test_names_that_could_act_on_the_terminal_are_made_plain() -> None:
     )
 
 
-def test_what_is_reckoned_goes_into_json_as_it_is_named() -> None:
+def test_what_is_computed_goes_into_json_as_it_is_named() -> None:
     rows = json_rows([*ripening(RIPE)[:1], EmptyPlace("t1", CrownPlace(90), "g1", "Red", True)])
     assert json.loads(json.dumps(rows))[0]["variety"] == "Early"
     assert rows[1]["place"] == {"bearing": 90, "height_m": None, "out_m": None}

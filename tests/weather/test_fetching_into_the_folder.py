@@ -296,7 +296,7 @@ def test_the_forecast_stays_a_forecast_when_its_day_is_over_until_it_is_measured
     assert series.day(TODAY) == (-9, 9, "m")
 
 
-def test_another_place_in_the_site_file_is_fetched_anew(orchard_path: Path) -> None:
+def test_another_place_in_the_site_file_is_fetched_again(orchard_path: Path) -> None:
     with answering() as service:
         hill = Hill(orchard_path, service)
         hill.fetch()

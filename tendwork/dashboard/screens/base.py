@@ -67,7 +67,7 @@ class OrchardScreen(Screen[None]):
 
 
 class ScreenReadWhenSeen(OrchardScreen):
-    """A screen that shows more than the state holds: after each change it is read anew, once somebody looks at it."""
+    """A screen that shows more than the state holds: after each change it is read again, once somebody looks at it."""
 
     def __init__(self) -> None:
         super().__init__()

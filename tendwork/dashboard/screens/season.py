@@ -92,7 +92,7 @@ class SeasonScreen(OrchardScreen):
         self.query_one(SeasonList).focus()
 
     def show_state(self, state: State) -> None:
-        """An earlier season is read anew too: a record may have changed it."""
+        """An earlier season is read again too: a record may have changed it."""
         if state.plan is None:
             self.app.want_plan()
         if self._earlier is not None:

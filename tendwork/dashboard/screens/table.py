@@ -94,7 +94,7 @@ class TableScreen(RecordsScreen):
         return self.rows.get(self.query_one(RowList).chosen or "")
 
     def show_rows(self, to_likeliest: bool = False) -> None:
-        """Show the rows anew; the cursor stays on its row, or goes to the one that the filter means."""
+        """Show the rows again; the cursor stays on its row, or goes to the one that the filter means."""
         everything = self.arranged()
         self.marked &= everything.keys()
         self.rows, likeliest = self.matching(everything, self.query_one(FilterLine).words)

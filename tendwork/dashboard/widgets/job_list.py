@@ -100,7 +100,7 @@ class JobList(ChoosingList):
         self.call_after_refresh(self.scroll_to_highlight)
 
     def _draw(self) -> None:
-        """Redraw each line in place where the lines are the same jobs, else set them anew."""
+        """Redraw each line in place where the lines are the same jobs, else set them again."""
         lines = self._prompts()
         if [option.id for option in self.options] == [identity for identity, _ in lines]:
             for option, (identity, prompt) in zip(self.options, lines, strict=True):

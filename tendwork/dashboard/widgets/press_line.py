@@ -94,7 +94,7 @@ class PressLine(Static):
             self.update(self.line(), layout=False)
 
     def _draw(self) -> None:
-        """Draw the line; the screen is laid out anew only where it takes more or fewer lines, or another width."""
+        """Draw the line; the screen is laid out again only where it takes more or fewer lines, or another width."""
         line = self.line()
         lines = line.plain.count("\n") + 1
         self.update(line, layout=self.lead(0) is None or lines != self.content_size.height)

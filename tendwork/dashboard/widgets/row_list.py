@@ -97,7 +97,7 @@ class RowList(ScrollView, can_focus=True):
         self.redraw()
 
     def redraw(self) -> None:
-        """Draw every row anew: what stands in them has changed."""
+        """Draw every row again: what stands in them has changed."""
         self._drawn.clear()
         self.refresh()
 

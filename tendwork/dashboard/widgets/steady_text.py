@@ -1,4 +1,4 @@
-"""Text that changes with every key: the screen is laid out anew only where it takes another number of lines."""
+"""Text that changes with every key: the screen is laid out again only where it takes another number of lines."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Pictures of the screens, so that a change of their looks is seen and meant.
 
 They change with Textual and are drawn on Python 3.11: `pytest -m snapshot` compares, with `--snapshot-update` they are
-drawn anew, on purpose.
+drawn again, on purpose.
 """
 
 from __future__ import annotations
