@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from tendwork.cli import cli
 from tendwork.planning.adjustments import Adjustment, Adjustments
+from tendwork.view.news import job_sentence
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.plan_cache import EARLIER_FILE
 
@@ -47,7 +48,7 @@ def opened(folder: Path, day: date, *deeds) -> Workbench:
 
 
 def since(folder: Path, day: date) -> date | None:
-    changed = opened(folder, day).glance(day).changed
+    changed = opened(folder, day).plan.summary(day).changed
     return None if changed is None else changed.since
 
 
@@ -63,10 +64,10 @@ def test_a_second_opening_of_a_day_still_tells_what_changed_since_the_day_before
 def test_a_plan_made_again_for_a_sighting_still_tells_what_changed_since_the_day_before(folder: Path) -> None:
     opened(folder, NEXT)
     opened(folder, NEXT, lambda bench: bench.records.saw("apple", "green tip", NEXT))
-    changed = opened(folder, NEXT).glance(NEXT).changed
+    changed = opened(folder, NEXT).plan.summary(NEXT).changed
     assert changed is not None
     assert changed.since == DAY
-    assert any(change.kind == "buds" and "seen 13 Mar" in change.words for change in changed.found)
+    assert any(news.is_sighting and news.day == NEXT for news in changed.stages)
 
 
 def test_after_some_days_it_is_told_since_the_newest_of_them(folder: Path) -> None:
@@ -83,9 +84,9 @@ def test_a_day_looked_at_in_between_does_not_lose_the_day_before(folder: Path) -
 def test_an_adjustment_of_today_is_news_with_its_reason(folder: Path) -> None:
     later = Adjustments(template={"suckers": Adjustment(opens_later_days=9, closes_later_days=9)})
     opened(folder, NEXT, lambda bench: bench.templates.adjust(Adjustments(), later, NEXT))
-    changed = opened(folder, NEXT).glance(NEXT).changed
+    changed = opened(folder, NEXT).plan.summary(NEXT).changed
     assert changed is not None
-    told = [change.words for change in changed.found]
+    told = [job_sentence(news, NEXT) for news in changed.jobs]
     assert any(
         "moved 9 days later" in words and "Adjusted for this site: opens 9 days later" in words for words in told
     )

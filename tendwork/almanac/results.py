@@ -67,3 +67,10 @@ class FrostNight(Struct, frozen=True):
     kill10_c: float
     kill90_c: float | None
     source: str
+
+
+class SpeciesStages(Struct, frozen=True):
+    """One species and its stage dates of one season."""
+
+    species: str
+    stages: tuple[StageDate, ...]

@@ -10,10 +10,10 @@ from msgspec import Struct
 from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
-    from tendwork.almanac.results import FrostNight
-    from tendwork.planning.results import FittedWeek, Gap, Plan, PlanDiff, Task, WrapOn
+    from tendwork.almanac.results import FrostNight, SpeciesStages
+    from tendwork.planning.plan_diff import PlanDiff
+    from tendwork.planning.results import FittedWeek, Gap, Plan, Task, WrapOn
     from tendwork.planning.vocabulary import Card
-    from tendwork.workbench.plan_cache import SpeciesStages
 
 
 class State(Struct, frozen=True):

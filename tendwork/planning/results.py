@@ -251,17 +251,3 @@ class FittedWeek(Struct, frozen=True):
     short: tuple[Short, ...]
     proven: bool = True
     following: Task | None = None
-
-
-class Change(Struct, frozen=True):
-    """One thing that changed: `kind` is what it is about, `words` a sentence that is safe to show."""
-
-    kind: str
-    words: str
-
-
-class PlanDiff(Struct, frozen=True):
-    """All that changed since the day `since`."""
-
-    since: date
-    found: tuple[Change, ...]

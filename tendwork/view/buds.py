@@ -6,8 +6,7 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.almanac.results import FrostNight, StageDate
-from tendwork.view.given import StagesOfSpecies
+from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.view.text import plain
 from tendwork.view.words import away_words, format_day, short_day, span_words, temperature_words
 
@@ -34,7 +33,7 @@ class BudLine(Struct, frozen=True):
         return f"; {self.after}" if self.now and self.after else self.after
 
 
-def bud_line(held: StagesOfSpecies, today: date) -> BudLine:
+def bud_line(held: SpeciesStages, today: date) -> BudLine:
     """Where the buds of one species stand on `today`."""
     now = next((stage for stage in reversed(held.stages) if stage.state in _REACHED), None)
     after = next((stage for stage in held.stages if stage.state == "predicted"), None)

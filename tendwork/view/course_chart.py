@@ -12,7 +12,7 @@ from math import ceil, floor, log10
 from msgspec import Struct
 
 from tendwork.almanac.courses import Courses
-from tendwork.view.given import StagesOfSpecies
+from tendwork.almanac.results import SpeciesStages
 from tendwork.view.season_axis import Axis, head
 from tendwork.view.season_strip import Run, Strip, runs_of
 from tendwork.view.symbols import COURSE_MARKS, course_symbol, height_symbol, stage_symbol
@@ -48,7 +48,7 @@ def course_axis(courses: Courses, columns: int, near: bool) -> Axis:
 
 
 def course_lines(
-    courses: Courses, factor: float, axis: Axis, rows: int, buds: StagesOfSpecies | None, ascii_only: bool = False
+    courses: Courses, factor: float, axis: Axis, rows: int, buds: SpeciesStages | None, ascii_only: bool = False
 ) -> tuple[Line, ...]:
     """The picture in so many rows, `factor` times the sums on its scale, with the buds of one species on the twig."""
     rows = max(rows, _LEAST_ROWS)
@@ -66,7 +66,7 @@ def course_lines(
 
 
 def foot_lines(
-    held: HeldTemperatures, axis: Axis, buds: StagesOfSpecies | None, ascii_only: bool = False
+    held: HeldTemperatures, axis: Axis, buds: SpeciesStages | None, ascii_only: bool = False
 ) -> tuple[Line, ...]:
     """Below the picture: the months, the nights of frost, and one species' buds by name."""
     blank = " " * SCALE_COLUMNS
@@ -79,7 +79,7 @@ def foot_lines(
 
 def pictures_text(
     held: HeldTemperatures,
-    buds: StagesOfSpecies | None,
+    buds: SpeciesStages | None,
     units: str,
     columns: int,
     near: bool,
@@ -141,7 +141,7 @@ class _Picture:
                     self.cells[between][column] = ("|" if self._ascii_only else "│", role)
             before = row
 
-    def buds(self, held: StagesOfSpecies) -> None:
+    def buds(self, held: SpeciesStages) -> None:
         """Each dated stage on the twig, at the sum of its day."""
         for stage in held.stages:
             if stage.date is None or not self._axis.holds(stage.date, stage.date):

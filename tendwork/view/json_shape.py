@@ -8,16 +8,15 @@ from typing import Any
 
 import msgspec
 
-from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.records import Records
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
-from tendwork.view.given import StagesOfSpecies
 
 Shape = dict[str, Any]
 
 
-def stages_shape(stages: Iterable[StagesOfSpecies], today: date, season: int) -> Shape:
+def stages_shape(stages: Iterable[SpeciesStages], today: date, season: int) -> Shape:
     """`stages --json`."""
     return {
         "today": today.isoformat(),

@@ -9,13 +9,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from itertools import groupby
 
-from tendwork.almanac.results import StageDate
+from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
-from tendwork.planning.results import Gap, Plan, PlanDiff, Task, WrapOn
+from tendwork.planning.plan_diff import PlanDiff
+from tendwork.planning.results import Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
-from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import caution_sentences, reason_sentences, unit_words, window_sentence
 from tendwork.view.news import changes_line
 from tendwork.view.repeats import rounds_words
@@ -68,7 +68,7 @@ def week_text(
 
 
 def season_text(
-    plan: Plan, stages: Iterable[StagesOfSpecies], season: Season, width: int, ascii_only: bool = False
+    plan: Plan, stages: Iterable[SpeciesStages], season: Season, width: int, ascii_only: bool = False
 ) -> str:
     """The season as a strip, then every job of it under the month in which it opens."""
     from tendwork.view.season_page import season_strip_text
@@ -102,7 +102,7 @@ def _job_lines(row: WeekRow, width: int, ascii_only: bool, when: str = "") -> li
     return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held, *beside]
 
 
-def stages_text(stages: Iterable[StagesOfSpecies], today: date, width: int, ascii_only: bool = False) -> str:
+def stages_text(stages: Iterable[SpeciesStages], today: date, width: int, ascii_only: bool = False) -> str:
     """The bud stages of each species: seen, calculated as past or to come, with the 80 % range."""
     blocks = []
     for held in stages:

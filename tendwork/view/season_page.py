@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
+from tendwork.almanac.results import SpeciesStages
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Records
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.states import FINISHED
 from tendwork.view.buds import bud_line
-from tendwork.view.given import StagesOfSpecies
 from tendwork.view.job import reason_sentences, window_sentence
 from tendwork.view.season_axis import SEASON, Axis, head, zoomed
 from tendwork.view.season_strip import BUDS, PART, Strip, StripRow
@@ -87,7 +87,7 @@ def rows_text(heads: Iterable[str], rows: Iterable[StripRow], label_width: int, 
 
 
 def season_strip_text(
-    plan: Plan, stages: Iterable[StagesOfSpecies], season: Season, width: int, ascii_only: bool = False
+    plan: Plan, stages: Iterable[SpeciesStages], season: Season, width: int, ascii_only: bool = False
 ) -> str:
     """The season at a glance: the buds, a row for each part of the work, and what the marks mean."""
     columns = max(width, _LEAST_COLUMNS)
@@ -123,7 +123,7 @@ def part_words(name: str, tasks: Sequence[Task]) -> str:
     return f"{name}: {counted(len(tasks), 'job')}; {'all done' if finished else said}"
 
 
-def buds_words(held: StagesOfSpecies, today: date) -> str:
+def buds_words(held: SpeciesStages, today: date) -> str:
     """Where the buds of a species stand, and when the next stages are expected."""
     line = bud_line(held, today)
     now = f"{line.now}, seen {line.seen}" if line.seen else line.now

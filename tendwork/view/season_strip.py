@@ -13,11 +13,10 @@ from itertools import accumulate, groupby
 
 from msgspec import Struct
 
-from tendwork.almanac.results import StageDate
+from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.planning.results import Task
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD
 from tendwork.planning.vocabulary import PARTS
-from tendwork.view.given import StagesOfSpecies
 from tendwork.view.season_axis import Axis
 from tendwork.view.symbols import height_symbol, stage_symbol, strip_symbol, task_symbol
 from tendwork.view.text import display_width, plain
@@ -61,7 +60,7 @@ class Strip:
         self._today = today if today is not None and axis.holds(today, today) else None
         self._ascii_only = ascii_only
 
-    def buds(self, held: StagesOfSpecies) -> StripRow:
+    def buds(self, held: SpeciesStages) -> StripRow:
         """The twig of one species: its stages with their ranges, and their names where there is room."""
         cells = self._empty()
         dated = [stage for stage in held.stages if stage.date is not None]

@@ -18,22 +18,16 @@ import msgspec
 from msgspec import Struct
 
 from tendwork import __version__
-from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.almanac.results import FrostNight, SpeciesStages
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.planning.results import FittedWeek, Gap, Plan, PlanDiff, WrapOn
+from tendwork.planning.plan_diff import PlanDiff
+from tendwork.planning.results import FittedWeek, Gap, Plan, WrapOn
 from tendwork.planning.vocabulary import Card
 
 CACHE_FILE = "plan.msgpack"
 EARLIER_FILE = "earlier.msgpack"
-
-
-class SpeciesStages(Struct, frozen=True):
-    """One species and its stage dates of one season."""
-
-    species: str
-    stages: tuple[StageDate, ...]
 
 
 class WeekSummary(Struct, frozen=True):

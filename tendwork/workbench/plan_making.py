@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.almanac import Almanac
+from tendwork.almanac.results import SpeciesStages
 from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.strays import stray_copies
@@ -17,13 +18,13 @@ from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
+from tendwork.planning.plan_diff import plan_diff
 from tendwork.planning.planner import plan
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
-from tendwork.view.plan_diff import changes
-from tendwork.workbench.plan_cache import PlannedDay, SpeciesStages
+from tendwork.workbench.plan_cache import PlannedDay
 from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of
 
 _NO_TREE = (
@@ -95,7 +96,7 @@ def plan_day(
     if earlier is not None:
         words = (*_unopened_words(earlier.plan.today, today, limits.south), *words)
     words = tuple(map(plain, (*stray_copies(folder.path), *words)))
-    changed = None if earlier is None else changes(earlier.plan, earlier.stages, made, stages)
+    changed = None if earlier is None else plan_diff(earlier.plan, earlier.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
     return PlannedDay(
         token,

@@ -10,12 +10,20 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.results import StageDate
-from tendwork.planning.results import Plan, PlanDiff, Task
-from tendwork.view.news import changes_line, changes_text
-from tendwork.view.plan_diff import changes
+from tendwork.planning.plan_diff import PlanDiff, plan_diff
+from tendwork.planning.results import Plan, Task
+from tendwork.view.news import changes_by_heading, changes_line, changes_text
 
 YESTERDAY = TODAY - timedelta(days=1)
 SEEN_ON = date(2026, 3, 11)
+KINDS = {
+    "The buds": "buds",
+    "New this week": "entered",
+    "Missed": "missed",
+    "Moved this week": "moved",
+    "No longer this week": "left",
+    "Later in the season": "later",
+}
 
 
 class Held(Struct, frozen=True):
@@ -37,13 +45,13 @@ def changed(
     buds_before: tuple[Held, ...] = (),
     buds_after: tuple[Held, ...] = (),
 ) -> PlanDiff:
-    found = changes(Plan(YESTERDAY, 2026, tuple(before)), buds_before, Plan(TODAY, 2026, tuple(after)), buds_after)
+    found = plan_diff(Plan(YESTERDAY, 2026, tuple(before)), buds_before, Plan(TODAY, 2026, tuple(after)), buds_after)
     assert found is not None
     return found
 
 
 def said(found: PlanDiff) -> list[tuple[str, str]]:
-    return [(change.kind, change.words) for change in found.found]
+    return [(KINDS[heading], words) for heading, those in changes_by_heading(found, TODAY).items() for words in those]
 
 
 def due(name: str, opens: int, closes: int, state: str = "open", **more: object) -> Task:
@@ -207,10 +215,10 @@ def test_the_page_has_a_heading_for_each_kind_and_wraps() -> None:
 
 def test_names_that_act_are_made_plain() -> None:
     found = changed([], [due("prune", 0, 9, title="Do\x1b[2J it", because=("\u202eback",))])
-    assert not {"\x1b", "\u202e"} & set(found.found[0].words)
+    assert not {"\x1b", "\u202e"} & set(said(found)[0][1])
 
 
 def test_the_same_day_and_another_season_are_not_compared() -> None:
     now = Plan(TODAY, 2026, ())
-    assert changes(now, (), now, ()) is None
-    assert changes(Plan(YESTERDAY, 2025, ()), (), now, ()) is None
+    assert plan_diff(now, (), now, ()) is None
+    assert plan_diff(Plan(YESTERDAY, 2025, ()), (), now, ()) is None

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from msgspec import Struct
 
 from tendwork.almanac.courses import ComingDay, Course, Courses
-from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.almanac.temperature import DailySeries
 from tendwork.view.course_chart import (
     SCALE_COLUMNS,
@@ -23,7 +23,6 @@ from tendwork.view.course_chart import (
 from tendwork.view.day_bars import day_legend, day_lines
 from tendwork.view.temperatures import course_heading
 from tendwork.view.text import display_width
-from tendwork.workbench.plan_cache import SpeciesStages
 
 FIRST = date(2026, 1, 1)
 TODAY = date(2026, 2, 10)

@@ -7,11 +7,10 @@ from datetime import date
 
 from jobs import TODAY, task, unit, window
 
-from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.planning.results import FittedWeek, Plan, Short
 from tendwork.view.json_shape import season_shape, stages_shape, task_shape, trees_shape, week_shape, wood_shape
-from tendwork.workbench.plan_cache import SpeciesStages
 
 TASK_KEYS = (
     *("key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days"),

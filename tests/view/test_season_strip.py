@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jobs import TODAY, task, unit, window
 
-from tendwork.almanac.results import StageDate
+from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Records, Sighting, Spray, Trouble
 from tendwork.planning.results import TASK_STATES, Plan, Task, Window
@@ -28,7 +28,6 @@ from tendwork.view.season_page import (
 )
 from tendwork.view.season_strip import Strip, StripRow
 from tendwork.view.text import display_width
-from tendwork.workbench.plan_cache import SpeciesStages
 
 NORTH = Season(2026)
 SOUTH = Season(2026, south=True)

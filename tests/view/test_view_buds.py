@@ -7,7 +7,7 @@ from datetime import date
 from jobs import TODAY, task, unit
 from msgspec.structs import replace
 
-from tendwork.almanac.results import FrostNight, StageDate
+from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.planning.results import Caution
 from tendwork.planning.vocabulary import Card
 from tendwork.view.buds import bud_line, frost_sentence, frost_unknown_sentence
@@ -15,7 +15,6 @@ from tendwork.view.job import cards_text, caution_lines, caution_names, caution_
 from tendwork.view.season_page import buds_words
 from tendwork.view.text import display_width
 from tendwork.view.week import matching
-from tendwork.workbench.plan_cache import SpeciesStages
 
 SEEN = StageDate("silver tip", 51, "seen", date(2026, 3, 9), date(2026, 3, 9), date(2026, 3, 9))
 COMING = StageDate("green tip", 53, "predicted", date(2026, 3, 24), date(2026, 3, 18), date(2026, 3, 31))

@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from jobs import TODAY, task, unit, window
 
-from tendwork.almanac.results import StageDate
+from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import TASK_STATES, Plan
@@ -17,7 +17,6 @@ from tendwork.view.plain import season_text, stages_text, trees_text, week_text,
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
 from tendwork.view.text import display_width
 from tendwork.view.week import held_words, job_sentence, next_sentence, to_do_words, units_to_tick, week_groups
-from tendwork.workbench.plan_cache import SpeciesStages
 
 CARD = Card("ladder", "Ladders", "Firm feet.", ("One.",), "Follow its label.", "a standard")
 

@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from tendwork.almanac.results import SpeciesStages
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.theme import STAGE_STYLES
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
@@ -20,7 +21,6 @@ from tendwork.errors import PersonError
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import padded, plain
 from tendwork.view.words import full_day, short_day
-from tendwork.workbench.plan_cache import SpeciesStages
 
 
 class Seen(Struct, frozen=True):

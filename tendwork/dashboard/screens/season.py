@@ -11,6 +11,7 @@ from textual.binding import Binding
 from textual.events import Resize
 from textual.widgets import Static
 
+from tendwork.almanac.results import SpeciesStages
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.dashboard.actions import MORNING, bindings
 from tendwork.dashboard.actions import SEASON as HERE
@@ -45,7 +46,6 @@ from tendwork.view.text import clipped, wrapped
 from tendwork.view.week import job_sentence, matching
 from tendwork.view.words import full_day
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.plan_cache import SpeciesStages
 
 _COPY_COLUMNS = 80
 _NO_LATER = "The season after this one is planned when it begins."

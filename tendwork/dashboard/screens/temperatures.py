@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
+from tendwork.almanac.results import SpeciesStages
 from tendwork.dashboard.actions import TEMPERATURES, bindings
 from tendwork.dashboard.screens.base import ScreenReadWhenSeen
 from tendwork.dashboard.widgets.course_picture import CHILL, HEAT, CoursePicture
@@ -15,7 +16,6 @@ from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
 from tendwork.view.course_chart import pictures_text
 from tendwork.view.temperatures import HeldTemperatures, temperatures_text
-from tendwork.workbench.plan_cache import SpeciesStages
 
 _COPY_COLUMNS = 80
 

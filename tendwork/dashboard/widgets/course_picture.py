@@ -7,9 +7,9 @@ from textual.events import Resize
 from textual.widgets import Static
 
 from tendwork.almanac.courses import Courses
+from tendwork.almanac.results import SpeciesStages
 from tendwork.dashboard.theme import STAGE_STYLES
 from tendwork.view.course_chart import SCALE_COLUMNS, course_axis, course_lines, foot_lines
-from tendwork.view.given import StagesOfSpecies
 from tendwork.view.temperatures import HeldTemperatures, course_heading, heat_factor
 from tendwork.view.text import wrapped
 
@@ -37,9 +37,9 @@ class CoursePicture(Static):
         super().__init__(id=course, markup=False)
         self._course = course
         self._ascii_only = ascii_only
-        self._shown: tuple[HeldTemperatures, StagesOfSpecies | None, str, bool] | None = None
+        self._shown: tuple[HeldTemperatures, SpeciesStages | None, str, bool] | None = None
 
-    def show(self, held: HeldTemperatures, buds: StagesOfSpecies | None, units: str, near: bool) -> None:
+    def show(self, held: HeldTemperatures, buds: SpeciesStages | None, units: str, near: bool) -> None:
         """Show the course of what is held, near today or whole."""
         self._shown = (held, buds, units, near)
         self._draw()
