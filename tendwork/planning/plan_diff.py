@@ -9,7 +9,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tendwork.almanac.results import StageDate
+from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.planning.results import Plan, Task, Window
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import FINISHED, TO_DO
