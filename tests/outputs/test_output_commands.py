@@ -12,6 +12,7 @@ from strict_icalendar import read_strictly
 from tendwork.cli.outputs import calendar, labels, sheet
 from tendwork.cli.session import Session
 from tendwork.errors import PersonError
+from tendwork.outgoing import write_calendar
 from tendwork.workbench import Workbench
 
 ON = date(2026, 5, 5)
@@ -102,3 +103,13 @@ def test_another_s_file_is_left_as_it_was(orchard_path: Path, tmp_path: Path) ->
 def test_a_folder_that_is_not_there_is_named(orchard_path: Path, tmp_path: Path) -> None:
     with pytest.raises(PersonError, match="cannot be written"):
         said(labels, orchard_path, "--html", str(tmp_path / "nowhere" / "labels.html"))
+
+
+def test_a_damaged_calendar_is_told_with_what_to_do(orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "season.ics"
+    bench = Workbench.open(orchard_path)
+    write_calendar(bench, file, ON)
+    file.write_bytes(file.read_bytes().replace(b"SUMMARY:", b"SUMMARY:\xff", 1))
+    with pytest.raises(PersonError, match=r"season\.ics: is a damaged calendar\. Nothing was changed; remove it"):
+        write_calendar(bench, file, ON)
+    bench.close()
