@@ -28,7 +28,8 @@ from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
 from tendwork.inputs import LONGEST_FORECAST_DAYS, temperatures_of
-from tendwork.temperature_exchange import alone_at_temperatures, merged, split, with_days_gone_by, write_rows
+from tendwork.orchard.wording import counted
+from tendwork.temperature_exchange import alone_at_temperatures, merged, read_rows, split, with_days_gone_by, write_rows
 from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
 from tendwork.weather.readers import Reading, Row
 
@@ -348,9 +349,12 @@ def _kept_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now:
         for row in service.forecast:
             rows.setdefault(row[0], row)
         origin = origin.owed_to(service.service.attribution, service.service.licence)
-    write_rows(folder.path / FORECAST_FILE, with_days_gone_by(folder.path / FORECAST_FILE, rows.values(), today))
+    file = folder.path / FORECAST_FILE
+    later = tuple(row for row in read_rows(file) if row[0] > max(rows))  # another service's, or added from a file
+    write_rows(file, (*with_days_gone_by(file, rows.values(), today), *later))
     note_origin(folder.path, FORECAST_FILE, origin)
-    return f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}."
+    kept = f" Kept of before: {counted(len(later), 'later day')}." if later else ""
+    return f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}.{kept}"
 
 
 def _age(age: timedelta) -> str:

@@ -81,12 +81,14 @@ def test_another_place_and_a_disk_without_room_take_no_day_away(
         assert "names another place" in " ".join(hill.fetch_recent().words)  # it is asked again when there is room
 
 
-def test_another_place_leaves_the_days_gone_by_of_a_forecast_that_the_person_added(orchard_path: Path) -> None:
+def test_days_of_a_forecast_that_the_person_added_stay_where_a_service_gives_none(orchard_path: Path) -> None:
+    before, after = TODAY - 3 * DAY, TODAY + 40 * DAY
     with answering() as service:
         hill = Hill(orchard_path, service)
         hill.fetch_recent()
-        rows = (orchard_path / FORECAST).read_text().replace("tmax_c\n", f"tmax_c\n{TODAY - 3 * DAY},-7,7\n")
-        (orchard_path / FORECAST).write_text(rows)
+        rows = (orchard_path / FORECAST).read_text().replace("tmax_c\n", f"tmax_c\n{before},-7,7\n")
+        (orchard_path / FORECAST).write_text(f"{rows}{after},-6,6\n")
         moved(hill)
-        hill.fetch_recent()
-    assert hill.days(FORECAST)[TODAY - 3 * DAY] == (-7, 7)
+        said = " ".join(hill.fetch_recent().words)
+    assert (hill.days(FORECAST)[before], hill.days(FORECAST)[after]) == ((-7, 7), (-6, 6))
+    assert "Kept of before: 1 later day." in said

@@ -340,12 +340,12 @@ def test_the_forecast_says_to_whom_all_of_it_is_owed(two_services: Any, orchard_
     assert read_origins(orchard_path)[FORECAST].attribution == ("Data of better", "Data of other")
 
 
-def test_the_forecast_of_days_gone_by_stays_where_no_service_gives_past_days(
+def test_a_forecast_stays_for_days_that_no_service_gives_gone_by_or_further_ahead(
     two_services: Any, orchard_path: Path
 ) -> None:
     (orchard_path / FORECAST).write_text(f"date,tmin_c,tmax_c\n{TODAY - DAY},-3,4\n{TODAY + 9 * DAY},-3,4\n")
     days = two_services(Said("better", 2, 1.0, MORNING), Said("other", 2, 3.0, MORNING))
-    assert list(days) == [TODAY - DAY, TODAY, TODAY + DAY]
+    assert list(days) == [TODAY - DAY, TODAY, TODAY + DAY, TODAY + 9 * DAY]
 
 
 def test_the_command_fetches_and_the_view_shows_whose_data_they_are(orchard_path: Path, run: Any) -> None:
