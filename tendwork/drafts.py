@@ -12,10 +12,11 @@ _DEAD_AFTER_SECONDS = 600.0  # no draft takes so long; whose draft goes all the 
 
 
 @contextmanager
-def draft_of(target: Path) -> Iterator[Path]:
+def draft_of(target: Path, new: bool = False) -> Iterator[Path]:
     """An empty file beside `target`, for its owner only, which takes the place of `target` when the block is done.
 
-    Where the block raises, it goes and `target` stays. Raises OSError.
+    Where the block raises, it goes and `target` stays. Raises OSError, and where `target` is to be `new`,
+    FileExistsError if anything stands there.
     """
     import tempfile
 
@@ -25,12 +26,31 @@ def draft_of(target: Path) -> Iterator[Path]:
     try:
         yield draft
         on_disk(draft)
-        os.replace(draft, target)
+        if new:
+            _put_new(draft, target)
+        else:
+            os.replace(draft, target)
         on_disk(target.parent)
     finally:
         for end in ("", "-journal", "-wal", "-shm"):  # what SQLite lays beside one goes as well
             with suppress(OSError):
                 os.unlink(name + end)
+
+
+def _put_new(draft: Path, target: Path) -> None:
+    """Give a draft the name `target`, unless that is taken. Raises FileExistsError then, else OSError."""
+    try:
+        os.link(draft, target)
+        return
+    except FileExistsError:
+        raise
+    except OSError:  # not every file system has hard links
+        os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    try:
+        os.replace(draft, target)
+    except OSError:
+        os.unlink(target)
+        raise
 
 
 def on_disk(path: Path) -> None:

@@ -10,7 +10,7 @@ import pytest
 
 from tendwork.errors import PersonError
 from tendwork.folder.fields import KINDS
-from tendwork.folder.files import write_new
+from tendwork.folder.files import write_whole
 from tendwork.folder.orchard_folder import OrchardFolder
 
 ROUNDS = 25
@@ -112,18 +112,37 @@ def test_who_cannot_finish_takes_away_only_what_it_made(tmp_path: Path, monkeypa
     assert [entry.name for entry in (tmp_path / "hill").iterdir()] == ["notes.txt"]
 
 
-def test_a_new_file_is_never_written_over_one_that_came_meanwhile(tmp_path: Path) -> None:
-    file = tmp_path / "trees.csv"
+@pytest.fixture(params=["hard links", "no hard links"])
+def file(tmp_path: Path, request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A place for a new file, on a file system of either kind."""
+
+    def no_links(*_: object) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    if request.param == "no hard links":
+        monkeypatch.setattr("os.link", no_links)
+    return tmp_path / "trees.csv"
+
+
+def test_a_new_file_is_whole_and_nothing_is_left_beside_it(file: Path) -> None:
+    write_whole(file, b"ours", new=True)
+    assert [(entry.name, entry.read_bytes()) for entry in file.parent.iterdir()] == [("trees.csv", b"ours")]
+
+
+def test_a_new_file_is_never_written_over_one_that_came_meanwhile(file: Path) -> None:
     with pytest.raises(PersonError, match=r"trees\.csv: stands there already"):
-        write_new(file, b"ours", lambda: file.write_text("another's"))
-    assert [(entry.name, entry.read_text()) for entry in tmp_path.iterdir()] == [("trees.csv", "another's")]
+        write_whole(file, b"ours", lambda: file.write_text("another's"), new=True)
+    assert [(entry.name, entry.read_text()) for entry in file.parent.iterdir()] == [("trees.csv", "another's")]
 
 
-def test_a_new_file_that_cannot_be_finished_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def no_room(_: Path) -> None:
+def test_a_new_file_that_cannot_be_finished_leaves_nothing(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def no_room(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("tendwork.drafts.on_disk", no_room)
-    with pytest.raises(PersonError, match="no space left"):
-        write_new(tmp_path / "trees.csv", b"ours")
-    assert [*tmp_path.iterdir()] == []
+    for step in ("tendwork.drafts.on_disk", "os.replace"):
+        with monkeypatch.context() as full:
+            full.setattr(step, no_room)
+            full.setattr("os.link", no_room)
+            with pytest.raises(PersonError, match="no space left"):
+                write_whole(file, b"ours", new=True)
+        assert [*file.parent.iterdir()] == []

@@ -96,44 +96,21 @@ def write_own(path: Path, content: bytes) -> None:
     write_whole(place, content)
 
 
-def write_new(path: Path, content: bytes, last_look: Callable[[], object] = lambda: None) -> None:
-    """Write a file as `write_whole` does, where none stands yet: of two who do so at once, one writes it.
-
-    Raises PersonError, also for the other one.
-    """
-    is_ours = False
-
-    def claim() -> None:
-        nonlocal is_ours
-        last_look()
-        try:  # a hard link would be made in one step, but not every file system has them
-            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
-        except FileExistsError:
-            raise located(
-                str(path), "stands there already", remedy="Nothing was changed; name another place."
-            ) from None
-        is_ours = True
-
-    try:
-        write_whole(path, content, claim)
-    except BaseException:
-        if is_ours:
-            with suppress(OSError):
-                path.unlink()
-        raise
-
-
-def write_whole(path: Path, content: bytes, last_look: Callable[[], object] = lambda: None) -> None:
+def write_whole(path: Path, content: bytes, last_look: Callable[[], object] = lambda: None, new: bool = False) -> None:
     """Write `content` with owner-only rights: the whole new file stands afterwards, or the old. Raises PersonError.
 
-    `last_look` is called when all is ready, and where it raises, the old file stands.
+    `last_look` is called when all is ready, and where it raises, the old file stands. A `new` file is written only
+    where nothing stands: of two who do so at once, one is refused.
     """
     if exists(path) and not os.path.isfile(path):
         raise located(str(path), "is no plain file, so it is not written over", remedy="Name another.")
     try:
-        with draft_of(path) as draft:
+        with draft_of(path, new) as draft:
             draft.write_bytes(content)
             last_look()
+    except FileExistsError:
+        remedy = "Nothing was changed; name another place."
+        raise located(str(path), "stands there already", remedy=remedy) from None
     except OSError as error:
         raise located(str(path), f"cannot be written ({reason(error)}); what stood there stays") from None
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from tendwork.drafts import sweep
 from tendwork.errors import PersonError
-from tendwork.folder.files import is_unplain, make_folder, read_text, reason, stands, write_new, write_whole
+from tendwork.folder.files import is_unplain, make_folder, read_text, reason, stands, write_whole
 from tendwork.folder.records_files import restored_beside
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
 from tendwork.location import locate
@@ -57,7 +57,7 @@ class OrchardFolder:
         stood = path.is_dir()
         make_folder(path, keep_rights=True)
         try:
-            write_new(path / SITE_FILE, text.encode())  # of two who begin here at once, one goes on
+            write_whole(path / SITE_FILE, text.encode(), new=True)  # of two who begin here at once, one goes on
             try:
                 for part in _PARTS:
                     make_folder(path / part)

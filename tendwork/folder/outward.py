@@ -14,7 +14,7 @@ from pathlib import Path
 
 from tendwork.drafts import sweep
 from tendwork.errors import PersonError, located
-from tendwork.folder.files import reason, write_new, write_whole
+from tendwork.folder.files import reason, write_whole
 from tendwork.folder.orchard_folder import RECORDS_FILE
 from tendwork.folder.site import SITE_FILE
 
@@ -48,8 +48,7 @@ def write_outward(
     """
     place = way_out(orchard, file, mark, over)
     sweep(place.parent, place.name)
-    write = write_new if new else write_whole
-    write(place, content, lambda: way_out(orchard, file, mark, over))
+    write_whole(place, content, lambda: way_out(orchard, file, mark, over), new)
 
 
 def way_out(orchard: Path, file: Path, mark: bytes = b"", over: bool = False) -> Path:
