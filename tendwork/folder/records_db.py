@@ -28,6 +28,7 @@ from tendwork.folder.records_files import (
     restored_beside,
     stamp,
     were_here,
+    where_they_lie,
 )
 from tendwork.folder.records_lock import alone, share
 from tendwork.folder.records_reading import Damaged, decoded_changes, inner_faults, read_records, refuse_header, token
@@ -53,8 +54,9 @@ class RecordStore:
     all the same, what stood there is set aside, and the store goes on with what stands there now.
     """
 
-    def __init__(self, path: Path, share: int | None) -> None:
+    def __init__(self, path: Path, share: int | None, may_be_new: bool = True) -> None:
         self.path = path
+        self._may_be_new = may_be_new
         self._lock = threading.RLock()
         self._share = share
         self._last_read: tuple[tuple[str, int], Records] | None = None
@@ -78,17 +80,18 @@ class RecordStore:
         With `create`, an absent file is made empty first, unless something shows that there were records before. Where
         the file is a link, all that belongs to it is where it leads.
         """
-        path = Path(os.path.realpath(path))
+        may_be_new = not os.path.islink(path)
         with in_words(path):
+            path = where_they_lie(path)
             handle = _shared(path) if os.access(path.parent, os.W_OK) else None
             try:
                 if not path.exists():
-                    if not create or were_here(path):
+                    if not (create and may_be_new) or were_here(path):
                         raise PersonError(f"{path}: the records are missing. {restore_words(path)}")
                     _make_empty(path)
                 if not path.is_file():
                     raise PersonError(f"{path}: is not a file. Set it aside. {restore_words(path)}")
-                return cls(path, handle)
+                return cls(path, handle, may_be_new)
             except BaseException:
                 if handle is not None:
                     os.close(handle)
@@ -211,7 +214,7 @@ class RecordStore:
             check_same_thread=False,
         )
         try:
-            _prepare(connection, self.path, here != self.path)
+            _prepare(connection, self.path, here != self.path, self._may_be_new)
         except BaseException:
             connection.close()
             raise
@@ -319,7 +322,7 @@ def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
     return aside
 
 
-def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) -> None:
+def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool, may_be_new: bool) -> None:
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = EXTRA")
@@ -330,7 +333,7 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) 
     if not ours:
         if number or not blank:
             raise PersonError(f"{path}: is a database of another program. {restore_words(path)}")
-        if were_here(path):
+        if not may_be_new or were_here(path):
             raise PersonError(f"{path}: the records are empty. {restore_words(path)}")
     if number > len(STEPS):
         what = f"was written by a newer tendwork (schema {number}; this one knows {len(STEPS)}). Use the newer one"

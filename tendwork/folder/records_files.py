@@ -29,6 +29,24 @@ def standing(records: Path) -> list[Path]:
     return [file for file in files if file.exists()]
 
 
+def where_they_lie(records: Path) -> Path:
+    """The file itself, where `records` is a link to it; only a person makes one, and only of records that there are.
+
+    Raises PersonError where the link leads nowhere and nothing at its end shows that there were records, so that an
+    empty place, such as that of a disk which was taken out, is not taken for theirs.
+    """
+    place = Path(os.path.realpath(records))
+    if (
+        os.path.islink(records)
+        and not os.path.lexists(place)
+        and not restored_beside(place).exists()
+        and not were_here(place)
+    ):
+        what = f"is a link to {place}, and nothing stands there. Bring the disk or the folder back that it leads to"
+        raise PersonError(f"{records}: {what}; if the link is not wanted any more, remove it. Nothing was changed.")
+    return place
+
+
 def restored_beside(records: Path) -> Path:
     """Where a restored database stands until it takes its place."""
     return records.with_name(f".{records.name}.restored")

@@ -26,6 +26,7 @@ from tendwork.folder.records_files import (
     put_in_place,
     restored_beside,
     set_aside,
+    where_they_lie,
 )
 from tendwork.folder.records_lock import alone
 
@@ -38,8 +39,11 @@ class Copy(Struct, frozen=True):
 
 
 def copies_proved(records: Path) -> tuple[Copy, ...]:
-    """Every copy in backups/ and every database set aside there, read back, the one with the newest act last."""
-    records = Path(os.path.realpath(records))
+    """Every copy in backups/ and every database set aside there, read back, the one with the newest act last.
+
+    Raises PersonError where the records are a link that leads nowhere, and where the copies cannot be looked at.
+    """
+    records = where_they_lie(records)
     found = [Copy(path, prove(path)) for path in (*copies(records), *databases_set_aside(records))]
     return tuple(sorted(found, key=lambda copy: (copy.proof.newest_act, copy.path.name)))
 
@@ -50,7 +54,7 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
     Returns the copy used and the folder to which the records that stood there were moved, None if none did. Raises
     PersonError, and then the records are as they were, or the sentence says that the rest is done at the next opening.
     """
-    records = Path(os.path.realpath(records))
+    records = where_they_lie(records)
     with alone(records):
         try:
             finish(records)
