@@ -25,8 +25,10 @@ from tendwork.folder.records_files import (
     copy_whole,
     finish,
     folder_to_set_aside,
+    refuse_odd_companions,
     restored_beside,
     stamp,
+    standing,
     were_here,
     where_they_lie,
 )
@@ -202,10 +204,13 @@ class RecordStore:
     def _in_use(self) -> Iterator[None]:
         with self._lock, in_words(self.path):
             if self.writable and not self._connection.in_transaction:
+                _look_beside(self.path)
                 self._follow()
             yield
 
     def _connect(self, here: Path) -> None:
+        if here == self.path:
+            _look_beside(here)
         connection = sqlite3.connect(
             f"{here.absolute().as_uri()}?mode=rw",
             uri=True,
@@ -290,6 +295,15 @@ def _identity(file: Path) -> _Identity | None:
     except OSError:
         return None
     return status.st_dev, status.st_ino
+
+
+def _look_beside(path: Path) -> None:
+    """Keep from SQLite what has the name of a companion of the records and is none; where there is none, no more."""
+    if standing(path)[1:]:
+        from tendwork.folder.rollback_journal import keep_out_of_another_state
+
+        refuse_odd_companions(path)
+        keep_out_of_another_state(path, _WAIT_SECONDS)
 
 
 def _shared(path: Path) -> int | None:

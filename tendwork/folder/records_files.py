@@ -18,6 +18,7 @@ from tendwork.folder.files import make_folder, reason
 BACKUPS = "backups"
 COPIES = "records-*.db"
 SET_ASIDE = "set-aside-*"
+JOURNALS_SET_ASIDE = "journal-of-another-state-*"
 _MADE_LATER = ("cache", "rounds.toml")  # what the program makes only where there are records
 _SHARED_MEMORY = "-shm"  # made by SQLite out of the log, and of no worth without it
 _COMPANIONS = ("-wal", _SHARED_MEMORY, "-journal")
@@ -27,6 +28,19 @@ def standing(records: Path) -> list[Path]:
     """The database and its companions, as far as they are there."""
     files = [records, *(records.with_name(records.name + end) for end in _COMPANIONS)]
     return [file for file in files if file.exists()]
+
+
+def journal_of(records: Path) -> Path:
+    """SQLite's rollback journal of a database."""
+    return records.with_name(f"{records.name}-journal")
+
+
+def refuse_odd_companions(records: Path) -> None:
+    """Raise PersonError where something else than a file has the name of what SQLite keeps beside the database."""
+    for file in standing(records):
+        if file != records and not file.is_file():
+            what = "is no plain file, but has the name of what SQLite keeps beside the records"
+            raise PersonError(f"{file}: {what}. Move it away and do it again; nothing was changed.")
 
 
 def where_they_lie(records: Path) -> Path:
@@ -62,6 +76,11 @@ def databases_set_aside(records: Path) -> list[Path]:
     return [folder / records.name for folder in _in_backups(records, SET_ASIDE) if (folder / records.name).exists()]
 
 
+def journals_set_aside(records: Path) -> list[Path]:
+    """Every journal that was kept from being played back into records of another state."""
+    return sorted((records.parent / BACKUPS).glob(JOURNALS_SET_ASIDE))
+
+
 def were_here(records: Path) -> bool:
     """Whether anything shows that there were records here before, so that absent or empty ones are no new ones.
 
@@ -91,12 +110,18 @@ def stamp(now: datetime) -> str:
 
 
 def copy_whole(records: Path, folder: Path) -> Path:
-    """The database with its companions as they are now, in another folder; returns the database. Raises OSError."""
+    """The database with its companions as they are now, in another folder; returns the database. Raises OSError.
+
+    A journal of another state is left out, so that the copy is what the program would make of the records.
+    """
     import shutil
+
+    from tendwork.folder.rollback_journal import drop_unless_of
 
     for file in standing(records):
         if not file.name.endswith(_SHARED_MEMORY):
             shutil.copyfile(file, folder / file.name)
+    drop_unless_of(folder / records.name)
     return folder / records.name
 
 

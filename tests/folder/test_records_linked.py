@@ -53,5 +53,5 @@ def test_records_gone_from_the_end_of_a_link_are_missing_where_copies_show_them(
     with RecordStore.open(disk / "records.db", create=True) as store:
         store.copy_to(disk / "backups" / "records-2026-05-01.db")
     (disk / "records.db").unlink()
-    with pytest.raises(PersonError, match="the records are missing. The newest good copy is"):
+    with pytest.raises(PersonError, match=r"the records are missing\. The newest good copy is"):
         RecordStore.open(tmp_path / "records.db", create=True)
