@@ -22,7 +22,6 @@ import msgspec
 from tendwork.errors import PersonError
 from tendwork.folder.records_files import (
     BACKUPS,
-    copy_whole,
     finish,
     folder_to_set_aside,
     refuse_odd_companions,
@@ -62,7 +61,7 @@ class RecordStore:
         self._lock = threading.RLock()
         self._share = share
         self._last_read: tuple[tuple[str, int], Records] | None = None
-        self._private_copy = None if may_write(path) else _copy_aside(path)
+        self._private_copy = None if may_write(path) else _copy_of(path)
         try:
             self._connect(path if self._private_copy is None else Path(self._private_copy.name) / path.name)
         except BaseException:
@@ -318,22 +317,10 @@ def _shared(path: Path) -> int | None:
     return handle
 
 
-def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
-    import shutil
-    import tempfile
+def _copy_of(path: Path) -> tempfile.TemporaryDirectory[str]:
+    from tendwork.folder.private_copy import private_copy
 
-    aside = tempfile.TemporaryDirectory(prefix="tendwork-")
-    try:
-        if restored_beside(path).exists():  # a restore that nobody could finish here
-            shutil.copyfile(restored_beside(path), Path(aside.name) / path.name)
-        else:
-            copy_whole(path, Path(aside.name))
-    except OSError as error:
-        aside.cleanup()
-        raise PersonError(
-            f"{path}: the records cannot be read ({(error.strerror or '').lower()}). Give yourself the right to."
-        ) from None
-    return aside
+    return private_copy(path, _WAIT_SECONDS)
 
 
 def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool, may_be_new: bool) -> None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sqlite3
-import tempfile
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -29,6 +28,7 @@ from tendwork.folder.records_files import (
     where_they_lie,
 )
 from tendwork.folder.records_lock import alone
+from tendwork.folder.scratch import scratch_folder
 
 
 class Copy(Struct, frozen=True):
@@ -93,7 +93,7 @@ def _chosen(records: Path, copy: Path | None) -> Path:
 
 
 def _put(records: Path, chosen: Path) -> Path | None:
-    with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
+    with scratch_folder(chosen) as folder:
         whole = copy_whole(chosen, Path(folder))
         try:
             with closing(sqlite3.connect(whole)) as connection:  # takes in what stands in its companions

@@ -4,7 +4,7 @@ A writer that was killed leaves its journal, and SQLite takes back from it what 
 file sync has brought late would be taken for such a one, and take back acts that were acknowledged. What tells them
 apart is the change counter on page 1, which each transaction raises by one. The layout of both files is that of
 "Database File Format" in SQLite's documentation, sections "The Database Header" and "The Rollback Journal"; that a
-journal gets its magic number and its count of pages only once all of it is on the disk is from memory of SQLite's pager.
+journal gets its magic number and count of pages only once all of it is on the disk is from memory of SQLite's pager.
 """
 
 from __future__ import annotations
