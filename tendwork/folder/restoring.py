@@ -59,7 +59,8 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
         try:
             finish(records)
             drop_unready(records)
-            sweep(records.parent)
+            sweep(records.parent, restored_beside(records).name)
+            sweep(records.parent, records.name)
             chosen = _chosen(records, copy)
             return chosen, _put(records, chosen)
         except BaseException as error:
