@@ -34,7 +34,8 @@ class FrontPage(NamedTuple):
 def read_front_page(folder: Path) -> FrontPage:
     """What the folder keeps; an empty page where it keeps none that can be read."""
     try:
-        held = json.loads((folder / "cache" / FRONT_PAGE_FILE).read_bytes())
+        file = folder / "cache" / FRONT_PAGE_FILE
+        held = json.loads(file.read_bytes()) if file.is_file() else {}
         page = FrontPage(date.fromisoformat(held["day"]), *(str(held[name]) for name in FrontPage._fields[1:]))
         page.today()
     except (OSError, ValueError, KeyError, TypeError):

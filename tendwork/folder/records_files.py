@@ -128,8 +128,8 @@ def copy_whole(records: Path, folder: Path) -> Path:
 def set_aside(records: Path, now: datetime) -> Path | None:
     """Make ready a folder of backups/ with the database and its companions, on the disk; they stay in place, too.
 
-    It gets its name, which is returned, when other records take their place; None where there is nothing to set aside.
-    Raises OSError and PersonError.
+    What is no plain file is moved there only when other records take their place. The folder gets its name, which is
+    returned, then, too; None where there is nothing to set aside. Raises OSError and PersonError.
     """
     import shutil
 
@@ -139,9 +139,7 @@ def set_aside(records: Path, now: datetime) -> Path | None:
     unready = aside.with_name(f".{aside.name}")
     make_folder(unready)
     for file in standing(records):
-        if file.is_dir():
-            shutil.copytree(file, unready / file.name)
-        elif not file.name.endswith(_SHARED_MEMORY):
+        if file.is_file() and not file.name.endswith(_SHARED_MEMORY):
             try:
                 os.link(file, unready / file.name)
             except OSError:  # a file system without links
@@ -205,15 +203,14 @@ def finish(records: Path) -> None:
 
 def _take_place(records: Path) -> None:
     """Let the restored database take its place, and what stood there get its name among what is set aside."""
-    import shutil
-
     for unready in _unready(records):
+        for file in standing(records):
+            if not file.is_file():
+                os.replace(file, unready / file.name)
         os.replace(unready, unready.with_name(unready.name.removeprefix(".")))
     for file in standing(records):
         if file != records:
             file.unlink()
-        elif file.is_dir():
-            shutil.rmtree(file)
     os.replace(restored_beside(records), records)
     on_disk(records.parent)
 
