@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 _END = ".draft"
+_ANY = re.compile(r".+")
 _DEAD_AFTER_SECONDS = 600.0  # no draft takes so long; whose draft goes all the same is told, and has changed nothing
 
 
@@ -71,19 +73,18 @@ def on_disk(path: Path) -> None:
         os.close(handle)
 
 
-def sweep(folder: Path, name: str = "*") -> None:
-    """Remove the drafts that writers who were killed have left in a folder.
+def sweep(folder: Path, name: str | re.Pattern[str] = _ANY) -> None:
+    """Remove the drafts that writers who were killed have left in a folder, with what SQLite lays beside one.
 
-    In a folder that is not tendwork's own, `name` the file that is written: other hidden files are another's there.
+    In a folder that is not tendwork's own, `name` the files that are written: other hidden files are another's there.
     """
-    import glob
     import time
 
-    drafts = f".*{_END}*" if name == "*" else f".{glob.escape(name)}.{'[a-z0-9_]' * 8}{_END}"
-
+    named = re.escape(name) if isinstance(name, str) else name.pattern
+    is_draft = re.compile(rf"\.(?:{named})\.[a-z0-9_]{{8}}{re.escape(_END)}(-journal|-wal|-shm)?")
     dead_before = time.time() - _DEAD_AFTER_SECONDS
     with suppress(OSError):
-        for draft in folder.glob(drafts):  # with what SQLite lays beside one
+        for draft in folder.iterdir():
             with suppress(OSError):
-                if draft.stat().st_mtime < dead_before:
+                if is_draft.fullmatch(draft.name) and draft.lstat().st_mtime < dead_before:
                     draft.unlink()

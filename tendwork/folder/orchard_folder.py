@@ -133,7 +133,14 @@ class OrchardFolder:
         from tendwork.folder.records_files import BACKUPS
 
         records = self.records
-        return back_up_daily(records, records.path.parent / BACKUPS, datetime.now(UTC)) if records.writable else None
+        if not records.writable:
+            return None
+        made = back_up_daily(records, records.path.parent / BACKUPS, datetime.now(UTC))
+        if made is not None:  # once a day, what killed writers left of the files that stand here
+            for place, name in ((self.path, SITE_FILE), (made.parent.parent, records.path.name)):
+                sweep(place, name)
+            sweep(made.parent.parent, restored_beside(records.path).name)
+        return made
 
     def read_cache(self, key: str) -> bytes | None:
         """What was kept under `key`, or None; the cache may be gone at any time."""
