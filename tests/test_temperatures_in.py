@@ -349,3 +349,40 @@ def test_a_long_file_is_followed_at_a_terminal_and_not_in_a_pipe(
     _lines_read(tmp_path / "long.csv")(65_536)
     assert capsys.readouterr().err == ""
     assert run("temps", "add", str(table(tmp_path / "short.csv", TODAY, (1, 5))), "--on", "2026-06-01").stderr == ""
+
+
+def test_with_damaged_sources_nothing_is_written_and_what_to_do_keeps_whom_days_are_owed_to(
+    bench: Workbench, tmp_path: Path
+) -> None:
+    (bench.path / "temperatures" / "sources.toml").write_text("[damaged")
+    own = table(tmp_path / "own.csv", TODAY - 2 * DAY, (1, 9), (2, 8))
+    with pytest.raises(PersonError, match=r"sources\.toml.*set the file aside.*stands only in it"):
+        bench.temperatures.add(own, TODAY, False, None)
+    assert not (bench.path / ADDED).exists()
+
+
+def test_what_was_written_before_a_file_could_not_be_is_said(
+    bench: Workbench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_room(path: Path, content: bytes) -> None:
+        if path.name == "forecast.csv":
+            raise PersonError(f"{path}: cannot be written (no space left on device); what stood there stays")
+        path.write_bytes(content)
+
+    monkeypatch.setattr("tendwork.folder.temperatures_csv.write_own", no_room)
+    own = table(tmp_path / "own.csv", TODAY - DAY, (1, 9), (2, 8), (3, 7))
+    with pytest.raises(PersonError, match=r"stays\. temperatures/added\.csv had been written before"):
+        bench.temperatures.add(own, TODAY, False, None)
+    assert TODAY - DAY in days(bench, ADDED)
+
+
+def test_lines_that_cannot_be_believed_stay_in_the_file_until_there_is_a_better_one(
+    bench: Workbench, tmp_path: Path
+) -> None:
+    mistyped = f"{TODAY - 9 * DAY},1,99\n{TODAY - 8 * DAY},9,2.5\n{TODAY - 7 * DAY},,4\n"
+    (bench.path / ADDED).write_text(f"date,tmin_c,tmax_c\n{mistyped}{TODAY - 6 * DAY},1,9\n")
+    bench.temperatures.add(table(tmp_path / "own.csv", TODAY - 2 * DAY, (1, 9)), TODAY, False, None)
+    text = (bench.path / ADDED).read_text()
+    assert text == f"date,tmin_c,tmax_c\n{mistyped}{TODAY - 6 * DAY},1,9\n{TODAY - 2 * DAY},1,9\n"
+    bench.temperatures.add(table(tmp_path / "own.csv", TODAY - 9 * DAY, (1, 9.9)), TODAY, False, None)
+    assert (bench.path / ADDED).read_text() == text.replace("1,99", "1,9.9")

@@ -14,9 +14,8 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.errors import PersonError, located
-from tendwork.folder.drafts import sweep
 from tendwork.folder.file_lock import alone_at
-from tendwork.folder.files import read_text, write_whole
+from tendwork.folder.files import read_text, real_place, stands, write_own
 from tendwork.folder.toml_text import parse_toml
 
 ROUNDS_FILE = "rounds.toml"
@@ -79,7 +78,7 @@ class RoundsKept(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=
 def read_rounds(root: Path) -> RoundsKept:
     """What is kept of the rounds; nothing where none was ever made. Raises PersonError."""
     path = root / ROUNDS_FILE
-    if not path.exists():
+    if not stands(path):
         return RoundsKept()
     remedy = "Delete it; what was delivered today may then come once more."
     try:
@@ -90,14 +89,22 @@ def read_rounds(root: Path) -> RoundsKept:
         raise PersonError(f"{str(error).rstrip('.')}. {remedy}") from None
 
 
+def rounds_faults(root: Path) -> tuple[str, ...]:
+    """What is wrong with the file, as a sentence; nothing where all is well."""
+    try:
+        read_rounds(root)
+    except PersonError as error:
+        return (str(error),)
+    return ()
+
+
 def change_rounds(root: Path, change: Callable[[RoundsKept], RoundsKept]) -> RoundsKept:
     """Change what stands in the file now, and give it as it stands then. Raises PersonError."""
     file = root / ROUNDS_FILE
-    with alone_at(file):
+    with alone_at(real_place(file)):
         before = read_rounds(root)
         after = change(before)
         if after != before:
-            sweep(root, ROUNDS_FILE)
             write_rounds(root, after)
     return after
 
@@ -108,4 +115,4 @@ def write_rounds(root: Path, kept: RoundsKept) -> None:
 
     document = {key: value for key, value in msgspec.to_builtins(kept, builtin_types=(datetime, date)).items() if value}
     head = "# Written by `tendwork watch`: what it did on which day. Without it a sheet may come twice.\n\n"
-    write_whole(root / ROUNDS_FILE, (head + tomli_w.dumps(document)).encode())
+    write_own(root / ROUNDS_FILE, (head + tomli_w.dumps(document)).encode())

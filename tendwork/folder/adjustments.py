@@ -9,7 +9,7 @@ from typing import Any
 import msgspec
 
 from tendwork.errors import PersonError, located
-from tendwork.folder.files import read_text, write_whole
+from tendwork.folder.files import read_text, stands, write_own
 from tendwork.folder.site import SHIFT_BOUNDS
 from tendwork.folder.template_checks import BOUNDS, LATER_DAYS, unknown_keys
 from tendwork.folder.toml_text import Path as Keys
@@ -34,7 +34,7 @@ def read_adjustments(path: Path) -> Adjustments:
 
 def check_adjustments(path: Path) -> tuple[Adjustments, tuple[str, ...]]:
     """What could be read, and every fault, one sentence each."""
-    if not path.exists():
+    if not stands(path):
         return Adjustments(), ()
     name = path.name
     try:
@@ -63,7 +63,7 @@ def write_adjustments(path: Path, adjustments: Adjustments) -> None:
     }
     if changed:
         document["template"] = changed
-    write_whole(path, (_HEADER + "\n" + tomli_w.dumps(document)).encode())
+    write_own(path, (_HEADER + "\n" + tomli_w.dumps(document)).encode())
 
 
 def _unknown(document: dict[str, Any], text: str, name: str) -> list[str]:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import Protocol
@@ -18,8 +18,10 @@ from tendwork.folder.files import make_folder, reason
 from tendwork.folder.proving import is_good, prove
 from tendwork.folder.records_files import BACKUPS, copies, databases_set_aside, stamp
 from tendwork.folder.records_reading import Damaged
+from tendwork.folder.schema import APPLICATION_ID
 
 KEPT = 14
+_COPY = re.compile(r"records-.*\.db")
 _DAILY = re.compile(r"records-(\d{4}-\d\d-\d\d)(T\d{6}Z)?\.db")  # the time of day is missing in older names
 
 
@@ -38,22 +40,38 @@ def back_up_daily(records: Copyable, backups: Path, now: datetime) -> Path | Non
     """
     if backups.is_dir():
         make_folder(backups)  # closed to others, whoever made it
+        sweep(backups, _COPY)  # where a person made backups/, or what it lies in, other hidden files there are not ours
     today = stamp(now)[:10]
     dailies = {
-        path: found[1] + (found[2] or "") for path in backups.glob("*") if (found := _DAILY.fullmatch(path.name))
+        path: found[1] + (found[2] or "")
+        for path in backups.glob("*")
+        if (found := _DAILY.fullmatch(path.name)) and path.is_file()
     }
-    if any(when.startswith(today) for when in dailies.values()) or records.is_untouched():
+    has_today_s = any(when.startswith(today) and _is_uncut(path) for path, when in dailies.items())
+    if has_today_s or records.is_untouched():
         return None
     make_folder(backups)
-    sweep(backups)
-    sweep(backups.parent)
     target = backups / f"records-{stamp(now)}.db"
     records.copy_to(target)
-    # A copy of a day to come was made by a wrong clock, or named by a plan's day: it is the first to go.
-    older = sorted(dailies, key=lambda path: (dailies[path][:10] <= today, dailies[path]), reverse=True)
-    for old in older[KEPT - 1 :]:
-        old.unlink(missing_ok=True)
+    # What was cut off goes first, then a copy of a day to come: a wrong clock made it, or it has a plan's day.
+    worth = {path: (_is_uncut(path), when[:10] <= today, when) for path, when in dailies.items()}
+    for old in sorted(dailies, key=worth.__getitem__, reverse=True)[KEPT - 1 :]:
+        with suppress(OSError):  # it can go another day
+            old.unlink()
     return target
+
+
+def _is_uncut(copy: Path) -> bool:
+    """Whether a copy begins as records of ours do and is as long as it says; whether it is good, `prove` finds out."""
+    try:
+        with copy.open("rb") as stream:
+            head = stream.read(100)  # the header; its fields as in SQLite's "Database File Format"
+        page_bytes = int.from_bytes(head[16:18], "big")
+        whole_bytes = (page_bytes if page_bytes > 1 else 65536) * int.from_bytes(head[28:32], "big")
+        is_ours = int.from_bytes(head[68:72], "big") == APPLICATION_ID
+        return is_ours and whole_bytes == copy.stat().st_size
+    except OSError:
+        return False
 
 
 def copy_records(connection: sqlite3.Connection, target: Path) -> None:

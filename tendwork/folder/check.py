@@ -10,6 +10,7 @@ from tendwork.folder.files import read_text
 from tendwork.folder.orchard_folder import OrchardFolder, refuse_unless_readable
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, check_site
 from tendwork.folder.strays import stray_copies
+from tendwork.folder.temperature_origins import read_origins
 from tendwork.folder.temperature_sources import ranked_files
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.templates import check_templates
@@ -52,6 +53,7 @@ def _temperature_faults(folder: OrchardFolder) -> list[str]:
             return ()
 
     try:
+        read_origins(folder.path)
         files = ranked_files(folder.path, folder.site.temperatures, found)
     except PersonError as error:
         return [*faults, str(error)]

@@ -15,7 +15,7 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located
 from tendwork.folder.csv_values import from_text, is_another_word, slug, to_text
 from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind, Record
-from tendwork.folder.files import exists, make_folder, read_text
+from tendwork.folder.files import exists, make_folder, read_given_text
 from tendwork.folder.outward import refuse_kept, write_outward
 from tendwork.folder.toml_text import nearest
 from tendwork.orchard.records import Records
@@ -45,7 +45,7 @@ def read_csv(path: Path, kind: str) -> CsvRows:
     order and be left out unless required. An id that is left out is made from name or variety, the same for the same
     file. Raises one PersonError that names every bad row, the first 20 by line.
     """
-    return parse_csv(read_text(path), kind, path.name)
+    return parse_csv(read_given_text(path), kind, path.name)
 
 
 def parse_csv(text: str, kind: str, file: str) -> CsvRows:
@@ -79,7 +79,7 @@ def give(records: Records, folder: Path, orchard: Path) -> tuple[Path, ...]:
     written: list[Path] = []
     try:
         for path, text in files.items():
-            write_outward(orchard, path, text.encode("utf-8", "replace"))
+            write_outward(orchard, path, text.encode("utf-8", "replace"), new=True)
             written.append(path)
     except BaseException:
         for path in written:

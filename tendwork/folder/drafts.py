@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 _END = ".draft"
+_ANY = re.compile(r".+")
 _DEAD_AFTER_SECONDS = 600.0  # no draft takes so long; whose draft goes all the same is told, and has changed nothing
 
 
 @contextmanager
-def draft_of(target: Path) -> Iterator[Path]:
+def draft_of(target: Path, new: bool = False) -> Iterator[Path]:
     """An empty file beside `target`, for its owner only, which takes the place of `target` when the block is done.
 
-    Where the block raises, it goes and `target` stays. Raises OSError.
+    Where the block raises, it goes and `target` stays. Raises OSError, and where `target` is to be `new`,
+    FileExistsError if anything stands there.
     """
     import tempfile
 
@@ -25,12 +28,31 @@ def draft_of(target: Path) -> Iterator[Path]:
     try:
         yield draft
         on_disk(draft)
-        os.replace(draft, target)
+        if new:
+            _put_new(draft, target)
+        else:
+            os.replace(draft, target)
         on_disk(target.parent)
     finally:
         for end in ("", "-journal", "-wal", "-shm"):  # what SQLite lays beside one goes as well
             with suppress(OSError):
                 os.unlink(name + end)
+
+
+def _put_new(draft: Path, target: Path) -> None:
+    """Give a draft the name `target`, unless that is taken. Raises FileExistsError then, else OSError."""
+    try:
+        os.link(draft, target)
+        return
+    except FileExistsError:
+        raise
+    except OSError:  # not every file system has hard links
+        os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    try:
+        os.replace(draft, target)
+    except OSError:
+        os.unlink(target)
+        raise
 
 
 def on_disk(path: Path) -> None:
@@ -51,19 +73,18 @@ def on_disk(path: Path) -> None:
         os.close(handle)
 
 
-def sweep(folder: Path, name: str = "*") -> None:
-    """Remove the drafts that writers who were killed have left in a folder.
+def sweep(folder: Path, name: str | re.Pattern[str] = _ANY) -> None:
+    """Remove the drafts that writers who were killed have left in a folder, with what SQLite lays beside one.
 
-    In a folder that is not tendwork's own, `name` the file that is written: other hidden files are another's there.
+    In a folder that is not tendwork's own, `name` the files that are written: other hidden files are another's there.
     """
-    import glob
     import time
 
-    drafts = f".*{_END}*" if name == "*" else f".{glob.escape(name)}.{'[a-z0-9_]' * 8}{_END}"
-
+    named = re.escape(name) if isinstance(name, str) else name.pattern
+    is_draft = re.compile(rf"\.(?:{named})\.[a-z0-9_]{{8}}{re.escape(_END)}(-journal|-wal|-shm)?")
     dead_before = time.time() - _DEAD_AFTER_SECONDS
     with suppress(OSError):
-        for draft in folder.glob(drafts):  # with what SQLite lays beside one
+        for draft in folder.iterdir():
             with suppress(OSError):
-                if draft.stat().st_mtime < dead_before:
+                if is_draft.fullmatch(draft.name) and draft.lstat().st_mtime < dead_before:
                     draft.unlink()

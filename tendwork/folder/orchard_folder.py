@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
 from tendwork.folder.drafts import sweep
-from tendwork.folder.files import make_folder, read_text, reason, write_whole
+from tendwork.folder.files import is_unplain, make_folder, read_text, reason, stands, write_whole
 from tendwork.folder.location import locate
 from tendwork.folder.records_files import restored_beside
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from tendwork.folder.templates import LoadedTemplates
 
 RECORDS_FILE = "records.db"
+_PARTS = ("temperatures", "templates")
 
 
 class OrchardFolder:
@@ -53,15 +54,21 @@ class OrchardFolder:
         text = site_text(name, timezone, latitude, longitude)
         read_site(text)
         _refuse_unless_empty(path)
-        before = set(path.iterdir()) if path.is_dir() else None
+        stood = path.is_dir()
+        make_folder(path, keep_rights=True)
         try:
-            make_folder(path, keep_rights=True)
-            write_whole(path / SITE_FILE, text.encode())
-            for part in ("temperatures", "templates"):
-                make_folder(path / part)
-            create_records(path / RECORDS_FILE)
+            write_whole(path / SITE_FILE, text.encode(), new=True)  # of two who begin here at once, one goes on
+            try:
+                for part in _PARTS:
+                    make_folder(path / part)
+                create_records(path / RECORDS_FILE)
+            except BaseException:
+                _take_away_begun(path)
+                raise
         except BaseException:
-            _take_away(path, before)
+            if not stood:
+                with suppress(OSError):  # it is another's now where anything is in it
+                    path.rmdir()
             raise
         return cls.open(path)
 
@@ -89,7 +96,7 @@ class OrchardFolder:
     def temperature_files(self, source: TemperatureSource) -> tuple[Path, ...]:
         """The files of a source, in the order of their names. Raises PersonError if one without a * is not there."""
         named = self.path / source.file
-        if named.is_file():
+        if stands(named) and not named.is_dir():
             return (named,)
         if not any(mark in source.file for mark in "*?["):
             what = f'is not there, but {SITE_FILE} names it under "temperatures". Add it or mend the name.'
@@ -126,12 +133,20 @@ class OrchardFolder:
         from tendwork.folder.records_files import BACKUPS
 
         records = self.records
-        return back_up_daily(records, records.path.parent / BACKUPS, datetime.now(UTC)) if records.writable else None
+        if not records.writable:
+            return None
+        made = back_up_daily(records, records.path.parent / BACKUPS, datetime.now(UTC))
+        if made is not None:  # once a day, what killed writers left of the files that stand here
+            for place, name in ((self.path, SITE_FILE), (made.parent.parent, records.path.name)):
+                sweep(place, name)
+            sweep(made.parent.parent, restored_beside(records.path).name)
+        return made
 
     def read_cache(self, key: str) -> bytes | None:
         """What was kept under `key`, or None; the cache may be gone at any time."""
+        kept = self.path / "cache" / key
         try:
-            return (self.path / "cache" / key).read_bytes()
+            return None if is_unplain(kept) else kept.read_bytes()
         except OSError:
             return None
 
@@ -145,15 +160,16 @@ class OrchardFolder:
             return
 
 
-def _take_away(path: Path, before: set[Path] | None) -> None:
-    """Remove what was made in a folder, and the folder where it was not there `before` either."""
-    import shutil
-
+def _take_away_begun(path: Path) -> None:
+    """Remove an orchard that could not be made whole; site.toml, which keeps others from beginning here, goes last."""
     with suppress(OSError):
-        for entry in set(path.iterdir()) - (before or set()):
-            shutil.rmtree(entry, ignore_errors=True) if entry.is_dir() else entry.unlink()
-        if before is None:
-            path.rmdir()
+        for entry in (*path.glob(f"{RECORDS_FILE}*"), *path.glob(f".{RECORDS_FILE}*")):
+            entry.unlink()
+    for part in _PARTS:
+        with suppress(OSError):
+            (path / part).rmdir()
+    with suppress(OSError):
+        (path / SITE_FILE).unlink()
 
 
 def refuse_unless_readable(path: Path) -> None:
@@ -202,5 +218,5 @@ def _stamp(file: Path) -> str:
     try:
         status = file.stat()
     except OSError:
-        return f"{file}|absent;"
+        return f"{file}|{'leads nowhere' if stands(file) else 'absent'};"
     return f"{file}|{status.st_size}|{status.st_mtime_ns};"

@@ -38,14 +38,17 @@ class StandsThere(PersonError):
     """A file stands there that tendwork did not write; a person who knows of it may have it written over."""
 
 
-def write_outward(orchard: Path, file: Path, content: bytes, mark: bytes = b"", over: bool = False) -> None:
+def write_outward(
+    orchard: Path, file: Path, content: bytes, mark: bytes = b"", over: bool = False, new: bool = False
+) -> None:
     """Write a file that a person named, whole or not at all, over one that has the `mark` or where none stands.
 
-    Raises StandsThere where another stands that is not to be written `over`, and PersonError where it cannot be.
+    A `new` one is written only where nothing stands, also of two who write it at once. Raises StandsThere where another
+    stands that is not to be written `over`, and PersonError where it cannot be.
     """
     place = way_out(orchard, file, mark, over)
     sweep(place.parent, place.name)
-    write_whole(place, content, lambda: way_out(orchard, file, mark, over))
+    write_whole(place, content, lambda: way_out(orchard, file, mark, over), new)
 
 
 def way_out(orchard: Path, file: Path, mark: bytes = b"", over: bool = False) -> Path:

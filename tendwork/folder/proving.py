@@ -8,11 +8,10 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from tendwork.errors import PersonError
-from tendwork.folder.files import reason
 from tendwork.folder.records_files import copy_whole, standing
 from tendwork.folder.records_reading import inner_faults, refuse_header, token
 from tendwork.folder.schema import STEPS, is_ours, schema_number, upgrade
+from tendwork.folder.scratch import no_room, scratch_folder
 
 _BLOCK = 100_000  # bytes
 
@@ -30,17 +29,15 @@ def prove(records: Path) -> Proof:
 
     Raises PersonError where there is no room for the copy, so that nothing is taken for damaged that is not.
     """
-    import tempfile
-
     try:
         for _ in range(2):  # what fails once, and then does not, was the disk and not the records
-            with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
+            with scratch_folder(records) as folder:
                 try:
                     return _read_through(copy_whole(records, Path(folder)))
                 except Exception:  # whatever reading it raises, it cannot be used, if there was room to try
                     _need_room(records, Path(folder))
     except OSError as error:
-        raise _no_room(records, Path(tempfile.gettempdir()), error) from None
+        raise no_room(records, error) from None
     return Proof(good=False)
 
 
@@ -50,11 +47,6 @@ def _need_room(records: Path, folder: Path) -> None:
     with (folder / "room").open("wb") as stream:
         for _ in range(size // _BLOCK + 2):
             stream.write(b"\0" * _BLOCK)
-
-
-def _no_room(records: Path, folder: Path, error: OSError) -> PersonError:
-    what = f"cannot be tried in {folder} ({reason(error)}), so nobody can say whether it is good"
-    return PersonError(f"{records}: {what}. Make room there, or set TMPDIR to a folder that has some.")
 
 
 def is_good(records: Path) -> bool:

@@ -22,12 +22,14 @@ import msgspec
 from tendwork.errors import PersonError
 from tendwork.folder.records_files import (
     BACKUPS,
-    copy_whole,
     finish,
     folder_to_set_aside,
+    refuse_odd_companions,
     restored_beside,
     stamp,
+    standing,
     were_here,
+    where_they_lie,
 )
 from tendwork.folder.records_lock import alone, share
 from tendwork.folder.records_reading import Damaged, decoded_changes, inner_faults, read_records, refuse_header, token
@@ -53,12 +55,13 @@ class RecordStore:
     all the same, what stood there is set aside, and the store goes on with what stands there now.
     """
 
-    def __init__(self, path: Path, share: int | None) -> None:
+    def __init__(self, path: Path, share: int | None, may_be_new: bool = True) -> None:
         self.path = path
+        self._may_be_new = may_be_new
         self._lock = threading.RLock()
         self._share = share
         self._last_read: tuple[tuple[str, int], Records] | None = None
-        self._private_copy = None if may_write(path) else _copy_aside(path)
+        self._private_copy = None if may_write(path) else _copy_of(path)
         try:
             self._connect(path if self._private_copy is None else Path(self._private_copy.name) / path.name)
         except BaseException:
@@ -78,17 +81,18 @@ class RecordStore:
         With `create`, an absent file is made empty first, unless something shows that there were records before. Where
         the file is a link, all that belongs to it is where it leads.
         """
-        path = Path(os.path.realpath(path))
+        may_be_new = not os.path.islink(path)
         with in_words(path):
+            path = where_they_lie(path)
             handle = _shared(path) if os.access(path.parent, os.W_OK) else None
             try:
                 if not path.exists():
-                    if not create or were_here(path):
+                    if not (create and may_be_new) or were_here(path):
                         raise PersonError(f"{path}: the records are missing. {restore_words(path)}")
                     _make_empty(path)
                 if not path.is_file():
                     raise PersonError(f"{path}: is not a file. Set it aside. {restore_words(path)}")
-                return cls(path, handle)
+                return cls(path, handle, may_be_new)
             except BaseException:
                 if handle is not None:
                     os.close(handle)
@@ -199,10 +203,13 @@ class RecordStore:
     def _in_use(self) -> Iterator[None]:
         with self._lock, in_words(self.path):
             if self.writable and not self._connection.in_transaction:
+                _look_beside(self.path)
                 self._follow()
             yield
 
     def _connect(self, here: Path) -> None:
+        if here == self.path:
+            _look_beside(here)
         connection = sqlite3.connect(
             f"{here.absolute().as_uri()}?mode=rw",
             uri=True,
@@ -211,7 +218,7 @@ class RecordStore:
             check_same_thread=False,
         )
         try:
-            _prepare(connection, self.path, here != self.path)
+            _prepare(connection, self.path, here != self.path, self._may_be_new)
         except BaseException:
             connection.close()
             raise
@@ -289,6 +296,15 @@ def _identity(file: Path) -> _Identity | None:
     return status.st_dev, status.st_ino
 
 
+def _look_beside(path: Path) -> None:
+    """Keep from SQLite what has the name of a companion of the records and is none; where there is none, no more."""
+    if standing(path)[1:]:
+        from tendwork.folder.rollback_journal import keep_out_of_another_state
+
+        refuse_odd_companions(path)
+        keep_out_of_another_state(path, _WAIT_SECONDS)
+
+
 def _shared(path: Path) -> int | None:
     """Share the lock of the records, once a restore that was killed before its end is finished."""
     handle = share(path)
@@ -301,25 +317,13 @@ def _shared(path: Path) -> int | None:
     return handle
 
 
-def _copy_aside(path: Path) -> tempfile.TemporaryDirectory[str]:
-    import shutil
-    import tempfile
+def _copy_of(path: Path) -> tempfile.TemporaryDirectory[str]:
+    from tendwork.folder.private_copy import private_copy
 
-    aside = tempfile.TemporaryDirectory(prefix="tendwork-")
-    try:
-        if restored_beside(path).exists():  # a restore that nobody could finish here
-            shutil.copyfile(restored_beside(path), Path(aside.name) / path.name)
-        else:
-            copy_whole(path, Path(aside.name))
-    except OSError as error:
-        aside.cleanup()
-        raise PersonError(
-            f"{path}: the records cannot be read ({(error.strerror or '').lower()}). Give yourself the right to."
-        ) from None
-    return aside
+    return private_copy(path, _WAIT_SECONDS)
 
 
-def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) -> None:
+def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool, may_be_new: bool) -> None:
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = EXTRA")
@@ -330,7 +334,7 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool) 
     if not ours:
         if number or not blank:
             raise PersonError(f"{path}: is a database of another program. {restore_words(path)}")
-        if were_here(path):
+        if not may_be_new or were_here(path):
             raise PersonError(f"{path}: the records are empty. {restore_words(path)}")
     if number > len(STEPS):
         what = f"was written by a newer tendwork (schema {number}; this one knows {len(STEPS)}). Use the newer one"

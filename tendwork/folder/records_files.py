@@ -18,6 +18,7 @@ from tendwork.folder.files import make_folder, reason
 BACKUPS = "backups"
 COPIES = "records-*.db"
 SET_ASIDE = "set-aside-*"
+JOURNALS_SET_ASIDE = "journal-of-another-state-*"
 _MADE_LATER = ("cache", "rounds.toml")  # what the program makes only where there are records
 _SHARED_MEMORY = "-shm"  # made by SQLite out of the log, and of no worth without it
 _COMPANIONS = ("-wal", _SHARED_MEMORY, "-journal")
@@ -27,6 +28,37 @@ def standing(records: Path) -> list[Path]:
     """The database and its companions, as far as they are there."""
     files = [records, *(records.with_name(records.name + end) for end in _COMPANIONS)]
     return [file for file in files if file.exists()]
+
+
+def journal_of(records: Path) -> Path:
+    """SQLite's rollback journal of a database."""
+    return records.with_name(f"{records.name}-journal")
+
+
+def refuse_odd_companions(records: Path) -> None:
+    """Raise PersonError where something else than a file has the name of what SQLite keeps beside the database."""
+    for file in standing(records):
+        if file != records and not file.is_file():
+            what = "is no plain file, but has the name of what SQLite keeps beside the records"
+            raise PersonError(f"{file}: {what}. Move it away and do it again; nothing was changed.")
+
+
+def where_they_lie(records: Path) -> Path:
+    """The file itself, where `records` is a link to it; only a person makes one, and only of records that there are.
+
+    Raises PersonError where the link leads nowhere and nothing at its end shows that there were records, so that an
+    empty place, such as that of a disk which was taken out, is not taken for theirs.
+    """
+    place = Path(os.path.realpath(records))
+    if (
+        os.path.islink(records)
+        and not os.path.lexists(place)
+        and not restored_beside(place).exists()
+        and not were_here(place)
+    ):
+        what = f"is a link to {place}, and nothing stands there. Bring the disk or the folder back that it leads to"
+        raise PersonError(f"{records}: {what}; if the link is not wanted any more, remove it. Nothing was changed.")
+    return place
 
 
 def restored_beside(records: Path) -> Path:
@@ -42,6 +74,11 @@ def copies(records: Path) -> list[Path]:
 def databases_set_aside(records: Path) -> list[Path]:
     """Every database that was set aside when another took its place. Raises PersonError as `copies` does."""
     return [folder / records.name for folder in _in_backups(records, SET_ASIDE) if (folder / records.name).exists()]
+
+
+def journals_set_aside(records: Path) -> list[Path]:
+    """Every journal that was kept from being played back into records of another state."""
+    return sorted((records.parent / BACKUPS).glob(JOURNALS_SET_ASIDE))
 
 
 def were_here(records: Path) -> bool:
@@ -73,20 +110,26 @@ def stamp(now: datetime) -> str:
 
 
 def copy_whole(records: Path, folder: Path) -> Path:
-    """The database with its companions as they are now, in another folder; returns the database. Raises OSError."""
+    """The database with its companions as they are now, in another folder; returns the database. Raises OSError.
+
+    A journal of another state is left out, so that the copy is what the program would make of the records.
+    """
     import shutil
+
+    from tendwork.folder.rollback_journal import drop_unless_of
 
     for file in standing(records):
         if not file.name.endswith(_SHARED_MEMORY):
             shutil.copyfile(file, folder / file.name)
+    drop_unless_of(folder / records.name)
     return folder / records.name
 
 
 def set_aside(records: Path, now: datetime) -> Path | None:
     """Make ready a folder of backups/ with the database and its companions, on the disk; they stay in place, too.
 
-    It gets its name, which is returned, when other records take their place; None where there is nothing to set aside.
-    Raises OSError and PersonError.
+    What is no plain file is moved there only when other records take their place. The folder gets its name, which is
+    returned, then, too; None where there is nothing to set aside. Raises OSError and PersonError.
     """
     import shutil
 
@@ -96,9 +139,7 @@ def set_aside(records: Path, now: datetime) -> Path | None:
     unready = aside.with_name(f".{aside.name}")
     make_folder(unready)
     for file in standing(records):
-        if file.is_dir():
-            shutil.copytree(file, unready / file.name)
-        elif not file.name.endswith(_SHARED_MEMORY):
+        if file.is_file() and not file.name.endswith(_SHARED_MEMORY):
             try:
                 os.link(file, unready / file.name)
             except OSError:  # a file system without links
@@ -162,15 +203,14 @@ def finish(records: Path) -> None:
 
 def _take_place(records: Path) -> None:
     """Let the restored database take its place, and what stood there get its name among what is set aside."""
-    import shutil
-
     for unready in _unready(records):
+        for file in standing(records):
+            if not file.is_file():
+                os.replace(file, unready / file.name)
         os.replace(unready, unready.with_name(unready.name.removeprefix(".")))
     for file in standing(records):
         if file != records:
             file.unlink()
-        elif file.is_dir():
-            shutil.rmtree(file)
     os.replace(restored_beside(records), records)
     on_disk(records.parent)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sqlite3
-import tempfile
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -26,8 +25,10 @@ from tendwork.folder.records_files import (
     put_in_place,
     restored_beside,
     set_aside,
+    where_they_lie,
 )
 from tendwork.folder.records_lock import alone
+from tendwork.folder.scratch import scratch_folder
 
 
 class Copy(Struct, frozen=True):
@@ -38,8 +39,11 @@ class Copy(Struct, frozen=True):
 
 
 def copies_proved(records: Path) -> tuple[Copy, ...]:
-    """Every copy in backups/ and every database set aside there, read back, the one with the newest act last."""
-    records = Path(os.path.realpath(records))
+    """Every copy in backups/ and every database set aside there, read back, the one with the newest act last.
+
+    Raises PersonError where the records are a link that leads nowhere, and where the copies cannot be looked at.
+    """
+    records = where_they_lie(records)
     found = [Copy(path, prove(path)) for path in (*copies(records), *databases_set_aside(records))]
     return tuple(sorted(found, key=lambda copy: (copy.proof.newest_act, copy.path.name)))
 
@@ -50,12 +54,13 @@ def restore(records: Path, copy: Path | None) -> tuple[Path, Path | None]:
     Returns the copy used and the folder to which the records that stood there were moved, None if none did. Raises
     PersonError, and then the records are as they were, or the sentence says that the rest is done at the next opening.
     """
-    records = Path(os.path.realpath(records))
+    records = where_they_lie(records)
     with alone(records):
         try:
             finish(records)
             drop_unready(records)
-            sweep(records.parent)
+            sweep(records.parent, restored_beside(records).name)
+            sweep(records.parent, records.name)
             chosen = _chosen(records, copy)
             return chosen, _put(records, chosen)
         except BaseException as error:
@@ -89,7 +94,7 @@ def _chosen(records: Path, copy: Path | None) -> Path:
 
 
 def _put(records: Path, chosen: Path) -> Path | None:
-    with tempfile.TemporaryDirectory(prefix="tendwork-") as folder:
+    with scratch_folder(chosen) as folder:
         whole = copy_whole(chosen, Path(folder))
         try:
             with closing(sqlite3.connect(whole)) as connection:  # takes in what stands in its companions

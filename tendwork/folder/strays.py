@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
 
 from tendwork.folder.orchard_folder import RECORDS_FILE
+from tendwork.folder.records_files import journals_set_aside, standing
 from tendwork.folder.site import SITE_FILE
 
 _ADJUSTMENTS_FILE = "adjustments.toml"
+_OF_A_JOURNAL = (
+    "a journal of another state of the records, as a file sync brings one late; it was kept from taking acts back. "
+    "Look whether your last acts are there, then remove it."
+)
 
 
 def stray_copies(folder: Path) -> tuple[str, ...]:
-    """A sentence for each copy beside the records, the site or the adjustments, which are read as if it were not."""
-    return tuple(
+    """A sentence for each copy beside the records, the site or the adjustments, which are read as if it were not.
+
+    And one for each journal that was kept from being played back into the records.
+    """
+    copies = tuple(
         f"{stray}: a second copy of {name}, as a file sync leaves behind; not read. {_remedy(folder / name, stray)}"
         for name in (RECORDS_FILE, SITE_FILE, _ADJUSTMENTS_FILE)
         for stray in _beside(folder / name)
     )
+    journals = journals_set_aside(Path(os.path.realpath(folder / RECORDS_FILE)))
+    return (*copies, *(f"{journal}: {_OF_A_JOURNAL}" for journal in journals))
 
 
 def _beside(file: Path) -> list[Path]:
@@ -36,6 +47,8 @@ def _remedy(file: Path, stray: Path) -> str:
 
 def _newest_act(records: Path, how: str) -> str:
     """When the newest act was done, in UTC to the minute; empty if that cannot be read."""
+    if not records.is_file() or any(not companion.is_file() for companion in standing(records)):
+        return ""
     try:
         with closing(sqlite3.connect(f"{records.absolute().as_uri()}?{how}", uri=True)) as connection:
             newest = connection.execute("SELECT max(at) FROM acts").fetchone()[0]

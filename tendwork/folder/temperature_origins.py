@@ -12,7 +12,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.errors import PersonError, located
-from tendwork.folder.files import read_text, write_whole
+from tendwork.folder.files import read_text, stands, write_own
 from tendwork.folder.toml_text import parse_toml
 
 ORIGINS_FILE = "temperatures/sources.toml"
@@ -55,9 +55,12 @@ class Origin(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
 def read_origins(root: Path) -> dict[str, Origin]:
     """Origins by file, as in "temperatures/added.csv"; none where nothing is noted yet. Raises PersonError."""
     path = root / ORIGINS_FILE
-    if not path.exists():
+    if not stands(path):
         return {}
-    remedy = "Delete it: `tendwork temps fetch` writes it again."
+    remedy = (
+        "Mend that, or set the file aside: `tendwork temps fetch` notes again what services gave, "
+        "but whom the days of your own files are owed to stands only in it."
+    )
     try:
         return msgspec.convert(parse_toml(read_text(path, ORIGINS_FILE), ORIGINS_FILE), dict[str, Origin])
     except msgspec.ValidationError as error:
@@ -76,4 +79,4 @@ def note_origin(root: Path, name: str, origin: Origin) -> None:
     origins = before | {name: origin}
     document = {name: msgspec.to_builtins(origin, builtin_types=(datetime, date)) for name, origin in origins.items()}
     head = "# Written by tendwork: where the days of the files beside it come from.\n\n"
-    write_whole(root / ORIGINS_FILE, (head + tomli_w.dumps(document)).encode())
+    write_own(root / ORIGINS_FILE, (head + tomli_w.dumps(document)).encode())

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
+from tendwork.folder.files import real_place, stands
 from tendwork.folder.site import TemperatureSource
 from tendwork.folder.temperature_origins import read_origins
 
@@ -38,8 +39,10 @@ def ranked_files(
     """The files of all sources, best first, each once; `found` gives those of a pattern. Raises PersonError.
 
     A service's file stands where site.toml names the service. What was added by hand stands where a pattern finds it,
-    else before the first service; the forecast always stands last.
+    else before the first service; the forecast always stands last. What is no plain file, or a link to nowhere, is
+    among them, so that whoever reads it says so.
     """
+    real_place(root / "temperatures")
     added, forecast = root / ADDED_FILE, root / FORECAST_FILE
     named = {root / service_file(source.service) for source in sources if source.service}
     ranked: list[SourceFile] = []
@@ -61,4 +64,4 @@ def ranked_files(
     once: dict[Path, SourceFile] = {}
     for file in (*ranked, SourceFile(forecast, is_forecast=True)):
         once.setdefault(file.path, file)
-    return tuple(file for file in once.values() if file.path.is_file())
+    return tuple(file for file in once.values() if stands(file.path) and not file.path.is_dir())

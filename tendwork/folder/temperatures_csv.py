@@ -5,6 +5,7 @@ Sixty years are some 22,000 lines, and every command reads them, so lines are sp
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
@@ -13,7 +14,7 @@ from msgspec import Struct
 
 from tendwork.errors import located
 from tendwork.folder.fields import number_text
-from tendwork.folder.files import read_text, write_whole
+from tendwork.folder.files import read_text, write_own
 
 HEADER = "date,tmin_c,tmax_c"
 HEADER_FAHRENHEIT = "date,tmin_f,tmax_f"
@@ -23,10 +24,14 @@ DayTemperatures = dict[date, tuple[float, float]]
 
 
 class TemperatureFile(Struct, frozen=True):
-    """What a file holds: (tmin_c, tmax_c) by day in the order of days, and the lines that were set aside."""
+    """What a file holds: (tmin_c, tmax_c) by day in the order of days, and the lines that were set aside.
+
+    `unbelieved` is what these say, not a number where a temperature is missing: it stays in the file.
+    """
 
     days: DayTemperatures
     set_aside: tuple[str, ...] = ()
+    unbelieved: DayTemperatures = {}
 
 
 def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> TemperatureFile:
@@ -48,6 +53,7 @@ def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> T
     fahrenheit = fahrenheit or first_line == HEADER_FAHRENHEIT
     days: DayTemperatures = {}
     aside: list[str] = []
+    unbelieved: DayTemperatures = {}
     sorted_so_far = True
     latest = date.min
     for number, line in enumerate(lines[1:], start=2):
@@ -68,14 +74,19 @@ def read_temperatures(path: Path, name: str = "", fahrenheit: bool = False) -> T
             days[day] = (low, high)
             latest = day
         else:
+            unbelieved[day] = (low, high)
             aside.append(f"{name}, line {number}: {_disbelief(low, high)}; set aside")
-    return TemperatureFile(days if sorted_so_far else dict(sorted(days.items())), tuple(aside))
+    return TemperatureFile(days if sorted_so_far else dict(sorted(days.items())), tuple(aside), unbelieved)
 
 
 def write_temperatures(path: Path, days: Mapping[date, tuple[float, float]]) -> None:
     """Write all days in order, whole or not at all. Raises PersonError."""
-    rows = [f"{day.isoformat()},{number_text(low)},{number_text(high)}" for day, (low, high) in sorted(days.items())]
-    write_whole(path, "\n".join([HEADER, *rows, ""]).encode())
+    rows = [f"{day.isoformat()},{_cell(low)},{_cell(high)}" for day, (low, high) in sorted(days.items())]
+    write_own(path, "\n".join([HEADER, *rows, ""]).encode())
+
+
+def _cell(temperature: float) -> str:
+    return "" if math.isnan(temperature) else number_text(temperature)
 
 
 def _read_carefully(line: str, name: str, number: int) -> tuple[date, float, float]:

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from tendwork.errors import PersonError, located
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
-from tendwork.folder.files import read_text
+from tendwork.folder.files import read_text, real_place
 from tendwork.folder.own_rules import sheds, stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
 from tendwork.folder.toml_text import first_few, key_words, line_of, nearest, parse_toml, shape_fault
@@ -111,6 +111,10 @@ def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) 
 def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[str, str], _Placed]:
     """All tables of a folder's files by (table, id); their faults are appended to `faults`."""
     layer: dict[tuple[str, str], _Placed] = {}
+    try:
+        real_place(folder)
+    except PersonError as error:
+        faults.append(str(error))
     for path in sorted(folder.glob("*.toml")):
         name = f"{folder.name}/{path.name}"
         try:

@@ -55,9 +55,9 @@ class _Known(Struct, frozen=True):
 
 
 def calendar_of(
-    events: Iterable[Event], today: date, site: CalendarSite, previous: str = "", file: str = "the calendar file"
+    events: Iterable[Event], today: date, site: CalendarSite, previous: bytes = b"", file: str = "the calendar file"
 ) -> bytes:
-    """The calendar as it is to be written over `previous`, the text of the file that was written before.
+    """The calendar as it is to be written over `previous`, the file that was written before.
 
     Raises PersonError, naming `file`, where that one is another's, and where there is nothing to write.
     """
@@ -169,19 +169,18 @@ def _basic(shown: _Known, identity: str) -> Component:
     return component
 
 
-def _read(text: str, site: CalendarSite, file: str) -> dict[str, _Known]:
-    if MARK not in text:
+def _read(content: bytes, site: CalendarSite, file: str) -> dict[str, _Known]:
+    if MARK.encode() not in content:
         raise located(file, "holds something that tendwork did not write", remedy="Nothing was changed; name another.")
     from icalendar import Calendar
 
     try:
-        calendar = Calendar.from_ical(text)
+        calendar = Calendar.from_ical(content.decode().removeprefix("\ufeff"))
         known = {str(component["UID"]): _known(component) for component in calendar.walk("VEVENT")}
         mark = str(calendar[_ORCHARD])
     except (ValueError, KeyError, TypeError, AttributeError):
-        raise located(
-            file, "is a damaged calendar", remedy="Nothing was changed; remove it, and it is written again."
-        ) from None
+        remedy = "Nothing was changed; remove it, and do it again: it is written whole then."
+        raise located(file, "is a damaged calendar", remedy=remedy) from None
     if mark != _orchard_mark(site):
         what = "is the calendar of another orchard, or of this one under an earlier name"
         raise located(file, what, remedy="Nothing was changed; name another file, or remove this one first.")

@@ -10,8 +10,8 @@ from msgspec import Struct
 from tendwork.almanac.seasons import season_of
 from tendwork.errors import PersonError, located
 from tendwork.folder.adjustments import read_adjustments, refuse_values, write_adjustments
-from tendwork.folder.drafts import sweep
 from tendwork.folder.file_lock import alone_at
+from tendwork.folder.files import real_place
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard.wording import listed
 from tendwork.planning.absence import absence
@@ -118,7 +118,7 @@ def save(
     the file holds of a template that has gone since stays, without effect.
     """
     file = folder.adjustments_path
-    with alone_at(file):
+    with alone_at(real_place(file)):
         standing = read_adjustments(file)
         laid = laid_on(standing, before, after, file.name)
         refuse_values(laid)
@@ -128,7 +128,6 @@ def save(
                 raise PersonError(f'There is no template "{name}". `tendwork adjust` lists them.')
         if laid != after:  # what another changed beside it was not there when the change was looked at
             refuse_backwards(folder, almanac_cache, templates, standing, laid, today)
-        sweep(file.parent, file.name)
         write_adjustments(file, laid)
 
 

@@ -7,7 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from tendwork.errors import PersonError
-from tendwork.folder.files import exists, read_text
+from tendwork.folder.files import exists, read_bytes
 from tendwork.folder.outward import way_out, write_outward
 from tendwork.outputs.cards_page import CardSheet, card_sheet_html, card_sheet_of
 from tendwork.outputs.labels import Label, labels_html, labels_of
@@ -63,10 +63,9 @@ def write_calendar(bench: Workbench, file: Path, today: date) -> str:
     place = CalendarSite(site.name, site.timezone, units=site.units, south=site.south, **remind)
     mark = MARK.encode()
     way_out(bench.path, file, mark)
-    previous = read_text(file) if exists(file) else ""
-    events = events_of(
-        bench.plan.of(today).plan, bench.plan.of(today).week.tasks, place, bench.templates.loaded().cards
-    )
+    previous = read_bytes(file) if exists(file) else b""
+    planned = bench.plan.of(today)
+    events = events_of(planned.plan, planned.week.tasks, place, planned.cards)
     write_outward(bench.path, file, calendar_of(events, today, place, previous, str(file)), mark)
     return f"Wrote {file}: {counted(len(events), 'job')}."
 

@@ -33,8 +33,9 @@ class FrontPage(NamedTuple):
 
 def read_front_page(folder: Path) -> FrontPage:
     """What the folder keeps; an empty page where it keeps none that can be read."""
+    kept = folder / "cache" / FRONT_PAGE_FILE
     try:
-        held = json.loads((folder / "cache" / FRONT_PAGE_FILE).read_bytes())
+        held = json.loads(kept.read_bytes() if kept.is_file() else b"")  # opening a pipe would wait without end
         page = FrontPage(date.fromisoformat(held["day"]), *(str(held[name]) for name in FrontPage._fields[1:]))
         page.today()
     except (OSError, ValueError, KeyError, TypeError):

@@ -35,7 +35,7 @@ _LONG_UNOPENED = timedelta(days=30)
 _SHELF_PLACES = 4  # one in force, and a few that a preview compares
 
 
-class Shelved(Struct, frozen=True):
+class CachedAlmanac(Struct, frozen=True):
     """The almanac of the place, words about the temperatures behind it, and the windows that follow from it."""
 
     almanac: Almanac
@@ -48,9 +48,9 @@ class AlmanacCache:
 
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
-        self._held: dict[tuple[object, ...], Shelved] = {}
+        self._held: dict[tuple[object, ...], CachedAlmanac] = {}
 
-    def cached(self, records: Records, shift: SiteShift, today: date) -> Shelved:
+    def cached(self, records: Records, shift: SiteShift, today: date) -> CachedAlmanac:
         """The almanac of the place with what goes with it. Raises PersonError."""
         seen = seen_of(records)
         place = place_of(self._folder.site, shift)
@@ -60,7 +60,7 @@ class AlmanacCache:
             while len(self._held) >= _SHELF_PLACES:
                 del self._held[next(iter(self._held))]
             almanac = Almanac(place, held.series, seen, today)
-            self._held[key] = Shelved(almanac, held.words, Openings(almanac))
+            self._held[key] = CachedAlmanac(almanac, held.words, Openings(almanac))
         return self._held[key]
 
 

@@ -19,7 +19,7 @@ from msgspec import Struct
 from tendwork.almanac.development import first_day
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.errors import PersonError, located
-from tendwork.folder.files import make_folder, read_text
+from tendwork.folder.files import make_folder, read_text, stands
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import SITE_FILE, TemperatureSource
 from tendwork.folder.temperature_origins import EmptySpan, Origin, note_origin, read_origins
@@ -27,10 +27,18 @@ from tendwork.folder.temperature_sources import FORECAST_FILE, service_file
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
+from tendwork.orchard.wording import counted
 from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
 from tendwork.weather.readers import Reading, Row
 from tendwork.workbench.plan_inputs import LONGEST_FORECAST_DAYS, temperatures_of
-from tendwork.workbench.temperature_files import alone_at_temperatures, merged, split, with_days_gone_by, write_rows
+from tendwork.workbench.temperature_files import (
+    alone_at_temperatures,
+    merged,
+    read_rows,
+    split,
+    with_days_gone_by,
+    write_rows,
+)
 
 OPTIONS = ("contact", "url")
 HISTORY_SEASONS = 12
@@ -173,7 +181,7 @@ class _Asked:
     def ask(self) -> list[str]:
         """Ask for what is wanted, and say what came."""
         held = self._origin()
-        wanted = Origin() if self._has_moved(held) else held
+        wanted = _all_again(held) if self._has_moved(held) else held
         first = self._today - RECENT_DAYS * _DAY
         if wanted.whole_to is not None:
             first = min(self._today, wanted.whole_to) - OVERLAP_DAYS * _DAY
@@ -187,10 +195,11 @@ class _Asked:
             held = self._origin()  # another fetch may have written since
             wanted = held
             if self._has_moved(held):
-                wanted = Origin()
-                words.append(f"{SITE_FILE} names another place than before, so everything is fetched again.")
-                for file in (self._file, FORECAST_FILE):
-                    (self._root / file).unlink(missing_ok=True)
+                wanted = _all_again(held)
+                words.append(
+                    f"{SITE_FILE} names another place than before, so all days are asked for again. "
+                    f"What {self._file} holds of the place before stays, each day until there is one of this place."
+                )
             self.answered_at = reading.answered_at or self._now
             is_recent = self._now - self.answered_at < _JUST_NOW
             self.is_new = is_recent or held.answered_at is None or self.answered_at > held.answered_at
@@ -299,15 +308,18 @@ class _Asked:
     def _origin(self) -> Origin:
         """What is noted of the service's file; where its days are gone, all of them are wanted again."""
         origin = read_origins(self._root).get(self._file, Origin())
-        if (self._root / self._file).exists():
-            return origin
-        return msgspec.structs.replace(origin, whole_from=None, whole_to=None, empty=())
+        return origin if stands(self._root / self._file) else _all_again(origin)
 
     def _age_words(self, origin: Origin) -> list[str]:
         if self.is_new or origin.answered_at is None:
             return []
         age = _age(self._now - origin.answered_at)
         return [f"{self.service.title} has given nothing new; its newest answer is {age} old."]
+
+
+def _all_again(held: Origin) -> Origin:
+    """What is noted of a file, with all days wanted again; to whom those that it holds are owed stays."""
+    return msgspec.structs.replace(held, whole_from=None, whole_to=None, empty=())
 
 
 def _joined(runs: Iterable[tuple[date, date]]) -> list[tuple[date, date]]:
@@ -344,9 +356,12 @@ def _kept_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now:
         for row in service.forecast:
             rows.setdefault(row[0], row)
         origin = origin.owed_to(service.service.attribution, service.service.licence)
-    write_rows(folder.path / FORECAST_FILE, with_days_gone_by(folder.path / FORECAST_FILE, rows.values(), today))
+    file = folder.path / FORECAST_FILE
+    later = tuple(row for row in read_rows(file) if row[0] > max(rows))  # another service's, or added from a file
+    write_rows(file, (*with_days_gone_by(file, rows.values(), today), *later))
     note_origin(folder.path, FORECAST_FILE, origin)
-    return f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}."
+    kept = f" Kept of before: {counted(len(later), 'later day')}." if later else ""
+    return f"{FORECAST_FILE}: a forecast from {min(rows)} to {max(rows)}.{kept}"
 
 
 def _age(age: timedelta) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, nullcontext
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -14,7 +14,7 @@ from tendwork.almanac.temperature import MEASURED
 from tendwork.errors import PersonError
 from tendwork.folder.drafts import sweep
 from tendwork.folder.file_lock import locked
-from tendwork.folder.files import make_folder
+from tendwork.folder.files import make_folder, stands
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
 from tendwork.folder.temperature_sources import ADDED_FILE, FORECAST_FILE
@@ -62,6 +62,7 @@ def add_temperatures(
         words.append(f"{beyond} days more than {LONGEST_FORECAST_DAYS} days ahead are left out.")
     root = folder.path
     with nullcontext() if dry_run else alone_at_temperatures(root):
+        origins = read_origins(root)  # before anything is written, for it may have to be mended first
         past, past_words = merged(root / ADDED_FILE, reading, measured)
         to_come = with_days_gone_by(root / FORECAST_FILE, forecast, today) if forecast else ()
         if measured:
@@ -70,11 +71,20 @@ def add_temperatures(
             words.append(f"{FORECAST_FILE}: a forecast of {_span(forecast)}, in place of the one before.")
         if dry_run:
             return (*words, "Nothing was written: this was a dry run.")
-        if measured:
-            write_rows(root / ADDED_FILE, past)
-        if forecast:
-            write_rows(root / FORECAST_FILE, to_come)
-        _note(root, reading.attribution, bool(measured), written_at if forecast else None)
+        written: list[str] = []
+        try:
+            if measured:
+                write_rows(root / ADDED_FILE, past)
+                written.append(ADDED_FILE)
+            if forecast:
+                write_rows(root / FORECAST_FILE, to_come)
+                written.append(FORECAST_FILE)
+            _note(root, origins, reading.attribution, bool(measured), written_at if forecast else None)
+        except PersonError as error:
+            if not written:
+                raise
+            rest = f"{' and '.join(written)} had been written before; add the file again when this is mended."
+            raise PersonError(f"{str(error).rstrip('.')}. {rest}") from None
     return (*words, *([reading.attribution] if reading.attribution else []))
 
 
@@ -132,16 +142,23 @@ def with_days_gone_by(path: Path, forecast: Iterable[Row], today: date) -> tuple
 
 def read_rows(path: Path) -> tuple[Row, ...]:
     """The rows of a file that the program writes, none where it is not there yet. Raises PersonError."""
-    if not path.exists():
+    if not stands(path):
         return ()
     return tuple((day, low, high) for day, (low, high) in read_temperatures(path, path.name).days.items())
 
 
 def write_rows(path: Path, rows: Iterable[Row]) -> None:
-    """Write whole rows, unless the file holds just these. Raises PersonError."""
+    """Write whole rows, unless the file holds just these. Raises PersonError.
+
+    A line that the file holds and that cannot be believed stays, until there is a better one of its day: it may be no
+    more than mistyped, and the person is told of it at every reading.
+    """
     whole = {day: (low, high) for day, low, high in rows if low is not None and high is not None}
-    if not path.exists() or read_temperatures(path, path.name).days != whole:
+    held = read_temperatures(path, path.name) if stands(path) else None
+    if held is None:
         write_temperatures(path, whole)
+    elif held.days != whole:
+        write_temperatures(path, {**held.unbelieved, **whole})
 
 
 def _written_at(file: Path) -> datetime:
@@ -151,15 +168,16 @@ def _written_at(file: Path) -> datetime:
         return datetime.now(UTC)  # the reader says what is wrong with the file
 
 
-def _note(root: Path, attribution: str, has_past: bool, forecast_of: datetime | None) -> None:
+def _note(
+    root: Path, origins: Mapping[str, Origin], attribution: str, has_past: bool, forecast_of: datetime | None
+) -> None:
     """Keep whom the data are owed to, and the age of a forecast, beside the files that they went into."""
-    origins = read_origins(root)
     if has_past and attribution:
         note_origin(root, ADDED_FILE, origins.get(ADDED_FILE, Origin()).owed_to(attribution))
     if forecast_of is not None:
         held = origins.get(FORECAST_FILE, Origin())
-        renewed = Origin(answered_at=forecast_of, attribution=held.attribution, licence=held.licence)
-        note_origin(root, FORECAST_FILE, renewed.owed_to(attribution))
+        origin = Origin(answered_at=forecast_of, attribution=held.attribution, licence=held.licence)
+        note_origin(root, FORECAST_FILE, origin.owed_to(attribution))
 
 
 def _span(rows: tuple[Row, ...]) -> str:

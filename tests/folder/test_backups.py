@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import sqlite3
 from datetime import UTC, datetime, timedelta
@@ -145,3 +146,61 @@ def test_an_upgrade_that_fails_leaves_the_older_schema_as_it_was(
             RecordStore.open(full_store.path)
     with RecordStore.open(full_store.path) as store:
         assert store.read() == full_records
+
+
+@pytest.mark.parametrize("cut_to", [0, 50, 4096])
+def test_a_copy_of_today_that_was_cut_off_does_not_stand_for_one(
+    full_store: RecordStore, backups: Path, cut_to: int
+) -> None:
+    copy = back_up_daily(full_store, backups, DAY)
+    assert copy is not None
+    copy.write_bytes(copy.read_bytes()[:cut_to])
+    again = back_up_daily(full_store, backups, DAY + timedelta(minutes=1))
+    assert again is not None
+    assert is_good(again)
+    assert back_up_daily(full_store, backups, DAY + timedelta(minutes=2)) is None
+
+
+def test_copies_that_were_cut_off_are_the_first_to_go(full_store: RecordStore, backups: Path) -> None:
+    for number in range(14):
+        back_up_daily(full_store, backups, DAY + timedelta(days=number))
+    cut = backups / "records-2026-05-10T120000Z.db"
+    cut.write_bytes(b"")
+    back_up_daily(full_store, backups, DAY + timedelta(days=14))
+    assert not cut.exists()
+    assert (backups / "records-2026-05-01T120000Z.db").exists()
+
+
+def test_what_cannot_be_removed_in_the_place_of_an_old_copy_is_passed_over(
+    full_store: RecordStore, backups: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (backups / "records-2026-01-01.db").mkdir(parents=True)
+    for number in range(14):
+        assert back_up_daily(full_store, backups, DAY + timedelta(days=number)) is not None
+    kept_by_its_owner = backups / "records-2026-05-01T120000Z.db"
+    unlink = Path.unlink
+
+    def refusing(path: Path, missing_ok: bool = False) -> None:
+        if path == kept_by_its_owner:
+            raise PermissionError(1, "Operation not permitted")
+        unlink(path, missing_ok)
+
+    monkeypatch.setattr(Path, "unlink", refusing)
+    assert back_up_daily(full_store, backups, DAY + timedelta(days=14)) is not None
+    assert kept_by_its_owner.exists()
+
+
+def test_only_drafts_of_copies_go_from_where_they_lie(full_store: RecordStore, backups: Path) -> None:
+    backups.mkdir()
+    ours = [backups / f".records-2026-04-01T120000Z.db.abcdefgh.draft{end}" for end in ("", "-journal")]
+    theirs = [
+        backups / ".letter.draft",
+        backups / ".letter.abcdefgh.draft",
+        backups.parent / ".letter.draft",
+        backups.parent / ".letter.abcdefgh.draft",
+    ]
+    for file in (*ours, *theirs):
+        file.write_text("half")
+        os.utime(file, (0, 0))
+    assert back_up_daily(full_store, backups, DAY) is not None
+    assert [file.exists() for file in (*ours, *theirs)] == [False] * 2 + [True] * 4

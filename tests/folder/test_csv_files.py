@@ -342,7 +342,7 @@ def test_no_text_at_all_makes_anything_but_rows_or_a_sentence(kind: str, text: s
 def test_a_folder_made_for_files_that_cannot_be_written_goes_again(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def no_room(_: Path, file: Path, *__: object) -> None:
+    def no_room(_: Path, file: Path, *__: object, **___: object) -> None:
         raise PersonError(f"{file}: no space left on device")
 
     monkeypatch.setattr(csv_files, "write_outward", no_room)

@@ -14,6 +14,7 @@ from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import TemperatureSource
 from tendwork.orchard.records import Records, Tree
+from tendwork.workbench.front_page import FRONT_PAGE_FILE, FrontPage, read_front_page
 
 
 def begin(path: Path, name: str = "Hill") -> OrchardFolder:
@@ -213,3 +214,16 @@ def test_check_tells_the_faults_of_every_file_in_one_go(folder: OrchardFolder) -
 def test_check_says_where_there_is_no_orchard(tmp_path: Path) -> None:
     with pytest.raises(PersonError, match="the folder is empty"):
         folder_faults(tmp_path)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no such files here")
+def test_what_is_no_plain_file_in_the_cache_counts_as_nothing_kept(tmp_path: Path) -> None:
+    folder = OrchardFolder.begin(tmp_path / "o", name="Hill", timezone="UTC", latitude=52.1, longitude=-3.0)
+    (folder.path / "cache").mkdir()
+    for name in ("plan.msgpack", FRONT_PAGE_FILE):
+        os.mkfifo(folder.path / "cache" / name)
+    assert folder.read_cache("plan.msgpack") is None
+    assert read_front_page(folder.path) == FrontPage()
+    folder.write_cache("plan.msgpack", b"x")
+    assert folder.read_cache("plan.msgpack") is None
+    folder.close()

@@ -17,7 +17,7 @@ from tendwork.errors import PersonError
 from tendwork.folder import schema
 from tendwork.folder.backups import back_up_daily
 from tendwork.folder.records_db import RecordStore
-from tendwork.folder.restoring import restore
+from tendwork.folder.restoring import copies_proved, restore
 from tendwork.orchard.records import Records, Tree
 
 
@@ -236,3 +236,18 @@ def test_a_log_of_an_earlier_version_that_a_file_sync_cut_off_leaves_whole_recor
     other.with_name("records.db-wal").write_bytes(log[:length])
     with RecordStore.open(other) as store:
         assert (store.read(), store.faults()) == (full_records, ())
+
+
+def test_where_no_folder_takes_temporary_files_that_is_said(copied: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def none_is_usable() -> str:
+        raise FileNotFoundError(2, "No usable temporary directory found in ['/tmp', '/var/tmp']")
+
+    monkeypatch.setattr(tempfile, "gettempdir", none_is_usable)
+    words = r"cannot be tried \(no folder for temporary files can be written\).*Make room there, or set TMPDIR"
+    with pytest.raises(PersonError, match=words):
+        copies_proved(copied)
+    copied.write_bytes(b"garbage" * 1000)
+    with pytest.raises(PersonError, match=words):
+        RecordStore.open(copied)
+    with pytest.raises(PersonError, match=words):
+        restore(copied, None)

@@ -92,7 +92,7 @@ def test_to_whom_data_are_owed_is_said_once() -> None:
 @pytest.mark.parametrize("text", ["[x", '["a.csv"]\nservice = 3\n', '["a.csv"]\nunknown = "x"\n'])
 def test_damaged_notes_are_told_with_what_to_do(root: Path, text: str) -> None:
     (root / ORIGINS_FILE).write_text(text)
-    with pytest.raises(PersonError, match=r"temperatures/sources\.toml.*Delete it"):
+    with pytest.raises(PersonError, match=r"temperatures/sources\.toml.*set the file aside"):
         read_origins(root)
 
 

@@ -182,7 +182,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
     place = CalendarSite(site.name, site.timezone, units=site.units, south=site.south)
     events = events_of(made.plan, made.week.tasks, place, templates.cards)
     if events:
-        calendar_of(events, day, place, "", "season.ics")
+        calendar_of(events, day, place, b"", "season.ics")
 
 
 def assert_inert(text: str) -> None:

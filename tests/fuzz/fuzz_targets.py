@@ -19,7 +19,7 @@ from tendwork.daily.log import ROUNDS_FILE, read_rounds
 from tendwork.errors import PersonError
 from tendwork.folder.adjustments import read_adjustments, write_adjustments
 from tendwork.folder.csv_files import csv_text, parse_csv, read_csv
-from tendwork.folder.files import read_text
+from tendwork.folder.files import read_bytes, read_text
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.site import read_site
@@ -183,7 +183,7 @@ def calendar_before(ground: FuzzGround, content: bytes, chance: Random) -> bool:
     file = ground.place / "season.ics"
     file.write_bytes(content)
     try:
-        previous = read_text(file)
+        previous = read_bytes(file)
         calendar_of(
             events_of(made.plan, made.week.tasks, place, ground.templates.cards), NOW, place, previous, str(file)
         )

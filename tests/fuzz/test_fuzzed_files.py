@@ -41,7 +41,7 @@ def corpus_of(ground: FuzzGround, name: str) -> tuple[bytes, ...]:
         return (msgpack.encode(made),)
     place = CalendarSite("Test hill", "Europe/London")
     events = events_of(made.plan, made.week.tasks[:3], place, ground.templates.cards)[:6]
-    text = calendar_of(events, NOW, place, "", "season.ics")
+    text = calendar_of(events, NOW, place, b"", "season.ics")
     return (text if isinstance(text, bytes) else text.encode(),)
 
 

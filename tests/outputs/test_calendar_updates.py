@@ -22,7 +22,7 @@ TOMORROW = day(1)
 
 
 def written(*tasks: Task, today: date = TODAY, before: bytes = b"", site: CalendarSite = SITE) -> bytes:
-    return calendar_of(events_of(plan(*tasks, today=today), (), site, CARDS), today, site, before.decode())
+    return calendar_of(events_of(plan(*tasks, today=today), (), site, CARDS), today, site, before)
 
 
 def only_event(content: bytes) -> Component:
@@ -164,7 +164,7 @@ def test_a_file_cut_short_anywhere_is_refused() -> None:
     end = whole.index(b"END:VCALENDAR")
     for cut in range(1, end, 3):
         with pytest.raises(PersonError):
-            calendar_of((), TODAY, SITE, whole[:cut].decode("utf-8", "ignore"))
+            calendar_of((), TODAY, SITE, whole[:cut])
 
 
 @pytest.mark.parametrize(
@@ -181,3 +181,10 @@ def test_a_value_that_this_program_never_writes_makes_it_a_damaged_calendar(name
     damaged = "\r\n".join(instead if line.startswith(name) else line for line in lines)
     with pytest.raises(PersonError, match="is a damaged calendar"):
         written(MOVED, before=damaged.encode())
+
+
+def test_a_byte_that_is_no_text_makes_it_a_damaged_calendar_like_any_other_damage() -> None:
+    damaged = written(AT_FIRST).replace(b"SUMMARY:", b"SUMMARY:\xff")
+    with pytest.raises(PersonError, match=r"is a damaged calendar\. Nothing was changed; remove it") as told:
+        written(MOVED, before=damaged)
+    assert "Save it again" not in str(told.value)

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from bench_acts import tick_job
+from bench_acts import tick
 from click.testing import CliRunner
 from strict_icalendar import read_strictly
 
@@ -14,6 +14,7 @@ from tendwork.cli.outputs import calendar, labels, sheet
 from tendwork.cli.session import Session
 from tendwork.errors import PersonError
 from tendwork.workbench.bench import Workbench
+from tendwork.workbench.exports import write_calendar
 
 ON = date(2026, 5, 5)
 
@@ -68,7 +69,7 @@ def test_a_ticked_job_is_cancelled_in_the_calendar(orchard_path: Path, tmp_path:
     file = tmp_path / "orchard.ics"
     said(calendar, orchard_path, str(file))
     bench = Workbench.open(orchard_path)
-    tick_job(bench, "check-take/t1/2026", (), ON, "took")
+    tick(bench, "check-take/t1/2026", (), ON, "took")
     bench.close()
     said(calendar, orchard_path, str(file))
     cancelled = [
@@ -103,3 +104,13 @@ def test_another_s_file_is_left_as_it_was(orchard_path: Path, tmp_path: Path) ->
 def test_a_folder_that_is_not_there_is_named(orchard_path: Path, tmp_path: Path) -> None:
     with pytest.raises(PersonError, match="cannot be written"):
         said(labels, orchard_path, "--html", str(tmp_path / "nowhere" / "labels.html"))
+
+
+def test_a_damaged_calendar_is_told_with_what_to_do(orchard_path: Path, tmp_path: Path) -> None:
+    file = tmp_path / "season.ics"
+    bench = Workbench.open(orchard_path)
+    write_calendar(bench, file, ON)
+    file.write_bytes(file.read_bytes().replace(b"SUMMARY:", b"SUMMARY:\xff", 1))
+    with pytest.raises(PersonError, match=r"season\.ics: is a damaged calendar\. Nothing was changed; remove it"):
+        write_calendar(bench, file, ON)
+    bench.close()

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import msgspec
 import pytest
-from invented_service import Clock, answering, invented, patient_for
+from fetching_hill import FIRST, FORECAST, MORNING, PAST, TODAY, Hill
+from invented_service import answering, invented, patient_for
 from loopback_service import LoopbackService, Reply
 
 from tendwork.errors import PersonError
@@ -22,51 +23,8 @@ from tendwork.workbench import temperature_fetching
 from tendwork.workbench.plan_inputs import temperatures_of
 from tendwork.workbench.temperature_fetching import Fetched, fetch_temperatures, history_start
 
-TODAY = date(2026, 3, 12)
-MORNING = datetime(2026, 3, 12, 6, 11, tzinfo=UTC)
 DAY = timedelta(days=1)
-FIRST = date(2013, 9, 1)
-FORECAST = "temperatures/forecast.csv"
-PAST = "temperatures/open-meteo.csv"
 BUSY = Reply('{"reason": "The service is overloaded"}', 503)
-
-
-class Hill:
-    """An orchard whose site.toml names the service on loopback, and the morning on which it is asked."""
-
-    def __init__(self, path: Path, service: LoopbackService, options: str = "") -> None:
-        self.clock = Clock(MORNING)
-        self.path = path
-        self.service = service
-        with (path / "site.toml").open("a") as site:
-            site.write(f'\n[[temperatures]]\nservice = "open-meteo"\nurl = "{service.url}"\n{options}')
-
-    @property
-    def folder(self) -> OrchardFolder:
-        return OrchardFolder.open(self.path)
-
-    @property
-    def today(self) -> date:
-        return self.clock.now.date()
-
-    def fetch(self, stopped: Callable[[], bool] = lambda: False) -> Fetched:
-        return fetch_temperatures(self.folder, self.today, self.clock.now, patient_for(self.clock), stopped)
-
-    def fetch_recent(self) -> Fetched:
-        """As a fetch that is stopped before it comes to older years."""
-        return self.fetch(lambda: True)
-
-    def days(self, name: str) -> dict[date, tuple[float, float]]:
-        return read_temperatures(self.path / name).days
-
-    def asked(self) -> list[tuple[str, date, date]]:
-        """(path, first day, last day) of every request so far, and forget them."""
-        asked = [
-            (request.path, *(date.fromisoformat(request.query[key]) for key in ("start_date", "end_date")))
-            for request in self.service.requests
-        ]
-        self.service.requests.clear()
-        return asked
 
 
 def test_the_first_fetch_brings_twelve_seasons_without_a_hole_and_the_forecast(orchard_path: Path) -> None:
@@ -296,31 +254,6 @@ def test_the_forecast_stays_a_forecast_when_its_day_is_over_until_it_is_measured
     assert series.day(TODAY) == (-9, 9, "m")
 
 
-def test_another_place_in_the_site_file_is_fetched_again(orchard_path: Path) -> None:
-    with answering() as service:
-        hill = Hill(orchard_path, service)
-        hill.fetch()
-        hill.asked()
-        site = (orchard_path / "site.toml").read_text().replace("latitude = 52.1", "latitude = 51.4")
-        (orchard_path / "site.toml").write_text(site)
-        said = hill.fetch()
-        assert len(hill.asked()) == 8
-    assert "names another place" in " ".join(said.words)
-
-
-def test_another_place_costs_nothing_that_is_held_while_the_network_is_unplugged(orchard_path: Path) -> None:
-    with answering() as service:
-        hill = Hill(orchard_path, service)
-        hill.fetch_recent()
-    before = hill.days(PAST)
-    for kept in (orchard_path / "cache" / "weather").iterdir():
-        kept.unlink()
-    site = (orchard_path / "site.toml").read_text().replace("latitude = 52.1", "latitude = 51.4")
-    (orchard_path / "site.toml").write_text(site)
-    hill.fetch_recent()
-    assert hill.days(PAST) == before
-
-
 def test_a_file_that_was_deleted_is_fetched_whole_again(orchard_path: Path) -> None:
     with answering() as service:
         hill = Hill(orchard_path, service)
@@ -407,12 +340,12 @@ def test_the_forecast_says_to_whom_all_of_it_is_owed(two_services: Any, orchard_
     assert read_origins(orchard_path)[FORECAST].attribution == ("Data of better", "Data of other")
 
 
-def test_the_forecast_of_days_gone_by_stays_where_no_service_gives_past_days(
+def test_a_forecast_stays_for_days_that_no_service_gives_gone_by_or_further_ahead(
     two_services: Any, orchard_path: Path
 ) -> None:
     (orchard_path / FORECAST).write_text(f"date,tmin_c,tmax_c\n{TODAY - DAY},-3,4\n{TODAY + 9 * DAY},-3,4\n")
     days = two_services(Said("better", 2, 1.0, MORNING), Said("other", 2, 3.0, MORNING))
-    assert list(days) == [TODAY - DAY, TODAY, TODAY + DAY]
+    assert list(days) == [TODAY - DAY, TODAY, TODAY + DAY, TODAY + 9 * DAY]
 
 
 def test_the_command_fetches_and_the_view_shows_whose_data_they_are(orchard_path: Path, run: Any) -> None:

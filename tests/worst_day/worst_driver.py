@@ -35,7 +35,7 @@ def make_pure_things_once() -> None:
     import tendwork.folder.templates
     import tendwork.workbench.exchange
     from tendwork.workbench.plan_inputs import place_of, seen_of
-    from tendwork.workbench.plan_making import AlmanacCache, Shelved
+    from tendwork.workbench.plan_making import AlmanacCache, CachedAlmanac
 
     read = tendwork.folder.templates.check_templates
     shipped: list[Any] = []
@@ -49,10 +49,10 @@ def make_pure_things_once() -> None:
 
     for module in (tendwork.workbench.exchange, tendwork.folder.check, tendwork.folder.templates):
         module.check_templates = check_templates  # type: ignore[attr-defined]
-    made: dict[object, Shelved] = {}
+    made: dict[object, CachedAlmanac] = {}
     shelve = AlmanacCache.cached
 
-    def cached(self: AlmanacCache, records: Any, shift: Any, today: Any) -> Shelved:
+    def cached(self: AlmanacCache, records: Any, shift: Any, today: Any) -> CachedAlmanac:
         files = sorted((self._folder.path / "temperatures").glob("*.csv"))
         held = sha256(b"".join(file.name.encode() + file.read_bytes() for file in files)).hexdigest()
         key = (today, place_of(self._folder.site, shift), seen_of(records), held)
