@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from nasty_names import BRACKETS, LINK, OVERRIDE, PLAIN
 from settling import settled
 from textual.pilot import Pilot
 
@@ -18,12 +19,6 @@ from tendwork.workbench.bench import Workbench
 from tendwork.workbench.demo import demo_orchard
 
 TODAY = date(2026, 3, 12)
-
-# Brackets that a markup reader would take for tags, a live link, right-to-left letters after an override.
-BRACKETS = "Old [/x] Tom"
-LINK = "[@click=app.leave]Wall[/] pear"
-OVERRIDE = "\u202eתפוח"
-PLAIN = "Red Lamp"
 
 TREES = f"""id,name,species,stock,planted,place
 t1,{BRACKETS},apple,seedling,1990,"by the [red]gate[/blue]"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from pathlib import Path
 
-from conftest import settled
+from settling import settled
 from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from conftest import BRACKETS
+from nasty_names import BRACKETS
 from textual.color import Color
 from textual.widgets import Static
 

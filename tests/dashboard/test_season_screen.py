@@ -6,7 +6,7 @@ import threading
 from datetime import date
 
 import pytest
-from conftest import BRACKETS
+from nasty_names import BRACKETS
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.reading import ReadingScreen

@@ -8,8 +8,8 @@ from itertools import count
 from pathlib import Path
 
 import pytest
-from conftest import settled
 from kept_files import content_of, fill, ways_to
+from settling import settled
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.folder.own_settings import settings_file
