@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from tendwork.orchard.outcomes import ARBORIST
+from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN
 from tendwork.orchard.records import Tick
 from tendwork.planning.results import Unit, Window
-from tendwork.planning.standing import SKIPPED, STILL_OPEN
 
 CLOSING_DAYS = 7
 ACTIONABLE = ("late", "closing", "open", "waiting")

@@ -22,13 +22,13 @@ from tendwork.orchard import tree_notes
 from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.edits import Edit, Held
+from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Trouble
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import counted
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
-from tendwork.planning.standing import STILL_OPEN
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.work_bars import WorkBars

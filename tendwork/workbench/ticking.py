@@ -17,10 +17,10 @@ from tendwork.folder.transactions import Transaction
 from tendwork.orchard.edits import Edit, applied
 from tendwork.orchard.faults import faults
 from tendwork.orchard.lives import present
-from tendwork.orchard.outcomes import graft_after, refusal, trouble_after, wood_after
+from tendwork.orchard.outcomes import SKIPPED, STILL_OPEN, graft_after, refusal, trouble_after, wood_after
 from tendwork.orchard.records import Graft, Records, Sighting, Tick, Wood
 from tendwork.orchard.series import set_graft
-from tendwork.orchard.standing_ticks import template_of
+from tendwork.orchard.standing_ticks import Standing, template_of
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK
 from tendwork.orchard.wording import counted, listed
@@ -29,7 +29,6 @@ from tendwork.orchard.wraps import WRAPS
 from tendwork.planning.held_back import speaks_against, still_barred
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task, Unit
-from tendwork.planning.standing import SKIPPED, STILL_OPEN, Standing
 from tendwork.planning.wishes import PLANNED_FOR, PUT_OFF, WHOLE_JOB
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 from tendwork.view.tick_words import Ticked, act_words, names_words, tick_words, ticks_words
