@@ -13,7 +13,7 @@ from tendwork.orchard.records import Records
 from tendwork.orchard.wrap_choices import to_be_set, wrap_choices
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task
-from tendwork.view.week import units_to_tick
+from tendwork.planning.states import units_to_tick
 
 
 class OneOf(click.ParamType):

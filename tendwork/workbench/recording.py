@@ -26,14 +26,13 @@ from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Trouble
 from tendwork.orchard.series import Draft, set_grafts
 from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.orchard.tree_note_words import note_sentences, reworded_sentences
 from tendwork.orchard.wording import counted
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
-from tendwork.planning.work_bars import WorkBars
-from tendwork.view.records_wood import barred_on
-from tendwork.view.tree_note_words import note_sentences, reworded_sentences
+from tendwork.planning.work_bars import WorkBars, barred_on
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.form_values import parted, values
 

@@ -26,14 +26,14 @@ from tendwork.orchard.wood_balance import GRAFTS_A_STICK
 from tendwork.orchard.wording import counted, listed
 from tendwork.orchard.wrap_choices import known_wrap
 from tendwork.orchard.wraps import WRAPS
+from tendwork.planning.day_format import full_day
 from tendwork.planning.held_back import speaks_against, still_barred
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task, Unit
+from tendwork.planning.states import units_to_tick
+from tendwork.planning.tick_words import Ticked, act_words, names_words, tick_words, ticks_words
 from tendwork.planning.wishes import PLANNED_FOR, PUT_OFF, WHOLE_JOB
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
-from tendwork.view.tick_words import Ticked, act_words, names_words, tick_words, ticks_words
-from tendwork.view.week import units_to_tick
-from tendwork.view.words import full_day
 
 STICKS_SPARE = 1  # from memory: a spare stick is cut with those that the grafts need
 
