@@ -27,7 +27,7 @@ Change = tuple[str, StoredRow | None, StoredRow | None]
 class Transaction:
     """The changes of one act, made inside its transaction; `changes` is what the journal keeps.
 
-    `description` may be written anew while it is made, by whoever knows only then what there was to do.
+    `description` is what an undo will say that it undid: the words of the edit that is made, if it has any.
     """
 
     def __init__(self, connection: sqlite3.Connection, description: str) -> None:

@@ -60,7 +60,6 @@ class Recording:
         fields = values(kind, typed)
         if not fields:
             raise PersonError("Nothing was changed.")
-
         edit = self._write(lambda records: record_edits.change_all(records, kind, ids, today, fields))
         touched = ids if kind == "grafts" else ()
         told = self._barred(touched, today) if fields.keys() & {"state", "set_on", "wood"} else ()
