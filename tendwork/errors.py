@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from tendwork.plain_text import plain
 
 LONGEST_LINE = 500  # characters; what a hostile file gives to say is cut in the middle, where neither end is lost
@@ -37,3 +39,14 @@ def readable_line(line: str) -> str:
     if len(line) <= LONGEST_LINE:
         return line
     return f"{line[: LONGEST_LINE - _KEPT_END - 3]} … {line[-_KEPT_END:]}"
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """`Did you mean "opens"?`, or the known words where none is near."""
+    from difflib import get_close_matches
+
+    words = list(known)
+    close = get_close_matches(word.lower(), words, 1, 0.6)
+    if close:
+        return f'Did you mean "{close[0]}"?'
+    return f"Known: {', '.join(words)}."

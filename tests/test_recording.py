@@ -8,6 +8,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from ticks_taken_back import take_back
 
 from tendwork.errors import PersonError
 from tendwork.orchard.records import Graft, Records, Tasting, Wood
@@ -248,16 +249,14 @@ def test_a_verdict_ticks_the_job_that_asked_for_it(in_october: Workbench) -> Non
 def test_a_verdict_goes_back_with_its_tick(in_october: Workbench) -> None:
     in_october.record(lambda room: room.judge(("g5",), "cut", OCTOBER))
     key = in_october.records.ticks[0].task
-    with in_october._folder.records.act("taken back") as act:
-        act.untick(key, "g5", OCTOBER)
+    take_back(in_october._folder.records, key, "g5", OCTOBER)
     assert graft(in_october, "g5").verdict == "on trial"
 
 
 def test_a_tasting_ticks_the_job_that_asked_for_it_and_stays_when_the_tick_goes(in_october: Workbench) -> None:
     in_october.record(lambda room: room.taste({"graft": "g5", "score": "4", "ripe": "ripe"}, OCTOBER))
     assert unit_states(in_october, "taste-apples") == ["done"]
-    with in_october._folder.records.act("taken back") as act:
-        act.untick(in_october.records.ticks[0].task, "g5", OCTOBER)
+    take_back(in_october._folder.records, in_october.records.ticks[0].task, "g5", OCTOBER)
     assert len(in_october.records.tastings) == 1
 
 

@@ -12,8 +12,8 @@ from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.folder.fields import record_fault
 from tendwork.folder.site import read_site
 from tendwork.folder.templates import load_templates
+from tendwork.orchard.outcomes import SKIPPED
 from tendwork.orchard.records import FIRE_BLIGHT, GRAFT_STATES, VERDICTS, Records
-from tendwork.planning.standing import SKIPPED
 from tendwork.planning.subjects import SITE
 from tendwork.species import STAGES
 from tendwork.workbench.demo import REFERENCE_SEASON, sample_records

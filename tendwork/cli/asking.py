@@ -8,12 +8,12 @@ from typing import Any
 import click
 
 from tendwork.cli.session import say
+from tendwork.orchard.outcomes import SKIPPED
 from tendwork.orchard.records import Records
 from tendwork.orchard.wrap_choices import to_be_set, wrap_choices
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task
-from tendwork.planning.standing import SKIPPED
-from tendwork.view.week import units_to_tick
+from tendwork.planning.states import units_to_tick
 
 
 class OneOf(click.ParamType):

@@ -54,7 +54,7 @@ def spray(
     TREE is an id or a name. Days that you leave out are not known, never none; the same trees, product and day again
     add them.
     """
-    from tendwork.view.tree_note_words import how_to_tell
+    from tendwork.orchard.tree_note_words import how_to_tell
 
     sprayed = day or session.today
     waits = {"days_to_return": return_days, "days_to_harvest": harvest_days}

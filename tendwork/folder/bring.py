@@ -10,11 +10,12 @@ from msgspec import Struct
 
 from tendwork.errors import located
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
-from tendwork.folder.fields import KINDS, Record, kind_of
+from tendwork.folder.fields import KINDS
 from tendwork.folder.transactions import Transaction
+from tendwork.orchard.edits import Add, Change, Edit, Named, Remove, Replace
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.outcomes import trouble_after
-from tendwork.orchard.records import Graft, Life, Records, Spray, Tick, Trouble
+from tendwork.orchard.records import Graft, Life, Record, Records, Spray, Tick, Trouble
 from tendwork.orchard.standing_ticks import standing_ticks, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
 
@@ -147,16 +148,19 @@ def with_signs(found: CsvDiff, held: Records) -> CsvDiff:
 
 def bring(act: Transaction, found: CsvDiff) -> None:
     """Make the changes within an act. Raises PersonError."""
+    act.apply(edit_of(found))
+
+
+def edit_of(found: CsvDiff) -> Edit:
+    """The changes as an edit: a sign of disease follows the tick that notes it; what has no id gives way to the new."""
+    changes: list[Change] = []
     for record in (*found.new, *found.lives):
-        act.add(record)
+        changes.append(Add(record))
         if isinstance(record, Tick) and record in found.signs:
-            act.add(found.signs[record])
+            changes.append(Add(found.signs[record]))
     for before, after in found.changed:
-        if not kind_of(before).has_id:
-            act.remove(before)
-            act.add(after)
-        else:
-            act.replace(after)
+        changes += [Replace(after)] if isinstance(after, Named) else [Remove(before), Add(after)]
+    return Edit("", tuple(changes))
 
 
 def _refuse_loose_rows(rows: CsvRows, held: Records) -> None:

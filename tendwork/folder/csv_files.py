@@ -12,13 +12,12 @@ from typing import Any
 
 from msgspec import Struct
 
-from tendwork.errors import PersonError, located
+from tendwork.errors import PersonError, located, nearest
 from tendwork.folder.csv_values import from_text, is_another_word, slug, to_text
-from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind, Record
+from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind
 from tendwork.folder.files import exists, make_folder, read_given_text
 from tendwork.folder.outward import refuse_kept, write_outward
-from tendwork.folder.toml_text import nearest
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import Record, Records
 
 SHOWN_ROWS = 20
 

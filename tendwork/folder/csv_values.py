@@ -14,9 +14,9 @@ from datetime import date
 from typing import Any
 from unicodedata import normalize
 
+from tendwork.errors import nearest
 from tendwork.folder.fields import Field, Form, number_text, value_fault
 from tendwork.folder.site import month_and_day
-from tendwork.folder.toml_text import nearest
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")

@@ -19,6 +19,7 @@ from tendwork.orchard.records import (
     VERDICTS,
     Graft,
     Life,
+    Record,
     Sighting,
     Spray,
     Tasting,
@@ -29,8 +30,6 @@ from tendwork.orchard.records import (
 )
 from tendwork.orchard.troubles import sign_named
 from tendwork.plain_text import is_blank
-
-Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray
 
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
 EARLIEST_YEAR, LATEST_YEAR = 1600, 2200  # no tree that stands is older, no plan reaches further

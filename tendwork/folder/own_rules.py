@@ -11,8 +11,7 @@ from typing import TypeVar
 
 import msgspec
 
-from tendwork.orchard.outcomes import STRIKES
-from tendwork.planning.standing import STILL_OPEN
+from tendwork.orchard.outcomes import STILL_OPEN, STRIKES
 from tendwork.planning.vocabulary import OFF, Card, Template, Tool
 
 Rule = TypeVar("Rule", bound=Card | Template | Tool)

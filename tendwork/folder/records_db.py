@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     import tempfile
 
     from tendwork.folder.transactions import Transaction
+    from tendwork.orchard.edits import Edit
 
 _WAIT_SECONDS = 30.0
 
@@ -153,6 +154,16 @@ class RecordStore:
                         (_now(), act.description, msgspec.json.encode(act.changes).decode()),
                     )
                     self._renew_token()
+
+    def write(self, edit_of: Callable[[Records], Edit]) -> Edit:
+        """Make the edit that `edit_of` gives for the records as they are now, as one act, and return it.
+
+        Raises PersonError where it is refused, or the folder can only be read.
+        """
+        with self.act("") as act:
+            edit = edit_of(self.read())
+            act.apply(edit)
+        return edit
 
     def undo_last(self, day: date | None = None) -> str | None:
         """Take back the newest act that stands and return its description; None if none is left. Raises PersonError.

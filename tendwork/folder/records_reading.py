@@ -42,6 +42,15 @@ def decoded_changes(text: Any) -> list[tuple[str, _Row | None, _Row | None]]:
     return changes
 
 
+def record_of(kind: Kind, row: _Row) -> Any:
+    """The record in a row that an act keeps, of whatever schema and rules up to now. Raises Damaged."""
+    try:
+        given = {field.name: from_cell(field, row[field.name]) for field in kind.fields if field.name in row}
+        return kind.record(**given)
+    except (ValueError, AttributeError, TypeError):
+        raise Damaged(f"an act changed a {kind.one} that cannot be read") from None
+
+
 def _has_columns(kind: Kind, row: _Row) -> bool:
     """Whether it holds a row of this kind, of whatever schema up to now."""
     return type(row.get("seq")) is int and row.keys() - {"seq"} <= {field.name for field in kind.fields}

@@ -12,8 +12,8 @@ from typing import Any
 
 from msgspec import Struct
 
-from tendwork.errors import PersonError, located
-from tendwork.folder.toml_text import Path, first_few, key_words, line_of, nearest, parse_toml, unknown_key
+from tendwork.errors import PersonError, located, nearest
+from tendwork.folder.toml_text import Path, first_few, key_words, line_of, parse_toml, unknown_key
 from tendwork.plain_text import is_blank, is_text
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 

@@ -10,9 +10,9 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import msgspec
 
-from tendwork.errors import located
+from tendwork.errors import located, nearest
 from tendwork.folder.site import month_and_day
-from tendwork.folder.toml_text import Path, key_words, line_of, nearest, unknown_key
+from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days

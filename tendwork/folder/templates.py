@@ -8,12 +8,12 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
-from tendwork.errors import PersonError, located
+from tendwork.errors import PersonError, located, nearest
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.files import read_text, real_place
 from tendwork.folder.own_rules import sheds, stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
-from tendwork.folder.toml_text import first_few, key_words, line_of, nearest, parse_toml, shape_fault
+from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
 from tendwork.planning.vocabulary import Card, Template, TemplateFile, Tool
 
 

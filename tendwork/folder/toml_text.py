@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from tendwork.errors import PersonError, located
+from tendwork.errors import PersonError, located, nearest
 
 Path = tuple[str | int, ...]
 
@@ -72,17 +72,6 @@ def line_of(text: str, path: Path) -> int | None:
 def key_words(path: Path) -> str:
     """A path as a person writes it: opens.days, without the places in lists."""
     return ".".join(part for part in path if isinstance(part, str))
-
-
-def nearest(word: str, known: Iterable[str]) -> str:
-    """`Did you mean "opens"?`, or the known words where none is near."""
-    from difflib import get_close_matches
-
-    words = list(known)
-    close = get_close_matches(word.lower(), words, 1, 0.6)
-    if close:
-        return f'Did you mean "{close[0]}"?'
-    return f"Known: {', '.join(words)}."
 
 
 def unknown_key(text: str, file: str, path: Path, known: Iterable[str]) -> PersonError:

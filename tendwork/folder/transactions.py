@@ -1,33 +1,33 @@
 """What one act may do to the records, and how it is taken back.
 
 Each change is kept as [table, row before, row after]. Ticks are only ever appended: taking one back appends its
-opposite. The changes that follow a tick in its act are that tick's consequences, so that taking the tick back can take
-them too.
+opposite. The changes that follow a tick in its act, up to the next, are what followed from it (`ticked_acts.py`).
 """
 
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Collection
 from datetime import date
 from typing import Any
 
-import msgspec
-
 from tendwork.errors import PersonError
-from tendwork.folder.fields import GRAFTS, KINDS, TICKS, TREES, Kind, Record, from_cell, kind_of, record_fault, to_cell
-from tendwork.orchard.records import Tick
+from tendwork.folder.fields import GRAFTS, KINDS, TICKS, TREES, Kind, kind_of, record_fault, to_cell
+from tendwork.folder.records_reading import record_of
+from tendwork.folder.ticked_acts import ticked_acts
+from tendwork.orchard.edits import Add, Edit, Replace, Row
+from tendwork.orchard.records import Record, Tick
+from tendwork.orchard.standing_ticks import TickKey, standing_tick
+from tendwork.orchard.taking_back import TickedActs
 
 StoredRow = dict[str, Any]
 Change = tuple[str, StoredRow | None, StoredRow | None]
-
-# Where several acts each take a few, taking one back puts its share back instead of the old total.
-_COUNTED = frozenset({"sticks", "promised_sticks"})
 
 
 class Transaction:
     """The changes of one act, made inside its transaction; `changes` is what the journal keeps.
 
-    `description` may change while it is made, by whoever knows only then what there was to do.
+    `description` is what an undo will say that it undid: the words of the edit that is made, if it has any.
     """
 
     def __init__(self, connection: sqlite3.Connection, description: str) -> None:
@@ -35,12 +35,17 @@ class Transaction:
         self.description = description
         self.changes: list[Change] = []
 
-    def add(self, record: Record) -> None:
-        """Add a record. Raises PersonError if it has an id that is taken, or refers to a record that is not there."""
+    def add(self, record: Record, back_into: Row | None = None) -> None:
+        """Add a record, at the end of its kind or back into the row that it had.
+
+        Raises PersonError if it has an id that is taken, or refers to a record that is not there.
+        """
         kind = kind_of(record)
         row = self._checked(kind, record)
         if kind.has_id and _row(self._connection, kind.name, "id", row["id"]) is not None:
             raise PersonError(f'There is already a {kind.one} "{row["id"]}". Choose another id, or change that one.')
+        if back_into is not None:
+            row = {"seq": back_into.number, **row}
         seq = _insert(self._connection, kind.name, row)
         self.changes.append((kind.name, None, {"seq": seq, **row}))
 
@@ -54,36 +59,35 @@ class Transaction:
             _update(self._connection, kind.name, after)
             self.changes.append((kind.name, before, after))
 
-    def remove(self, record: Record) -> None:
-        """Remove a record: the one with its id, else the newest equal one. Raises PersonError if others need it."""
+    def remove(self, record: Record, row: Row | None = None) -> None:
+        """Remove a record: the one in this row, else the one with its id, else the newest equal one.
+
+        Raises PersonError if there is none, or others need it.
+        """
         kind = kind_of(record)
         if kind is TICKS:
             raise PersonError("A tick is never removed. Undo it instead.")
-        before = self._held(kind, record)
+        before = self._held(kind, record) if row is None else self._in_row(kind, row)
         self._refuse_while_needed(kind, before)
         _delete(self._connection, kind.name, before["seq"])
         self.changes.append((kind.name, before, None))
 
-    def replace_tick(self, tick: Tick, standing: int) -> None:
-        """Put a tick on top of the newest `standing` of its unit, and make the records as if those had not been made.
+    def apply(self, edit: Edit) -> None:
+        """Make an edit, and describe the act by its words, if it has any. Raises PersonError where it is refused."""
+        if edit.refused:
+            raise PersonError(" ".join(edit.refused))
+        for change in edit.changes:
+            if isinstance(change, Add):
+                self.add(change.record, change.row)
+            elif isinstance(change, Replace):
+                self.replace(change.record)
+            else:
+                self.remove(change.record, change.row)
+        self.description = edit.words or self.description
 
-        What that reverses is a consequence of the new tick, so that all is as it was when the new tick goes.
-        """
-        replaced = self._consequences(tick.task, tick.unit)[-standing:]
-        self.add(tick)
-        for following in reversed(replaced):
-            for change in reversed(following):
-                self.changes += _reverse(self._connection, change, leniently=True)
-
-    def untick(self, task: str, unit: str, day: date) -> None:
-        """Take back the newest tick that stands on a unit of a task, and its consequences. Raises PersonError."""
-        tick = _standing_tick(self._connection, task, unit)
-        if tick is None:
-            raise PersonError(f'Nothing is ticked for "{unit}" of {task}.')
-        for following in self._consequences(task, unit)[-1:]:
-            for change in reversed(following):
-                self.changes += _reverse(self._connection, change, leniently=True)
-        self.changes.append(_opposite(self._connection, tick, day))
+    def ticked_acts(self, keys: Collection[TickKey]) -> TickedActs:
+        """What followed in their acts from the ticks that stand on these units. Raises Damaged."""
+        return ticked_acts(self._connection, keys)
 
     def _checked(self, kind: Kind, record: Record) -> StoredRow:
         if fault := record_fault(record):
@@ -107,6 +111,12 @@ class Transaction:
             raise PersonError(f"There is no such {kind.one}.")
         return row
 
+    def _in_row(self, kind: Kind, row: Row) -> StoredRow:
+        held = _row(self._connection, kind.name, "seq", row.number)
+        if held is None:
+            raise PersonError(f"There is no such {kind.one}.")
+        return held
+
     def _refuse_while_needed(self, kind: Kind, row: StoredRow) -> None:
         if kind not in (TREES, GRAFTS):
             return
@@ -119,81 +129,26 @@ class Transaction:
                         what = f'The {kind.one} "{row["id"]}" has {count} {other.name}'
                         raise PersonError(f"{what}. Move or remove them first; nothing was changed.")
 
-    def record(self, kind: str, identity: str) -> Record | None:
-        """The record of a kind that has this id, as it is now."""
-        row = _row(self._connection, kind, "id", identity)
-        if row is None:
-            return None
-        return KINDS[kind].record(**{field.name: from_cell(field, row[field.name]) for field in KINDS[kind].fields})
-
-    def _consequences(self, task: str, unit: str) -> list[list[Change]]:
-        """What followed each standing tick in its act, oldest tick first; nothing for a tick that came without any."""
-        query = "SELECT changes FROM acts WHERE NOT undone AND instr(changes, ?) ORDER BY seq"
-        standing: list[list[Change]] = []
-        for (text,) in self._connection.execute(query, (msgspec.json.encode(task).decode(),)):
-            following: list[Change] = []
-            for table, before, after in msgspec.json.decode(text):
-                if table != TICKS.name:
-                    following.append((table, before, after))
-                    continue
-                following = []
-                if (after["task"], after["unit"]) != (task, unit):
-                    continue
-                if not after["undone"]:
-                    standing.append(following)
-                elif standing:
-                    standing.pop()
-        return standing
-
-
-def _standing_tick(connection: sqlite3.Connection, task: str, unit: str, before: int | None = None) -> StoredRow | None:
-    """The tick that stands on a unit of a task, or that stood there before the row of this number."""
-    standing: list[int] = []
-    rows = connection.execute("SELECT seq, undone FROM ticks WHERE task = ? AND unit = ? ORDER BY seq", (task, unit))
-    for seq, undone in rows.fetchall():
-        if before is not None and seq >= before:
-            break
-        if not undone:
-            standing.append(seq)
-        elif standing:
-            standing.pop()
-    return _row(connection, TICKS.name, "seq", standing[-1]) if standing else None
-
 
 def take_back(connection: sqlite3.Connection, changes: list[Change], day: date | None) -> None:
     """Reverse the changes of an act, last first. Raises PersonError if a row is no longer as the act left it."""
     for table, before, after in reversed(changes):
         if table == TICKS.name and after is not None:
-            _opposite(connection, after, day)
+            _append_opposite(connection, after, day)
         else:
-            _reverse(connection, (table, before, after), leniently=False)
+            _reverse(connection, table, before, after)
 
 
-def _reverse(connection: sqlite3.Connection, change: Change, leniently: bool) -> list[Change]:
-    """Reverse one change; leniently, only the fields that are still as it left them, and counts by their difference."""
-    table, before, after = change
+def _reverse(connection: sqlite3.Connection, table: str, before: StoredRow | None, after: StoredRow | None) -> None:
     seq = (after or before or {})["seq"]
-    now = _row(connection, table, "seq", seq)
-    if not leniently and not _as_left(now, after):
+    if not _as_left(_row(connection, table, "seq", seq), after):
         raise PersonError(f"That cannot be undone: {_label(table, after or before)} was changed outside this program.")
-    if before is None and now is not None:
+    if before is None:
         _delete(connection, table, seq)
-        return [(table, now, None)]
-    if after is None and before is not None and now is None:
+    elif after is None:
         _insert(connection, table, before)
-        return [(table, None, before)]
-    if before is None or after is None or now is None:
-        return []
-    restored = dict(now)
-    for name, value in before.items():
-        if name in _COUNTED and None not in (value, after[name]):
-            restored[name] = max(0, now[name] + value - after[name])
-        elif now[name] == after[name]:
-            restored[name] = value
-    if restored == now:
-        return []
-    _update(connection, table, restored)
-    return [(table, now, restored)]
+    else:
+        _update(connection, table, before)
 
 
 def _as_left(now: StoredRow | None, left: StoredRow | None) -> bool:
@@ -203,15 +158,24 @@ def _as_left(now: StoredRow | None, left: StoredRow | None) -> bool:
     return all(now[name] == value for name, value in left.items())
 
 
-def _opposite(connection: sqlite3.Connection, tick: StoredRow, day: date | None) -> Change:
+def _append_opposite(connection: sqlite3.Connection, tick: StoredRow, day: date | None) -> None:
     row = {name: value for name, value in tick.items() if name != "seq"}
     row["undone"] = int(not tick["undone"])
-    was = _standing_tick(connection, tick["task"], tick["unit"], tick["seq"]) if tick["undone"] else None
+    was = _tick_before(connection, tick) if tick["undone"] else None
     if was is not None:
-        row["day"] = was["day"]  # what was unticked stands again as it stood
+        row["day"] = was.day.isoformat()  # what was unticked stands again as it stood
     elif day is not None:
         row["day"] = day.isoformat()
-    return (TICKS.name, None, {"seq": _insert(connection, TICKS.name, row), **row})
+    _insert(connection, TICKS.name, row)
+
+
+def _tick_before(connection: sqlite3.Connection, tick: StoredRow) -> Tick | None:
+    """The tick that stood on the unit before this row."""
+    query = "SELECT * FROM ticks WHERE task = :task AND unit = :unit AND seq < :seq ORDER BY seq"
+    cursor = connection.execute(query, tick)
+    names = [column[0] for column in cursor.description]
+    rows = [dict(zip(names, row, strict=True)) for row in cursor]
+    return standing_tick((record_of(TICKS, row) for row in rows), tick["task"], tick["unit"])
 
 
 def _label(table: str, row: StoredRow | None) -> str:

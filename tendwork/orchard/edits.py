@@ -1,236 +1,220 @@
-"""Edits that a screen may ask for, as plain values: what would be added, replaced and removed, or why it cannot be.
+"""A change of the records as a plain value: what is added, replaced and removed, in order, or why it cannot be.
 
-Nothing is changed here. A front shows the refusals, or hands the edit on to be made in one act that can be undone.
+Nothing is changed here. `applied` gives the records as an edit leaves them; the database makes the same edit in one
+act that can be undone. Who shows it to a person first shows its words and its refusals.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Any
 
 import msgspec
 from msgspec import Struct
 
-from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.faults import faults
-from tendwork.orchard.lives import passed_on
-from tendwork.orchard.records import Graft, Life, Records, Spray, Tasting, Tree, Trouble, Wood
-from tendwork.orchard.wording import counted, listed, named
+from tendwork.orchard.records import (
+    Graft,
+    Life,
+    Record,
+    Records,
+    Sighting,
+    Spray,
+    Tasting,
+    Tick,
+    Tree,
+    Trouble,
+    Wood,
+)
 
-Held = Tree | Graft | Wood
+Named = Tree | Graft | Wood
+"""The records that have an id, and may be replaced."""
 KIND_OF: dict[type, str] = {
     Tree: "trees",
     Graft: "grafts",
     Wood: "wood",
+    Sighting: "sightings",
+    Tick: "ticks",
     Tasting: "tastings",
     Life: "lives",
     Trouble: "troubles",
     Spray: "sprays",
 }
-_ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
+
+
+class Row(Struct, frozen=True):
+    """Where a record stands or stood: the number of its row in the database, and how many of its kind are before it."""
+
+    number: int
+    before: int
+
+
+class Add(Struct, frozen=True):
+    """A record is added at the end of its kind, or put back into the `row` that it had."""
+
+    record: Record
+    row: Row | None = None
+
+
+class Replace(Struct, frozen=True):
+    """A record takes the place of the one with its id."""
+
+    record: Named
+
+
+class Remove(Struct, frozen=True):
+    """A record goes: the one in this `row`, else the one with its id, else the newest that is equal to it."""
+
+    record: Record
+    row: Row | None = None
+
+
+Change = Add | Replace | Remove
 
 
 class Edit(Struct, frozen=True):
-    """What an edit would do, in words and in records. With any `refused` sentence it must not be made."""
+    """What an edit does, in words and in records. With any `refused` sentence it must not be made.
+
+    `words` are what an undo will say that it undid, and `told` is what the person is told, where that is more. A tick
+    stands before what follows from it, up to the next tick: with the tick, that is taken back too.
+    """
 
     words: str
-    add: tuple[Held | Tasting | Life | Trouble | Spray, ...] = ()
-    replace: tuple[Held, ...] = ()
-    remove: tuple[Held | Trouble | Spray, ...] = ()
+    changes: tuple[Change, ...] = ()
     refused: tuple[str, ...] = ()
+    told: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """What the person is told that was done."""
+        return self.told or f"{self.words}."
+
+    @property
+    def added(self) -> tuple[Record, ...]:
+        """The records that it adds."""
+        return tuple(change.record for change in self.changes if isinstance(change, Add))
+
+    @property
+    def replaced(self) -> tuple[Named, ...]:
+        """The records that it puts in the place of others, as they then are."""
+        return tuple(change.record for change in self.changes if isinstance(change, Replace))
+
+    @property
+    def removed(self) -> tuple[Record, ...]:
+        """The records that it removes."""
+        return tuple(change.record for change in self.changes if isinstance(change, Remove))
+
+
+def changes_of(
+    remove: Iterable[Record] = (), replace: Iterable[Named] = (), add: Iterable[Record] = ()
+) -> tuple[Change, ...]:
+    """The changes that remove, replace and add these records, in this order."""
+    return (*map(Remove, remove), *map(Replace, replace), *map(Add, add))
+
+
+def refusal(*sentences: str) -> Edit:
+    """An edit that cannot be made, for these reasons."""
+    return Edit("", refused=sentences)
 
 
 def applied(records: Records, edit: Edit) -> Records:
     """The records as the edit would leave them, whether refused or not."""
-    fields = {}
-    for kind in KIND_OF.values():
-        held = getattr(records, kind)
-        replaced = {record.id: record for record in edit.replace if KIND_OF[type(record)] == kind}
-        gone = {_identity(record) for record in edit.remove if KIND_OF[type(record)] == kind}
-        if replaced or gone:
-            held = tuple(replaced.get(_identity(record), record) for record in held if _identity(record) not in gone)
-        fields[kind] = (*held, *(record for record in edit.add if KIND_OF[type(record)] == kind))
-    return msgspec.structs.replace(records, **fields)
+    return after_changes(records, edit.changes)
 
 
-def next_id(held: Iterable[Held], prefix: str) -> str:
-    """The next free id of the form prefix and number, after the largest in use and as wide as it: g61 after g60."""
-    numbers = [found.group(1) for record in held if (found := re.fullmatch(re.escape(prefix) + r"(\d+)", record.id))]
-    if not numbers:
-        return f"{prefix}1"
-    largest = max(numbers, key=int)
-    return f"{prefix}{int(largest) + 1:0{len(largest)}d}"
+def after_changes(records: Records, changes: Sequence[Change]) -> Records:
+    """The records as the changes leave them, one after the other."""
+    by_kind: dict[str, list[Change]] = {}
+    for change in changes:
+        by_kind.setdefault(KIND_OF[type(change.record)], []).append(change)
+    touched = {kind: _applied_to(getattr(records, kind), ours) for kind, ours in by_kind.items()}
+    return msgspec.structs.replace(records, **touched)
 
 
-def add(records: Records, record: Held, today: date) -> Edit:
-    """Add a tree, a graft or a bundle."""
-    return checked(records, Edit(f"{_called(record)} added", add=(record,)), today)
+class EditUnderWay:
+    """An edit while it is made step by step: its changes up to now, and the records as these leave them."""
 
+    def __init__(self, records: Records) -> None:
+        self.records = records
+        self.changes: list[Change] = []
 
-def change(records: Records, record: Held, today: date) -> Edit:
-    """Put a record in the place of the one with its id."""
-    kind = KIND_OF[type(record)]
-    if loose := _loose(records, kind, (record.id,)):
-        return Edit("", refused=loose)
-    return checked(records, Edit(f"{_called(record)} changed", replace=(record,)), today)
-
-
-def change_grafts(records: Records, ids: Iterable[str], today: date, done: str = "changed", **fields: Any) -> Edit:
-    """Give fields of Graft the same values in many grafts at once; an unknown id refuses all.
-
-    `done` says what that is to the person.
-    """
-    wanted = tuple(dict.fromkeys(ids))
-    if loose := _loose(records, "grafts", wanted):
-        return Edit("", refused=loose)
-    by_id = {graft.id: graft for graft in records.grafts}
-    passed = [
-        passed_on(records, by_id[identity], msgspec.structs.replace(by_id[identity], **fields), today, fields)
-        for identity in wanted
-    ]
-    after = tuple(graft for graft, _ in passed)
-    lives = tuple(life for _, life in passed if life is not None)
-    words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} {done}{kept_words(lives)}"
-    return checked(records, Edit(words, add=lives, replace=after), today)
-
-
-def move_graft(records: Records, identity: str, place: CrownPlace, today: date, tree: str = "") -> Edit:
-    """Note another place for a graft, on its own tree or on another."""
-    fields = {**msgspec.structs.asdict(place), **({"tree": tree} if tree else {})}
-    return change_grafts(records, (identity,), today, **fields)
-
-
-def move_grafts(records: Records, ids: Iterable[str], tree: str, today: date) -> Edit:
-    """Note that grafts stand on another tree; where in its crown is not known any more.
-
-    Jobs ticked under the old tree's task keys do not follow.
-    """
-    return change_grafts(records, ids, today, tree=tree, bearing=None, height_m=None, out_m=None)
-
-
-def split_graft(records: Records, identity: str, place: CrownPlace, today: date) -> Edit:
-    """Record a second place of what was noted as one graft: the same in everything but id and place."""
-    graft = next((graft for graft in records.grafts if graft.id == identity), None)
-    if graft is None:
-        return Edit("", refused=(_not_there("grafts", identity),))
-    prefix = re.sub(r"\d+$", "", identity) or "g"
-    fields = {**msgspec.structs.asdict(place), "id": next_id(records.grafts, prefix)}
-    second = msgspec.structs.replace(graft, **fields)
-    return checked(records, Edit(f"{named(graft)} split, {second.id} added", add=(second,)), today)
-
-
-def split_bundle(records: Records, identity: str, sticks: int, today: date) -> Edit:
-    """Put so many sticks of a bundle into a new one. Promises stay with the old one as far as its sticks go."""
-    bundle = next((bundle for bundle in records.wood if bundle.id == identity), None)
-    if bundle is None:
-        return Edit("", refused=(_not_there("wood", identity),))
-    if not 0 < sticks < bundle.sticks:
-        least = f'Bundle "{identity}" has {counted(bundle.sticks, "stick")}: '
-        return Edit("", refused=(least + "split off at least one, and leave at least one.",))
-    left = bundle.sticks - sticks
-    stays = min(bundle.promised_sticks, left)
-    prefix = re.sub(r"\d+$", "", identity) or "w"
-    old = msgspec.structs.replace(bundle, sticks=left, promised_sticks=stays)
-    goes = bundle.promised_sticks - stays
-    new = msgspec.structs.replace(
-        bundle,
-        id=next_id(records.wood, prefix),
-        sticks=sticks,
-        promised_sticks=goes,
-        promised_to=bundle.promised_to if goes else "",
-    )
-    words = f"{counted(sticks, 'stick')} of {identity} put into {new.id}"
-    return checked(records, Edit(words, add=(new,), replace=(old,)), today)
-
-
-def remove(records: Records, record: Held) -> Edit:
-    """Remove a tree, graft or bundle that nothing hangs on."""
-    if loose := _loose(records, KIND_OF[type(record)], (record.id,)):
-        return Edit("", refused=loose)
-    return Edit(f"{_called(record)} removed", remove=(record,), refused=_dependents(records, record))
-
-
-def taste(records: Records, tasting: Tasting, today: date) -> Edit:
-    """Record a tasting; a graft that had taken bears from then on."""
-    graft = next((graft for graft in records.grafts if graft.id == tasting.graft), None)
-    if graft is None:
-        return Edit("", refused=(_not_there("grafts", tasting.graft),))
-    if graft.state in ("planned", "failed"):
-        return Edit("", refused=(f'{named(graft)} is "{graft.state}", so it has no fruit: choose another graft.',))
-    bears = (msgspec.structs.replace(graft, state="bearing"),) if graft.state == "took" else ()
-    return checked(records, Edit(f"{named(graft)} tasted", add=(tasting,), replace=bears), today)
-
-
-def kept_words(lives: Iterable[Life]) -> str:
-    """What goes on in the history of places that were given to another graft, as the end of a sentence."""
-    kept = [f"{life.variety} of {life.set_on}" for life in lives]
-    return f"; kept in the history of its place: {listed(kept)}" if kept else ""
-
-
-def _identity(record: Any) -> Any:
-    """The id, or all of a record that has none."""
-    return getattr(record, "id", record)
-
-
-def _loose(records: Records, kind: str, ids: Iterable[str]) -> tuple[str, ...]:
-    there = {record.id for record in getattr(records, kind)}
-    return tuple(_not_there(kind, identity) for identity in ids if identity not in there)
+    def make(self, *changes: Change) -> None:
+        """Make more changes."""
+        self.changes += changes
+        self.records = after_changes(self.records, changes)
 
 
 def checked(records: Records, edit: Edit, today: date) -> Edit:
-    """The edit, refused by every fault that it would bring in; faults that were there before do not hinder it."""
+    """The edit, refused by every fault that it would bring in; faults that were there before do not hinder it.
+
+    One that is refused already stays so, for its own reasons.
+    """
+    if edit.refused:
+        return edit
     before = set(faults(records, today))
-    brought = tuple(fault for fault in faults(applied(records, edit), today) if fault not in before)
-    return msgspec.structs.replace(edit, refused=tuple(dict.fromkeys(brought)))
+    after = applied(records, edit)
+    brought = dict.fromkeys(fault for fault in faults(after, today) if fault not in before)
+    return msgspec.structs.replace(edit, refused=tuple(brought))
 
 
-def _dependents(records: Records, record: Held) -> tuple[str, ...]:
-    refused = []
-    if isinstance(record, Tree):
-        carried = [named(graft) for graft in records.grafts if graft.tree == record.id]
-        seen = sum(sighting.tree == record.id for sighting in records.sightings)
-        if carried:
-            shown = listed(carried if len(carried) <= 3 else [*carried[:3], f"{len(carried) - 3} more"])
-            refused.append(f"{record.name} carries {shown}. Move or remove its grafts first.")
-        if seen:
-            refused.append(f"{record.name} has {counted(seen, 'sighting')} of its buds. Remove them first.")
-        if noted := _notes_on(records, record.id):
-            refused.append(
-                f"{record.name} has {noted} noted. If that was a mistake, take it away first:"
-                " `tendwork trouble` and `tendwork spray` do so with --wrong."
-            )
-    if isinstance(record, Graft):
-        tasted = sum(tasting.graft == record.id for tasting in records.tastings)
-        lived = sum(life.graft == record.id for life in records.lives)
-        if lived:
-            refused.append(
-                f'{named(record)} has {counted(lived, "earlier graft")} in its history. Give it the state "removed"'
-                " instead, so that the history is kept."
-            )
-        if tasted:
-            refused.append(
-                f'{named(record)} has {counted(tasted, "tasting")}. Give it the state "removed" instead,'
-                " so that its history is kept."
-            )
-    return tuple(refused)
+def joined(edits: Sequence[Edit], words: str) -> Edit:
+    """Several edits as one, refused where one of them is; `words` say what they are together."""
+    return Edit(
+        words,
+        tuple(change for edit in edits for change in edit.changes),
+        tuple(dict.fromkeys(sentence for edit in edits for sentence in edit.refused)),
+    )
 
 
-def _notes_on(records: Records, tree: str) -> str:
-    """ "1 sign of disease and 2 sprays" of a tree; empty if there are none."""
-    signs = sum(trouble.tree == tree for trouble in records.troubles)
-    sprays = sum(spray.tree == tree for spray in records.sprays)
-    held = [f"{counted(signs, 'sign')} of disease"] if signs else []
-    held += [counted(sprays, "spray")] if sprays else []
-    return listed(held) if held else ""
+def _applied_to(held: tuple[Record, ...], changes: Sequence[Change]) -> tuple[Record, ...]:
+    if all(isinstance(change, Add) and change.row is None for change in changes):
+        return (*held, *(change.record for change in changes))
+    rows = _Rows(held)
+    for change in changes:
+        if isinstance(change, Add):
+            rows.add(change.record, change.row)
+        elif isinstance(change, Replace):
+            rows.replace(change.record)
+        else:
+            rows.remove(change.record, change.row)
+    return rows.left()
 
 
-def _called(record: Held) -> str:
-    if isinstance(record, Tree):
-        return f"{record.name} ({record.id})"
-    return f"{record.variety} ({record.id})"
+class _Rows:
+    """The records of one kind while changes are made to them. A removed one leaves a gap until rows must be counted."""
+
+    def __init__(self, held: Sequence[Record]) -> None:
+        self._fill(held)
+
+    def left(self) -> tuple[Record, ...]:
+        return tuple(record for record in self._rows if record is not None)
+
+    def add(self, record: Record, row: Row | None) -> None:
+        if row is None:
+            self._places.setdefault(_identity(record), []).append(len(self._rows))
+            self._rows.append(record)
+        else:
+            left = self.left()
+            self._fill((*left[: row.before], record, *left[row.before :]))
+
+    def replace(self, record: Named) -> None:
+        for place in self._places.get(record.id, ()):
+            self._rows[place] = record
+
+    def remove(self, record: Record, row: Row | None) -> None:
+        if row is not None:
+            left = self.left()
+            self._fill((*left[: row.before], *left[row.before + 1 :]))
+        elif places := self._places.get(_identity(record)):
+            self._rows[places.pop()] = None
+
+    def _fill(self, held: Sequence[Record]) -> None:
+        self._rows: list[Record | None] = list(held)
+        self._places: dict[object, list[int]] = {}
+        for place, record in enumerate(held):
+            self._places.setdefault(_identity(record), []).append(place)
 
 
-def _not_there(kind: str, identity: str) -> str:
-    return f'There is no {_ONE[kind]} "{identity}". Choose one that is there.'
+def _identity(record: Record) -> object:
+    """The id, or all of a record that has none."""
+    return getattr(record, "id", record)

@@ -12,6 +12,7 @@ from datetime import date
 import msgspec
 
 from tendwork.orchard.records import Graft, Life, Records, Tick
+from tendwork.orchard.standing_ticks import layers_standing
 from tendwork.orchard.wraps import CARE_ENDED
 
 ENDED = ("failed", "removed")
@@ -115,15 +116,10 @@ def present_of(records: Records, graft: Graft) -> Records:
 
 def _standing(ticks: Iterable[Tick]) -> list[tuple[int, Tick]]:
     """Every tick that is not undone, by day and in the order of ticking, numbered."""
-    stacks: dict[tuple[str, str], list[tuple[int, Tick]]] = {}
-    for number, tick in enumerate(ticks):
-        stack = stacks.setdefault((tick.task, tick.unit), [])
-        if not tick.undone:
-            stack.append((number, tick))
-        elif stack:
-            stack.pop()
-    left = sorted((entry for stack in stacks.values() for entry in stack), key=lambda entry: (entry[1].day, entry[0]))
-    return [(number, tick) for number, (_, tick) in enumerate(left)]
+    ticks = tuple(ticks)
+    places = (place for layer in layers_standing(ticks).values() for place in layer)
+    left = sorted(places, key=lambda place: (ticks[place].day, place))
+    return [(number, ticks[place]) for number, place in enumerate(left)]
 
 
 def _begun(standing: list[tuple[int, Tick]], places: dict[str, Graft]) -> dict[str, int]:

@@ -13,6 +13,8 @@ from tendwork.orchard.wraps import CARE_ENDED
 _STATE_AFTER = {"set": "set", "took": "took", "failed": "failed", "bearing": "bearing", "removed": "removed"}
 _VERDICT_AFTER = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
 _USED_UP = frozenset({"lost", "used", "thrown out"})
+STILL_OPEN = "not yet"
+SKIPPED = "skipped"
 ARBORIST = "not mine: arborist"
 """The outcome of sawing that a person gives away: the job waits for somebody else, and nothing was done yet."""
 _BLIGHT_WATCH = "fire-blight-watch"

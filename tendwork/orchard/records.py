@@ -144,6 +144,9 @@ class Spray(Struct, frozen=True):
     note: str = ""
 
 
+Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray
+
+
 class Records(Struct, frozen=True):
     """Everything that a person recorded, each kind in a stable order."""
 

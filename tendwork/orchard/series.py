@@ -8,8 +8,9 @@ from datetime import date
 import msgspec
 from msgspec import Struct
 
-from tendwork.orchard.edits import Edit, applied, next_id
+from tendwork.orchard.edits import Add, Change, Edit, Replace, after_changes, changes_of
 from tendwork.orchard.faults import faults
+from tendwork.orchard.ids import free_id
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.wood_age import wood_age
 from tendwork.orchard.wood_balance import SUMMER_BUD, parts_left, sticks_needed
@@ -92,8 +93,7 @@ def set_grafts(records: Records, drafts: Sequence[Draft], today: date, barred: C
         told.append(words)
     before = set(faults(records, today))
     refused += [fault for fault in faults(now, today) if fault not in before]
-    edit = _difference(records, now)
-    return msgspec.structs.replace(edit, words="; ".join(told), refused=tuple(refused))
+    return Edit("; ".join(told), _difference(records, now), tuple(refused))
 
 
 def _draft_fault(records: Records, draft: Draft) -> str:
@@ -116,18 +116,17 @@ def _set_one(records: Records, draft: Draft, today: date, barred: Container[str]
         None,
     )
     typed = {name: value for name, value in msgspec.structs.asdict(draft).items() if value not in ("", None)}
-    start = planned or Graft(next_id(records.grafts, "g"), draft.tree, draft.variety)
+    start = planned or Graft(free_id(records, "grafts"), draft.tree, draft.variety)
     graft, left = set_graft(records, msgspec.structs.replace(start, **typed), today, bool(draft.wood), barred)
     if left is None:
         words = f"{named(graft)} set" + ("" if graft.method == SUMMER_BUD else "; no wood of it is held")
-        return applied(records, _placed(graft, planned)), words
-    edit = _placed(graft, planned)
-    edit = msgspec.structs.replace(edit, replace=(*edit.replace, left))
-    return applied(records, edit), f"{named(graft)} set, {_left_words(left)}"
+        return after_changes(records, (_placed(graft, planned),)), words
+    changes = (_placed(graft, planned), Replace(left))
+    return after_changes(records, changes), f"{named(graft)} set, {_left_words(left)}"
 
 
-def _placed(graft: Graft, planned: Graft | None) -> Edit:
-    return Edit("", add=(graft,)) if planned is None else Edit("", replace=(graft,))
+def _placed(graft: Graft, planned: Graft | None) -> Change:
+    return Add(graft) if planned is None else Replace(graft)
 
 
 def _bundle_of(
@@ -151,15 +150,14 @@ def _left_words(bundle: Wood) -> str:
     return f"{counted(bundle.sticks, 'stick')} left in {bundle.id}{promised}"
 
 
-def _difference(before: Records, after: Records) -> Edit:
-    """The edit that leads from one to the other, where grafts were added or changed and bundles changed."""
+def _difference(before: Records, after: Records) -> tuple[Change, ...]:
+    """The changes that lead from one to the other, where grafts were added or changed and bundles changed."""
     grafts = {graft.id: graft for graft in before.grafts}
     bundles = {bundle.id: bundle for bundle in before.wood}
-    return Edit(
-        "",
-        add=tuple(graft for graft in after.grafts if graft.id not in grafts),
+    return changes_of(
         replace=(
             *(graft for graft in after.grafts if grafts.get(graft.id, graft) != graft),
             *(bundle for bundle in after.wood if bundles[bundle.id] != bundle),
         ),
+        add=(graft for graft in after.grafts if graft.id not in grafts),
     )

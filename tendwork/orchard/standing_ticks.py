@@ -1,22 +1,70 @@
-"""Which ticks stand, for what follows from the records: a tick that was taken back says nothing."""
+"""Which ticks stand: every tick is kept for ever, and taking one back appends its opposite."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from datetime import date
 
 from tendwork.orchard.records import Tick
+
+TickKey = tuple[str, str]
+"""The task and the unit of a tick."""
+
+
+def key_of(tick: Tick) -> TickKey:
+    """On what a tick stands."""
+    return tick.task, tick.unit
+
+
+def layers_standing(ticks: Sequence[Tick]) -> dict[TickKey, list[int]]:
+    """By task and unit, the places in `ticks` of those that were not taken back, oldest first: each on top of another.
+
+    In the order in which their tasks were first ticked; a unit of which none stands has no places.
+    """
+    layers: dict[TickKey, list[int]] = {}
+    for place, tick in enumerate(ticks):
+        layer = layers.setdefault((tick.task, tick.unit), [])
+        if not tick.undone:
+            layer.append(place)
+        elif layer:
+            layer.pop()
+    return layers
 
 
 def standing_ticks(ticks: Iterable[Tick]) -> tuple[Tick, ...]:
     """The newest tick that stands on each unit of each task, in the order in which their tasks were first ticked."""
-    stacks: dict[tuple[str, str], list[Tick]] = {}
-    for tick in ticks:
-        stack = stacks.setdefault((tick.task, tick.unit), [])
-        if not tick.undone:
-            stack.append(tick)
-        elif stack:
-            stack.pop()
-    return tuple(stack[-1] for stack in stacks.values() if stack)
+    ticks = tuple(ticks)
+    return tuple(ticks[layer[-1]] for layer in layers_standing(ticks).values() if layer)
+
+
+def standing_tick(ticks: Iterable[Tick], task: str, unit: str) -> Tick | None:
+    """The newest tick that stands on this unit of this task."""
+    return next(iter(standing_ticks(tick for tick in ticks if key_of(tick) == (task, unit))), None)
+
+
+class Standing:
+    """The ticks that stand, by task and unit, and what they say happened to each unit."""
+
+    def __init__(self, ticks: Iterable[Tick]) -> None:
+        self._last = {key_of(tick): tick for tick in standing_ticks(ticks)}
+        self._of: dict[str, list[Tick]] = {}
+        self.events: dict[str, dict[str, date]] = {}
+        for (_, unit), tick in self._last.items():
+            self._of.setdefault(unit, []).append(tick)
+            happened = self.events.setdefault(unit, {})
+            happened[tick.outcome] = max(tick.day, happened.get(tick.outcome, tick.day))
+
+    def tick(self, task: str, unit: str) -> Tick | None:
+        """The tick that stands on this unit of this task."""
+        return self._last.get((task, unit))
+
+    def that_say(self, outcome: str) -> tuple[Tick, ...]:
+        """The ticks that stand with this outcome, on whatever unit."""
+        return tuple(tick for tick in self._last.values() if tick.outcome == outcome)
+
+    def of(self, unit: str) -> tuple[Tick, ...]:
+        """The ticks that stand on this unit, in whatever task."""
+        return tuple(self._of.get(unit, ()))
 
 
 def template_of(tick: Tick) -> str:

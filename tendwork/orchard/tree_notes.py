@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date
 from functools import reduce
 
 from msgspec.structs import replace
 
-from tendwork.orchard.edits import KIND_OF, Edit
+from tendwork.orchard.edits import KIND_OF, Edit, changes_of, checked, refusal
 from tendwork.orchard.records import Records, Spray, Tree, Trouble
 from tendwork.orchard.troubles import sign_of
 from tendwork.orchard.wording import counted, listed
@@ -76,7 +77,7 @@ def note(records: Records, trees: Sequence[Tree], told: Note) -> Edit:
             remove += held
         groups.setdefault(done, []).append(tree)
     words = "; ".join(f"{listed(map(called, on))}: {done}" for done, on in groups.items())
-    return Edit(words, add=tuple(add), remove=tuple(remove))
+    return Edit(words, changes_of(remove, (), add))
 
 
 def noted(records: Records, trees: Iterable[Tree], told: Note) -> tuple[Note, ...]:
@@ -95,7 +96,21 @@ def withdraw(records: Records, trees: Sequence[Tree], told: Note) -> Edit:
         if not held:
             refused.append(f"{called(tree)}: {_event(new)} is not noted. {_noted_there(records, new)}")
     words = f"{listed(map(called, trees))}: {_event(told)} taken away, noted by mistake"
-    return Edit(words, remove=tuple(remove), refused=tuple(refused))
+    return Edit(words, changes_of(remove), tuple(refused))
+
+
+def on_named_trees(
+    records: Records,
+    names: Iterable[str],
+    told: Note,
+    today: date,
+    edit_of: Callable[[Records, Sequence[Tree], Note], Edit],
+) -> Edit:
+    """What is told, noted on the trees with these ids or names, or withdrawn: `edit_of` is `note` or `withdraw`."""
+    trees, unknown = trees_named(records, names)
+    if unknown or not trees:
+        return refusal(*(unknown or ("Name the tree, by its id or its name.",)))
+    return checked(records, edit_of(records, trees, told), today)
 
 
 def wait_words(spray: Spray) -> str:

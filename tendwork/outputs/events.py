@@ -14,11 +14,11 @@ from msgspec import Struct
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import Plan, Task
-from tendwork.planning.states import HELD, TO_DO
+from tendwork.planning.states import HELD, TO_DO, units_to_tick
 from tendwork.planning.vocabulary import Card
 from tendwork.view.job import caution_lines, height_words, reason_sentences
 from tendwork.view.text import plain
-from tendwork.view.week import beside_sentences, held_words, units_to_tick, where_words
+from tendwork.view.week import beside_sentences, held_words, where_words
 from tendwork.view.words import full_day, in_units, minutes_words
 
 _WARNING = timedelta(days=2)

@@ -13,12 +13,12 @@ from msgspec import Struct
 
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.results import NOT_FROM_A_LADDER, Task, Unit, WrapOn
-from tendwork.planning.states import ACTIONABLE, HELD, TO_DO
+from tendwork.planning.states import ACTIONABLE, HELD, TO_DO, units_to_tick
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.week import WEEK_DAYS
 from tendwork.view.job import cards_of, caution_lines, height_words
 from tendwork.view.text import plain
-from tendwork.view.week import beside_sentences, held_words, units_to_tick, urgency, where_words
+from tendwork.view.week import beside_sentences, held_words, urgency, where_words
 from tendwork.view.words import counted, format_day, full_day, in_units, minutes_words
 from tendwork.view.wraps import wraps_of_trees, wraps_sentence
 

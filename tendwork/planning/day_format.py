@@ -1,15 +1,17 @@
-"""Days in the planner's own sentences: "9 May"."""
+"""Days in words: in the planner's own sentences "9 May", and with their weekday or year where those are needed."""
 
 from __future__ import annotations
 
 from datetime import date
 
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_SAME_YEAR_DAYS = 183  # nearer than this a day needs no year
 
 
 def format_day(day: date) -> str:
     """Day and month; the year goes without saying."""
-    return f"{day.day} {_MONTHS[day.month - 1]}"
+    return f"{day.day} {MONTHS[day.month - 1]}"
 
 
 def format_two_days(day: date, other: date) -> tuple[str, str]:
@@ -17,3 +19,14 @@ def format_two_days(day: date, other: date) -> tuple[str, str]:
     if day.year == other.year:
         return format_day(day), format_day(other)
     return f"{format_day(day)} {day.year}", f"{format_day(other)} {other.year}"
+
+
+def short_day(day: date, today: date) -> str:
+    """ "12 Mar", with the year where the day is half a year or more away."""
+    short = format_day(day)
+    return short if abs((day - today).days) < _SAME_YEAR_DAYS else f"{short} {day.year}"
+
+
+def full_day(day: date) -> str:
+    """ "Thu 12 Mar 2026"."""
+    return f"{WEEKDAYS[day.weekday()]} {format_day(day)} {day.year}"

@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.outcomes import ARBORIST, default_outcome
+from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
 from tendwork.orchard.tree_names import TreesByWord, tree_names
@@ -21,7 +21,6 @@ from tendwork.orchard.troubles import bar_on, bundle_bar, fire_blight_seen, sign
 from tendwork.orchard.wording import listed
 from tendwork.planning.hold_words import Bar, HoldWords
 from tendwork.planning.results import Task, Unit
-from tendwork.planning.standing import SKIPPED, STILL_OPEN
 from tendwork.planning.states import FINISHED, HELD
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.outcomes import ARBORIST, default_outcome
+from tendwork.orchard.outcomes import ARBORIST, SKIPPED, default_outcome
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
@@ -21,7 +21,6 @@ from tendwork.planning.gaps import gaps
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.repeats import minutes_of, place_among_rounds, window_of
 from tendwork.planning.results import Plan, Task, Unit, Window
-from tendwork.planning.standing import SKIPPED
 from tendwork.planning.states import ACTIONABLE, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template, Tool

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from tendwork.orchard.outcomes import ARBORIST
+from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN
 from tendwork.orchard.records import Tick
-from tendwork.planning.results import Unit, Window
-from tendwork.planning.standing import SKIPPED, STILL_OPEN
+from tendwork.planning.results import Task, Unit, Window
 
 CLOSING_DAYS = 7
 ACTIONABLE = ("late", "closing", "open", "waiting")
@@ -54,6 +53,11 @@ def pressing(units: tuple[Unit, ...]) -> tuple[Unit, ...]:
         if chosen:
             return chosen
     return units
+
+
+def units_to_tick(task: Task) -> tuple[Unit, ...]:
+    """The units that a tick of the whole job is about: those to do now, else those to come, else those missed."""
+    return tuple(unit for unit in pressing(task.units) if unit.state not in FINISHED)
 
 
 def _not_due_yet(units: tuple[Unit, ...]) -> tuple[str, str]:

@@ -14,11 +14,11 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.standing_ticks import Standing
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
-from tendwork.planning.standing import Standing
 from tendwork.planning.vocabulary import UNKNOWN, Template, Where
 
 SITE = "site"

@@ -10,10 +10,12 @@ from datetime import date
 
 from msgspec import Struct
 
+from tendwork.almanac.seasons import season_of
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, latest_sprays
 from tendwork.orchard.standing_ticks import template_of
+from tendwork.orchard.troubles import SickBar, barred_wood
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
 from tendwork.planning.subjects import SITE, Subject, variety_id
@@ -66,6 +68,11 @@ class WorkBars(HeldBack):
         """The spray that bars a tree on a day for the longest time."""
         bars = bars_on(self._sprays_ever.get(tree, ()), tree, day, kind)
         return Bar(bars[0], bars[0].until if bars[0].noted else None) if bars else None
+
+
+def barred_on(records: Records, today: date, south: bool) -> dict[str, SickBar]:
+    """The bundles that must not be used, by id, for what was seen on their tree."""
+    return barred_wood(records, today, lambda day: season_of(day, south).start)
 
 
 class TickBars:

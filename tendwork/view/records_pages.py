@@ -11,11 +11,12 @@ from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.take_rates import INTERVAL, take_rates, trials
 from tendwork.orchard.verdicts import cut_list, empty_places, suggestions
 from tendwork.orchard.wood_balance import wood_balance
+from tendwork.planning.work_bars import barred_on
 from tendwork.view.json_shape import Shape, wood_shape
 from tendwork.view.records_fruit import barred_fruit, bloom_text, places_text, ripening_text, verdicts_text
 from tendwork.view.records_rows import json_rows
 from tendwork.view.records_takes import TAKES_BY
-from tendwork.view.records_wood import balance_text, bar_words, barred_on, bundles_text
+from tendwork.view.records_wood import balance_text, bar_words, bundles_text
 from tendwork.view.text import plain, wrapped
 from tendwork.view.wood_table import bundles, wood_warnings
 from tendwork.view.words import counted

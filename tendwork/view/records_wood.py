@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from tendwork.almanac.seasons import season_of
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
-from tendwork.orchard.troubles import SickBar, barred_wood
+from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings
+from tendwork.planning.work_bars import barred_on
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, format_day, length_words, short_day
 
 BALANCE_COLUMNS = ("grafts", "needed", "held", "to come", "promised", "free", "missing")
-_ASSUMED = f"PlannedDay with {GRAFTS_A_STICK} grafts a stick; a bridge takes a whole one, a T-bud none."
+_ASSUMED = f"Planned with {GRAFTS_A_STICK} grafts a stick; a bridge takes a whole one, a T-bud none."
 _INDENT = "    "
 _LEAST_NAME_COLUMNS = 16
 
@@ -64,11 +64,6 @@ def _balance_list(rows: tuple[Balance, ...], width: int) -> list[str]:
 
 def _variety(balance: Balance) -> str:
     return plain(f"{balance.variety}, {balance.species}")
-
-
-def barred_on(records: Records, today: date, south: bool) -> dict[str, SickBar]:
-    """The bundles that must not be used, by id, for what was seen on their tree."""
-    return barred_wood(records, today, lambda day: season_of(day, south).start)
 
 
 def bar_words(bundle: Wood, bar: SickBar, today: date) -> str:

@@ -9,9 +9,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.planning.results import FittedDay, FittedWeek, Task
-from tendwork.planning.states import TO_DO
+from tendwork.planning.states import TO_DO, units_to_tick
 from tendwork.view.days import day_jobs, short_sentences
-from tendwork.view.week import PUT_OFF, WeekRow, row_of, units_to_tick, week_groups
+from tendwork.view.week import PUT_OFF, WeekRow, row_of, week_groups
 from tendwork.view.words import counted, format_day, minutes_words
 
 _DAYS_NAMED = 2

@@ -9,8 +9,8 @@ from operator import itemgetter
 from msgspec import Struct
 
 from tendwork.orchard.wording import listed
-from tendwork.planning.results import Task, Unit
-from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, pressing
+from tendwork.planning.results import Task
+from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, units_to_tick
 from tendwork.view.text import plain
 from tendwork.view.words import counted, format_day, minutes_words, until_short, until_words
 
@@ -202,11 +202,6 @@ def job_sentence(task: Task, today: date) -> str:
         parts.append(minutes_words(task.minutes))
     parts.append(until_words(task, today))
     return f"{plain(task.title)}, {where_words(task)}: {', '.join(parts)}."
-
-
-def units_to_tick(task: Task) -> tuple[Unit, ...]:
-    """The units that a tick of the whole job is about: those to do now, else those to come, else those missed."""
-    return tuple(unit for unit in pressing(task.units) if unit.state not in FINISHED)
 
 
 def to_do_words(tasks: Iterable[Task]) -> str:

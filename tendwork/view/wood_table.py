@@ -12,7 +12,8 @@ from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import Balance, barred_words, warnings, wood_balance
-from tendwork.view.records_wood import BALANCE_COLUMNS, balance_cells, bar_words, barred_on, bundle_words
+from tendwork.planning.work_bars import barred_on
+from tendwork.view.records_wood import BALANCE_COLUMNS, balance_cells, bar_words, bundle_words
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped

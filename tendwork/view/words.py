@@ -6,6 +6,7 @@ import re
 from datetime import date
 
 from tendwork.orchard.wording import counted
+from tendwork.planning.day_format import MONTHS, WEEKDAYS, full_day, short_day
 from tendwork.planning.results import Task, Window
 
 __all__ = [
@@ -13,9 +14,6 @@ __all__ = [
     "short_day", "span_words", "state_words", "temperature_words", "until_short", "until_words",
 ]  # fmt: skip
 
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-_SAME_YEAR_DAYS = 183  # nearer than this a day needs no year
 _WEEKS_FROM_DAYS = 21
 _CELSIUS = re.compile(r"(-?\d+(?:\.\d+)?)(?: to (-?\d+(?:\.\d+)?))? °C")
 _METRES = re.compile(r"(\d+(?:\.\d+)?) m\b")
@@ -24,32 +22,22 @@ _FEET_IN_A_METRE = 1 / 0.3048
 
 def format_day(day: date, today: date) -> str:
     """ "Thu 12 Mar", with the year where the day is half a year or more away."""
-    return f"{_WEEKDAYS[day.weekday()]} {_short(day, today)}"
-
-
-def short_day(day: date, today: date) -> str:
-    """ "12 Mar", with the year where the day is half a year or more away."""
-    return _short(day, today)
-
-
-def full_day(day: date) -> str:
-    """ "Thu 12 Mar 2026"."""
-    return f"{_WEEKDAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return f"{WEEKDAYS[day.weekday()]} {short_day(day, today)}"
 
 
 def month_words(day: date) -> str:
     """ "Mar 2026"."""
-    return f"{_MONTHS[day.month - 1]} {day.year}"
+    return f"{MONTHS[day.month - 1]} {day.year}"
 
 
 def span_words(first: date, last: date) -> str:
     """ "9-20 Apr", "28 Mar-3 Apr", "12 Mar" where both are one day."""
-    end = f"{last.day} {_MONTHS[last.month - 1]}"
+    end = f"{last.day} {MONTHS[last.month - 1]}"
     if first == last:
         return end
     if (first.year, first.month) == (last.year, last.month):
         return f"{first.day}-{end}"
-    return f"{first.day} {_MONTHS[first.month - 1]}-{end}"
+    return f"{first.day} {MONTHS[first.month - 1]}-{end}"
 
 
 def away_words(day: date, today: date) -> str:
@@ -158,11 +146,6 @@ def _range(window: Window) -> str:
 
 def _done_on(task: Task) -> date | None:
     return max((unit.done_on for unit in task.units if unit.done_on is not None), default=None)
-
-
-def _short(day: date, today: date) -> str:
-    short = f"{day.day} {_MONTHS[day.month - 1]}"
-    return short if abs((day - today).days) < _SAME_YEAR_DAYS else f"{short} {day.year}"
 
 
 def _fahrenheit(found: re.Match[str]) -> str:

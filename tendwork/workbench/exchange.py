@@ -12,21 +12,21 @@ from tendwork.folder.adjustments import check_adjustments
 from tendwork.folder.bring import CsvDiff, bring, changes, identity_of, with_lives, with_signs
 from tendwork.folder.check import folder_faults
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
-from tendwork.folder.fields import KINDS, Record
+from tendwork.folder.fields import KINDS
 from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
 from tendwork.folder.restoring import Copy, copies_proved, restore
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Graft, Records, Sighting, Spray, Tasting, Tick, Trouble
+from tendwork.orchard.records import Graft, Record, Records, Sighting, Spray, Tasting, Tick, Trouble
 from tendwork.orchard.tree_names import twin_sentences
+from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.work_bars import TickBars, WorkBars
-from tendwork.view.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.doubting import doubtful_words
 

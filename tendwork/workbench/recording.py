@@ -1,6 +1,6 @@
 """What a person records of trees, grafts, wood and fruit from a front: each is one act of the records, or none.
 
-Whether it may be done is asked of `orchard.changes`, and asked again inside the act, so that what another process
+What is typed becomes an edit, which is made of the records as they are within the act, so that what another process
 wrote in between is not lost and is not contradicted.
 """
 
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
-from typing import Any
 
 import msgspec
 
@@ -16,29 +15,21 @@ from tendwork.errors import PersonError
 from tendwork.folder.csv_values import is_another_word
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.folder.transactions import Transaction
-from tendwork.orchard import edits as changes
-from tendwork.orchard import tree_notes
-from tendwork.orchard.bloom_overlap import with_bloom_group
-from tendwork.orchard.crown import CrownPlace, place_of
-from tendwork.orchard.edits import Edit, Held
-from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Trouble
-from tendwork.orchard.series import Draft, set_grafts
-from tendwork.orchard.standing_ticks import standing_ticks
-from tendwork.orchard.wording import counted
+from tendwork.orchard import record_edits, tree_notes
+from tendwork.orchard.crown import CrownPlace
+from tendwork.orchard.edits import Edit
+from tendwork.orchard.ids import free_id
+from tendwork.orchard.records import Graft, Records, Tasting, Trouble
+from tendwork.orchard.series import Draft
+from tendwork.orchard.tree_note_words import note_sentences, reworded_sentences
+from tendwork.planning import work_edits
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
-from tendwork.planning.standing import STILL_OPEN
-from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.work_bars import WorkBars
-from tendwork.view.records_wood import barred_on
-from tendwork.view.tree_note_words import note_sentences, reworded_sentences
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.form_values import parted, values
 
-_PREFIX = {"trees": "t", "grafts": "g", "wood": "w"}
-_ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
 Typed = Mapping[str, str]
 
 
@@ -56,34 +47,23 @@ class Recording:
         """Add a tree, a graft or a bundle; without an id it gets the next free one."""
         fields = values(kind, typed)
 
-        def make(records: Records) -> Edit:
-            own = {**fields, "id": fields.get("id") or changes.next_id(getattr(records, kind), _PREFIX[kind])}
-            return changes.add(records, _record(kind, own), today)
+        def new(records: Records) -> Edit:
+            identity = fields.get("id") or free_id(records, kind)
+            return record_edits.add(records, KINDS[kind].record(**{**fields, "id": identity}), today)
 
-        before = {graft.id for graft in self._folder.records.read().grafts}
-        said = self._do(make, today)
-        added = [graft.id for graft in self._folder.records.read().grafts if graft.id not in before]
-        return " ".join([said, *self._without_method(added, today), *self._barred(added, today)])
+        edit = self._write(new)
+        added = [record.id for record in edit.added if isinstance(record, Graft)]
+        return " ".join([edit.sentence, *self._without_method(added, today), *self._barred(added, today)])
 
     def change(self, kind: str, ids: Sequence[str], typed: Typed, today: date) -> str:
         """Give the typed fields their values in every one of these records; all other fields stay."""
         fields = values(kind, typed)
         if not fields:
             raise PersonError("Nothing was changed.")
-
-        def make(records: Records) -> Edit:
-            if kind == "grafts":
-                return changes.change_grafts(records, ids, today, **fields)
-            edits = []
-            for identity in ids:
-                held = _held(records, kind, identity)
-                edits.append(changes.change(records, msgspec.structs.replace(held, **fields), today))
-            return _joined(edits, kind, "changed")
-
-        said = self._do(make, today)
+        edit = self._write(lambda records: record_edits.change_all(records, kind, ids, today, fields))
         touched = ids if kind == "grafts" else ()
         told = self._barred(touched, today) if fields.keys() & {"state", "set_on", "wood"} else ()
-        return " ".join([said, *self._without_method(touched, today), *told])
+        return " ".join([edit.sentence, *self._without_method(touched, today), *told])
 
     def _barred(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
         """What bars the tree or the wood of those of these grafts that are noted as set."""
@@ -107,67 +87,46 @@ class Recording:
 
         On its own tree, what is not typed of one graft's place stays; on another, it is not known any more.
         """
-        fields = values("grafts", typed)
-
-        def make(records: Records) -> Edit:
-            if len(ids) > 1:
-                return changes.move_grafts(records, ids, tree, today)
-            graft = next((graft for graft in records.grafts if graft.id == ids[0]), None)
-            stays = graft is not None and tree in ("", graft.tree)
-            place = msgspec.structs.replace(place_of(graft) if graft and stays else CrownPlace(), **fields)
-            return changes.move_graft(records, ids[0], place, today, tree)
-
-        return self._do(make, today)
+        told = values("grafts", typed)
+        return self._write(lambda records: record_edits.move(records, ids, tree, today, told)).sentence
 
     def split_graft(self, identity: str, typed: Typed, today: date) -> str:
         """Record a second place of what was noted as one graft."""
         place = CrownPlace(**values("grafts", typed))
-        return self._do(lambda records: changes.split_graft(records, identity, place, today), today)
+        return self._write(lambda records: record_edits.split_graft(records, identity, place, today)).sentence
 
     def split_bundle(self, identity: str, typed: Typed, today: date) -> str:
         """Put some sticks of a bundle into a new one."""
         sticks = values("wood", typed)["sticks"]
-        return self._do(lambda records: changes.split_bundle(records, identity, sticks, today), today)
+        return self._write(lambda records: record_edits.split_bundle(records, identity, sticks, today)).sentence
 
     def remove(self, kind: str, ids: Sequence[str], today: date) -> str:
         """Remove records that nothing hangs on."""
-
-        def make(records: Records) -> Edit:
-            edits = [changes.remove(records, _held(records, kind, identity)) for identity in ids]
-            return _joined(edits, kind, "removed")
-
-        return self._do(make, today)
+        return self._write(lambda records: record_edits.remove_all(records, kind, ids, today)).sentence
 
     def set_grafts(self, tree: str, series: Sequence[Typed], today: date, sure: bool = False) -> str:
         """Set a series of grafts on one tree today; the wood is counted down.
 
         What is barred there is refused where the person is not `sure`.
         """
-
-        def make(records: Records) -> Edit:
-            edit = self._series(records, tree, series, today)
-            return edit if sure else _unless(self._against_setting(records, edit, today), edit)
-
-        return self._do(make, today)
+        drafts, south = _drafts(tree, series), self._folder.site.south
+        return self._write(lambda records: work_edits.series_edit(records, drafts, today, south, sure)).sentence
 
     def against_setting(self, tree: str, series: Sequence[Typed], today: date) -> str:
         """What speaks against setting this series: a spray on the tree, wood of a sick one; empty for nothing."""
         records = self._folder.records.read()
-        return self._against_setting(records, self._series(records, tree, series, today), today)
+        return work_edits.against_series(records, _drafts(tree, series), today, self._folder.site.south)
 
     def taste(self, typed: Typed, today: date, sure: bool = False) -> str:
         """Record a tasting; the job that asked for it is ticked.
 
         Fruit that must not be eaten yet is refused where the person is not `sure`.
         """
-        tasting = _tasting(typed, today)
-
-        def make(records: Records) -> Edit:
-            edit = changes.taste(records, tasting, today)
-            return edit if sure else _unless(self._bars(records, today).against_tasting(tasting), edit)
-
-        outcome = STILL_OPEN if tasting.ripe == "unripe" else "tasted"
-        return self._do(make, today, {tasting.graft: outcome})
+        tasting, south = _tasting(typed, today), self._folder.site.south
+        tasks = self._last_tasks()
+        return self._write(
+            lambda records: work_edits.tasting_edit(records, tasks, tasting, today, south, sure)
+        ).sentence
 
     def against_tasting(self, typed: Typed, today: date) -> str:
         """What speaks against eating the fruit that was tasted; empty for nothing."""
@@ -176,21 +135,10 @@ class Recording:
     def _bars(self, records: Records, today: date) -> WorkBars:
         return WorkBars(records, self._folder.site.south, today)
 
-    def _series(self, records: Records, tree: str, series: Sequence[Typed], today: date) -> Edit:
-        drafts = [Draft(tree, **values("grafts", typed)) for typed in series]
-        return set_grafts(records, drafts, today, barred_on(records, today, self._folder.site.south))
-
-    def _against_setting(self, records: Records, edit: Edit, today: date) -> str:
-        touched = (record for record in (*edit.add, *edit.replace) if isinstance(record, Graft))
-        return self._bars(records, today).against_setting(touched)
-
     def judge(self, ids: Sequence[str], verdict: str, today: date) -> str:
         """Give grafts a verdict; the jobs that asked for it are ticked, and the verdict goes if their tick does."""
-
-        def make(records: Records) -> Edit:
-            return changes.change_grafts(records, ids, today, done=f"judged: {verdict}", verdict=verdict)
-
-        return self._do(make, today, dict.fromkeys(ids, verdict))
+        tasks = self._last_tasks()
+        return self._write(lambda records: work_edits.verdict_edit(records, tasks, ids, verdict, today)).sentence
 
     def note(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
         """Note a sign of disease or a spray on trees, by id or name, or complete what is noted there already.
@@ -198,15 +146,20 @@ class Recording:
         `names` may be one text with commas between them.
         """
         told = self._note(kind, typed, today)
-        said = self._do(lambda records: _on_trees(records, names, told, today, tree_notes.note), today)
+        edit = self._write(
+            lambda records: tree_notes.on_named_trees(records, parted(names), told, today, tree_notes.note)
+        )
         records = self._folder.records.read()
         trees, _ = tree_notes.trees_named(records, parted(names))
-        return " ".join([said, *_reworded(typed, told), *note_sentences(tree_notes.noted(records, trees, told))])
+        noted = tree_notes.noted(records, trees, told)
+        return " ".join([edit.sentence, *_reworded(typed, told), *note_sentences(noted)])
 
     def withdraw(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
         """Take a sign of disease or a spray away that was noted by mistake."""
         told = self._note(kind, typed, today)
-        return self._do(lambda records: _on_trees(records, names, told, today, tree_notes.withdraw), today)
+        return self._write(
+            lambda records: tree_notes.on_named_trees(records, parted(names), told, today, tree_notes.withdraw)
+        ).sentence
 
     def _note(self, kind: str, typed: Typed, today: date) -> tree_notes.Note:
         """What is told, on no tree yet."""
@@ -218,80 +171,18 @@ class Recording:
         if typed.strip() and not typed.strip().isdecimal():
             raise PersonError(f'Bloom group "{typed.strip()}" is not a number.')
         group = int(typed) if typed.strip() else None
+        return self._write(
+            lambda records: record_edits.give_bloom_group(records, species, variety, group, today)
+        ).sentence
 
-        def make(records: Records) -> Edit:
-            trees = {tree.id for tree in records.trees if tree.species == species}
-            edits = [
-                changes.change_grafts(records, (graft.id,), today, note=with_bloom_group(graft.note, group))
-                for graft in records.grafts
-                if graft.variety == variety and graft.tree in trees
-            ]
-            if not edits:
-                return Edit("", refused=(f"There is no graft of {variety}.",))
-            words = f"{variety}: " + ("no bloom group" if group is None else f"bloom group {group}")
-            return msgspec.structs.replace(_joined(edits, "grafts", "changed"), words=words)
-
-        return self._do(make, today)
-
-    def _do(self, make: Callable[[Records], Edit], today: date, answers: Mapping[str, str] | None = None) -> str:
-        """Make an edit in one act. `answers` are words by graft that answer the jobs which ask for them, if any."""
-        self._folder.back_up()
-        store = self._folder.records
-        words = _sound(make(store.read())).words
-        with store.act(words) as act:
-            records = store.read()
-            _make(act, _sound(make(records)), self._ticks(records, answers or {}, today))
-        return f"{words}."
-
-    def _ticks(self, records: Records, answers: Mapping[str, str], today: date) -> dict[str, Tick]:
+    def _last_tasks(self) -> Sequence[Task]:
+        """The jobs of the newest plan, of which one may have asked for what is recorded."""
         plan = self._last_plan()
-        if plan is None or not answers:
-            return {}
-        done = {(tick.task, tick.unit) for tick in standing_ticks(records.ticks) if tick.outcome != STILL_OPEN}
-        found = {}
-        for unit, word in answers.items():
-            task = _asking(plan.tasks, unit, word)
-            if task is not None and (task.key, unit) not in done:
-                found[unit] = Tick(task.key, unit, today, word)
-        return found
+        return () if plan is None else plan.tasks
 
-
-def _asking(tasks: Sequence[Task], unit: str, word: str) -> Task | None:
-    """The job that waits for this word about this unit."""
-    for task in tasks:
-        if word in task.outcomes and any(held.id == unit and held.state in (*ACTIONABLE, HELD) for held in task.units):
-            return task
-    return None
-
-
-def _make(act: Transaction, edit: Edit, ticks: dict[str, Tick]) -> None:
-    """A tick goes before the change that it stands for, so that the change goes back with it."""
-    for record in edit.remove:
-        act.remove(record)
-    for record in sorted(edit.replace, key=lambda record: record.id in ticks):
-        if record.id in ticks:
-            act.add(ticks.pop(record.id))
-        act.replace(record)
-    for added in edit.add:
-        act.add(added)
-    for tick in ticks.values():
-        act.add(tick)
-
-
-def _on_trees(
-    records: Records,
-    names: Sequence[str] | str,
-    told: tree_notes.Note,
-    today: date,
-    make: Callable[[Records, Sequence[Tree], tree_notes.Note], Edit],
-) -> Edit:
-    trees, faults = tree_notes.trees_named(records, parted(names))
-    if not trees and not faults:
-        faults = ("Name the tree, by its id or its name.",)
-    if faults:
-        return Edit("", refused=faults)
-    edit = make(records, trees, told)
-    return edit if edit.refused else changes.checked(records, edit, today)
+    def _write(self, edit_of: Callable[[Records], Edit]) -> Edit:
+        self._folder.back_up()
+        return self._folder.records.write(edit_of)
 
 
 def _reworded(typed: Typed, told: tree_notes.Note) -> tuple[str, ...]:
@@ -302,40 +193,9 @@ def _reworded(typed: Typed, told: tree_notes.Note) -> tuple[str, ...]:
     return reworded_sentences([(word.strip(), told.what)])
 
 
-def _unless(against: str, edit: Edit) -> Edit:
-    """The edit, refused where something speaks against it and nothing else does."""
-    if not against or edit.refused:
-        return edit
-    return msgspec.structs.replace(edit, refused=(f"Held back: {against} Nothing was recorded.",))
-
-
 def _tasting(typed: Typed, today: date) -> Tasting:
     return Tasting(**{"day": today, **values("tastings", typed)})
 
 
-def _sound(edit: Edit) -> Edit:
-    if edit.refused:
-        raise PersonError(" ".join(edit.refused))
-    return edit
-
-
-def _record(kind: str, fields: dict[str, Any]) -> Held:
-    return KINDS[kind].record(**fields)
-
-
-def _held(records: Records, kind: str, identity: str) -> Held:
-    for record in getattr(records, kind):
-        if record.id == identity:
-            return record
-    raise PersonError(f'There is no {_ONE[kind]} "{identity}". Choose one that is there.')
-
-
-def _joined(edits: Sequence[Edit], kind: str, done: str) -> Edit:
-    """Several edits as one, refused where one of them is."""
-    many = f"{counted(len(edits), _ONE[kind].split()[0])} {done}"
-    return Edit(
-        edits[0].words if len(edits) == 1 else many,
-        replace=tuple(record for edit in edits for record in edit.replace),
-        remove=tuple(record for edit in edits for record in edit.remove),
-        refused=tuple(dict.fromkeys(words for edit in edits for words in edit.refused)),
-    )
+def _drafts(tree: str, series: Sequence[Typed]) -> list[Draft]:
+    return [Draft(tree, **values("grafts", typed)) for typed in series]

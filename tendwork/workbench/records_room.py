@@ -57,9 +57,10 @@ class RecordsRoom:
         Units that are held back are ticked only where the person is `sure`.
         """
         from tendwork.orchard.wraps import WRAPS
+        from tendwork.planning.tick_edits import TaskTick
         from tendwork.planning.vocabulary import UNKNOWN
-        from tendwork.view.records_wood import barred_on
-        from tendwork.workbench.ticking import TaskTick, tick
+        from tendwork.planning.work_bars import barred_on
+        from tendwork.workbench.ticking import tick
 
         self._folder.back_up()
         asked = []
@@ -102,7 +103,8 @@ class RecordsRoom:
 
         Where the person is not `sure`, what contradicts the almanac or other sightings is refused too.
         """
-        from tendwork.workbench.ticking import saw, sighting_of
+        from tendwork.orchard.sighting_edits import sighting_of
+        from tendwork.workbench.ticking import saw
 
         self._folder.back_up()
         if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
@@ -111,8 +113,8 @@ class RecordsRoom:
 
     def doubt(self, species: str, stage: str, day: date, today: date, tree: str = "") -> str:
         """What contradicts a bud stage seen on a day, as a sentence; empty where nothing does. Raises PersonError."""
+        from tendwork.orchard.sighting_edits import sighting_of
         from tendwork.workbench.doubting import doubt_of
-        from tendwork.workbench.ticking import sighting_of
 
         records = self.read()
         sighting = sighting_of(records, species, stage, day, tree, "")

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
+from ticks_taken_back import take_back
 
 from tendwork.errors import PersonError
 from tendwork.folder.records_db import RecordStore
@@ -97,8 +98,7 @@ def test_undo_refuses_where_a_row_was_changed_outside(planned: RecordStore) -> N
 
 def test_taking_one_tick_back_restores_its_graft_and_leaves_the_others(planned: RecordStore) -> None:
     graft_day(planned, *PLANNED)
-    with planned.act("not that one") as act:
-        act.untick(TASK, "g1", DAY)
+    take_back(planned, TASK, "g1", DAY)
     records = planned.read()
     assert [graft.state for graft in records.grafts] == ["planned", "set"]
     assert (standing(planned), records.wood[0].sticks) == (["g2"], 4)
@@ -108,8 +108,7 @@ def test_taking_a_tick_back_spares_what_was_changed_since(planned: RecordStore) 
     graft_day(planned, PLANNED[0])
     with planned.act("noted") as act:
         act.replace(replace(planned.read().grafts[0], note="high up", set_on=date(2026, 4, 2)))
-    with planned.act("back") as act:
-        act.untick(TASK, "g1", DAY)
+    take_back(planned, TASK, "g1", DAY)
     graft = planned.read().grafts[0]
     assert (graft.state, graft.note, graft.set_on) == ("planned", "high up", date(2026, 4, 2))
 
@@ -121,8 +120,7 @@ def test_two_ticks_of_one_unit_are_taken_back_one_after_the_other(planned: Recor
         act.replace(replace(planned.read().grafts[0], state="took"))
     states = []
     for _ in range(2):
-        with planned.act("back") as act:
-            act.untick(TASK, "g1", DAY)
+        take_back(planned, TASK, "g1", DAY)
         states.append((planned.read().grafts[0].state, planned.read().wood[0].sticks))
     assert states == [("set", 4), ("planned", 5)]
 
@@ -130,16 +128,16 @@ def test_two_ticks_of_one_unit_are_taken_back_one_after_the_other(planned: Recor
 def test_a_tick_taken_back_and_put_back_can_be_taken_back_again(planned: RecordStore) -> None:
     graft_day(planned, PLANNED[0])
     for _ in range(2):
-        with planned.act("back") as act:
-            act.untick(TASK, "g1", DAY)
+        take_back(planned, TASK, "g1", DAY)
         assert planned.read().grafts[0].state == "planned"
         planned.undo_last()
         assert planned.read().grafts[0].state == "set"
 
 
-def test_taking_back_what_is_not_ticked_is_refused(planned: RecordStore) -> None:
-    with pytest.raises(PersonError, match='Nothing is ticked for "g1"'), planned.act("back") as act:
-        act.untick(TASK, "g1", DAY)
+def test_taking_back_what_is_not_ticked_does_nothing(planned: RecordStore) -> None:
+    before = planned.content_token()
+    assert not take_back(planned, TASK, "g1", DAY)
+    assert planned.content_token() == before
 
 
 _MOVES = st.lists(
@@ -178,12 +176,14 @@ def _without_ticks(records: Records) -> Records:
 def _do(store: RecordStore, move: str, identity: str) -> None:
     held = {graft.id: graft for graft in store.read().grafts}
     graft = held.get(identity, Graft(identity, "t1", "Again"))
+    if move == "untick":
+        if not take_back(store, TASK, identity, DAY):
+            raise PersonError("nothing is ticked")
+        return
     with store.act(move) as act:
         if move == "tick":
             act.add(Tick(TASK, identity, DAY, "set"))
             act.replace(replace(graft, state="set"))
-        elif move == "untick":
-            act.untick(TASK, identity, DAY)
         elif move == "note":
             act.replace(replace(graft, note=graft.note + "x"))
         elif move == "remove":

@@ -23,15 +23,15 @@ def sticks(records: Records) -> dict[str, int]:
 
 def test_a_graft_that_nobody_planned_is_added_as_set_today() -> None:
     edit = set_grafts(orchard(graft("g07")), (DRAFT,), TODAY)
-    assert edit.add == (graft("g08", method="cleft", wrap="PVC tape", seal="wax", set_on=TODAY),)
+    assert edit.added == (graft("g08", method="cleft", wrap="PVC tape", seal="wax", set_on=TODAY),)
     assert edit.words == "Red Lamp (g08) set; no wood of it is held"
 
 
 def test_a_planned_graft_is_used_up_and_keeps_what_was_not_typed() -> None:
     waiting = planned("g1", method="bark", bearing=90, note="low limb", chill=45.0)
     edit = set_grafts(orchard(waiting), (Draft("t1", "Red Lamp", wrap="film", height_m=1.5),), TODAY)
-    assert edit.add == ()
-    assert edit.replace == (
+    assert edit.added == ()
+    assert edit.replaced == (
         graft("g1", method="bark", wrap="film", bearing=90, height_m=1.5, note="low limb", chill=45.0, set_on=TODAY),
     )
 
@@ -39,15 +39,15 @@ def test_a_planned_graft_is_used_up_and_keeps_what_was_not_typed() -> None:
 def test_a_planned_graft_of_another_variety_or_tree_is_not_used_up() -> None:
     others = (planned("g1", variety="Blue Lamp"), planned("g2", tree="t2"))
     edit = set_grafts(orchard(*others), (DRAFT,), TODAY)
-    assert (edit.replace, [one.id for one in edit.add]) == ((), ["g3"])
+    assert (edit.replaced, [one.id for one in edit.added]) == ((), ["g3"])
 
 
 def test_four_grafts_take_two_sticks_by_hand() -> None:
     # the first opens one stick, which serves three; the fourth opens another: 3 - 2 = 1
     records = orchard(wood=(bundle(sticks=3),))
     edit = set_grafts(records, [DRAFT] * 4, TODAY)
-    assert [one.id for one in edit.add] == ["g1", "g2", "g3", "g4"]
-    assert {one.wood for one in edit.add} == {"w1"}
+    assert [one.id for one in edit.added] == ["g1", "g2", "g3", "g4"]
+    assert {one.wood for one in edit.added} == {"w1"}
     assert sticks(applied(records, edit)) == {"w1": 1}
 
 
@@ -66,13 +66,13 @@ def test_a_stick_opened_on_another_day_serves_no_more() -> None:
 def test_the_last_opened_stick_serves_though_no_whole_one_is_left() -> None:
     records = orchard(wood=(bundle(sticks=1),))
     edit = set_grafts(records, [DRAFT] * 3, TODAY)
-    assert [one.wood for one in edit.add] == ["w1"] * 3
+    assert [one.wood for one in edit.added] == ["w1"] * 3
     assert sticks(applied(records, edit)) == {"w1": 0}
 
 
 def test_once_the_last_stick_is_used_up_the_wood_is_not_named_any_more() -> None:
     edit = set_grafts(orchard(wood=(bundle(sticks=1),)), [DRAFT] * 4, TODAY)
-    assert [one.wood for one in edit.add] == ["w1", "w1", "w1", ""]
+    assert [one.wood for one in edit.added] == ["w1", "w1", "w1", ""]
 
 
 def test_a_bridge_takes_a_whole_stick_and_a_t_bud_none() -> None:
@@ -80,7 +80,7 @@ def test_a_bridge_takes_a_whole_stick_and_a_t_bud_none() -> None:
     bridged = set_grafts(records, [Draft("t1", "Red Lamp", "bridge")] * 2, TODAY)
     budded = set_grafts(records, [Draft("t1", "Red Lamp", "T-bud")], TODAY)
     assert sticks(applied(records, bridged)) == {"w1": 1}
-    assert (sticks(applied(records, budded)), budded.add[0].wood) == ({"w1": 3}, "")  # type: ignore[union-attr]
+    assert (sticks(applied(records, budded)), budded.added[0].wood) == ({"w1": 3}, "")  # type: ignore[union-attr]
 
 
 def test_the_oldest_good_bundle_that_is_not_all_promised_is_used_first() -> None:
@@ -105,7 +105,7 @@ def test_promised_wood_is_used_where_there_is_no_other() -> None:
 def test_the_bundle_that_is_typed_goes_before_any_other() -> None:
     wood = (bundle("w1", 2), bundle("w2", 2, cut_on=date(2026, 1, 1)))
     edit = set_grafts(orchard(wood=wood), (Draft("t1", "Red Lamp", "cleft", wood="w1"),), TODAY)
-    assert edit.replace == (bundle("w1", 1),)
+    assert edit.replaced == (bundle("w1", 1),)
 
 
 @pytest.mark.parametrize(

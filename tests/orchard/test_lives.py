@@ -9,10 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from orchard_records import graft, orchard, planned, tasting, tick
 
-from tendwork.orchard.edits import applied, change_grafts
+from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import faults
 from tendwork.orchard.history import history
 from tendwork.orchard.lives import passed_on, present
+from tendwork.orchard.record_edits import change_grafts
 from tendwork.orchard.records import Graft, Life, Records, Tick
 from tendwork.orchard.take_rates import trials
 from tendwork.orchard.verdicts import suggestions

@@ -11,15 +11,14 @@ from msgspec.structs import replace
 from orchard_records import APPLE, CHERRY, PEAR, bundle, graft, orchard, planned, tasting
 
 from tendwork.orchard.crown import CrownPlace
-from tendwork.orchard.edits import (
-    Edit,
+from tendwork.orchard.edits import Edit, applied, changes_of
+from tendwork.orchard.ids import next_id
+from tendwork.orchard.record_edits import (
     add,
-    applied,
     change,
     change_grafts,
     move_graft,
     move_grafts,
-    next_id,
     remove,
     split_bundle,
     split_graft,
@@ -60,7 +59,7 @@ def test_the_next_id_is_never_in_use(numbers: set[int]) -> None:
 
 def test_an_addition_adds() -> None:
     edit = add(orchard(), graft(), TODAY)
-    assert (edit.add, edit.refused, edit.words) == ((graft(),), (), "Red Lamp (g1) added")
+    assert (edit.added, edit.refused, edit.words) == ((graft(),), (), "Red Lamp (g1) added")
     assert applied(orchard(), edit) == orchard(graft())
 
 
@@ -99,13 +98,13 @@ def test_what_is_not_there_cannot_be_changed() -> None:
 def test_a_marked_selection_changes_at_once() -> None:
     records = orchard(graft("g1"), graft("g2"), graft("g3"))
     edit = change_grafts(records, ("g1", "g3", "g1"), TODAY, verdict="cut")
-    assert edit.replace == (graft("g1", verdict="cut"), graft("g3", verdict="cut"))
+    assert edit.replaced == (graft("g1", verdict="cut"), graft("g3", verdict="cut"))
     assert edit.words == "2 grafts changed"
 
 
 def test_one_unknown_id_refuses_the_whole_selection() -> None:
     edit = change_grafts(orchard(graft("g1")), ("g1", "g9"), TODAY, verdict="cut")
-    assert (edit.replace, edit.refused) == ((), ('There is no graft "g9". Choose one that is there.',))
+    assert (edit.replaced, edit.refused) == ((), ('There is no graft "g9". Choose one that is there.',))
 
 
 def test_a_selection_that_would_take_without_being_set_is_refused() -> None:
@@ -115,13 +114,13 @@ def test_a_selection_that_would_take_without_being_set_is_refused() -> None:
 
 def test_a_graft_moves_to_another_place_and_another_tree() -> None:
     records = orchard(graft(bearing=10, height_m=1.0, out_m=1.0))
-    (moved,) = move_graft(records, "g1", CrownPlace(200, 2.5, 1.5), TODAY, tree="t2").replace
+    (moved,) = move_graft(records, "g1", CrownPlace(200, 2.5, 1.5), TODAY, tree="t2").replaced
     assert moved == graft(tree="t2", bearing=200, height_m=2.5, out_m=1.5)
 
 
 def test_grafts_that_move_to_another_tree_lose_their_place_in_the_old_crown() -> None:
     records = orchard(graft(bearing=10, height_m=1.0, out_m=1.0))
-    assert move_grafts(records, ("g1",), "t2", TODAY).replace == (graft(tree="t2"),)
+    assert move_grafts(records, ("g1",), "t2", TODAY).replaced == (graft(tree="t2"),)
 
 
 def test_a_move_to_a_tree_that_is_not_there_is_refused() -> None:
@@ -130,7 +129,7 @@ def test_a_move_to_a_tree_that_is_not_there_is_refused() -> None:
 
 def test_a_split_graft_has_a_second_place_under_a_new_id() -> None:
     records = orchard(graft("g07", bearing=10, note="two limbs"))
-    (second,) = split_graft(records, "g07", CrownPlace(40, 1.2, 0.8), TODAY).add
+    (second,) = split_graft(records, "g07", CrownPlace(40, 1.2, 0.8), TODAY).added
     assert second == graft("g08", bearing=40, height_m=1.2, out_m=0.8, note="two limbs")
 
 
@@ -138,13 +137,13 @@ def test_a_split_bundle_keeps_its_promise_as_far_as_its_sticks_go() -> None:
     # 5 sticks, 3 promised; 3 go into a new bundle: 2 stay with 2 promised, the third promise goes along
     records = orchard(wood=(bundle(sticks=5, promised_to="R. Dale", promised_sticks=3),))
     edit = split_bundle(records, "w1", 3, TODAY)
-    assert edit.replace == (bundle("w1", 2, promised_to="R. Dale", promised_sticks=2),)
-    assert edit.add == (bundle("w2", 3, promised_to="R. Dale", promised_sticks=1),)
+    assert edit.replaced == (bundle("w1", 2, promised_to="R. Dale", promised_sticks=2),)
+    assert edit.added == (bundle("w2", 3, promised_to="R. Dale", promised_sticks=1),)
 
 
 def test_a_new_bundle_without_a_promise_is_promised_to_nobody() -> None:
     records = orchard(wood=(bundle(sticks=5, promised_to="R. Dale", promised_sticks=2),))
-    assert split_bundle(records, "w1", 2, TODAY).add == (bundle("w2", 2),)
+    assert split_bundle(records, "w1", 2, TODAY).added == (bundle("w2", 2),)
 
 
 def test_a_single_stick_can_be_split_off() -> None:
@@ -221,19 +220,21 @@ def test_what_is_not_there_cannot_be_removed() -> None:
 
 def test_the_first_tasting_makes_a_graft_bear() -> None:
     edit = taste(orchard(graft(state="took")), tasting("g1", TODAY, 4), TODAY)
-    assert edit == Edit("Red Lamp (g1) tasted", (tasting("g1", TODAY, 4),), (graft(state="bearing"),))
+    assert edit == Edit(
+        "Red Lamp (g1) tasted", changes_of(replace=(graft(state="bearing"),), add=(tasting("g1", TODAY, 4),))
+    )
 
 
 @pytest.mark.parametrize("state", ["bearing", "removed"])
 def test_a_tasting_changes_nothing_in_a_graft_that_bears_or_is_gone(state: str) -> None:
     edit = taste(orchard(graft(state=state)), tasting("g1", TODAY, 4), TODAY)
-    assert (edit.replace, edit.refused) == ((), ())
+    assert (edit.replaced, edit.refused) == ((), ())
 
 
 @pytest.mark.parametrize("one", [planned(), graft(state="failed")])
 def test_what_has_no_fruit_cannot_be_tasted(one: Graft) -> None:
     edit = taste(orchard(one), tasting("g1", TODAY, 4), TODAY)
-    assert (edit.add, len(edit.refused)) == ((), 1)
+    assert (edit.added, len(edit.refused)) == ((), 1)
 
 
 def test_a_tasting_in_the_future_is_refused() -> None:

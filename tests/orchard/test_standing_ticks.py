@@ -9,8 +9,7 @@ from hypothesis import strategies as st
 from orchard_records import tick
 
 from tendwork.orchard.records import Tick
-from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks, template_of
-from tendwork.planning.standing import Standing
+from tendwork.orchard.standing_ticks import Standing, season_of_tick, standing_ticks, template_of
 
 DAY = date(2026, 5, 1)
 

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from orchard_records import bundle, graft, orchard, planned
 
-from tendwork.orchard.edits import applied, split_bundle
+from tendwork.orchard.edits import applied
+from tendwork.orchard.record_edits import split_bundle
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, sticks_needed, warnings, wood_balance
 

@@ -26,12 +26,12 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.press_line import PressLine, Word, word_of
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
-from tendwork.planning.states import FINISHED
+from tendwork.planning.states import FINISHED, units_to_tick
 from tendwork.view.buds import frost_sentence
 from tendwork.view.news import changes_line
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
-from tendwork.view.week import matching, next_sentence, to_do_words, units_to_tick
+from tendwork.view.week import matching, next_sentence, to_do_words
 from tendwork.view.words import counted, format_day
 from tendwork.view.wraps import wraps_line
 

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
-from tendwork.planning.standing import SKIPPED
+from tendwork.orchard.outcomes import SKIPPED
 from tendwork.view.text import plain
 
 _LABELS_SHOWN = 4

@@ -17,7 +17,8 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.records_wood import balance_text, barred_on, bundles_text
+from tendwork.planning.work_bars import barred_on
+from tendwork.view.records_wood import balance_text, bundles_text
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
 from tendwork.view.wood_table import (

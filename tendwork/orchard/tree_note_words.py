@@ -8,7 +8,7 @@ from difflib import get_close_matches
 
 from tendwork.orchard.records import TROUBLES, Records, Spray, Trouble
 from tendwork.orchard.tree_notes import Note, is_own_word, noted, trees_named
-from tendwork.view.text import plain
+from tendwork.plain_text import plain
 
 _TELL = "until you note the same product and day again with the days from the label."
 

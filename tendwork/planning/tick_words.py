@@ -8,7 +8,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.wording import counted, listed
-from tendwork.view.words import short_day
+from tendwork.planning.day_format import short_day
 
 _NAMES_SHOWN = 3
 _WORDS_SHOWN = 3

@@ -1,0 +1,83 @@
+"""What follows from a tick in the records: a graft is set or took, a bundle is cut or used up, a sign is noted."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+from datetime import date
+
+from msgspec.structs import replace
+
+from tendwork.orchard.edits import Add, EditUnderWay, Replace
+from tendwork.orchard.ids import free_id
+from tendwork.orchard.outcomes import graft_after, trouble_after, wood_after
+from tendwork.orchard.records import Graft, Records, Tick, Wood
+from tendwork.orchard.series import set_graft
+from tendwork.orchard.standing_ticks import template_of
+from tendwork.orchard.wood_balance import GRAFTS_A_STICK
+from tendwork.planning.results import Unit
+
+STICKS_SPARE = 1  # from memory: a spare stick is cut with those that the grafts need
+
+
+def graft_of(records: Records, kind: str, unit: Unit) -> Graft | None:
+    """The graft that a unit of this kind is."""
+    return next((graft for graft in records.grafts if graft.id == unit.id), None) if kind == "graft" else None
+
+
+def follow(edit: EditUnderWay, kind: str, unit: Unit, tick: Tick, wrap: str | None, barred: Container[str]) -> bool:
+    """Make what follows from a tick on a unit of this kind; True where a graft was set whose wrap is not noted.
+
+    `wrap` is what a graft that is set was wrapped in, "" where that is not known; None leaves what was planned. Of the
+    bundles `barred`, by id, none is chosen for a graft that names no wood.
+    """
+    records = edit.records
+    graft = graft_of(records, kind, unit)
+    bundle = next((held for held in records.wood if held.id == unit.id), None) if kind == "wood" else None
+    if graft is not None:
+        return _follow_on_graft(edit, graft, tick, wrap, barred)
+    if bundle is not None:
+        edit.make(Replace(wood_after(bundle, tick.outcome)))
+    elif kind == "variety" and tick.outcome == "cut":
+        _cut(edit, unit, tick.day)
+    else:
+        sign = trouble_after(template_of(tick), unit.id, tick.outcome, tick.day)
+        if sign is not None and sign not in records.troubles:
+            edit.make(Add(sign))
+    return False
+
+
+def _follow_on_graft(edit: EditUnderWay, graft: Graft, tick: Tick, wrap: str | None, barred: Container[str]) -> bool:
+    if tick.outcome != "set" or graft.state == "set":
+        edit.make(Replace(graft_after(graft, tick.outcome, tick.day)))
+        return False
+    graft = graft if wrap is None else replace(graft, wrap=wrap)
+    if graft.state != "planned":
+        edit.make(Replace(graft_after(graft, tick.outcome, tick.day)))
+        return not graft.wrap
+    done, bundle = set_graft(edit.records, graft, tick.day, barred=barred)
+    edit.make(Replace(done), *(() if bundle is None else (Replace(bundle),)))
+    return not graft.wrap
+
+
+def _cut(edit: EditUnderWay, unit: Unit, today: date) -> None:
+    """Cut wood for a variety: the bundle that waits to be cut is cut now, else a new one is made."""
+    wanted = (unit.variety.casefold(), unit.species)
+    for bundle in edit.records.wood:
+        if bundle.cut_on is None and (bundle.variety.casefold(), bundle.species) == wanted:
+            edit.make(Replace(replace(bundle, cut_on=today)))
+            return
+    identity = free_id(edit.records, "wood")
+    sticks = _sticks_for(edit.records, unit)
+    edit.make(Add(Wood(identity, unit.variety, unit.species, sticks, cut_on=today)))
+
+
+def _sticks_for(records: Records, unit: Unit) -> int:
+    """The sticks for the grafts of a variety that wait for wood, and those to spare."""
+    species_of = {tree.id: tree.species for tree in records.trees}
+    waiting = sum(
+        graft.state == "planned"
+        and graft.variety.casefold() == unit.variety.casefold()
+        and species_of.get(graft.tree) == unit.species
+        for graft in records.grafts
+    )
+    return -(-max(waiting, 1) // GRAFTS_A_STICK) + STICKS_SPARE

@@ -1,0 +1,89 @@
+"""Ticks as plain edits: what is refused, what is taken back and what is left, without a database."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from msgspec.structs import replace
+
+from tendwork.orchard.edits import Add, Replace, applied
+from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree
+from tendwork.orchard.taking_back import Followed, TickedActs
+from tendwork.planning.results import Task, Unit, Window
+from tendwork.planning.tick_edits import TaskTick, tick_edit, untick_edit
+from tendwork.planning.work_edits import tasting_edit
+
+TODAY = date(2026, 6, 1)
+SUMMER = Window(date(2026, 5, 1), date(2026, 5, 1), date(2026, 8, 1), date(2026, 9, 1))
+GRAFT = Graft("g1", "t1", "Red Lamp", wrap="film", state="set", set_on=date(2026, 4, 1))
+RECORDS = Records(trees=(Tree("t1", "Old apple", "apple"),), grafts=(GRAFT,))
+UNIT = Unit("g1", "Red Lamp", "open", SUMMER)
+JOB = Task(
+    key="check-take/t1/2026",
+    template="check-take",
+    title="See which took",
+    part="aftercare",
+    subject="t1",
+    place="Old apple",
+    window=SUMMER,
+    state="open",
+    minutes=10.0,
+    units=(UNIT,),
+    tools=(),
+    steps=(),
+    cautions=(),
+    outcomes=("took", "failed", "tasted"),
+    because=(),
+    source="invented",
+)
+TOOK = Tick(JOB.key, "g1", TODAY, "took")
+TAKEN = replace(GRAFT, state="took")
+
+
+def asked(outcome: str, job: Task = JOB) -> list[TaskTick]:
+    return [TaskTick(job, "graft", ("g1",), outcome)]
+
+
+def test_a_tick_stands_before_what_follows_from_it() -> None:
+    edit = tick_edit(RECORDS, TickedActs(), asked("took"), TODAY)
+    assert edit.changes == (Add(TOOK), Replace(TAKEN))
+    assert (edit.words, edit.sentence) == ("See which took, Red Lamp: took", "See which took, Red Lamp: took.")
+
+
+@pytest.mark.parametrize("records", [RECORDS, replace(RECORDS, ticks=(TOOK, replace(TOOK, undone=True)))])
+def test_what_is_not_ticked_cannot_be_unticked(records: Records) -> None:
+    refused = untick_edit(records, TickedActs(), JOB, ("g1",), TODAY).refused
+    assert refused == ('Nothing is ticked for "g1" of check-take/t1/2026.',)
+
+
+def test_what_cannot_be_without_a_tick_refuses_its_untick() -> None:
+    planned = replace(GRAFT, state="planned", set_on=None)
+    acts = TickedActs({(JOB.key, "g1"): ((Followed(1, planned, GRAFT),),)}, {"grafts": (1,)})
+    records = replace(RECORDS, grafts=(TAKEN,), ticks=(replace(TOOK, outcome="set"),))
+    assert untick_edit(records, acts, JOB, ("g1",), TODAY).refused == (
+        'Graft g1 "Red Lamp" is "took" but was never set. Give the day on which it was set.',
+        "Undo first what was ticked since. Nothing was changed.",
+    )
+
+
+def test_what_followed_from_a_tick_of_an_earlier_graft_is_left_where_only_the_record_says_what_happened() -> None:
+    # The place was given to another graft, whose job was done by another one: no tick of its own is replaced.
+    acts = TickedActs({(JOB.key, "g1"): ((Followed(1, replace(GRAFT, wrap=""), GRAFT),),)}, {"grafts": (1,)})
+    job = replace(JOB, units=(replace(UNIT, outcome="failed", done_on=date(2026, 5, 9)),))
+    edit = tick_edit(RECORDS, acts, asked("took", job), TODAY)
+    assert edit.changes == (Add(TOOK), Replace(TAKEN))
+
+
+def test_a_first_tasting_stays_when_the_tick_that_it_made_goes() -> None:
+    records = replace(RECORDS, grafts=(TAKEN,))
+    edit = tasting_edit(records, (JOB,), Tasting(TODAY, "g1", "ripe", 4), TODAY, south=False, sure=True)
+    tick = Tick(JOB.key, "g1", TODAY, "tasted")
+    bears = replace(TAKEN, state="bearing")
+    assert edit.changes == (Add(Tasting(TODAY, "g1", "ripe", 4)), Add(tick), Replace(bears))
+    assert applied(records, edit).tastings == (Tasting(TODAY, "g1", "ripe", 4),)
+
+
+def test_a_unit_that_is_named_twice_is_ticked_once() -> None:
+    edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, "graft", ("g1", "Red Lamp"), "took")], TODAY)
+    assert edit.added == (TOOK,)
