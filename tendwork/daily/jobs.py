@@ -1,4 +1,4 @@
-"""The day's rounds of `tendwork watch`: what is due by the site's clock, done once, and noted.
+"""The daily jobs of `tendwork watch`: what is due by the site's clock, done once, and noted.
 
 What is due always comes from the clock and from rounds.toml, never from counting time, so a machine that slept, was off
 or had its clock set misses nothing and does nothing twice. A delivery is noted as begun before it begins: if the
@@ -17,7 +17,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.daily.deliveries import Delivery, frost_delivery, sheet_delivery
-from tendwork.daily.log import Entry, RoundsKept, UnderWay, change_rounds, read_rounds
+from tendwork.daily.log import DailyLog, Entry, UnderWay, change_log, read_log
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Remind, Site
@@ -31,10 +31,10 @@ _LONGEST_RETRY = timedelta(hours=2)
 _LEAST_LEAD_MINUTES, _SPREAD_MINUTES = 20, 30
 
 
-class Rounds:
-    """The rounds of one orchard folder. `look` is asked again and again; only one at a time may do so.
+class DailyJobs:
+    """The daily jobs of one orchard folder. `look` is asked again and again; only one at a time may do so.
 
-    `now` gives an aware instant; `stopped` is asked between rounds and ends a look early.
+    `now` gives an aware instant; `stopped` is asked between jobs and ends a look early.
     """
 
     def __init__(
@@ -56,7 +56,7 @@ class Rounds:
         folder = OrchardFolder.open(self._path)
         bench = Workbench(folder)
         local = self._now().astimezone(ZoneInfo(folder.site.timezone)).replace(microsecond=0)
-        look = _Look(folder, bench, local, read_rounds(self._path))
+        look = _Look(folder, bench, local, read_log(self._path))
         try:
             look.close_what_was_broken_off()
             for step in self._steps(look):
@@ -77,14 +77,14 @@ class Rounds:
         yield lambda: self._prepared(look, "frost", FROST_AT, lambda: self._frost(look))
 
     def _prepared(self, look: _Look, name: str, at: str, prepare: Callable[[], Delivery | None]) -> None:
-        """A round that is due from a time of day on. What keeps it from being made ready is told when it is new."""
+        """A job that is due from a time of day on. What keeps it from being made ready is told when it is new."""
         if look.wall < at:
             return
         try:
             look.do(name, prepare)
         except PersonError as error:
             if self._told.get(name) != str(error):
-                look.log(name, str(error), failed=True)
+                look.note(name, str(error), failed=True)
             self._told[name] = str(error)
         else:
             self._told.pop(name, None)
@@ -102,21 +102,21 @@ class Rounds:
         """Fetch before the sheet and before the frost warning, never on the hour; after a failure, again and again."""
         if not any(source.service for source in look.site.temperatures):
             return
-        kept, passed = look.kept, sum(look.wall >= slot for slot in fetch_times(look.site))
+        kept, passed = look.log, sum(look.wall >= slot for slot in fetch_times(look.site))
         name = f"fetch {passed}"
         is_early = passed == 0 and any(name.startswith("fetch") for name in kept.days)
         if is_early or kept.was_begun(name, look.today) or _waits(kept, look.local):
             return
         brief, is_done = self._fetched(look)
 
-        def tried(kept: RoundsKept) -> RoundsKept:
+        def tried(log: DailyLog) -> DailyLog:
             if is_done:
-                kept = kept.begun(name, look.today).due_again("plan", look.today)
-            failures = 0 if is_done else kept.fetch_failures + 1
-            return msgspec.structs.replace(kept, fetch_tried_at=look.local, fetch_failures=failures)
+                log = log.begun(name, look.today).due_again("plan", look.today)
+            failures = 0 if is_done else log.fetch_failures + 1
+            return msgspec.structs.replace(log, fetch_tried_at=look.local, fetch_failures=failures)
 
         look.keep(tried)
-        look.log("fetch", brief, failed=not is_done)
+        look.note("fetch", brief, failed=not is_done)
 
     def _fetched(self, look: _Look) -> tuple[str, bool]:
         try:
@@ -134,7 +134,7 @@ class _Look(Struct):
     folder: OrchardFolder
     bench: Workbench
     local: datetime
-    kept: RoundsKept
+    log: DailyLog
     entries: list[Entry] = []
 
     @property
@@ -150,13 +150,13 @@ class _Look(Struct):
         """The time of day as site.toml writes it, which also sorts by time."""
         return f"{self.local:%H:%M}"
 
-    def keep(self, change: Callable[[RoundsKept], RoundsKept]) -> None:
+    def keep(self, change: Callable[[DailyLog], DailyLog]) -> None:
         """Note a change on the disk, and only then go by it. Raises PersonError."""
-        self.kept = change_rounds(self.folder.path, change)
+        self.log = change_log(self.folder.path, change)
 
     def do(self, name: str, prepare: Callable[[], Delivery | None]) -> None:
-        """Do a round unless it was begun today, noting that it is begun before it is."""
-        if self.kept.was_begun(name, self.today):
+        """Do a job unless it was begun today, noting that it is begun before it is."""
+        if self.log.was_begun(name, self.today):
             return
         delivery = prepare()
         if delivery is None:
@@ -171,38 +171,38 @@ class _Look(Struct):
             words, failed = _fault_words(error), True
         self.keep(_ended)
         if words:
-            self.log(name, words, failed)
+            self.note(name, words, failed)
 
     def _begin(self, name: str) -> bool:
-        """Note that a round is begun; not if another look noted it meanwhile. Raises PersonError."""
+        """Note that a job is begun; not if another look noted it meanwhile. Raises PersonError."""
         was_begun = False
 
-        def begin(kept: RoundsKept) -> RoundsKept:
+        def begin(log: DailyLog) -> DailyLog:
             nonlocal was_begun
-            was_begun = kept.was_begun(name, self.today)
+            was_begun = log.was_begun(name, self.today)
             under_way = UnderWay(name, self.local)
-            return kept if was_begun else msgspec.structs.replace(kept.begun(name, self.today), under_way=under_way)
+            return log if was_begun else msgspec.structs.replace(log.begun(name, self.today), under_way=under_way)
 
         self.keep(begin)
         return not was_begun
 
-    def log(self, name: str, words: str, failed: bool = False) -> None:
+    def note(self, name: str, words: str, failed: bool = False) -> None:
         entry = Entry(self.local, name, words, failed)
-        self.keep(lambda kept: kept.logged(entry))
+        self.keep(lambda log: log.logged(entry))
         self.entries.append(entry)
 
     def close_what_was_broken_off(self) -> None:
-        """Say of a round that was begun and never ended that it was so; it is not done again."""
-        broken = self.kept.under_way
+        """Say of a job that was begun and never ended that it was so; it is not done again."""
+        broken = self.log.under_way
         if broken is None:
             return
         self.keep(_ended)
         words = f"Begun at {broken.at:%Y-%m-%d %H:%M} and broken off; it is not done again, lest it come twice."
-        self.log(broken.round, words, failed=True)
+        self.note(broken.job, words, failed=True)
 
 
-def _ended(kept: RoundsKept) -> RoundsKept:
-    return msgspec.structs.replace(kept, under_way=None)
+def _ended(log: DailyLog) -> DailyLog:
+    return msgspec.structs.replace(log, under_way=None)
 
 
 def fetch_times(site: Site) -> tuple[str, str]:
@@ -224,12 +224,12 @@ def _remind(site: Site) -> Remind:
     return site.remind or Remind()
 
 
-def _waits(kept: RoundsKept, now: datetime) -> bool:
+def _waits(log: DailyLog, now: datetime) -> bool:
     """Whether it is too soon after a failed try; a try in what is now the future tells of a clock that was set back."""
-    if not kept.fetch_failures or kept.fetch_tried_at is None:
+    if not log.fetch_failures or log.fetch_tried_at is None:
         return False
-    wait = min(_LONGEST_RETRY, _FIRST_RETRY * 2 ** min(kept.fetch_failures - 1, 10))
-    return timedelta() <= now - kept.fetch_tried_at < wait
+    wait = min(_LONGEST_RETRY, _FIRST_RETRY * 2 ** min(log.fetch_failures - 1, 10))
+    return timedelta() <= now - log.fetch_tried_at < wait
 
 
 def _fault_words(error: Exception) -> str:

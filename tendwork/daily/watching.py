@@ -1,4 +1,4 @@
-"""`tendwork watch`: asks the rounds again and again what is due, says what was done, and stops cleanly.
+"""`tendwork watch`: asks again and again what is due, has it done, says what was done, and stops cleanly.
 
 A look works in a thread, so that a slow network or command never keeps a signal from being heard.
 """
@@ -47,7 +47,7 @@ class Watching:
         asyncio.run(self._serve())
 
     def stop(self) -> None:
-        """End after the round that is under way. May be called in a signal handler or another thread."""
+        """End after the job that is under way. May be called in a signal handler or another thread."""
         self.stopping.set()
         if self._loop is not None:
             self._loop.call_soon_threadsafe(self._stopped.set)

@@ -201,14 +201,14 @@ def run_command(words: list[str]) -> int:
 
 def look(path: Path, now: datetime) -> int:
     """One look of a watch at a moment that the test gives."""
-    from tendwork.daily.jobs import Rounds
+    from tendwork.daily.jobs import DailyJobs
     from tendwork.daily.watch_lock import only_one
     from tendwork.errors import PersonError
 
     try:
         with only_one(path):
-            for entry in Rounds(path, lambda: now).look():
-                print(entry.round, entry.words, flush=True)
+            for entry in DailyJobs(path, lambda: now).look():
+                print(entry.job, entry.words, flush=True)
     except PersonError as error:
         print(f"tendwork: {error}", file=sys.stderr)
         return 1

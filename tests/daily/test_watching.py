@@ -16,7 +16,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from deliveries import Person, spare_the_plan
+from watched_orchard import Person, spare_the_plan
 
 from tendwork.cli import cli
 from tendwork.cli import watch as watch_command

@@ -1,4 +1,4 @@
-"""The ticker over a real scheduler, and the day's rounds over a fake one."""
+"""The watch of an open dashboard, over a ticker that stands still."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from freezegun import freeze_time
 
-from tendwork.daily.day_watch import LOOK_SECONDS, DayRounds
+from tendwork.daily.day_watch import LOOK_SECONDS, DayWatch
 from tendwork.daily.ticker import SchedulerTicker
 from tendwork.errors import PersonError
 from tendwork.workbench.bench import Workbench
@@ -38,7 +38,7 @@ class StillTicker:
 
 
 class Place:
-    """A day and a folder that a test can change, and what the rounds said about them."""
+    """A day and a folder that a test can change, and what the watch said about them."""
 
     def __init__(self) -> None:
         self.day = DAY
@@ -46,7 +46,7 @@ class Place:
         self.turns = 0
         self.troubles: list[str] = []
         self.ticker = StillTicker()
-        self.rounds = DayRounds(lambda: self.day, self.changed, self.turned, self.troubles.append, self.ticker)
+        self.watch = DayWatch(lambda: self.day, self.changed, self.turned, self.troubles.append, self.ticker)
 
     def changed(self) -> bool:
         return self.written
@@ -56,9 +56,9 @@ class Place:
 
 
 @pytest.mark.anyio
-async def test_a_quiet_round_asks_for_nothing() -> None:
+async def test_a_quiet_look_asks_for_nothing() -> None:
     place = Place()
-    await place.rounds.look()
+    await place.watch.look()
     assert place.turns == 0
 
 
@@ -66,8 +66,8 @@ async def test_a_quiet_round_asks_for_nothing() -> None:
 async def test_a_new_day_asks_once_for_a_new_plan() -> None:
     place = Place()
     place.day = NEXT_DAY
-    await place.rounds.look()
-    await place.rounds.look()
+    await place.watch.look()
+    await place.watch.look()
     assert place.turns == 1
 
 
@@ -75,26 +75,26 @@ async def test_a_new_day_asks_once_for_a_new_plan() -> None:
 async def test_a_change_by_another_process_asks_for_a_new_plan() -> None:
     place = Place()
     place.written = True
-    await place.rounds.look()
+    await place.watch.look()
     assert place.turns == 1
 
 
 @pytest.mark.anyio
-async def test_a_folder_that_cannot_be_read_is_a_sentence_and_the_rounds_go_on() -> None:
+async def test_a_folder_that_cannot_be_read_is_a_sentence_and_the_watch_goes_on() -> None:
     place = Place()
 
     def broken() -> bool:
         raise PersonError("site.toml: is gone.")
 
-    place.rounds = DayRounds(lambda: place.day, broken, place.turned, place.troubles.append, place.ticker)
-    await place.rounds.look()
+    place.watch = DayWatch(lambda: place.day, broken, place.turned, place.troubles.append, place.ticker)
+    await place.watch.look()
     assert (place.troubles, place.turns) == (["site.toml: is gone."], 0)
 
 
-def test_the_rounds_look_every_second_until_they_are_stopped() -> None:
+def test_the_watch_looks_every_second_until_it_is_stopped() -> None:
     place = Place()
-    place.rounds.start()
-    place.rounds.stop()
+    place.watch.start()
+    place.watch.stop()
     assert (place.ticker.seconds, place.ticker.stopped) == (LOOK_SECONDS, True)
 
 
@@ -170,8 +170,8 @@ async def test_the_day_turns_at_the_site_s_own_midnight_through_the_change_to_su
     bench = Workbench.open(orchard_path)
     turns: list[date] = []
     with freeze_time(utc, real_asyncio=True) as clock:
-        rounds = DayRounds(bench.today, bench.changed, lambda: turns.append(bench.today()), pytest.fail, StillTicker())
-        await rounds.look()
+        watch = DayWatch(bench.today, bench.changed, lambda: turns.append(bench.today()), pytest.fail, StillTicker())
+        await watch.look()
         clock.tick(timedelta(minutes=2))
-        await rounds.look()
+        await watch.look()
     assert len(turns) == turned
