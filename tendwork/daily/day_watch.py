@@ -9,7 +9,7 @@ import asyncio
 from collections.abc import Callable
 from datetime import date
 
-from tendwork.daily.ticker import SchedulerTicker, Ticker, Trouble
+from tendwork.daily.ticker import LoopTicker, Ticker, Trouble
 from tendwork.errors import PersonError
 
 LOOK_SECONDS = 1.0  # a look costs a fraction of a millisecond, and what another screen ticked is soon wanted
@@ -33,7 +33,7 @@ class DayWatch:
         self._changed = changed
         self._turned = turned
         self._trouble = trouble
-        self._ticker = ticker or SchedulerTicker()
+        self._ticker = ticker or LoopTicker()
         self._day = today()
         self._begun = False
 

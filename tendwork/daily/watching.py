@@ -10,7 +10,7 @@ import signal
 import threading
 from collections.abc import Callable, Iterable
 
-from tendwork.daily.ticker import SchedulerTicker, Ticker
+from tendwork.daily.ticker import LoopTicker, Ticker
 from tendwork.errors import PersonError
 
 LOOK_SECONDS = 30.0
@@ -27,7 +27,7 @@ class Watching:
         self.stopping = threading.Event()
         self._look = look
         self._say = say
-        self._ticker = ticker or SchedulerTicker()
+        self._ticker = ticker or LoopTicker()
         self._trouble = ""
         self._loop: asyncio.AbstractEventLoop | None = None
         self._stopped = asyncio.Event()

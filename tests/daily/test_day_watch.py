@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
-import time
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -11,7 +9,6 @@ import pytest
 from freezegun import freeze_time
 
 from tendwork.daily.day_watch import LOOK_SECONDS, DayWatch
-from tendwork.daily.ticker import SchedulerTicker
 from tendwork.errors import PersonError
 from tendwork.workbench.bench import Workbench
 
@@ -96,70 +93,6 @@ def test_the_watch_looks_every_second_until_it_is_stopped() -> None:
     place.watch.start()
     place.watch.stop()
     assert (place.ticker.seconds, place.ticker.stopped) == (LOOK_SECONDS, True)
-
-
-@pytest.mark.anyio
-async def test_the_ticker_calls_its_job_again_and_again_in_the_loop_that_started_it() -> None:
-    loops = []
-    enough = asyncio.Event()
-
-    async def job() -> None:
-        loops.append(asyncio.get_running_loop())
-        if len(loops) == 2:
-            enough.set()
-
-    ticker = SchedulerTicker()
-    ticker.start(0.05, job, pytest.fail)
-    await asyncio.wait_for(enough.wait(), 5)
-    ticker.stop()
-    assert loops == [asyncio.get_running_loop()] * 2
-
-
-@pytest.mark.anyio
-async def test_a_job_that_fails_is_told_and_called_again() -> None:
-    told: list[str] = []
-    enough = asyncio.Event()
-
-    async def job() -> None:
-        if told:
-            enough.set()
-        raise ValueError("no such day")
-
-    ticker = SchedulerTicker()
-    ticker.start(0.05, job, told.append)
-    await asyncio.wait_for(enough.wait(), 5)
-    ticker.stop()
-    assert told[0] == "A round failed: no such day"
-
-
-@pytest.mark.anyio
-async def test_a_run_that_a_busy_loop_delayed_still_happens() -> None:
-    ran = asyncio.Event()
-    troubles: list[str] = []
-
-    async def job() -> None:
-        ran.set()
-
-    ticker = SchedulerTicker()
-    ticker.start(0.1, job, troubles.append)
-    time.sleep(1.3)  # longer than the second after which the scheduler by itself would drop a late run
-    await asyncio.wait_for(ran.wait(), 5)
-    ticker.stop()
-    assert troubles == []
-
-
-@pytest.mark.anyio
-async def test_a_stopped_ticker_calls_no_more() -> None:
-    calls = []
-
-    async def job() -> None:
-        calls.append(1)
-
-    ticker = SchedulerTicker()
-    ticker.start(0.05, job, pytest.fail)
-    ticker.stop()
-    await asyncio.sleep(0.2)
-    assert calls == []
 
 
 @pytest.mark.anyio
