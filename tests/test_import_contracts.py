@@ -32,6 +32,8 @@ PLANTED = {
     "daily/log.py": "import textual",
     "daily/deliveries.py": "import click",
     "workbench/exports.py": "import apscheduler",
+    "outputs/events.py": "import pendulum",
+    "site_clock.py": "import tendwork.species",
     "cli/read.py": "import textual",
     "cli/session.py": "import sqlite3",
     "dashboard/making.py": "import tendwork.weather.readers",

@@ -11,21 +11,24 @@ from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from zlib import crc32
-from zoneinfo import ZoneInfo
 
 import msgspec
 from msgspec import Struct
 
 from tendwork.daily.deliveries import Delivery, frost_delivery, sheet_delivery
 from tendwork.daily.log import DailyLog, Entry, UnderWay, change_log, read_log
+from tendwork.daily.timetable import Timetable
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Remind, Site
+from tendwork.site_clock import shown_at
 from tendwork.weather.fetching import fetcher_named
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.temperature_fetching import FetcherFor, fetch_temperatures
 
 FROST_AT = "18:00"
+_MIDNIGHT = "00:00"
+_FIRST_FETCH, *_FETCHES = "fetch 0", "fetch 1", "fetch 2"  # the first is for a folder that never had one
 _FIRST_RETRY = timedelta(minutes=10)
 _LONGEST_RETRY = timedelta(hours=2)
 _LEAST_LEAD_MINUTES, _SPREAD_MINUTES = 20, 30
@@ -55,8 +58,8 @@ class DailyJobs:
         """Do what is due now, and give what was done. Raises PersonError where nothing can be told or noted."""
         folder = OrchardFolder.open(self._path)
         bench = Workbench(folder)
-        local = self._now().astimezone(ZoneInfo(folder.site.timezone)).replace(microsecond=0)
-        look = _Look(folder, bench, local, read_log(self._path))
+        local = shown_at(self._now(), folder.site.timezone).replace(microsecond=0)
+        look = _Look(folder, bench, local, _timetable(folder.site), read_log(self._path))
         try:
             look.close_what_was_broken_off()
             for step in self._steps(look):
@@ -71,15 +74,11 @@ class DailyJobs:
         yield lambda: look.do("backup", lambda: lambda: look.bench.back_up())
         yield lambda: self._fetch(look)
         yield lambda: look.do("plan", lambda: lambda: _plan(look))
-        yield lambda: self._prepared(
-            look, "sheet", _remind(look.site).at, lambda: sheet_delivery(look.bench, look.today)
-        )
-        yield lambda: self._prepared(look, "frost", FROST_AT, lambda: self._frost(look))
+        yield lambda: self._prepared(look, "sheet", lambda: sheet_delivery(look.bench, look.today))
+        yield lambda: self._prepared(look, "frost", lambda: self._frost(look))
 
-    def _prepared(self, look: _Look, name: str, at: str, prepare: Callable[[], Delivery | None]) -> None:
-        """A job that is due from a time of day on. What keeps it from being made ready is told when it is new."""
-        if look.wall < at:
-            return
+    def _prepared(self, look: _Look, name: str, prepare: Callable[[], Delivery | None]) -> None:
+        """A job that may not be made ready: what keeps it from that is told when it is new."""
         try:
             look.do(name, prepare)
         except PersonError as error:
@@ -102,10 +101,11 @@ class DailyJobs:
         """Fetch before the sheet and before the frost warning, never on the hour; after a failure, again and again."""
         if not any(source.service for source in look.site.temperatures):
             return
-        kept, passed = look.log, sum(look.wall >= slot for slot in fetch_times(look.site))
-        name = f"fetch {passed}"
-        is_early = passed == 0 and any(name.startswith("fetch") for name in kept.days)
-        if is_early or kept.was_begun(name, look.today) or _waits(kept, look.local):
+        come = [name for name in _FETCHES if look.timetable.is_due(name, look.local)]
+        if not come and any(name.startswith("fetch") for name in look.log.days):
+            return
+        name = come[-1] if come else _FIRST_FETCH
+        if look.log.was_begun(name, look.today) or _waits(look.log, look.local):
             return
         brief, is_done = self._fetched(look)
 
@@ -134,6 +134,7 @@ class _Look(Struct):
     folder: OrchardFolder
     bench: Workbench
     local: datetime
+    timetable: Timetable
     log: DailyLog
     entries: list[Entry] = []
 
@@ -145,18 +146,13 @@ class _Look(Struct):
     def today(self) -> date:
         return self.local.date()
 
-    @property
-    def wall(self) -> str:
-        """The time of day as site.toml writes it, which also sorts by time."""
-        return f"{self.local:%H:%M}"
-
     def keep(self, change: Callable[[DailyLog], DailyLog]) -> None:
         """Note a change on the disk, and only then go by it. Raises PersonError."""
         self.log = change_log(self.folder.path, change)
 
     def do(self, name: str, prepare: Callable[[], Delivery | None]) -> None:
-        """Do a job unless it was begun today, noting that it is begun before it is."""
-        if self.log.was_begun(name, self.today):
+        """Do a job that is due, noting that it is begun before it is. Raises PersonError where it cannot be noted."""
+        if not self.timetable.is_due(name, self.local, self.log.days.get(name, ())):
             return
         delivery = prepare()
         if delivery is None:
@@ -218,6 +214,11 @@ def fetch_times(site: Site) -> tuple[str, str]:
         times.append(f"{minute // 60:02}:{minute % 60:02}")
     first, second = sorted(times)
     return first, second
+
+
+def _timetable(site: Site) -> Timetable:
+    times = {"backup": _MIDNIGHT, "plan": _MIDNIGHT, "sheet": _remind(site).at, "frost": FROST_AT}
+    return Timetable(site.timezone, times | dict(zip(_FETCHES, fetch_times(site), strict=True)))
 
 
 def _remind(site: Site) -> Remind:

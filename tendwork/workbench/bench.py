@@ -98,10 +98,9 @@ class Workbench:
 
     def today(self) -> date:
         """The person's local day at the site."""
-        import pendulum
+        from tendwork.site_clock import today
 
-        local = pendulum.now(self._folder.site.timezone)
-        return date(local.year, local.month, local.day)
+        return today(self._folder.site.timezone)
 
     def last_plan(self) -> Plan | None:
         """The newest plan kept for this folder, which may be of another day; None if there is none."""

@@ -325,7 +325,7 @@ def test_a_try_that_a_clock_set_back_puts_into_the_future_keeps_no_fetch_back(pe
 @pytest.mark.usefixtures("quick")
 def test_the_plan_is_made_anew_after_each_fetch(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[str] = []
-    monkeypatch.setattr(daily_jobs, "_plan", lambda look: made.append(look.wall) or "")
+    monkeypatch.setattr(daily_jobs, "_plan", lambda look: made.append(f"{look.local:%H:%M}") or "")
     with answering() as service:
         person.configure(named(service.url))
         person.watch(DAY)

@@ -77,7 +77,17 @@ def import_everything() -> None:
     ):
         for name in names.split():
             import_module(f"tendwork.{package}.{name}")
-    for name in ("httpx", "icalendar", "jinja2", "pendulum", "sqlite3", "tomli_w", "tempfile", "zoneinfo"):
+    for name in (
+        "apscheduler.triggers.cron",
+        "httpx",
+        "icalendar",
+        "jinja2",
+        "pendulum",
+        "sqlite3",
+        "tomli_w",
+        "tempfile",
+        "zoneinfo",
+    ):
         import_module(name)
 
 
