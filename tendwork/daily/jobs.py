@@ -78,7 +78,9 @@ class DailyJobs:
         yield lambda: self._prepared(look, "frost", lambda: self._frost(look))
 
     def _prepared(self, look: _Look, name: str, prepare: Callable[[], Delivery | None]) -> None:
-        """A job that may not be made ready: what keeps it from that is told when it is new."""
+        """A job that something may keep from being made ready, which is told when it is new."""
+        if not look.is_due(name):
+            return
         try:
             look.do(name, prepare)
         except PersonError as error:
@@ -146,13 +148,16 @@ class _Look(Struct):
     def today(self) -> date:
         return self.local.date()
 
+    def is_due(self, name: str) -> bool:
+        return self.timetable.is_due(name, self.local, self.log.days.get(name, ()))
+
     def keep(self, change: Callable[[DailyLog], DailyLog]) -> None:
         """Note a change on the disk, and only then go by it. Raises PersonError."""
         self.log = change_log(self.folder.path, change)
 
     def do(self, name: str, prepare: Callable[[], Delivery | None]) -> None:
         """Do a job that is due, noting that it is begun before it is. Raises PersonError where it cannot be noted."""
-        if not self.timetable.is_due(name, self.local, self.log.days.get(name, ())):
+        if not self.is_due(name):
             return
         delivery = prepare()
         if delivery is None:

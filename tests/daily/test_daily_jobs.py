@@ -172,9 +172,11 @@ def test_a_sheet_that_a_broken_file_keeps_back_is_told_once_and_comes_when_it_is
     (entry,) = person.log("sheet")
     assert (entry.failed, entry.times) == (True, 1)
     assert "own.toml" in entry.words
+    person.watch(DAY, step=2 * HOUR)
+    assert person.log("sheet") == [entry]
     own.unlink()
     person.watch(HOUR)
-    assert person.sheet_days() == ["Tue 5 May 2026"]
+    assert person.sheet_days() == ["Wed 6 May 2026"]
 
 
 @pytest.mark.usefixtures("quick")
