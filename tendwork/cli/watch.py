@@ -14,7 +14,7 @@ from tendwork.cli.session import Session, common, width
 @click.command()
 @common(reads=False)
 @click.option("--once", is_flag=True, help="Do what is due now and leave, as a crontab line wants it.")
-@click.option("--log", "only_tell", is_flag=True, help="Only tell what a watch did of late.")
+@click.option("--log", "only_tell", is_flag=True, help="Only tell what a watch did lately.")
 @click.pass_obj
 def watch(session: Session, once: bool, only_tell: bool) -> None:
     """Do the day's rounds until stopped.

@@ -16,7 +16,7 @@ LOOK_SECONDS = 1.0  # a look costs a fraction of a millisecond, and what another
 
 
 class DayWatch:
-    """Calls `turned` in the running loop when the plan has to be made anew.
+    """Calls `turned` in the running loop when the plan has to be made again.
 
     `today` gives the person's day; `changed`, which may block, whether the folder is no longer what was planned from.
     """

@@ -198,7 +198,9 @@ class _Look(Struct):
         if broken is None:
             return
         self.keep(_ended)
-        words = f"Begun at {broken.at:%Y-%m-%d %H:%M} and broken off; it is not done again, lest it come twice."
+        words = (
+            f"Begun at {broken.at:%Y-%m-%d %H:%M} and broken off; it is not done again, so that it does not come twice."
+        )
         self.note(broken.job, words, failed=True)
 
 

@@ -219,7 +219,7 @@ def test_a_sheet_whose_delivery_was_cut_off_by_a_crash_does_not_come_twice(orcha
     assert run("watch", "--once").returncode == -signal.SIGKILL
     after = run("watch", "--once")
     assert after.returncode == 1
-    assert "broken off; it is not done again, lest it come twice" in after.stderr
+    assert "broken off; it is not done again, so that it does not come twice" in after.stderr
     assert run("watch", "--once").returncode == 0
     assert len(person.deliveries()) == 1
 
