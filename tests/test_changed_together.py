@@ -1,4 +1,4 @@
-"""Two processes that change one file at once: adjustments, rounds, settings and sources lose nothing of either."""
+"""Two processes that change one file at once: adjustments, daily log, settings and sources lose nothing of either."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from tendwork.daily.log import read_rounds
 from tendwork.errors import PersonError
+from tendwork.folder.daily_log import read_log
 from tendwork.folder.files import make_folder
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, carried, clashes
 from tendwork.workbench.adjusting import changed, shifted
@@ -40,14 +40,14 @@ for line in sys.stdin:
     bench.templates.adjust(before, after, date(2026, 5, 5))
     print("done", flush=True)
 """
-_ROUNDS = """
+_DAILY_LOG = """
 import sys
 from datetime import date
 from pathlib import Path
-from tendwork.daily.log import change_rounds
+from tendwork.folder.daily_log import change_log
 print("ready", flush=True)
 for line in sys.stdin:
-    change_rounds(Path(sys.argv[1]), lambda kept: kept.begun(line.strip(), date(2026, 5, 5)))
+    change_log(Path(sys.argv[1]), lambda log: log.begun(line.strip(), date(2026, 5, 5)))
     print("done", flush=True)
 """
 _SETTINGS = """
@@ -166,12 +166,12 @@ def test_two_adjust_commands_at_once_lose_nothing(orchard_path: Path) -> None:
     assert lost == []
 
 
-def changed_rounds(orchard: Path, rounds: int) -> None:
-    two = Two(_ROUNDS, orchard)
+def changed_daily_log(orchard: Path, rounds: int) -> None:
+    two = Two(_DAILY_LOG, orchard)
     for number in range(rounds):
         two.do(f"a{number}", f"b{number}")
     two.end()
-    assert set(read_rounds(orchard).days) == {f"{who}{number}" for who in "ab" for number in range(rounds)}
+    assert set(read_log(orchard).days) == {f"{who}{number}" for who in "ab" for number in range(rounds)}
 
 
 def changed_settings(file: Path, rounds: int) -> None:
@@ -194,18 +194,18 @@ def changed_sources(orchard: Path, rounds: int) -> None:
     assert set(stands) == {f"temperatures/{who}{number}.csv" for who in "ab" for number in range(rounds)}
 
 
-def test_two_who_change_rounds_settings_and_sources_at_once_lose_nothing(tmp_path: Path) -> None:
-    for part, place in ((changed_rounds, tmp_path), (changed_settings, tmp_path / "own" / "dashboard.toml")):
+def test_two_who_change_the_log_settings_and_sources_at_once_lose_nothing(tmp_path: Path) -> None:
+    for part, place in ((changed_daily_log, tmp_path), (changed_settings, tmp_path / "own" / "dashboard.toml")):
         part(place, 5)
     changed_sources(tmp_path, 5)
 
 
 @pytest.mark.slow
-def test_two_who_change_rounds_settings_and_sources_fifty_times_lose_nothing(tmp_path: Path) -> None:
-    for part, place in ((changed_rounds, tmp_path), (changed_settings, tmp_path / "own" / "dashboard.toml")):
+def test_two_who_change_the_log_settings_and_sources_fifty_times_lose_nothing(tmp_path: Path) -> None:
+    for part, place in ((changed_daily_log, tmp_path), (changed_settings, tmp_path / "own" / "dashboard.toml")):
         part(place, 50)
     changed_sources(tmp_path, 50)
-    print("\n50 rounds each of two who change rounds, settings and sources: nothing lost")
+    print("\n50 rounds each of two who change the daily log, settings and sources: nothing lost")
 
 
 def test_the_same_value_changed_meanwhile_is_refused_and_nothing_is_written(orchard_path: Path) -> None:

@@ -17,6 +17,7 @@ from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import read_site
 from tendwork.workbench.bench import Workbench
+from tendwork.workbench.front_page import FrontPage
 
 # Clocks that change by night, at midnight itself, by half an hour, never, and where a whole day was left out.
 ZONES = (
@@ -65,6 +66,14 @@ def test_the_day_is_the_site_s_own_around_every_change_of_its_clock(name: str) -
                 days.append(bench.today())
         assert days == [(moment + step * HALF_HOUR).astimezone(zone).date() for step in range(-6, 7)]
         assert days == sorted(days)
+
+
+@pytest.mark.parametrize("name", ZONES)
+def test_the_front_page_turns_its_day_with_the_site(name: str) -> None:
+    page, bench = FrontPage(date(2026, 1, 1), name, "Test hill"), bench_in(name)
+    for step in range(-6, 7):
+        with freeze_time(datetime(2026, 3, 29, 1, tzinfo=UTC) + step * HALF_HOUR):
+            assert page.today() == bench.today()
 
 
 def test_a_zone_s_day_begins_at_its_midnight_wherever_the_person_is(monkeypatch: pytest.MonkeyPatch) -> None:

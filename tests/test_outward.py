@@ -17,7 +17,7 @@ from click.testing import CliRunner
 from kept_files import content_of, fill, ways_to
 
 from tendwork.cli import cli
-from tendwork.daily import deliveries as round_deeds
+from tendwork.daily import deliveries
 from tendwork.daily.deliveries import sheet_delivery
 from tendwork.errors import PersonError
 from tendwork.folder.outward import StandsThere, write_outward
@@ -68,7 +68,7 @@ class Fronts:
 @pytest.fixture
 def fronts(orchard_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Fronts]:
     monkeypatch.chdir(orchard_path)
-    monkeypatch.setattr(round_deeds, "morning_text", lambda *_: "The sheet")
+    monkeypatch.setattr(deliveries, "morning_text", lambda *_: "The sheet")
     fill(orchard_path, settings_file())
     made = Fronts(orchard_path)
     yield made

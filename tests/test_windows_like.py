@@ -31,7 +31,7 @@ for words in (
         cli.main(["--orchard", orchard, *words], prog_name="tendwork")
     except SystemExit as done:
         print("ENDED", words[0], int(done.code or 0))
-import tendwork.daily.delivering, tendwork.workbench.demo, tendwork.daily.watching
+import tendwork.daily.handing_over, tendwork.workbench.demo, tendwork.daily.watching
 print("LOCKS", {"of one byte" if count == 1 else "of all" for _, _, count in locks} - {"of one byte"} or "none")
 """
 

@@ -32,9 +32,9 @@ _KINDS_OF_ANSWER: dict[str, Any] = {"name": str, "timezone": str, "latitude": Nu
 def _default(key: str) -> str | float:
     """What is offered for a question: this computer's time zone where it is told, else the sample's value."""
     if key == "timezone":
-        from pendulum.tz import get_local_timezone
+        from tendwork.site_clock import own_timezone
 
-        name = get_local_timezone().name
+        name = own_timezone()
         return name if "/" in name else SAMPLE_SITE[key]
     return SAMPLE_SITE[key]
 

@@ -1,4 +1,4 @@
-"""`tendwork watch`: the day's rounds without the dashboard."""
+"""`tendwork watch`: the daily jobs without the dashboard."""
 
 from __future__ import annotations
 
@@ -21,29 +21,29 @@ def watch(session: Session, once: bool, only_tell: bool) -> None:
 
     Copy the records, fetch, plan, deliver the morning sheet, warn of frost.
     """
-    from tendwork.daily.jobs import Rounds
-    from tendwork.daily.log import read_rounds
+    from tendwork.daily.jobs import DailyJobs
     from tendwork.daily.watch_lock import only_one
+    from tendwork.folder.daily_log import read_log
     from tendwork.view.daily_log import entry_line, watch_log_text, watching_words
 
     if session.on is not None:
         raise click.UsageError("A watch goes by the clock, so --on has no meaning for it.")
     if only_tell:
-        click.echo(watch_log_text(read_rounds(session.bench.path).log, width()))
+        click.echo(watch_log_text(read_log(session.bench.path).entries, width()))
         return
     path, site = session.bench.path, session.bench.site
     session.bench.close()
     note_done("Done", ("`tendwork watch --log` tells what the watch did.",))
     with only_one(path):
         if once:
-            done = Rounds(path, _now).look()
+            done = DailyJobs(path, _now).look()
             for entry in done:
                 click.echo(entry_line(entry), err=entry.failed)
             sys.exit(any(entry.failed for entry in done))
         from tendwork.daily.watching import Watching
 
-        watching = Watching(lambda: map(entry_line, rounds.look()), click.echo)
-        rounds = Rounds(path, _now, watching.stopping.is_set)
+        watching = Watching(lambda: map(entry_line, jobs.look()), click.echo)
+        jobs = DailyJobs(path, _now, watching.stopping.is_set)
         click.echo(watching_words(site.name, "" if site.remind is None else site.remind.at))
         watching.run()
         click.echo("The watch has ended.")

@@ -1,1 +1,1 @@
-"""The day's jobs that run by themselves: what is due when, what was done, and the timers of APScheduler."""
+"""What runs by itself: when each daily job is due, the jobs, what they deliver, and what was done."""

@@ -1,4 +1,4 @@
-"""The day's rounds: every second look whether a new day has begun or another process has written, and say so.
+"""The watch of an open dashboard: has a new day begun, or has another process written? It asks every second.
 
 What is due always comes from the day and the folder, never from counting ticks, so a machine that slept misses nothing.
 """
@@ -9,13 +9,13 @@ import asyncio
 from collections.abc import Callable
 from datetime import date
 
-from tendwork.daily.ticker import SchedulerTicker, Ticker, Trouble
+from tendwork.daily.ticker import LoopTicker, Ticker, Trouble
 from tendwork.errors import PersonError
 
 LOOK_SECONDS = 1.0  # a look costs a fraction of a millisecond, and what another screen ticked is soon wanted
 
 
-class DayRounds:
+class DayWatch:
     """Calls `turned` in the running loop when the plan has to be made again.
 
     `today` gives the person's day; `changed`, which may block, whether the folder is no longer what was planned from.
@@ -33,12 +33,12 @@ class DayRounds:
         self._changed = changed
         self._turned = turned
         self._trouble = trouble
-        self._ticker = ticker or SchedulerTicker()
+        self._ticker = ticker or LoopTicker()
         self._day = today()
         self._begun = False
 
     def start(self) -> None:
-        """Begin the rounds unless they have begun. Needs a running loop."""
+        """Begin to watch unless it has begun. Needs a running loop."""
         if not self._begun:
             self._begun = True
             self._ticker.start(LOOK_SECONDS, self.look, self._trouble)
@@ -47,7 +47,7 @@ class DayRounds:
         self._ticker.stop()
 
     async def look(self) -> None:
-        """One round."""
+        """One look at the day and the folder."""
         day = self._today()
         try:
             turned = day != self._day or await asyncio.to_thread(self._changed)

@@ -1,4 +1,4 @@
-"""What the rounds hand to the person: the morning sheet and the frost warning, made whole before they are delivered."""
+"""What the daily jobs bring to the person: the morning sheet and the frost warning, whole before they are delivered."""
 
 from __future__ import annotations
 
@@ -8,8 +8,10 @@ from itertools import groupby
 from pathlib import Path
 
 from tendwork.almanac.results import FrostNight
-from tendwork.daily.delivering import hand_over, placed, write_file
-from tendwork.errors import PersonError
+from tendwork.daily.handing_over import hand_over
+from tendwork.errors import PersonError, located
+from tendwork.folder.outward import write_outward
+from tendwork.folder.site import SITE_FILE
 from tendwork.outputs.sheet_page import sheet_text
 from tendwork.view.temperatures import frost_sentence
 from tendwork.view.text import plain, wrapped
@@ -22,6 +24,7 @@ Delivery = Callable[[], str]
 
 COLUMNS = 80
 WARNED_NIGHTS = 3
+_MARK = "\nWritten by tendwork.\n"  # the last line of a sheet, by which the next one knows that it may take its place
 _FROST_CAUTION = (
     "Published temperatures are for buds held half an hour at them; in a hollow it is colder than the forecast says. "
     "They warn, they do not promise."
@@ -82,6 +85,27 @@ def frost_lines(nights: tuple[FrostNight, ...], today: date, units: str) -> list
         for line in wrapped(frost_sentence(tuple(group), today, units), COLUMNS, "Frost: ")
     ]
     return [*lines, *wrapped(_FROST_CAUTION, COLUMNS)] if lines else []
+
+
+def write_file(orchard: Path, file: Path, text: str) -> str:
+    """Write the text into a file in place of one written before, whole or not at all, and say so. Raises PersonError.
+
+    Its last line says who wrote it.
+    """
+    write_outward(orchard, file, f"{text.rstrip()}\n{_MARK}".encode("utf-8", "replace"), _MARK.encode())
+    return f"written to {file}."
+
+
+def placed(folder: Path, name: str, key: str) -> Path:
+    """Where a file lies that site.toml names under `key`: in the orchard folder, unless it begins with / or ~.
+
+    Raises PersonError where it names the home of somebody who is not known here.
+    """
+    try:
+        return folder / Path(name).expanduser()
+    except RuntimeError:
+        what = f'"{name}" is in the home of somebody who is not known on this computer'
+        raise located(SITE_FILE, what, key=key, remedy="Write the whole path.") from None
 
 
 def _placed(bench: Workbench, key: str) -> Path:

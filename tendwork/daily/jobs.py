@@ -1,4 +1,4 @@
-"""The day's rounds of `tendwork watch`: what is due by the site's clock, done once, and noted.
+"""The daily jobs of `tendwork watch`: what is due by the site's clock, done once, and noted.
 
 What is due always comes from the clock and from rounds.toml, never from counting time, so a machine that slept, was off
 or had its clock set misses nothing and does nothing twice. A delivery is noted as begun before it begins: if the
@@ -11,30 +11,33 @@ from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from zlib import crc32
-from zoneinfo import ZoneInfo
 
 import msgspec
 from msgspec import Struct
 
 from tendwork.daily.deliveries import Delivery, frost_delivery, sheet_delivery
-from tendwork.daily.log import Entry, RoundsKept, UnderWay, change_rounds, read_rounds
+from tendwork.daily.timetable import Timetable
 from tendwork.errors import PersonError
+from tendwork.folder.daily_log import DailyLog, Entry, UnderWay, change_log, read_log
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Remind, Site
+from tendwork.site_clock import shown_at
 from tendwork.weather.fetching import fetcher_named
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.temperature_fetching import FetcherFor, fetch_temperatures
 
 FROST_AT = "18:00"
+_MIDNIGHT = "00:00"
+_FIRST_FETCH, *_FETCHES = "fetch 0", "fetch 1", "fetch 2"  # the first is for a folder that never had one
 _FIRST_RETRY = timedelta(minutes=10)
 _LONGEST_RETRY = timedelta(hours=2)
 _LEAST_LEAD_MINUTES, _SPREAD_MINUTES = 20, 30
 
 
-class Rounds:
-    """The rounds of one orchard folder. `look` is asked again and again; only one at a time may do so.
+class DailyJobs:
+    """The daily jobs of one orchard folder. `look` is asked again and again; only one at a time may do so.
 
-    `now` gives an aware instant; `stopped` is asked between rounds and ends a look early.
+    `now` gives an aware instant; `stopped` is asked between jobs and ends a look early.
     """
 
     def __init__(
@@ -55,8 +58,8 @@ class Rounds:
         """Do what is due now, and give what was done. Raises PersonError where nothing can be told or noted."""
         folder = OrchardFolder.open(self._path)
         bench = Workbench(folder)
-        local = self._now().astimezone(ZoneInfo(folder.site.timezone)).replace(microsecond=0)
-        look = _Look(folder, bench, local, read_rounds(self._path))
+        local = shown_at(self._now(), folder.site.timezone).replace(microsecond=0)
+        look = _Look(folder, bench, local, _timetable(folder.site), read_log(self._path))
         try:
             look.close_what_was_broken_off()
             for step in self._steps(look):
@@ -71,20 +74,18 @@ class Rounds:
         yield lambda: look.do("backup", lambda: lambda: look.bench.records.back_up())
         yield lambda: self._fetch(look)
         yield lambda: look.do("plan", lambda: lambda: _plan(look))
-        yield lambda: self._prepared(
-            look, "sheet", _remind(look.site).at, lambda: sheet_delivery(look.bench, look.today)
-        )
-        yield lambda: self._prepared(look, "frost", FROST_AT, lambda: self._frost(look))
+        yield lambda: self._prepared(look, "sheet", lambda: sheet_delivery(look.bench, look.today))
+        yield lambda: self._prepared(look, "frost", lambda: self._frost(look))
 
-    def _prepared(self, look: _Look, name: str, at: str, prepare: Callable[[], Delivery | None]) -> None:
-        """A round that is due from a time of day on. What keeps it from being made ready is told when it is new."""
-        if look.wall < at:
+    def _prepared(self, look: _Look, name: str, prepare: Callable[[], Delivery | None]) -> None:
+        """A job that something may keep from being made ready, which is told when it is new."""
+        if not look.is_due(name):
             return
         try:
             look.do(name, prepare)
         except PersonError as error:
             if self._told.get(name) != str(error):
-                look.log(name, str(error), failed=True)
+                look.note(name, str(error), failed=True)
             self._told[name] = str(error)
         else:
             self._told.pop(name, None)
@@ -102,21 +103,22 @@ class Rounds:
         """Fetch before the sheet and before the frost warning, never on the hour; after a failure, again and again."""
         if not any(source.service for source in look.site.temperatures):
             return
-        kept, passed = look.kept, sum(look.wall >= slot for slot in fetch_times(look.site))
-        name = f"fetch {passed}"
-        is_early = passed == 0 and any(name.startswith("fetch") for name in kept.days)
-        if is_early or kept.was_begun(name, look.today) or _waits(kept, look.local):
+        come = [name for name in _FETCHES if look.timetable.is_due(name, look.local)]
+        if not come and any(name.startswith("fetch") for name in look.log.days):
+            return
+        name = come[-1] if come else _FIRST_FETCH
+        if look.log.was_begun(name, look.today) or _waits(look.log, look.local):
             return
         brief, is_done = self._fetched(look)
 
-        def tried(kept: RoundsKept) -> RoundsKept:
+        def tried(log: DailyLog) -> DailyLog:
             if is_done:
-                kept = kept.begun(name, look.today).due_again("plan", look.today)
-            failures = 0 if is_done else kept.fetch_failures + 1
-            return msgspec.structs.replace(kept, fetch_tried_at=look.local, fetch_failures=failures)
+                log = log.begun(name, look.today).due_again("plan", look.today)
+            failures = 0 if is_done else log.fetch_failures + 1
+            return msgspec.structs.replace(log, fetch_tried_at=look.local, fetch_failures=failures)
 
         look.keep(tried)
-        look.log("fetch", brief, failed=not is_done)
+        look.note("fetch", brief, failed=not is_done)
 
     def _fetched(self, look: _Look) -> tuple[str, bool]:
         try:
@@ -134,7 +136,8 @@ class _Look(Struct):
     folder: OrchardFolder
     bench: Workbench
     local: datetime
-    kept: RoundsKept
+    timetable: Timetable
+    log: DailyLog
     entries: list[Entry] = []
 
     @property
@@ -145,18 +148,16 @@ class _Look(Struct):
     def today(self) -> date:
         return self.local.date()
 
-    @property
-    def wall(self) -> str:
-        """The time of day as site.toml writes it, which also sorts by time."""
-        return f"{self.local:%H:%M}"
+    def is_due(self, name: str) -> bool:
+        return self.timetable.is_due(name, self.local, self.log.days.get(name, ()))
 
-    def keep(self, change: Callable[[RoundsKept], RoundsKept]) -> None:
+    def keep(self, change: Callable[[DailyLog], DailyLog]) -> None:
         """Note a change on the disk, and only then go by it. Raises PersonError."""
-        self.kept = change_rounds(self.folder.path, change)
+        self.log = change_log(self.folder.path, change)
 
     def do(self, name: str, prepare: Callable[[], Delivery | None]) -> None:
-        """Do a round unless it was begun today, noting that it is begun before it is."""
-        if self.kept.was_begun(name, self.today):
+        """Do a job that is due, noting that it is begun before it is. Raises PersonError where it cannot be noted."""
+        if not self.is_due(name):
             return
         delivery = prepare()
         if delivery is None:
@@ -171,38 +172,40 @@ class _Look(Struct):
             words, failed = _fault_words(error), True
         self.keep(_ended)
         if words:
-            self.log(name, words, failed)
+            self.note(name, words, failed)
 
     def _begin(self, name: str) -> bool:
-        """Note that a round is begun; not if another look noted it meanwhile. Raises PersonError."""
+        """Note that a job is begun; not if another look noted it meanwhile. Raises PersonError."""
         was_begun = False
 
-        def begin(kept: RoundsKept) -> RoundsKept:
+        def begin(log: DailyLog) -> DailyLog:
             nonlocal was_begun
-            was_begun = kept.was_begun(name, self.today)
+            was_begun = log.was_begun(name, self.today)
             under_way = UnderWay(name, self.local)
-            return kept if was_begun else msgspec.structs.replace(kept.begun(name, self.today), under_way=under_way)
+            return log if was_begun else msgspec.structs.replace(log.begun(name, self.today), under_way=under_way)
 
         self.keep(begin)
         return not was_begun
 
-    def log(self, name: str, words: str, failed: bool = False) -> None:
+    def note(self, name: str, words: str, failed: bool = False) -> None:
         entry = Entry(self.local, name, words, failed)
-        self.keep(lambda kept: kept.logged(entry))
+        self.keep(lambda log: log.logged(entry))
         self.entries.append(entry)
 
     def close_what_was_broken_off(self) -> None:
-        """Say of a round that was begun and never ended that it was so; it is not done again."""
-        broken = self.kept.under_way
+        """Say of a job that was begun and never ended that it was so; it is not done again."""
+        broken = self.log.under_way
         if broken is None:
             return
         self.keep(_ended)
-        words = f"Begun at {broken.at:%Y-%m-%d %H:%M} and broken off; not done again, so that it does not come twice."
-        self.log(broken.round, words, failed=True)
+        words = (
+            f"Begun at {broken.at:%Y-%m-%d %H:%M} and broken off; it is not done again, so that it does not come twice."
+        )
+        self.note(broken.job, words, failed=True)
 
 
-def _ended(kept: RoundsKept) -> RoundsKept:
-    return msgspec.structs.replace(kept, under_way=None)
+def _ended(log: DailyLog) -> DailyLog:
+    return msgspec.structs.replace(log, under_way=None)
 
 
 def fetch_times(site: Site) -> tuple[str, str]:
@@ -220,16 +223,21 @@ def fetch_times(site: Site) -> tuple[str, str]:
     return first, second
 
 
+def _timetable(site: Site) -> Timetable:
+    times = {"backup": _MIDNIGHT, "plan": _MIDNIGHT, "sheet": _remind(site).at, "frost": FROST_AT}
+    return Timetable(site.timezone, times | dict(zip(_FETCHES, fetch_times(site), strict=True)))
+
+
 def _remind(site: Site) -> Remind:
     return site.remind or Remind()
 
 
-def _waits(kept: RoundsKept, now: datetime) -> bool:
+def _waits(log: DailyLog, now: datetime) -> bool:
     """Whether it is too soon after a failed try; a try in what is now the future tells of a clock that was set back."""
-    if not kept.fetch_failures or kept.fetch_tried_at is None:
+    if not log.fetch_failures or log.fetch_tried_at is None:
         return False
-    wait = min(_LONGEST_RETRY, _FIRST_RETRY * 2 ** min(kept.fetch_failures - 1, 10))
-    return timedelta() <= now - kept.fetch_tried_at < wait
+    wait = min(_LONGEST_RETRY, _FIRST_RETRY * 2 ** min(log.fetch_failures - 1, 10))
+    return timedelta() <= now - log.fetch_tried_at < wait
 
 
 def _fault_words(error: Exception) -> str:

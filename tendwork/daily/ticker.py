@@ -1,51 +1,46 @@
-"""The one place that knows APScheduler: a ticker that calls an async job again and again in the running loop.
+"""A ticker that calls an async job again and again in the running loop.
 
-Only async jobs, because a plain one would run in a thread, outside of whoever started the ticker. No grace time and
-coalesced, because a run that comes late (a suspended laptop, a busy loop) is still wanted once. Nothing is stored.
+It counts on the loop's own clock, which nobody can set: a timer that waits for a time of day would stand still for as
+long as the computer's clock is set back. A machine that was suspended, or a busy loop, makes a call late, never lost.
 """
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Awaitable, Callable
-from datetime import UTC
-from typing import Any, Protocol
+from typing import Protocol
 
 Job = Callable[[], Awaitable[None]]
 Trouble = Callable[[str], None]
 
 
 class Ticker(Protocol):
-    """Calls one async job every so many seconds, from `start` to `stop`, and passes on a sentence if a run fails."""
+    """Calls one async job every so many seconds, from `start` to `stop`, and passes on a sentence if a call fails."""
 
     def start(self, seconds: float, job: Job, trouble: Trouble) -> None: ...
 
     def stop(self) -> None: ...
 
 
-class SchedulerTicker:
-    """A ticker over APScheduler's asyncio scheduler. `start` needs a running loop."""
+class LoopTicker:
+    """A ticker over asyncio. One call ends before the next begins. `start` needs a running loop."""
 
     def __init__(self) -> None:
-        self._scheduler: Any = None
+        self._task: asyncio.Task[None] | None = None
 
     def start(self, seconds: float, job: Job, trouble: Trouble) -> None:
-        import logging
-
-        from apscheduler.events import EVENT_JOB_ERROR, EVENT_JOB_MISSED
-        from apscheduler.schedulers.asyncio import AsyncIOScheduler
-
-        def heard(event: Any) -> None:
-            failure = getattr(event, "exception", None)
-            trouble("A round was missed." if failure is None else f"A round failed: {failure}")
-
-        logging.getLogger("apscheduler").setLevel(logging.CRITICAL)  # what it would say is told here
-        scheduler = AsyncIOScheduler(timezone=UTC)
-        scheduler.add_listener(heard, EVENT_JOB_ERROR | EVENT_JOB_MISSED)
-        scheduler.add_job(job, "interval", seconds=seconds, misfire_grace_time=None, coalesce=True, max_instances=1)
-        scheduler.start()
-        self._scheduler = scheduler
+        self._task = asyncio.get_running_loop().create_task(_tick(seconds, job, trouble))
 
     def stop(self) -> None:
-        if self._scheduler is not None:
-            self._scheduler.shutdown(wait=False)
-            self._scheduler = None
+        if self._task is not None:
+            self._task.cancel()
+            self._task = None
+
+
+async def _tick(seconds: float, job: Job, trouble: Trouble) -> None:
+    while True:
+        await asyncio.sleep(seconds)
+        try:
+            await job()
+        except Exception as error:
+            trouble(f"A round failed: {error}")

@@ -1,4 +1,4 @@
-"""`tendwork watch`: asks the rounds again and again what is due, says what was done, and stops cleanly.
+"""`tendwork watch`: asks again and again what is due, has it done, says what was done, and stops cleanly.
 
 A look works in a thread, so that a slow network or command never keeps a signal from being heard.
 """
@@ -10,7 +10,7 @@ import signal
 import threading
 from collections.abc import Callable, Iterable
 
-from tendwork.daily.ticker import SchedulerTicker, Ticker
+from tendwork.daily.ticker import LoopTicker, Ticker
 from tendwork.errors import PersonError
 
 LOOK_SECONDS = 30.0
@@ -27,7 +27,7 @@ class Watching:
         self.stopping = threading.Event()
         self._look = look
         self._say = say
-        self._ticker = ticker or SchedulerTicker()
+        self._ticker = ticker or LoopTicker()
         self._trouble = ""
         self._loop: asyncio.AbstractEventLoop | None = None
         self._stopped = asyncio.Event()
@@ -47,7 +47,7 @@ class Watching:
         asyncio.run(self._serve())
 
     def stop(self) -> None:
-        """End after the round that is under way. May be called in a signal handler or another thread."""
+        """End after the job that is under way. May be called in a signal handler or another thread."""
         self.stopping.set()
         if self._loop is not None:
             self._loop.call_soon_threadsafe(self._stopped.set)

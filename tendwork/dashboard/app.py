@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from textual.command import Provider
     from textual.screen import Screen
 
-    from tendwork.daily.day_watch import DayRounds
+    from tendwork.daily.day_watch import DayWatch
     from tendwork.daily.ticker import Ticker
     from tendwork.dashboard.desk import Desk
     from tendwork.dashboard.screens.saw import Seen
@@ -99,7 +99,7 @@ class Dashboard(App[None]):
         self._ticker = ticker
         self._bench: Workbench
         self._desk: Desk
-        self._rounds: DayRounds | None = None
+        self._day_watch: DayWatch | None = None
         if bench is not None:
             self.take(bench)
 
@@ -110,13 +110,13 @@ class Dashboard(App[None]):
 
     def take(self, bench: Workbench) -> None:
         """Show this orchard: at first as it was last planned."""
-        from tendwork.daily.day_watch import DayRounds
+        from tendwork.daily.day_watch import DayWatch
         from tendwork.dashboard.desk import Desk
         from tendwork.dashboard.making import first_state
 
         self._bench = bench
         self._desk = Desk(bench)
-        self._rounds = DayRounds(self._today, self._is_changed, self._folder_turned, self._no_plan, self._ticker)
+        self._day_watch = DayWatch(self._today, self._is_changed, self._folder_turned, self._no_plan, self._ticker)
         self.set_reactive(Dashboard.state, first_state(bench, self._today()))
 
     def begin(self) -> None:
@@ -130,12 +130,12 @@ class Dashboard(App[None]):
 
     def on_mount(self) -> None:
         self.set_keymap(self.keys.keymap())
-        if self._rounds is not None:
+        if self._day_watch is not None:
             self.begin()
 
     def on_unmount(self) -> None:
-        if self._rounds is not None:
-            self._rounds.stop()
+        if self._day_watch is not None:
+            self._day_watch.stop()
             self._desk.close()
 
     def say(self, text: str, trouble: bool = False) -> None:
@@ -350,8 +350,8 @@ class Dashboard(App[None]):
         else:
             if self.notice in (_WORKING, Notice(), self._plan_trouble):
                 self.notice = Notice(" ".join(self.state.words))
-        if self._rounds is not None:
-            self._rounds.start()
+        if self._day_watch is not None:
+            self._day_watch.start()
 
     async def attempt(self, call: WorkbenchCall) -> str:
         """Do something to the records, show them at once and then the plan that follows; why it could not be, or ""."""

@@ -7,10 +7,11 @@ practice, no source), and a job is a span of days, which an all-day event shows 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from msgspec import Struct
 
+from tendwork import site_clock
 from tendwork.outputs.caution import GENERAL_CAUTION
 from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import Plan, Task
@@ -65,14 +66,8 @@ def events_of(plan: Plan, week: Iterable[Task], site: CalendarSite, cards: Mappi
 
 
 def moment(day: date, site: CalendarSite) -> datetime:
-    """The moment, in UTC, at which the site's clocks show its time to remind on `day`.
-
-    A time that daylight saving skips is read with the offset before the gap, one that comes twice is its first, as
-    RFC 5545, 3.3.5 has it.
-    """
-    from zoneinfo import ZoneInfo
-
-    return datetime.combine(day, time.fromisoformat(site.remind_at), ZoneInfo(site.timezone)).astimezone(UTC)
+    """The moment, in UTC, at which the site's clocks show its time to remind on `day`."""
+    return site_clock.moment(day, time.fromisoformat(site.remind_at), site.timezone)
 
 
 def _event(task: Task, site: CalendarSite, cards: Mapping[str, Card]) -> Event:

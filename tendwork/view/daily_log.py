@@ -11,12 +11,12 @@ from tendwork.view.words import full_day
 
 
 class Entry(Protocol):
-    """What one round did, by the site's clock; `times` counts its failures in a row."""
+    """What one daily job did, by the site's clock; `times` counts its failures in a row."""
 
     @property
     def at(self) -> datetime: ...
     @property
-    def round(self) -> str: ...
+    def job(self) -> str: ...
     @property
     def words(self) -> str: ...
     @property
@@ -28,7 +28,7 @@ class Entry(Protocol):
 def entry_line(entry: Entry) -> str:
     """ "2026-03-12 06:30  sheet: ...", with "failed" and how often in a row where it did."""
     mark = "" if not entry.failed else " failed" if entry.times == 1 else f" failed, {entry.times} times by now"
-    return f"{entry.at:%Y-%m-%d %H:%M}  {plain(entry.round)}{mark}: {plain(entry.words)}"
+    return f"{entry.at:%Y-%m-%d %H:%M}  {plain(entry.job)}{mark}: {plain(entry.words)}"
 
 
 def watch_log_text(entries: Iterable[Entry], width: int) -> str:

@@ -58,10 +58,9 @@ class Workbench:
 
     def today(self) -> date:
         """The person's local day at the site."""
-        import pendulum
+        from tendwork.site_clock import today
 
-        local = pendulum.now(self._folder.site.timezone)
-        return date(local.year, local.month, local.day)
+        return today(self._folder.site.timezone)
 
     def refresh_files(self) -> None:
         """Read site.toml and the templates again: the person may have edited them. Raises PersonError."""

@@ -79,7 +79,7 @@ def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
 
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
-    from tendwork.daily.log import rounds_faults
+    from tendwork.folder.daily_log import log_faults
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.temperature_fetching import service_faults
     from tendwork.workbench.window_checks import window_faults
@@ -90,7 +90,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     twins: tuple[str, ...] = ()
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
-    faults = (*folder_faults(folder), *rounds_faults(folder))
+    faults = (*folder_faults(folder), *log_faults(folder))
     if not faults:
         opened = OrchardFolder.open(folder)
         faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))

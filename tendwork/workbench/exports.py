@@ -1,4 +1,4 @@
-"""What leaves the workbench for paper and for the phone: the week's sheet, the labels, the calendar file."""
+"""What leaves the workbench for paper and for the phone: the week's sheet, the labels, the calendar file, a view."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tendwork.errors import PersonError
 from tendwork.folder.files import exists, read_bytes
-from tendwork.folder.outward import way_out, write_outward
+from tendwork.folder.outward import StandsThere, way_out, write_outward
 from tendwork.outputs.cards_page import CardSheet, card_sheet_html, card_sheet_of
 from tendwork.outputs.labels import Label, labels_html, labels_of
 from tendwork.outputs.page import MARK
@@ -68,6 +68,18 @@ def write_calendar(bench: Workbench, file: Path, today: date) -> str:
     events = events_of(planned.plan, planned.week.tasks, place, planned.cards)
     write_outward(bench.path, file, calendar_of(events, today, place, previous, str(file)), mark)
     return f"Wrote {file}: {counted(len(events), 'job')}."
+
+
+def write_view(orchard: Path, file: Path, text: str, over: bool) -> bool:
+    """Write a view into a file that a person names; False where another stands there, unless it may go `over` that.
+
+    Raises PersonError.
+    """
+    try:
+        write_outward(orchard, file, f"{text.rstrip()}\n".encode("utf-8", "replace"), over=over)
+    except StandsThere:
+        return False
+    return True
 
 
 def _write_page(bench: Workbench, file: Path, page: Callable[[], str]) -> str:

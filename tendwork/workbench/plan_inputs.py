@@ -17,6 +17,7 @@ from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import SiteShift
 from tendwork.planning.planner import SiteLimits
+from tendwork.site_clock import shown_at
 
 OLD_FORECAST_DAYS = 2
 LONGEST_FORECAST_DAYS = 16  # days after today that a file holds beyond these are no forecast, and are left out
@@ -80,11 +81,9 @@ def temperatures_of(folder: OrchardFolder, today: date) -> Temperatures:
 
 def age_days(origin: Origin, timezone: str, today: date) -> int | None:
     """Days from the place's day on which a service gave its newest answer to `today`; None if it is not known."""
-    from zoneinfo import ZoneInfo
-
     if origin.answered_at is None:
         return None
-    return (today - origin.answered_at.astimezone(ZoneInfo(timezone)).date()).days
+    return (today - shown_at(origin.answered_at, timezone).date()).days
 
 
 def seen_of(records: Records) -> tuple[SeenStage, ...]:

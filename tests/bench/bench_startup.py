@@ -3,8 +3,8 @@
 `tendwork week` with its plan kept stands beside a click program of one line, the dashboard beside a Textual app of one
 line. Both of a pair run by turns in processes of their own, so that what else runs meets both alike; the quickest of
 each counts. The first paint has the day, the orchard and its next job; the whole of Morning is timed too. Memory is
-what a process holds once its screen stands, the plan of the day is made and the rounds have begun: APScheduler, which
-rolls the day over, is 2.5 MB of it. Needs a pseudo-terminal and /proc, so Linux. Run with `-m bench -s`.
+what a process holds once its screen stands, the plan of the day is made and it watches for another
+day. Needs a pseudo-terminal and /proc, so Linux. Run with `-m bench -s`.
 """
 
 from __future__ import annotations

@@ -72,7 +72,7 @@ async def test_an_edited_template_is_shown_after_the_next_round(bench: Workbench
         assert next(task.title for task in app.state.jobs if task.key == GATE) == "Paint the gate"
 
 
-async def test_the_rounds_end_with_the_dashboard(bench: Workbench, at_rest, press) -> None:
+async def test_the_watch_ends_with_the_dashboard(bench: Workbench, at_rest, press) -> None:
     ticker = HandTicker()
     app = Dashboard(bench, TODAY, ticker)
     async with app.run_test(size=(80, 24)) as pilot:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from tendwork.daily.log import change_rounds, read_rounds
 from tendwork.errors import PersonError
+from tendwork.folder.daily_log import change_log, read_log
 from tendwork.folder.files import make_folder, read_text
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
 from tendwork.folder.temperatures_csv import read_temperatures
@@ -48,7 +48,7 @@ def note_source(path: Path) -> None:
 
 
 def note_round(path: Path) -> None:
-    change_rounds(path, lambda kept: kept.begun("sheet", ON))
+    change_log(path, lambda kept: kept.begun("sheet", ON))
 
 
 WRITERS = {
@@ -178,6 +178,6 @@ def test_what_stands_behind_a_link_is_read(orchard_path: Path) -> None:
         (shared / Path(name).name).write_text("")
     note_round(orchard_path)
     note_source(orchard_path)
-    assert read_rounds(orchard_path).was_begun("sheet", ON)
+    assert read_log(orchard_path).was_begun("sheet", ON)
     assert read_origins(orchard_path)["temperatures/zeta.csv"].service == "zeta"
     assert "zeta" in read_text(shared / "sources.toml")

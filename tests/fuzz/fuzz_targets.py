@@ -15,10 +15,10 @@ import hill
 import msgspec
 from fuzz_ground import DAYS, NOW, FuzzGround, assert_inert, records_with
 
-from tendwork.daily.log import ROUNDS_FILE, read_rounds
 from tendwork.errors import PersonError
 from tendwork.folder.adjustments import read_adjustments, write_adjustments
 from tendwork.folder.csv_files import csv_text, parse_csv, read_csv
+from tendwork.folder.daily_log import LOG_FILE, read_log
 from tendwork.folder.files import read_bytes, read_text
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.records_db import RecordStore
@@ -152,12 +152,12 @@ def house_temperatures(ground: FuzzGround, content: bytes, chance: Random) -> bo
 
 def own_notes(ground: FuzzGround, content: bytes, chance: Random) -> bool:
     """rounds.toml and temperatures/sources.toml: written by the program, mended by nobody."""
-    is_rounds = chance.random() < 0.5
-    file = ground.path / (ROUNDS_FILE if is_rounds else ORIGINS_FILE)
+    is_daily_log = chance.random() < 0.5
+    file = ground.path / (LOG_FILE if is_daily_log else ORIGINS_FILE)
     file.write_bytes(content)
     try:
-        if is_rounds:
-            read_rounds(ground.path)
+        if is_daily_log:
+            read_log(ground.path)
         else:
             read_origins(ground.path)
             temperatures_of(ground.folder, NOW)

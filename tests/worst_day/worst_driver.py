@@ -77,7 +77,17 @@ def import_everything() -> None:
     ):
         for name in names.split():
             import_module(f"tendwork.{package}.{name}")
-    for name in ("httpx", "icalendar", "jinja2", "pendulum", "sqlite3", "tomli_w", "tempfile", "zoneinfo"):
+    for name in (
+        "apscheduler.triggers.cron",
+        "httpx",
+        "icalendar",
+        "jinja2",
+        "pendulum",
+        "sqlite3",
+        "tomli_w",
+        "tempfile",
+        "zoneinfo",
+    ):
         import_module(name)
 
 
@@ -201,14 +211,14 @@ def run_command(words: list[str]) -> int:
 
 def look(path: Path, now: datetime) -> int:
     """One look of a watch at a moment that the test gives."""
-    from tendwork.daily.jobs import Rounds
+    from tendwork.daily.jobs import DailyJobs
     from tendwork.daily.watch_lock import only_one
     from tendwork.errors import PersonError
 
     try:
         with only_one(path):
-            for entry in Rounds(path, lambda: now).look():
-                print(entry.round, entry.words, flush=True)
+            for entry in DailyJobs(path, lambda: now).look():
+                print(entry.job, entry.words, flush=True)
     except PersonError as error:
         print(f"tendwork: {error}", file=sys.stderr)
         return 1

@@ -44,21 +44,22 @@ class WriteScreen(Dialog[str | None]):
     def action_save(self) -> None:
         """Write, unless something stands there that the person has not yet been told of."""
         named = self.query_one("#file", Input).value.strip()
-        from tendwork.daily.delivering import StandsThere, write_view
+        from tendwork.workbench.exports import write_view
 
         file = _here() / (named or self._usual)
         with suppress(RuntimeError):  # the home of somebody who is not known here is no home
             file = _here() / Path(named or self._usual).expanduser()
         try:
-            write_view(self.app.orchard, file, self._text, over=file == self._asked)
-        except StandsThere:
-            self._asked = file
-            self._say(f"{file.name} is there already. Once more writes over it; or give another name.")
+            is_written = write_view(self.app.orchard, file, self._text, over=file == self._asked)
         except PersonError as error:
             self._asked = None
             self._say(str(error))
-        else:
+            return
+        if is_written:
             self.dismiss(str(file))
+        else:
+            self._asked = file
+            self._say(f"{file.name} is there already. Once more writes over it; or give another name.")
 
     def _say(self, words: str) -> None:
         self.query_one("#fault", Static).update(plain(words))

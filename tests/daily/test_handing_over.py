@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from tendwork.daily.delivering import hand_over, placed, write_file
+from tendwork.daily.deliveries import placed, write_file
+from tendwork.daily.handing_over import hand_over
 from tendwork.errors import PersonError
 
 SHEET = "Bank [/x] Orchard: 楊梅\nsecond line\n"

@@ -1,20 +1,21 @@
-"""The day's rounds under a clock that a test moves: once a day, whatever the machine and its clock go through."""
+"""The daily jobs under a clock that a test moves: once a day, whatever the machine and its clock go through."""
 
 from __future__ import annotations
 
 import shutil
+import tomllib
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from deliveries import Person, spare_the_plan
 from invented_service import answering
 from loopback_service import Reply
+from watched_orchard import Person, spare_the_plan
 
-from tendwork.daily import jobs as rounds_module
-from tendwork.daily import log as rounds_kept
+from tendwork.daily import jobs as daily_jobs
 from tendwork.daily.jobs import fetch_times
 from tendwork.errors import PersonError
+from tendwork.folder import daily_log
 from tendwork.folder.site import Remind, Site, read_site
 from tendwork.folder.temperatures_csv import read_temperatures
 
@@ -112,10 +113,39 @@ def test_a_sheet_is_noted_as_begun_before_it_is_delivered(person: Person, monkey
     def full(*_: object) -> None:
         raise PersonError("rounds.toml: cannot be written (no space left on device).")
 
-    monkeypatch.setattr(rounds_kept, "write_rounds", full)
+    monkeypatch.setattr(daily_log, "write_log", full)
     with pytest.raises(PersonError, match="no space left"):
         person.watch(2 * HOUR)
     assert person.deliveries() == []
+
+
+NOTES = """# Written by `tendwork watch`: what it did on which day. Without it a sheet may come twice.
+
+fetch_tried_at = 2026-05-05T06:01:00+01:00
+fetch_failures = 2
+log = [
+    { at = 2026-05-05T06:01:00+01:00, round = "fetch", words = "No answer.", failed = true, times = 2 },
+]
+
+[days]
+backup = [
+    2026-05-04,
+    2026-05-05,
+]
+
+[under_way]
+round = "sheet"
+at = 2026-05-05T06:30:00+01:00
+"""
+
+
+def test_notes_keep_their_names_on_the_disk(tmp_path: Path) -> None:
+    file = tmp_path / "rounds.toml"
+    file.write_text(NOTES, encoding="utf-8")
+    log = daily_log.read_log(tmp_path)
+    assert (log.under_way.job, log.entries[0].job, log.entries[0].times) == ("sheet", "fetch", 2)
+    daily_log.write_log(tmp_path, log)
+    assert tomllib.loads(file.read_text(encoding="utf-8")) == tomllib.loads(NOTES)
 
 
 @pytest.mark.usefixtures("quick")
@@ -142,9 +172,11 @@ def test_a_sheet_that_a_broken_file_keeps_back_is_told_once_and_comes_when_it_is
     (entry,) = person.log("sheet")
     assert (entry.failed, entry.times) == (True, 1)
     assert "own.toml" in entry.words
+    person.watch(DAY, step=2 * HOUR)
+    assert person.log("sheet") == [entry]
     own.unlink()
     person.watch(HOUR)
-    assert person.sheet_days() == ["Tue 5 May 2026"]
+    assert person.sheet_days() == ["Wed 6 May 2026"]
 
 
 @pytest.mark.usefixtures("quick")
@@ -295,7 +327,7 @@ def test_a_try_that_a_clock_set_back_puts_into_the_future_keeps_no_fetch_back(pe
 @pytest.mark.usefixtures("quick")
 def test_the_plan_is_made_again_after_each_fetch(person: Person, monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[str] = []
-    monkeypatch.setattr(rounds_module, "_plan", lambda look: made.append(look.wall) or "")
+    monkeypatch.setattr(daily_jobs, "_plan", lambda look: made.append(f"{look.local:%H:%M}") or "")
     with answering() as service:
         person.configure(named(service.url))
         person.watch(DAY)

@@ -10,10 +10,9 @@ from typing import Any
 import pytest
 from invented_service import Clock, patient_for
 
-from tendwork.daily import deliveries as round_deeds
-from tendwork.daily import jobs as rounds
-from tendwork.daily.jobs import Rounds
-from tendwork.daily.log import Entry, read_rounds
+from tendwork.daily import deliveries, jobs
+from tendwork.daily.jobs import DailyJobs
+from tendwork.folder.daily_log import Entry, read_log
 from tendwork.view.words import full_day
 from tendwork.workbench import temperature_fetching
 
@@ -33,15 +32,15 @@ def spare_the_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     The sheet is its first line only.
     """
     monkeypatch.setattr(temperature_fetching, "history_start", lambda today, _: today)
-    monkeypatch.setattr(rounds, "_plan", lambda _: "")
-    monkeypatch.setattr(rounds, "frost_delivery", lambda *_: None)
+    monkeypatch.setattr(jobs, "_plan", lambda _: "")
+    monkeypatch.setattr(jobs, "frost_delivery", lambda *_: None)
     monkeypatch.setattr(
-        round_deeds, "morning_text", lambda bench, today: f"{bench.site.name}: {full_day(today)} to another day"
+        deliveries, "morning_text", lambda bench, today: f"{bench.site.name}: {full_day(today)} to another day"
     )
 
 
 class Person:
-    """Somebody who has a watch on an orchard. A new `Rounds` stands for a watch that was started again."""
+    """Somebody who has a watch on an orchard. A new `DailyJobs` stands for a watch that was started again."""
 
     def __init__(self, orchard: Path, now: datetime, *, at: str = "06:30", remind: str | None = None) -> None:
         self.orchard = orchard
@@ -57,16 +56,16 @@ class Person:
             site.write(more)
 
     def start(self) -> None:
-        self.rounds = Rounds(self.orchard, self.clock, fetcher_for=patient_for(self.clock))
+        self.jobs = DailyJobs(self.orchard, self.clock, fetcher_for=patient_for(self.clock))
 
     def look(self) -> tuple[Entry, ...]:
-        return self.rounds.look()
+        return self.jobs.look()
 
     def watch(self, length: timedelta, step: timedelta = timedelta(minutes=10)) -> None:
         """Look again and again while the clock runs so long."""
         end = self.clock.now + length
         while self.clock.now < end:
-            self.rounds.look()
+            self.jobs.look()
             self.clock.now += step
 
     def deliveries(self) -> list[str]:
@@ -82,4 +81,4 @@ class Person:
         return (self.orchard / "newest.txt").read_text(encoding="utf-8")
 
     def log(self, name: str) -> list[Any]:
-        return [entry for entry in read_rounds(self.orchard).log if entry.round == name]
+        return [entry for entry in read_log(self.orchard).entries if entry.job == name]
