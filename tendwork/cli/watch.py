@@ -22,8 +22,8 @@ def watch(session: Session, once: bool, only_tell: bool) -> None:
     Copy the records, fetch, plan, deliver the morning sheet, warn of frost.
     """
     from tendwork.daily.jobs import Rounds
-    from tendwork.daily.watch_lock import only_one
     from tendwork.daily.log import read_rounds
+    from tendwork.daily.watch_lock import only_one
     from tendwork.view.daily_log import entry_line, watch_log_text, watching_words
 
     if session.on is not None:

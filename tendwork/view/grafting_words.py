@@ -10,8 +10,8 @@ from tendwork.orchard.series import bundle_for, sticks_after
 from tendwork.orchard.take_rates import Trial, choice_sentence
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.view.form_words import field_text
-from tendwork.view.records_wood import age_words, bar_words, barred_on
 from tendwork.view.text import plain
+from tendwork.view.wood import age_words, bar_words, barred_on
 from tendwork.view.words import counted
 
 SERIES = ("variety", "method", "wrap", "seal", "wood", "bearing", "height_m", "out_m")

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import Any
 
 import msgspec
+from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight, StageDate
 from tendwork.orchard.records import Records
@@ -99,11 +100,6 @@ def trees_shape(records: Records) -> Shape:
     }
 
 
-def wood_shape(records: Records) -> Shape:
-    """`wood --json`: the bundles in the order of entry."""
-    return {"wood": [msgspec.to_builtins(bundle) for bundle in records.wood]}
-
-
 def _stage(stage: StageDate) -> Shape:
     return {
         "stage": stage.stage,
@@ -130,3 +126,8 @@ def _unit(unit: Unit) -> Shape:
 
 def _iso(day: date | None) -> str | None:
     return None if day is None else day.isoformat()
+
+
+def json_rows(results: Iterable[Struct]) -> list[dict[str, Any]]:
+    """One row for each result: a balance, age, rate, span, week, gap, overlap, suggestion, place or event."""
+    return [msgspec.to_builtins(result) for result in results]

@@ -230,7 +230,7 @@ class Workbench:
         """
         from tendwork.orchard.wraps import WRAPS
         from tendwork.planning.vocabulary import UNKNOWN
-        from tendwork.view.records_wood import barred_on
+        from tendwork.view.wood import barred_on
         from tendwork.workbench.ticking import TaskTick, tick
 
         self._folder.back_up()

@@ -32,8 +32,8 @@ from tendwork.planning.standing import STILL_OPEN
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.work_bars import WorkBars
-from tendwork.view.records_wood import barred_on
 from tendwork.view.tree_note_words import note_sentences, reworded_sentences
+from tendwork.view.wood import barred_on
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.form_values import parted, values
 

@@ -17,18 +17,16 @@ from tendwork.orchard.take_rates import Trial
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
 from tendwork.orchard.wood_age import WoodAge
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.records_fruit import (
-    bloom_text,
-    crown_place_words,
-    places_text,
-    ripening_text,
-    verdicts_text,
-)
-from tendwork.view.records_history import history_text
-from tendwork.view.records_rows import json_rows
-from tendwork.view.records_takes import takes_text
-from tendwork.view.records_wood import age_words, balance_cells, balance_text, bundle_words, bundles_text
+from tendwork.view.bloom import bloom_text
+from tendwork.view.crown import crown_place_words
+from tendwork.view.fruit import verdicts_text
+from tendwork.view.graft_words import history_text
+from tendwork.view.json_shape import json_rows
+from tendwork.view.places import places_text
+from tendwork.view.rates import takes_text
+from tendwork.view.ripening import ripening_text
 from tendwork.view.text import display_width, padded
+from tendwork.view.wood import age_words, balance_cells, balance_text, bundle_words, bundles_text
 
 TODAY = date(2026, 2, 15)
 TREE = Tree("t1", "Old apple", "apple")
@@ -40,7 +38,7 @@ def test_the_balance_is_a_row_of_figures_and_the_sentences_below() -> None:
     assert head.split() == ["Sticks", "of", "grafts", "needed", "held", "to", "come", "promised", "free", "missing"]
     assert row.split() == ["Red", "Lamp,", "apple", "4", "2", "1", "0", "0", "0", "1"]
     assert notes[0] == "  - Red Lamp (apple): 1 stick missing for 4 planned grafts. Cut more or ask for"
-    assert notes[-1] == "  - PlannedDay with 3 grafts a stick; a bridge takes a whole one, a T-bud none."
+    assert notes[-1] == "  - Reckoned with 3 grafts a stick; a bridge takes a whole one, a T-bud none."
 
 
 def test_wood_to_cut_and_wood_to_get_are_both_to_come() -> None:

@@ -21,10 +21,10 @@ from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.orchard.records import Graft, Tree
+from tendwork.view.crown import crown_text
 from tendwork.view.graft_table import ORDERS, GraftRow, graft_cells, graft_columns, graft_rows, matching_rows
 from tendwork.view.graft_words import graft_lines, graft_title, tree_lines
 from tendwork.view.plain import tree_heading
-from tendwork.view.records_crown import crown_text
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
 from tendwork.view.words import counted

@@ -17,10 +17,9 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.records_wood import balance_text, barred_on, bundles_text
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
-from tendwork.view.wood_table import (
+from tendwork.view.wood import (
     BALANCE_ORDERS,
     BUNDLE_ORDERS,
     Bundle,
@@ -28,12 +27,15 @@ from tendwork.view.wood_table import (
     balance_lines,
     balance_row,
     balance_state,
+    balance_text,
     balances_in_order,
+    barred_on,
     bundle_cells,
     bundle_columns,
     bundle_lines,
     bundles,
     bundles_in_order,
+    bundles_text,
     wood_warnings,
 )
 from tendwork.view.words import counted

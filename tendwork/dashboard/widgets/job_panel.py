@@ -20,8 +20,14 @@ from tendwork.dashboard.widgets.job_head import JobHead
 from tendwork.dashboard.widgets.job_list import MARKED
 from tendwork.dashboard.widgets.press_line import Word
 from tendwork.planning.results import Task, Unit
-from tendwork.view.job import caution_lines, caution_names, height_words, reason_sentences, unit_state_words
-from tendwork.view.repeats import rounds_words
+from tendwork.view.job import (
+    caution_lines,
+    caution_names,
+    height_words,
+    reason_sentences,
+    rounds_words,
+    unit_state_words,
+)
 from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped

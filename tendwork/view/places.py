@@ -8,8 +8,8 @@ from msgspec import Struct
 
 from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.records import Records, Tree
-from tendwork.orchard.verdicts import cut_list, empty_places
-from tendwork.view.records_fruit import crown_place_words
+from tendwork.orchard.verdicts import EmptyPlace, cut_list, empty_places
+from tendwork.view.crown import crown_place_words
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -19,6 +19,7 @@ PLACE_ORDERS = ("tree", "variety", "state")
 PLACE_MARKS = {"to cut": Mark("◆", "!", "to cut"), "free": Mark("○", "o", "free")}
 _COLUMNS = (MARK, "state", "tree", "place", "variety", "id")
 _MOST_PLACE_COLUMNS = 46
+_INDENT = " " * 4
 
 
 class PlaceRow(Struct, frozen=True):
@@ -104,3 +105,14 @@ def place_lines(row: PlaceRow, units: str, width: int) -> list[str]:
         "comes off in its season; its place is free then" if row.state == "to cut" else "stood here; the place is free"
     )
     return wrapped(plain(f"{row.variety} ({row.graft}) {said}: {where}."), width)
+
+
+def places_text(places: Iterable[EmptyPlace], width: int, units: str = "metric") -> str:
+    """The places in the crowns that are free or will be."""
+    lines = []
+    for empty in places:
+        when = "free" if empty.free_now else "free once it is taken off"
+        where = in_units(crown_place_words(empty.place), units)
+        told = f"{plain(empty.tree)}: {where}, was {plain(empty.variety)} ({plain(empty.was)}), {when}"
+        lines += wrapped(told, width, "", _INDENT)
+    return "\n".join(lines) or "No place is known to be free."

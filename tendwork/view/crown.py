@@ -10,9 +10,8 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from tendwork.orchard.crown import SLOT_COLUMNS, lay_out, place_of
+from tendwork.orchard.crown import SLOT_COLUMNS, CrownPlace, Layout, Spot, lay_out, place_of, wind
 from tendwork.orchard.records import Graft
-from tendwork.view.records_fruit import crown_place_words
 from tendwork.view.symbols import Mark
 from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.words import in_units
@@ -36,6 +35,8 @@ UNKNOWN_HEIGHT = Mark("?", "?", "height not noted")
 POINTER = Mark("►", ">", "chosen")
 _TRUNK = Mark("┼", "+", "trunk")
 _EDGE = Mark("·", ".", "edge")
+_CELL_ASPECT = 2.0  # a terminal's cell is about twice as high as wide
+_ASIDE = 2.0  # how much farther a graft seems that lies aside of the way
 
 
 class Cell(Struct, frozen=True):
@@ -172,3 +173,48 @@ def _told(graft: Graft) -> str:
 
 def _shown(mark: Mark, ascii_only: bool) -> str:
     return mark.ascii if ascii_only else mark.symbol
+
+
+def crown_place_words(place: CrownPlace) -> str:
+    """ "2.4 m up, 1.1 m out, facing 120° (south-east)"; empty where nothing is known."""
+    parts = []
+    if place.height_m is not None:
+        parts.append(f"{place.height_m:g} m up")
+    if place.out_m is not None:
+        parts.append(f"{place.out_m:g} m out")
+    if place.bearing is not None:
+        parts.append(f"facing {place.bearing}° ({wind(place.bearing)})")
+    return ", ".join(parts)
+
+
+def neighbour(layout: Layout, chosen: str, down: int, right: int) -> str:
+    """The graft that comes next one step `down` or `right` (1, 0 or -1); the chosen one itself where none does.
+
+    Of grafts that share a slot, each is passed in turn. Without a chosen graft in the picture, the one nearest the
+    trunk.
+    """
+    forward = down + right > 0
+    here = next((spot for spot in layout.spots if chosen in spot.grafts), None)
+    if here is None:
+        row, column = layout.trunk
+        start = Spot(row, column // SLOT_COLUMNS, ())
+        nearest = min(layout.spots, key=lambda spot: sum(abs(part) for part in _way(start, spot)), default=None)
+        return chosen if nearest is None else nearest.grafts[0]
+    place = here.grafts.index(chosen) + (1 if forward else -1)
+    if 0 <= place < len(here.grafts):
+        return here.grafts[place]
+    ahead = []
+    for spot in layout.spots:
+        to_down, to_right = _way(here, spot)
+        along = to_down * down + to_right * right
+        if along > 0:
+            ahead.append((along + _ASIDE * abs(to_down * right + to_right * down), spot.row, spot.slot, spot))
+    if not ahead:
+        return chosen
+    following = min(ahead, key=lambda entry: entry[:3])[3]
+    return following.grafts[0 if forward else -1]
+
+
+def _way(start: Spot, end: Spot) -> tuple[float, float]:
+    """Down and to the right, in heights of a cell."""
+    return end.row - start.row, (end.slot - start.slot) * SLOT_COLUMNS / _CELL_ASPECT
