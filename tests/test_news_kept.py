@@ -47,7 +47,7 @@ def opened(folder: Path, day: date, *deeds) -> Workbench:
 
 
 def since(folder: Path, day: date) -> date | None:
-    changed = opened(folder, day).glance(day).changed
+    changed = opened(folder, day).week_summary(day).changed
     return None if changed is None else changed.since
 
 
@@ -63,7 +63,7 @@ def test_a_second_opening_of_a_day_still_tells_what_changed_since_the_day_before
 def test_a_plan_made_anew_for_a_sighting_still_tells_what_changed_since_the_day_before(folder: Path) -> None:
     opened(folder, NEXT)
     opened(folder, NEXT, lambda bench: bench.saw("apple", "green tip", NEXT))
-    changed = opened(folder, NEXT).glance(NEXT).changed
+    changed = opened(folder, NEXT).week_summary(NEXT).changed
     assert changed is not None
     assert changed.since == DAY
     assert any(change.kind == "buds" and "seen 13 Mar" in change.words for change in changed.found)
@@ -83,7 +83,7 @@ def test_a_day_looked_at_in_between_does_not_lose_the_day_before(folder: Path) -
 def test_an_adjustment_of_today_is_news_with_its_reason(folder: Path) -> None:
     later = Adjustments(template={"suckers": Adjustment(opens_later_days=9, closes_later_days=9)})
     opened(folder, NEXT, lambda bench: bench.adjust(Adjustments(), later, NEXT))
-    changed = opened(folder, NEXT).glance(NEXT).changed
+    changed = opened(folder, NEXT).week_summary(NEXT).changed
     assert changed is not None
     told = [change.words for change in changed.found]
     assert any(

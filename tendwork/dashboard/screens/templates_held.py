@@ -8,8 +8,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.dashboard.screens.templates_draft import Draft
-from tendwork.dashboard.screens.templates_fields import fields_of
-from tendwork.dashboard.screens.templates_site import in_force, site_fields
+from tendwork.dashboard.screens.templates_fields import fields_of, in_force, site_fields
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TEMPLATE_STYLES
 from tendwork.dashboard.widgets.template_panel import Shown
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
