@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Literal
 
 from msgspec import Struct
 
@@ -16,7 +17,8 @@ from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.words import counted, span_words
 
 BLOOM_ORDERS = ("variety", "bloom", "together")
-BLOOM_MARKS = {
+BloomState = Literal["partner", "unknown", "alone", "self"]
+BLOOM_MARKS: dict[BloomState, Mark] = {
     "partner": Mark("●", "#", "has a partner"),
     "unknown": Mark("○", "o", "not known"),
     "alone": Mark("◆", "!", "none blooms with it"),
@@ -48,7 +50,7 @@ class BloomRow(Struct, frozen=True):
         return f"{self.species} {self.variety} {BLOOM_MARKS[self.state].word}".casefold()
 
     @property
-    def state(self) -> str:
+    def state(self) -> BloomState:
         """A key of BLOOM_MARKS."""
         if self.species in NEEDS_NO_PARTNER:
             return "self"

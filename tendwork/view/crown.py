@@ -7,16 +7,17 @@ number and listed under it. Colour is never needed; a front may style the cells 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 from msgspec import Struct
 
 from tendwork.orchard.crown import SLOT_COLUMNS, CrownPlace, Layout, Spot, lay_out, place_of, wind
-from tendwork.orchard.records import Graft
+from tendwork.orchard.records import Graft, GraftState
 from tendwork.view.symbols import Mark
 from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.words import in_units
 
-GRAFT_MARKS: dict[str, Mark] = {
+GRAFT_MARKS: dict[GraftState, Mark] = {
     "planned": Mark("○", "p", "planned"),
     "set": Mark("◎", "s", "set"),
     "took": Mark("◉", "t", "took"),
@@ -39,12 +40,15 @@ _CELL_ASPECT = 2.0  # a terminal's cell is about twice as high as wide
 _ASIDE = 2.0  # how much farther a graft seems that lies aside of the way
 
 
+CellRole = Literal["blank", "edge", "trunk", "compass", "graft", "crowd", "chosen"]
+
+
 class Cell(Struct, frozen=True):
     """One character. `role` is blank, edge, trunk, compass, graft, crowd or chosen; `graft` the id it stands for."""
 
     character: str = " "
     graft: str = ""
-    role: str = "blank"
+    role: CellRole = "blank"
 
 
 class Crowd(Struct, frozen=True):
@@ -90,7 +94,7 @@ def crown_picture(
     for spot in layout.spots:
         lit = chosen in spot.grafts
         shown = chosen if lit else spot.grafts[0]
-        role = "chosen" if lit else "graft" if len(spot.grafts) == 1 else "crowd"
+        role: CellRole = "chosen" if lit else "graft" if len(spot.grafts) == 1 else "crowd"
         if len(spot.grafts) > 1:
             crowds.append(Crowd(len(crowds) + 1, spot.grafts))
             marks = f"{len(crowds):>2}"

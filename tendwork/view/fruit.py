@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Literal, get_args
 
 from msgspec import Struct
 
@@ -26,7 +27,9 @@ from tendwork.view.words import full_day, short_day
 
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
 SOON_DAYS = 14
-RIPE_MARKS = {
+RipeState = Literal["barred", "now", "soon", "later", "young", "unknown"]
+Advice = Literal["cut", "keep", "wait", ""]
+RIPE_MARKS: dict[RipeState, Mark] = {
     "barred": Mark("■", "X", "not to be eaten yet"),
     "now": Mark("●", "#", "ripe now"),
     "soon": Mark("◐", "=", "ripe within two weeks"),
@@ -34,7 +37,7 @@ RIPE_MARKS = {
     "young": Mark("□", "~", "does not bear yet"),
     "unknown": Mark("·", ".", "no ripening day known"),
 }
-ADVICE = ("cut", "keep", "wait", "")
+ADVICE: tuple[Advice, ...] = get_args(Advice)
 _COLUMNS = ("id", "variety", "tree", MARK, "ripe", "tasted", "score", "advice", "verdict")
 _MOST_VARIETY_COLUMNS = 28
 _YEAR_DAYS = 365
@@ -68,7 +71,7 @@ class FruitRow(Struct, frozen=True):
         return " ".join((*told, RIPE_MARKS[self.state].word)).casefold()
 
     @property
-    def state(self) -> str:
+    def state(self) -> RipeState:
         """A key of RIPE_MARKS."""
         if self.graft.state != "bearing":
             return "young"
@@ -79,7 +82,7 @@ class FruitRow(Struct, frozen=True):
         return "soon" if self.away_days <= SOON_DAYS else "later"
 
     @property
-    def advice(self) -> str:
+    def advice(self) -> Advice:
         """What its fruit speaks for: "keep", "cut", "wait", or nothing where it is judged already."""
         if self.suggestion is None:
             return ""

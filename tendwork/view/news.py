@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Final
 
-from tendwork.planning.results import PlanDiff
+from tendwork.planning.results import ChangeKind, PlanDiff
 from tendwork.view.text import wrapped
 from tendwork.view.words import away_words, counted, format_day
 
-BUDS, ENTERED, MISSED, MOVED, LEFT, LATER = "buds", "entered", "missed", "moved", "left", "later"
-HEADINGS = {
+BUDS: Final = "buds"
+ENTERED: Final = "entered"
+MISSED: Final = "missed"
+MOVED: Final = "moved"
+LEFT: Final = "left"
+LATER: Final = "later"
+HEADINGS: dict[ChangeKind, str] = {
     BUDS: "The buds",
     ENTERED: "New this week",
     MISSED: "Missed",
@@ -17,7 +23,7 @@ HEADINGS = {
     LEFT: "No longer this week",
     LATER: "Later in the season",
 }
-_COUNTED = {
+_COUNTED: dict[ChangeKind, str] = {
     ENTERED: "new this week",
     MISSED: "missed",
     MOVED: "moved",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 from msgspec import Struct
 
@@ -25,7 +26,7 @@ _INDENT = " " * 4
 class PlaceRow(Struct, frozen=True):
     """A graft judged "cut" that is still there, or a place that is free; `graft` is what stands or stood there."""
 
-    state: str
+    state: Literal["to cut", "free"]
     tree: Tree
     graft: str
     variety: str

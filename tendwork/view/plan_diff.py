@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from tendwork.almanac.results import StageDate
-from tendwork.planning.results import Change, Plan, PlanDiff, Task
+from tendwork.planning.results import Change, ChangeKind, Plan, PlanDiff, Task
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import FINISHED, TO_DO
 from tendwork.view.given import StagesOfSpecies
@@ -72,16 +72,17 @@ def _why_moved(seen: list[StageDate], taken_back: list[str], new: StageDate, old
 
 def _job_changes(before: Plan, after: Plan) -> Iterator[Change]:
     """One change for each job; of the rounds of a repeating one only the first that changed in the same way."""
-    told: set[tuple[str, str, str]] = set()
+    told: set[tuple[ChangeKind, str, str]] = set()
     had = {task.key: task for task in before.tasks}
     for task in after.tasks:
         change = _job_change(had.pop(task.key, None), task, before.today, after.today)
-        if change is not None and (about := (change.kind, task.template, task.subject)) not in told:
-            told.add(about)
+        if change is not None and (change.kind, task.template, task.subject) not in told:
+            told.add((change.kind, task.template, task.subject))
             yield change
     for task in had.values():
-        kind = LEFT if in_sight(task, before.today) else LATER
-        if task.state not in (*FINISHED, "missed") and (about := (kind, task.template, task.subject)) not in told:
+        kind: ChangeKind = LEFT if in_sight(task, before.today) else LATER
+        about = kind, task.template, task.subject
+        if task.state not in (*FINISHED, "missed") and about not in told:
             told.add(about)
             yield Change(kind, f"{_name(task)}: no record or template asks for it any more.")
 

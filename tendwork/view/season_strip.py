@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 from itertools import accumulate, groupby
+from typing import Final, Literal
 
 from msgspec import Struct
 
@@ -23,7 +24,9 @@ from tendwork.view.symbols import height_symbol, stage_symbol, strip_symbol, tas
 from tendwork.view.text import display_width, plain
 from tendwork.view.week import short_where
 
-BUDS, PART, JOB = "buds", "part", "job"
+BUDS: Final = "buds"
+PART: Final = "part"
+JOB: Final = "job"
 _URGENCY = (*ACTIONABLE, "coming", HELD, "missed", *FINISHED)
 _HEIGHT = "height"
 _NAME = "name"
@@ -43,7 +46,7 @@ class StripRow(Struct, frozen=True):
     jobs of a part are to do.
     """
 
-    kind: str
+    kind: Literal["buds", "part", "job"]
     id: str
     state: str
     name: str

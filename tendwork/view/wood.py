@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from typing import Final, Literal
 
 from msgspec import Struct
 
@@ -11,7 +12,7 @@ from tendwork.almanac.seasons import season_of
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.troubles import SickBar, barred_wood
-from tendwork.orchard.wood_age import WoodAge, WoodCheck, check_due, checks_made, wood_age
+from tendwork.orchard.wood_age import WoodAge, WoodCheck, WoodState, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings, wood_balance
 from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.symbols import Mark
@@ -21,9 +22,11 @@ from tendwork.view.words import counted, format_day, full_day, length_words, sho
 
 BUNDLE_ORDERS = ("variety", "keeps", "check", "species", "sticks", "kept")
 BALANCE_ORDERS = ("state", "variety")
-USED_UP = "used up"
-BARRED = "barred"
-WOOD_MARKS = {
+BundleState = WoodState | Literal["barred", "used up"]
+BalanceState = Literal["missing", "to come", "enough"]
+USED_UP: Final = "used up"
+BARRED: Final = "barred"
+WOOD_MARKS: dict[BundleState, Mark] = {
     "fresh": Mark("●", "#", "fresh"),
     "fading": Mark("◐", "=", "fading"),
     "not cut": Mark("○", "o", "not cut"),
@@ -31,7 +34,7 @@ WOOD_MARKS = {
     "faded": Mark("×", "x", "faded"),
     USED_UP: Mark("−", "-", USED_UP),
 }
-BALANCE_MARKS = {
+BALANCE_MARKS: dict[BalanceState, Mark] = {
     "missing": Mark("◆", "!", "missing"),
     "to come": Mark("◇", "o", "to come"),
     "enough": Mark("✓", "+", "enough"),
@@ -53,7 +56,7 @@ class Bundle(Struct, frozen=True):
 
     wood: Wood
     age: WoodAge
-    state: str
+    state: BundleState
     checks: tuple[WoodCheck, ...] = ()
     due: date | None = None
     bar: SickBar | None = None
@@ -127,7 +130,7 @@ def bundle_lines(bundle: Bundle, check_every_days: int | None, today: date, widt
     return lines
 
 
-def balance_state(balance: Balance) -> str:
+def balance_state(balance: Balance) -> BalanceState:
     """ "missing", "to come" or "enough"."""
     if balance.missing:
         return "missing"

@@ -6,7 +6,7 @@ import re
 from datetime import date
 
 from tendwork.orchard.wording import counted
-from tendwork.planning.results import Task, Window
+from tendwork.planning.results import Task, TaskState, Window
 
 __all__ = [
     "away_words", "counted", "format_day", "full_day", "in_units", "length_words", "minutes_words", "month_words",
@@ -98,7 +98,7 @@ def until_short(task: Task, today: date) -> str:
 
 
 def state_words(
-    state: str, window: Window, today: date, done_on: date | None, *, whole: bool, held_until: date | None = None
+    state: TaskState, window: Window, today: date, done_on: date | None, *, whole: bool, held_until: date | None = None
 ) -> str:
     """A state and its window as a phrase; `whole` adds what there is to know beside it.
 

@@ -10,7 +10,7 @@ from msgspec import Struct
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.results import HEIGHT, NO_JOB, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap, WrapOn
+from tendwork.planning.results import HEIGHT, NO_JOB, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap, WrapOn, WrapState
 from tendwork.planning.states import HELD
 from tendwork.view.json_shape import Shape
 from tendwork.view.symbols import task_symbol
@@ -28,7 +28,7 @@ class WrapRow(Struct, frozen=True):
 
     graft: str
     task: str
-    state: str
+    state: WrapState
     label: str
     wrap: str
     since: str

@@ -27,7 +27,9 @@ from tendwork.view.text import clipped, plain
 from tendwork.view.wood import (
     BALANCE_ORDERS,
     BUNDLE_ORDERS,
+    BalanceState,
     Bundle,
+    BundleState,
     balance_columns,
     balance_lines,
     balance_row,
@@ -98,6 +100,7 @@ class WoodScreen(PagedScreen):
 
     def line(self, row: Bundle | Balance) -> Content:
         ascii_only = self.app.ascii_only
+        state: BalanceState | BundleState
         if isinstance(row, Balance):
             text, state = balance_row(row, self.columns, ascii_only), balance_state(row)
         else:

@@ -12,12 +12,12 @@ class LinesToChoose(OptionList):
     def action_page_up(self) -> None:
         """Go up a page."""
         if self.scrollable_content_region:
-            super().action_page_up()
+            super().action_page_up()  # type: ignore[no-untyped-call]
 
     def action_page_down(self) -> None:
         """Go down a page."""
         if self.scrollable_content_region:
-            super().action_page_down()
+            super().action_page_down()  # type: ignore[no-untyped-call]
 
 
 class ChoosingList(LinesToChoose):
