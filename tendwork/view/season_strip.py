@@ -15,7 +15,7 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from tendwork.almanac.results import StageDate
-from tendwork.planning.results import Task
+from tendwork.planning.results import Task, TaskState
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD
 from tendwork.planning.vocabulary import PARTS
 from tendwork.view.given import StagesOfSpecies
@@ -43,12 +43,12 @@ class StripRow(Struct, frozen=True):
     """One row of the strip. `id` is the species, the part, or the key of the job's most pressing round.
 
     `name` and `where` are safe to show; `again` says that the row above is the same job elsewhere. `left` is how many
-    jobs of a part are to do.
+    jobs of a part are to do; buds have no `state`.
     """
 
     kind: Literal["buds", "part", "job"]
     id: str
-    state: str
+    state: TaskState | Literal[""]
     name: str
     runs: tuple[Run, ...]
     where: str = ""
