@@ -257,9 +257,7 @@ class _Asked:
             measured, _, _ = split(reading, self._today)
             with alone_at_temperatures(self._root):
                 if measured:
-                    words.append(
-                        f"{self._file}, days missing from {first} to {last}: {self._lay_in(measured)}"
-                    )
+                    words.append(f"{self._file}, days missing from {first} to {last}: {self._lay_in(measured)}")
                 still = self._runs_missing(first, last, of_late)
                 of_late += [EmptySpan(*run, self._today) for run in still]
                 spans = tuple(sorted(of_late, key=lambda span: span.first))
