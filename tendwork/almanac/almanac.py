@@ -12,7 +12,7 @@ from tendwork.almanac.days import Days
 from tendwork.almanac.heat_calendar import HeatCalendar
 from tendwork.almanac.place import Place, UsualDate
 from tendwork.almanac.requirements import SHOOT_STOP_DAYS, USUAL_SHOOT_STOP_DAYS
-from tendwork.almanac.results import CallusWeather, FrostNight, Reached, SeenStage, StageDate
+from tendwork.almanac.results import CallusWeather, FrostNight, Reached, SeenStage, StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.sightings import Sightings
 from tendwork.almanac.temperature import FORECAST, DailySeries
@@ -166,7 +166,7 @@ class Almanac:
         )
 
     def _dated(self, stage: str, code: int, dates: tuple[date, date, date], because: str) -> StageDate:
-        state = "past" if dates[0] <= self._today else "predicted"
+        state: StageState = "past" if dates[0] <= self._today else "predicted"
         return StageDate(stage, code, state, *dates, (because,))
 
     def _leaf_fall(self, season: Season) -> tuple[date, date, date]:

@@ -21,7 +21,7 @@ from tendwork.almanac.requirements import (
     share_of_bloom,
     source_words,
 )
-from tendwork.almanac.results import StageDate
+from tendwork.almanac.results import StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.sightings import SeenSeason, Sightings
 from tendwork.species import STAGES, bbch
@@ -173,7 +173,7 @@ class Buds:
         )
         if high > self._days.last_known:
             because += (f"the weather to come is taken in {len(several)} ways",)
-        state = "past" if middle <= self._days.today else "predicted"
+        state: StageState = "past" if middle <= self._days.today else "predicted"
         return StageDate(stage, code, state, middle, low, high, because)
 
     def _expected(self, several: list[Progress], reading: int, heat: float) -> tuple[float, float] | None:
@@ -361,7 +361,7 @@ def _around_what_was_seen(rows: list[StageDate], today: date) -> list[StageDate]
             middle = _between(row.date, reached, next_seen)
             low = min(_between(row.low, last_seen, next_seen), middle)
             high = max(_between(row.high, last_seen, next_seen), middle)
-            state = "past" if middle <= today else "predicted"
+            state: StageState = "past" if middle <= today else "predicted"
             row = StageDate(row.stage, row.bbch, state, middle, low, high, row.because)
         kept.append(row)
         if row.date is not None and (reached is None or row.date > reached):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import acos, cos, pi, radians, sin, tan
+from math import acos, cos, pi, radians, sin
 
 from msgspec import Struct
 
@@ -37,10 +37,3 @@ def daylight(latitude_deg: float, day_of_year: int) -> Daylight:
     cosine = (sin(_HORIZON) - sin(latitude) * sin(declination)) / (cos(latitude) * cos(declination))
     half_day = acos(max(-1.0, min(1.0, cosine))) * 12 / pi
     return Daylight(12 - half_day, 12 + half_day)
-
-
-def day_length_fao56(latitude_deg: float, day_of_year: int) -> float:
-    """Hours from rise to set of the sun's centre, without refraction (FAO Irrigation and Drainage Paper 56, eq. 34)."""
-    declination = 0.409 * sin(2 * pi * day_of_year / 365 - 1.39)
-    cosine = -tan(radians(latitude_deg)) * tan(declination)
-    return acos(max(-1.0, min(1.0, cosine))) * 24 / pi

@@ -117,8 +117,9 @@ def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude
 def chill_and_heat(trace: Trace, first: date, latitude_deg: float) -> tuple[list[float], list[float]]:
     """Chill portions so far at the end of each day, and the growing degree hours of each day.
 
-    The formulas of chill.chill_portions (Kelvin offset 273) and heat.growing_degree_hours_anderson, but heat does not
-    fall again above 25 °C: a warmer day is never a step back. Read from tables by tenths of a degree, for speed.
+    The Dynamic Model (Fishman, Erez & Couvillon 1987; constants as in Luedeling et al. 2009, Kelvin offset 273) and the
+    degree hours of Anderson, Richardson & Kesner 1986, but heat does not fall again above 25 °C: a warmer day is never
+    a step back. Read from tables by tenths of a degree, for speed.
     """
     portions, heat, _ = _sums(_tenths(trace, first, latitude_deg), (0.0, 0.0))
     return portions, heat

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+from typing import Literal
 
 from msgspec import Struct
+
+StageState = Literal["past", "seen", "predicted", "unreached"]
 
 
 class SeenStage(Struct, frozen=True):
@@ -28,7 +31,7 @@ class StageDate(Struct, frozen=True):
 
     stage: str
     bbch: int
-    state: str
+    state: StageState
     date: dt.date | None
     low: dt.date | None
     high: dt.date | None

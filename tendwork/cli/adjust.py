@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from tendwork.cli.printing import note_done
-from tendwork.cli.session import Number, Session, common, print_json, say_done, width
+from tendwork.cli.session import Answer, Number, Session, common, print_json, say_done, width
 from tendwork.errors import PersonError
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 _SHIFTS = ("opens_later_days", "best_later_days", "closes_later_days", "lapses_later_days")
 
 
-class _Limit(click.ParamType):
+class _Limit(Answer):
     """Degrees C, or "none" to take the template's limit away."""
 
     name = "degrees|none"
@@ -54,7 +54,7 @@ class _Limit(click.ParamType):
 @click.option("--yes", "agreed", is_flag=True, help="Save it also where it takes jobs away.")
 @click.pass_obj
 def adjust(
-    session: Session, template: str | None, as_json: bool, reset: bool, only_show: bool, agreed: bool, **values: Any
+    session: Session, /, template: str | None, as_json: bool, reset: bool, only_show: bool, agreed: bool, **values: Any
 ) -> None:
     """Adjust TEMPLATE, or the shift of the whole site.
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from tendwork.cli.session import say
+from tendwork.cli.session import Answer, say
 from tendwork.orchard.outcomes import SKIPPED
 from tendwork.orchard.records import Records
 from tendwork.orchard.wrap_choices import to_be_set, wrap_choices
@@ -16,7 +16,7 @@ from tendwork.planning.results import Task
 from tendwork.planning.states import units_to_tick
 
 
-class OneOf(click.ParamType):
+class OneOf(Answer):
     """One of several answers, by its number or its words; gives its place in the list."""
 
     name = "answer"

@@ -121,7 +121,7 @@ def wood(session: Session, as_json: bool) -> None:
     With their checks, and the balance of every variety.
     """
     from tendwork.orchard.wood_age import CHECK_WOOD
-    from tendwork.view.records_pages import wood_page, wood_page_shape
+    from tendwork.view.wood import wood_page, wood_page_shape
 
     bench, today = session.bench, session.today
     every_days, south = bench.templates.every_days(CHECK_WOOD), bench.site.south

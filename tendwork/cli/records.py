@@ -15,7 +15,7 @@ def fruit(session: Session, as_json: bool) -> None:
 
     Also which places in the crowns are free, and what blooms together.
     """
-    from tendwork.view.records_pages import fruit_page, fruit_shape
+    from tendwork.view.fruit import fruit_page, fruit_shape
 
     bench, today = session.bench, session.today
     if as_json:
@@ -33,8 +33,7 @@ def rates(session: Session, as_json: bool) -> None:
     By species, method, wrap, week and age of the wood.
     """
     from tendwork.orchard.take_rates import trials
-    from tendwork.view.records_pages import rates_shape
-    from tendwork.view.records_takes import takes_text
+    from tendwork.view.rates import rates_shape, takes_text
 
     records = session.bench.records.read()
     if as_json:

@@ -22,7 +22,11 @@ _Command = TypeVar("_Command", bound=Callable[..., Any])
 _EARLIEST, _LATEST = date(1900, 1, 1), date(2199, 12, 31)  # the seasons before and after must be days as well
 
 
-class Day(click.ParamType):
+class Answer(click.ParamType):  # type: ignore[type-arg]
+    """Something that a person types, made into a value; click makes it generic in its newer versions only."""
+
+
+class Day(Answer):
     name = "date"
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
@@ -37,7 +41,7 @@ class Day(click.ParamType):
         return day
 
 
-class Number(click.ParamType):
+class Number(Answer):
     name = "number"
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:

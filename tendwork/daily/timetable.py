@@ -36,7 +36,8 @@ class Timetable:
         day = now.astimezone(self._zone).date()
         while day in begun:
             day += DAY
-        return self._triggers[job].get_next_fire_time(None, datetime.combine(day, time(), self._zone)).astimezone(UTC)
+        due: datetime = self._triggers[job].get_next_fire_time(None, datetime.combine(day, time(), self._zone))
+        return due.astimezone(UTC)
 
     def is_due(self, job: str, now: datetime, begun: Collection[date] = ()) -> bool:
         """Whether a job is due now: its time of today has come, and it was not begun today."""

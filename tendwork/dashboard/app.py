@@ -15,10 +15,10 @@ from textual.app import App
 from textual.reactive import var
 
 from tendwork.dashboard.actions import EVERYWHERE, MORNING, SCREENS, SEASON, TEMPLATES, bindings
-from tendwork.dashboard.notice import Notice
 from tendwork.dashboard.own_choices import COLOUR_NAMES, TERMINAL, own_choices
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import THEMES
+from tendwork.dashboard.widgets.notice_line import Notice
 from tendwork.errors import PersonError
 from tendwork.folder.own_settings import keep_colours, read_own_settings, settings_file
 

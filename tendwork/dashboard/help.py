@@ -6,14 +6,14 @@ from collections.abc import Iterable
 
 from tendwork.dashboard.actions import EVERYWHERE, Keys, key_words, place_words
 from tendwork.dashboard.moves import Moves
-from tendwork.view.bloom_table import BLOOM_MARKS
-from tendwork.view.fruit_table import RIPE_MARKS
-from tendwork.view.places_table import PLACE_MARKS
-from tendwork.view.records_crown import GRAFT_MARKS, HEIGHT_MARKS, UNKNOWN_HEIGHT
+from tendwork.view.bloom import BLOOM_MARKS
+from tendwork.view.crown import GRAFT_MARKS, HEIGHT_MARKS, UNKNOWN_HEIGHT
+from tendwork.view.fruit import RIPE_MARKS
+from tendwork.view.places import PLACE_MARKS
 from tendwork.view.symbols import STAGE_MARKS, STRIP_MARKS, TASK_MARKS, stage_symbol, strip_symbol, task_symbol
 from tendwork.view.template_rows import TEMPLATE_MARKS, template_symbol
 from tendwork.view.text import padded, wrapped
-from tendwork.view.wood_table import BALANCE_MARKS, WOOD_MARKS
+from tendwork.view.wood import BALANCE_MARKS, WOOD_MARKS
 
 _KEY_COLUMNS = 12
 _RECORD_MARKS = {

@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping
 from datetime import date
 from itertools import combinations
+from typing import Literal
 
 from msgspec import Struct
 
@@ -34,6 +35,9 @@ class Bloom(Struct, frozen=True):
     whole: bool
 
 
+BloomVerdict = Literal["together", "apart", "not known"]
+
+
 class Overlap(Struct, frozen=True):
     """Whether two varieties of one species bloom together: "together", "apart" or "not known", and from what.
 
@@ -43,7 +47,7 @@ class Overlap(Struct, frozen=True):
     species: str
     one: str
     other: str
-    verdict: str
+    verdict: BloomVerdict
     because: str
     days: int | None = None
 

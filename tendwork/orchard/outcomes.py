@@ -7,11 +7,17 @@ from datetime import date
 
 import msgspec
 
-from tendwork.orchard.records import FIRE_BLIGHT, Graft, Trouble, Wood
+from tendwork.orchard.records import FIRE_BLIGHT, Graft, GraftState, Trouble, Verdict, Wood
 from tendwork.orchard.wraps import CARE_ENDED
 
-_STATE_AFTER = {"set": "set", "took": "took", "failed": "failed", "bearing": "bearing", "removed": "removed"}
-_VERDICT_AFTER = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
+_STATE_AFTER: dict[str, GraftState] = {
+    "set": "set",
+    "took": "took",
+    "failed": "failed",
+    "bearing": "bearing",
+    "removed": "removed",
+}
+_VERDICT_AFTER: dict[str, Verdict] = {"keep": "keep", "cut": "cut", "on trial": "on trial"}
 _USED_UP = frozenset({"lost", "used", "thrown out"})
 STILL_OPEN = "not yet"
 SKIPPED = "skipped"

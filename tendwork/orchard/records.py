@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Literal, get_args
 
 from msgspec import Struct
 
-GRAFT_STATES = ("planned", "set", "took", "failed", "bearing", "removed")
-VERDICTS = ("on trial", "keep", "cut")
+GraftState = Literal["planned", "set", "took", "failed", "bearing", "removed"]
+GRAFT_STATES: tuple[GraftState, ...] = get_args(GraftState)
+Verdict = Literal["on trial", "keep", "cut"]
+VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 FIRE_BLIGHT = "fire blight"
 TROUBLES = (FIRE_BLIGHT, "canker", "gum", "mosaic or rings", "dieback")
 """The signs that bar a tree from giving wood or buds."""
@@ -40,7 +43,7 @@ class Graft(Struct, frozen=True):
     method: str = ""
     wrap: str = ""
     seal: str = ""
-    state: str = "planned"
+    state: GraftState = "planned"
     set_on: date | None = None
     bearing: int | None = None
     height_m: float | None = None
@@ -50,7 +53,7 @@ class Graft(Struct, frozen=True):
     ripens_from: tuple[int, int] | None = None
     ripens_to: tuple[int, int] | None = None
     note: str = ""
-    verdict: str = "on trial"
+    verdict: Verdict = "on trial"
 
 
 class Life(Struct, frozen=True):
@@ -64,11 +67,11 @@ class Life(Struct, frozen=True):
     method: str = ""
     wrap: str = ""
     seal: str = ""
-    state: str = "failed"
+    state: GraftState = "failed"
     set_on: date | None = None
     ended_on: date | None = None
     wood: str = ""
-    verdict: str = "on trial"
+    verdict: Verdict = "on trial"
     note: str = ""
 
 

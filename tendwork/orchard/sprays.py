@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
+from typing import Final, Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -17,14 +18,16 @@ from tendwork.orchard.records import Spray
 
 UNKNOWN_BARS_DAYS = 365
 """How long a spray of unknown days keeps its tree closed: our own choice, a whole year, which is no label's number."""
-RETURN, HARVEST = "return", "harvest"
+SprayKind = Literal["return", "harvest"]
+RETURN: Final = "return"
+HARVEST: Final = "harvest"
 
 
 class SprayBar(Struct, frozen=True):
     """What a spray bars on some day: `last` is its last barred day, and `noted` whether the label's days are."""
 
     spray: Spray
-    kind: str
+    kind: SprayKind
     last: date
     noted: bool
 
@@ -58,14 +61,14 @@ def sprays_by_tree(sprays: Iterable[Spray], today: date) -> dict[str, tuple[Spra
     return {tree: tuple(held) for tree, held in found.items()}
 
 
-def bar_of(spray: Spray, kind: str) -> SprayBar:
+def bar_of(spray: Spray, kind: SprayKind) -> SprayBar:
     """What one spray bars: work in the tree (`RETURN`), or eating its fruit (`HARVEST`)."""
     days = spray.days_to_return if kind == RETURN else spray.days_to_harvest
     barred = UNKNOWN_BARS_DAYS - 1 if days is None else max(days, 0)
     return SprayBar(spray, kind, spray.day + timedelta(days=barred), days is not None)
 
 
-def bars_on(sprays: Iterable[Spray], tree: str, day: date, kind: str) -> tuple[SprayBar, ...]:
+def bars_on(sprays: Iterable[Spray], tree: str, day: date, kind: SprayKind) -> tuple[SprayBar, ...]:
     """All that still bars this tree on a day, what lasts longest first."""
     bars = (bar_of(spray, kind) for spray in latest_sprays(sprays) if spray.tree == tree and spray.day <= day)
     return tuple(sorted((bar for bar in bars if bar.last >= day), key=lambda bar: (bar.last, bar.noted), reverse=True))

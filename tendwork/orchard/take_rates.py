@@ -18,7 +18,7 @@ from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import listed
 
 INTERVAL = "Wilson score interval, 95 %"
-Z_95 = 1.959963984540054  # the standard normal quantile of 0.975
+_Z_95 = 1.959963984540054  # the standard normal quantile of 0.975
 WOOD_AGE_BAND_DAYS = 28
 _YEAR_OF_53_WEEKS = 2020
 
@@ -49,13 +49,13 @@ class TakeRate(Struct, frozen=True):
         return self.took / self.tried
 
 
-def wilson_interval(took: int, tried: int, z: float = Z_95) -> tuple[float, float]:
-    """Wilson's score interval of a share, 0 to 1; `z` is the normal quantile. Raises ValueError for no share at all."""
+def wilson_interval(took: int, tried: int) -> tuple[float, float]:
+    """Wilson's score interval of a share, from 0 to 1. Raises ValueError for no share at all."""
     if not 0 <= took <= tried or tried == 0:
         raise ValueError(f"{took} of {tried} is no share")
-    share, weight = took / tried, z * z / tried
+    share, weight = took / tried, _Z_95 * _Z_95 / tried
     middle = share + weight / 2
-    half = z * sqrt((share * (1 - share) + weight / 4) / tried)
+    half = _Z_95 * sqrt((share * (1 - share) + weight / 4) / tried)
     return max(0.0, (middle - half) / (1 + weight)), min(1.0, (middle + half) / (1 + weight))
 
 

@@ -15,7 +15,7 @@ from tendwork.orchard.crown import CrownPlace, distance_m, place_of
 from tendwork.orchard.fruit_year import first_growing_year, fruit_year
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
-from tendwork.orchard.records import Graft, Records, Tasting
+from tendwork.orchard.records import Graft, Records, Tasting, Verdict
 from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks
 from tendwork.orchard.wording import counted, listed
 
@@ -38,7 +38,7 @@ class Suggestion(Struct, frozen=True):
 
     graft: str
     variety: str
-    suggested: str
+    suggested: Verdict
     because: str
     years: tuple[int, ...] = ()
     bare_years: tuple[int, ...] = ()
@@ -127,7 +127,7 @@ def _suggestion(graft: Graft, tasted: list[Tasting], bare: set[int], today: date
     if shy:
         seen += f", no fruit in {listed(bare_years)}"
     if len(years) < wanted:
-        suggested = "on trial"
+        suggested: Verdict = "on trial"
         because = f"{seen}: wait for {wanted}" + (" from a kind that skips years." if shy else ".")
     elif score >= KEEP_FROM:
         suggested, because = "keep", f"{seen}: good enough to keep."

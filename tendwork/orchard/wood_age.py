@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
+from typing import Literal
 
 from msgspec import Struct
 
@@ -43,11 +44,14 @@ KEEPING: dict[str, Keeping] = {
 }
 
 
+WoodState = Literal["not cut", "fresh", "fading", "faded"]
+
+
 class WoodAge(Struct, frozen=True):
     """A bundle's age. `state` is not cut, fresh, fading or faded; `days_left` until the last on which it counts."""
 
     bundle: str
-    state: str
+    state: WoodState
     age_days: int | None = None
     days_left: int | None = None
 
@@ -66,7 +70,7 @@ def wood_age(bundle: Wood, today: date) -> WoodAge:
         return WoodAge(bundle.id, "not cut")
     keeping = KEEPING[bundle.species]
     age = (today - bundle.cut_on).days
-    state = "fresh" if age <= keeping.good_days else "fading" if age <= keeping.last_days else "faded"
+    state: WoodState = "fresh" if age <= keeping.good_days else "fading" if age <= keeping.last_days else "faded"
     return WoodAge(bundle.id, state, age, keeping.last_days - age)
 
 

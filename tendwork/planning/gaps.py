@@ -13,7 +13,7 @@ from tendwork.orchard.records import Graft, Spray
 from tendwork.orchard.sprays import days_not_noted, lacking_days
 from tendwork.orchard.wording import listed_in_short
 from tendwork.orchard.wraps import is_given_up
-from tendwork.planning.results import HEIGHT, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap
+from tendwork.planning.results import HEIGHT, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap, GapKind
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
@@ -36,7 +36,7 @@ def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, to
 
 def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
     """The gaps: sprays that close a tree, then what holds a graft back, each with its grafts in the order of entry."""
-    found: dict[tuple[str, str, str], list[Graft]] = {}
+    found: dict[tuple[GapKind, str, str], list[Graft]] = {}
     for graft in orchard.records.grafts:
         tree = orchard.trees.get(graft.tree)
         if tree is None:
@@ -62,7 +62,7 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
         )
         for (_, day, lacks), sprays in lacking.items()
     )
-    order = (NO_METHOD, "take", "wrap", "wrap word", WRAP_GIVEN_UP, "method", "method word")
+    order: tuple[GapKind, ...] = (NO_METHOD, "take", "wrap", "wrap word", WRAP_GIVEN_UP, "method", "method word")
     return sprayed + tuple(
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
@@ -84,7 +84,7 @@ def _has_no_height(orchard: Orchard, tree: str) -> bool:
     return tree in orchard.trees and orchard.trees[tree].height_m is None
 
 
-def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[str, str]]:
+def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[GapKind, str]]:
     unknown = orchard.unknown_words(graft)
     if graft.state == "planned" and "method" in unknown:
         yield NO_METHOD, graft.method

@@ -3,10 +3,19 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
-TASK_STATES = ("coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held")
+from tendwork.planning.vocabulary import Part
+
+TaskState = Literal["coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held"]
+TASK_STATES: tuple[TaskState, ...] = get_args(TaskState)
+WrapState = TaskState | Literal["no job"]
+GapKind = Literal[
+    "wrap", "method", "take", "wrap word", "method word", "no method", "wrap given up", "height", "spray days"
+]
+ChangeKind = Literal["buds", "entered", "missed", "moved", "left", "later"]
 
 
 class Window(Struct, frozen=True):
@@ -67,7 +76,7 @@ class Unit(Struct, frozen=True):
 
     id: str
     label: str
-    state: str
+    state: TaskState
     window: Window
     outcome: str = ""
     done_on: date | None = None
@@ -104,11 +113,11 @@ class Task(Struct, frozen=True):
     key: str
     template: str
     title: str
-    part: str
+    part: Part
     subject: str
     place: str
     window: Window
-    state: str
+    state: TaskState
     minutes: float
     units: tuple[Unit, ...]
     cautions: tuple[Caution, ...]
@@ -145,16 +154,16 @@ class DayHours(Struct, frozen=True):
     ladder_minutes: float
 
 
-NO_JOB = "no job"
+NO_JOB: Final = "no job"
 """The state of a wrap that no rule asks for."""
-SPRAY_DAYS = "spray days"
-WRAP_GIVEN_UP = "wrap given up"
+SPRAY_DAYS: Final = "spray days"
+WRAP_GIVEN_UP: Final = "wrap given up"
 """The kind of gap that is a spray of which the label's days to wait are not noted."""
-NO_METHOD = "no method"
+NO_METHOD: Final = "no method"
 """The kind of gap that keeps a planned graft from ever getting a grafting job."""
 
 
-HEIGHT = "height"
+HEIGHT: Final = "height"
 """The kind of gap that leaves open how high the work is."""
 
 
@@ -174,7 +183,7 @@ class WrapOn(Struct, frozen=True):
     set_on: date | None
     days: int | None
     heat: float | None
-    state: str
+    state: WrapState
     by: date | None
     task: str
     outcomes: tuple[str, ...] = ()
@@ -192,7 +201,7 @@ class Gap(Struct, frozen=True):
     words `tree`, were sprayed on a `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
     """
 
-    kind: str
+    kind: GapKind
     grafts: tuple[str, ...]
     word: str = ""
     species: str = ""

@@ -3,25 +3,26 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Final
 
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN
 from tendwork.orchard.records import Tick
-from tendwork.planning.results import Task, Unit, Window
+from tendwork.planning.results import Task, TaskState, Unit, Window
 
 CLOSING_DAYS = 7
-ACTIONABLE = ("late", "closing", "open", "waiting")
-HELD = "held"
+ACTIONABLE: tuple[TaskState, ...] = ("late", "closing", "open", "waiting")
+HELD: Final = "held"
 """Something bars it for now: it is to do, and nobody is to do it yet."""
-TO_DO = (*ACTIONABLE, HELD, "coming")
-FINISHED = ("done", SKIPPED)
+TO_DO: tuple[TaskState, ...] = (*ACTIONABLE, HELD, "coming")
+FINISHED: tuple[TaskState, ...] = ("done", "skipped")
 
 
-def unit_state(window: Window, tick: Tick | None, today: date, weather_suits: bool) -> str:
+def unit_state(window: Window, tick: Tick | None, today: date, weather_suits: bool) -> TaskState:
     """The state of one unit; a window counts as closing in its last week, or its last third if it is shorter."""
     if tick is not None and tick.outcome == ARBORIST:
         return HELD
     if tick is not None and tick.outcome != STILL_OPEN:
-        return SKIPPED if tick.outcome == SKIPPED else "done"
+        return "skipped" if tick.outcome == SKIPPED else "done"
     if today < window.opens:
         return "coming"
     if today > window.worth_until:
@@ -34,7 +35,7 @@ def unit_state(window: Window, tick: Tick | None, today: date, weather_suits: bo
     return "open" if weather_suits else "waiting"
 
 
-def task_state(units: tuple[Unit, ...]) -> str:
+def task_state(units: tuple[Unit, ...]) -> TaskState:
     """The most urgent state among the units that are still to do; done or skipped when none is.
 
     A task is held only where no unit can be done: not while others are due, nor where all others open no later.
@@ -43,7 +44,7 @@ def task_state(units: tuple[Unit, ...]) -> str:
     for state in (*ACTIONABLE, *_not_due_yet(units), "missed"):
         if state in states:
             return state
-    return "done" if "done" in states else SKIPPED
+    return "done" if "done" in states else "skipped"
 
 
 def pressing(units: tuple[Unit, ...]) -> tuple[Unit, ...]:
@@ -60,7 +61,7 @@ def units_to_tick(task: Task) -> tuple[Unit, ...]:
     return tuple(unit for unit in pressing(task.units) if unit.state not in FINISHED)
 
 
-def _not_due_yet(units: tuple[Unit, ...]) -> tuple[str, str]:
+def _not_due_yet(units: tuple[Unit, ...]) -> tuple[TaskState, TaskState]:
     """Which goes first of what is held and what comes: what opens first, since that may be barred in its time."""
     held = min((unit.window.opens for unit in units if unit.state == HELD), default=date.max)
     coming = min((unit.window.opens for unit in units if unit.state == "coming"), default=date.max)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
 from msgspec import Struct, field
 
-PARTS = ("planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep")
 Part = Literal["planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep"]
+PARTS: tuple[Part, ...] = get_args(Part)
 Each = Literal["site", "tree", "graft", "wood", "variety"]
 Event = Literal[
     "planted",
@@ -26,6 +26,7 @@ Event = Literal[
 
 
 Act = Literal["takes wood", "carries wood", "lifts"]
+WorkAt = Literal["limb", "crown", "ground", "indoors"]
 Use = Literal["cuts wood", "saws", "strikes", "reaches up", "needs both hands", "cleans blades"]
 
 UNKNOWN = "unknown"
@@ -116,7 +117,7 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     outcomes: tuple[str, ...] = ("done",)
     source: str = "common practice"
     note: str = ""
-    work_at: Literal["limb", "crown", "ground", "indoors"] = "crown"
+    work_at: WorkAt = "crown"
     acts: tuple[Act, ...] = ()
 
     @property

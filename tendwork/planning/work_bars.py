@@ -13,7 +13,7 @@ from msgspec import Struct
 from tendwork.almanac.seasons import season_of
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick
-from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, latest_sprays
+from tendwork.orchard.sprays import HARVEST, RETURN, SprayKind, bars_on, latest_sprays
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.troubles import SickBar, barred_wood
 from tendwork.planning.held_back import HeldBack
@@ -64,7 +64,7 @@ class WorkBars(HeldBack):
                 found += [self._sprayed(graft.tree, graft.set_on, RETURN), self._bundle_bar(graft.wood, graft.set_on)]
         return self._words.whole(bar for bar in found if bar is not None)
 
-    def _sprayed(self, tree: str, day: date, kind: str) -> Bar | None:
+    def _sprayed(self, tree: str, day: date, kind: SprayKind) -> Bar | None:
         """The spray that bars a tree on a day for the longest time."""
         bars = bars_on(self._sprays_ever.get(tree, ()), tree, day, kind)
         return Bar(bars[0], bars[0].until if bars[0].noted else None) if bars else None

@@ -6,7 +6,7 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
+from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate, StageState
 from tendwork.view.text import plain
 from tendwork.view.words import away_words, format_day, short_day, span_words, temperature_words
 
@@ -21,7 +21,7 @@ class BudLine(Struct, frozen=True):
     """
 
     species: str
-    buds: tuple[str, ...]
+    buds: tuple[StageState, ...]
     now: str
     seen: str
     after: str

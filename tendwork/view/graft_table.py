@@ -8,8 +8,8 @@ from msgspec import Struct
 
 from tendwork.orchard.finding import found
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Records, Tree
+from tendwork.view.crown import GRAFT_MARKS
 from tendwork.view.plain import graft_order
-from tendwork.view.records_crown import GRAFT_MARKS
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain
 from tendwork.view.words import in_units, month_words

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from datetime import date
 
 from tendwork.orchard.crown import place_of
-from tendwork.orchard.history import history
+from tendwork.orchard.history import Event, history
 from tendwork.orchard.lives import present_of
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
+from tendwork.view.crown import crown_place_words
 from tendwork.view.plain import height_sentence, tree_heading
-from tendwork.view.records_fruit import crown_place_words
-from tendwork.view.records_history import history_text
-from tendwork.view.text import plain, wrapped
+from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, full_day, in_units, short_day
+
+_DAY_COLUMNS = 15
 
 
 def graft_title(graft: Graft, tree: Tree) -> str:
@@ -80,3 +82,12 @@ def _ripe_words(graft: Graft) -> str:
 
 def _ripe_days(graft: Graft) -> list[tuple[int, int]]:
     return [day for day in (graft.ripens_from, graft.ripens_to) if day is not None]
+
+
+def history_text(events: Iterable[Event], width: int) -> str:
+    """A line for each event, its day first; blank where the day is not known."""
+    lines = []
+    for event in events:
+        day = "" if event.day is None else full_day(event.day)
+        lines += wrapped(plain(event.words), width, padded(day, _DAY_COLUMNS) + " ", " " * (_DAY_COLUMNS + 1))
+    return "\n".join(lines) or "Nothing is known of it yet."

@@ -11,8 +11,8 @@ from tendwork.orchard.take_rates import Trial, choice_sentence
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.planning.work_bars import barred_on
 from tendwork.view.form_words import field_text
-from tendwork.view.records_wood import age_words, bar_words
 from tendwork.view.text import plain
+from tendwork.view.wood import age_words, bar_words
 from tendwork.view.words import counted
 
 SERIES = ("variety", "method", "wrap", "seal", "wood", "bearing", "height_m", "out_m")

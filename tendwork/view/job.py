@@ -9,7 +9,7 @@ from tendwork.planning.results import OF_THE_DAY, Caution, Task, Unit
 from tendwork.planning.states import HELD
 from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
-from tendwork.view.words import in_units, short_day, state_words, until_words
+from tendwork.view.words import format_day, in_units, short_day, state_words, until_words
 
 NO_CARD = "This job has no caution card. Take care all the same."
 FIRST_AID = "First aid"
@@ -137,3 +137,8 @@ def sentence(reason: str) -> str:
     text = plain(reason)
     text = text[:1].upper() + text[1:]
     return text if text.endswith((".", "!", "?", ":")) else text + "."
+
+
+def rounds_words(task: Task, today: date) -> str:
+    """When this job comes again; empty where it comes once."""
+    return "" if task.again is None else f"Next round from {format_day(task.again, today)}."

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import Any
 
 import msgspec
+from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.records import Records
@@ -98,11 +99,6 @@ def trees_shape(records: Records) -> Shape:
     }
 
 
-def wood_shape(records: Records) -> Shape:
-    """`wood --json`: the bundles in the order of entry."""
-    return {"wood": [msgspec.to_builtins(bundle) for bundle in records.wood]}
-
-
 def _stage(stage: StageDate) -> Shape:
     return {
         "stage": stage.stage,
@@ -129,3 +125,8 @@ def _unit(unit: Unit) -> Shape:
 
 def _iso(day: date | None) -> str | None:
     return None if day is None else day.isoformat()
+
+
+def json_rows(results: Iterable[Struct]) -> list[dict[str, Any]]:
+    """One row for each result: a balance, age, rate, span, week, gap, overlap, suggestion, place or event."""
+    return [msgspec.to_builtins(result) for result in results]

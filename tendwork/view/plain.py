@@ -16,9 +16,8 @@ from tendwork.orchard.tree_history import tree_history
 from tendwork.planning.plan_diff import PlanDiff
 from tendwork.planning.results import Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
-from tendwork.view.job import caution_sentences, reason_sentences, unit_words, window_sentence
+from tendwork.view.job import caution_sentences, reason_sentences, rounds_words, unit_words, window_sentence
 from tendwork.view.news import changes_line
-from tendwork.view.repeats import rounds_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.week import WeekRow, held_words, next_sentence, row_of, to_do_words, week_groups

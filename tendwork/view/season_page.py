@@ -13,7 +13,7 @@ from tendwork.planning.states import FINISHED
 from tendwork.view.buds import bud_line
 from tendwork.view.job import reason_sentences, window_sentence
 from tendwork.view.season_axis import SEASON, Axis, head, zoomed
-from tendwork.view.season_strip import BUDS, PART, Strip, StripRow
+from tendwork.view.season_strip import PART, Strip, StripRow
 from tendwork.view.symbols import STRIP_MARKS, height_symbol, strip_symbol, task_symbol
 from tendwork.view.text import clipped, display_width, padded, plain, wrapped
 from tendwork.view.week import where_words
@@ -36,7 +36,7 @@ def label_columns(columns: int) -> int:
 def label(row: StripRow, columns: int, fold: str, ascii_only: bool = False) -> tuple[str, str, str]:
     """What stands before a row in exactly so many columns: the mark of its fold, of its state, and its words."""
     room = columns - 4
-    if row.kind == BUDS:
+    if not row.state:  # a twig has none
         return "  ", "  ", padded(row.name, room)
     symbol = f"{task_symbol(row.state, ascii_only)} "
     if row.kind == PART:

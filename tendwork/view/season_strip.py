@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 from itertools import accumulate, groupby
+from typing import Final, Literal
 
 from msgspec import Struct
 
 from tendwork.almanac.results import SpeciesStages, StageDate
-from tendwork.planning.results import Task
+from tendwork.planning.results import Task, TaskState
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD
 from tendwork.planning.vocabulary import PARTS
 from tendwork.view.season_axis import Axis
@@ -22,7 +23,9 @@ from tendwork.view.symbols import height_symbol, stage_symbol, strip_symbol, tas
 from tendwork.view.text import display_width, plain
 from tendwork.view.week import short_where
 
-BUDS, PART, JOB = "buds", "part", "job"
+BUDS: Final = "buds"
+PART: Final = "part"
+JOB: Final = "job"
 _URGENCY = (*ACTIONABLE, "coming", HELD, "missed", *FINISHED)
 _HEIGHT = "height"
 _NAME = "name"
@@ -39,12 +42,12 @@ class StripRow(Struct, frozen=True):
     """One row of the strip. `id` is the species, the part, or the key of the job's most pressing round.
 
     `name` and `where` are safe to show; `again` says that the row above is the same job elsewhere. `left` is how many
-    jobs of a part are to do.
+    jobs of a part are to do; buds have no `state`.
     """
 
-    kind: str
+    kind: Literal["buds", "part", "job"]
     id: str
-    state: str
+    state: TaskState | Literal[""]
     name: str
     runs: tuple[Run, ...]
     where: str = ""

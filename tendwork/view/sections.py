@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tendwork.planning.results import FittedDay, FittedWeek, Task
+from tendwork.planning.results import FittedDay, FittedWeek, Task, TaskState
 from tendwork.planning.states import TO_DO, units_to_tick
 from tendwork.view.days import day_jobs, short_sentences
 from tendwork.view.week import PUT_OFF, WeekRow, row_of, week_groups
@@ -23,7 +24,7 @@ class Section(Struct, frozen=True):
     name: str
     said: str
     rows: tuple[WeekRow, ...]
-    state: str = ""
+    state: TaskState | Literal[""] = ""
 
 
 def urgency_sections(tasks: Iterable[Task], today: date) -> tuple[Section, ...]:

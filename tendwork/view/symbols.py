@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from tendwork.almanac.results import StageState
+from tendwork.planning.results import TaskState
+
 
 class Mark(Struct, frozen=True):
     """How one state is shown: `symbol` in one column, `ascii` where only ASCII can be shown, `word` beside either."""
@@ -17,7 +20,7 @@ class Mark(Struct, frozen=True):
     word: str
 
 
-TASK_MARKS: dict[str, Mark] = {
+TASK_MARKS: dict[TaskState, Mark] = {
     "late": Mark("◆", "!", "late"),
     "closing": Mark("◈", "@", "closing"),
     "open": Mark("◇", "o", "open"),
@@ -29,7 +32,7 @@ TASK_MARKS: dict[str, Mark] = {
     "missed": Mark("×", "x", "missed"),
 }
 
-STAGE_MARKS: dict[str, Mark] = {
+STAGE_MARKS: dict[StageState, Mark] = {
     "seen": Mark("●", "#", "seen"),
     "past": Mark("◐", "=", "calculated"),
     "predicted": Mark("○", "o", "to come"),
@@ -92,13 +95,13 @@ def height_symbol(count: int, ascii_only: bool = False) -> str:
     return marks[min(count, len(marks) - 1)]
 
 
-def task_symbol(state: str, ascii_only: bool = False) -> str:
+def task_symbol(state: TaskState, ascii_only: bool = False) -> str:
     """The mark of a task or unit in this state."""
     mark = TASK_MARKS[state]
     return mark.ascii if ascii_only else mark.symbol
 
 
-def stage_symbol(state: str, ascii_only: bool = False) -> str:
+def stage_symbol(state: StageState, ascii_only: bool = False) -> str:
     """The mark of a bud stage in this state."""
     mark = STAGE_MARKS[state]
     return mark.ascii if ascii_only else mark.symbol

@@ -5,19 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date
 from itertools import groupby
+from typing import Literal
 
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.preview import Move
-from tendwork.planning.vocabulary import PARTS, Template
+from tendwork.planning.results import TaskState
+from tendwork.planning.vocabulary import PARTS, Part, Template
 from tendwork.view.symbols import Mark
 from tendwork.view.template_words import laid_over, opening_words
 from tendwork.view.text import plain
 from tendwork.view.words import counted, in_units
 
-TEMPLATE_MARKS: dict[str, Mark] = {
+TemplateState = Literal["unsaved", "left out", "adjusted", "absent", "kept"]
+TEMPLATE_MARKS: dict[TemplateState, Mark] = {
     "unsaved": Mark("✎", "?", "unsaved"),
     "left out": Mark("⊘", "x", "left out"),
     "adjusted": Mark("±", "*", "adjusted"),
@@ -32,7 +35,7 @@ class TemplateRow(Struct, frozen=True):
     id: str
     title: str
     waits_for: str
-    states: tuple[str, ...]
+    states: tuple[TemplateState, ...]
     condition: str
 
     @property
@@ -45,14 +48,14 @@ class MoveGroup(Struct, frozen=True):
     """Windows that move, of one kind; `state` is the task state whose hue goes with it."""
 
     name: str
-    state: str
+    state: TaskState
     moves: tuple[Move, ...]
 
 
 class TemplateGroup(Struct, frozen=True):
     """The templates of one part of the year."""
 
-    part: str
+    part: Part
     rows: tuple[TemplateRow, ...]
 
 
@@ -76,16 +79,16 @@ def template_groups(
     return tuple(groups)
 
 
-def states_of(identity: str, saved: Adjustments, now: Adjustments, absent: bool) -> tuple[str, ...]:
+def states_of(identity: str, saved: Adjustments, now: Adjustments, absent: bool) -> tuple[TemplateState, ...]:
     """How a template stands: unsaved, left out, adjusted, absent this season; else kept as it is written."""
     change, was = now.template.get(identity, Adjustment()), saved.template.get(identity, Adjustment())
-    states = ["unsaved"] if change != was else []
+    states: list[TemplateState] = ["unsaved"] if change != was else []
     states += ["left out"] if change.off else ["adjusted"] if change != Adjustment() else []
     states += ["absent"] if absent and not change.off else []
     return tuple(states) or ("kept",)
 
 
-def template_symbol(state: str, ascii_only: bool = False) -> str:
+def template_symbol(state: TemplateState, ascii_only: bool = False) -> str:
     """The mark of a template in this state."""
     mark = TEMPLATE_MARKS[state]
     return mark.ascii if ascii_only else mark.symbol

@@ -9,7 +9,7 @@ from operator import itemgetter
 from msgspec import Struct
 
 from tendwork.orchard.wording import listed
-from tendwork.planning.results import Task
+from tendwork.planning.results import Task, TaskState
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, units_to_tick
 from tendwork.view.text import plain
 from tendwork.view.words import counted, format_day, minutes_words, until_short, until_words
@@ -39,7 +39,7 @@ class WeekRow(Struct, frozen=True):
     """
 
     key: str
-    state: str
+    state: TaskState
     title: str
     where: str
     until: str

@@ -7,7 +7,7 @@ from datetime import date
 
 from tendwork.orchard.wording import counted
 from tendwork.planning.day_format import MONTHS, WEEKDAYS, full_day, short_day
-from tendwork.planning.results import Task, Window
+from tendwork.planning.results import Task, TaskState, Window
 
 __all__ = [
     "away_words", "counted", "format_day", "full_day", "in_units", "length_words", "minutes_words", "month_words",
@@ -86,7 +86,7 @@ def until_short(task: Task, today: date) -> str:
 
 
 def state_words(
-    state: str, window: Window, today: date, done_on: date | None, *, whole: bool, held_until: date | None = None
+    state: TaskState, window: Window, today: date, done_on: date | None, *, whole: bool, held_until: date | None = None
 ) -> str:
     """A state and its window as a phrase; `whole` adds what there is to know beside it.
 

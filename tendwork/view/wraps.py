@@ -10,7 +10,17 @@ from msgspec import Struct
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.results import HEIGHT, NO_JOB, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap, WrapOn
+from tendwork.planning.results import (
+    HEIGHT,
+    NO_JOB,
+    NO_METHOD,
+    SPRAY_DAYS,
+    WRAP_GIVEN_UP,
+    Gap,
+    TaskState,
+    WrapOn,
+    WrapState,
+)
 from tendwork.planning.states import HELD
 from tendwork.view.json_shape import Shape
 from tendwork.view.symbols import task_symbol
@@ -28,7 +38,7 @@ class WrapRow(Struct, frozen=True):
 
     graft: str
     task: str
-    state: str
+    state: WrapState
     label: str
     wrap: str
     since: str
@@ -108,7 +118,7 @@ def wrap_line(row: WrapRow, ascii_only: bool) -> str:
     return f"  {mark} {' '.join(cells)}"
 
 
-def wrap_state(row: WrapRow) -> str:
+def wrap_state(row: WrapRow) -> TaskState:
     """The state of a task whose mark stands before a wrap; one that no job asks for stands like a late one."""
     return "late" if row.state == NO_JOB else row.state
 

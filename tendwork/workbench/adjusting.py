@@ -63,7 +63,7 @@ def planned(
     adjustments: Adjustments,
     today: date,
 ) -> Plan:
-    """The plan as these adjustments would make it; nothing is kept."""
+    """The plan as these adjustments would make it; nothing is kept. Raises PersonError."""
     records = folder.records.read()
     held = almanac_cache.cached(records, adjustments.site, today)
     rules = adjusted(templates, adjustments)
@@ -138,7 +138,10 @@ def absences(
     adjustments: Adjustments,
     today: date,
 ) -> dict[str, str]:
-    """For each template in force without a task this season, the condition that keeps its jobs away."""
+    """For each template in force without a task this season, the condition that keeps its jobs away.
+
+    Raises PersonError.
+    """
     records = folder.records.read()
     almanac = almanac_cache.cached(records, adjustments.site, today).almanac
     limits = site_limits_of(folder.site)

@@ -18,7 +18,7 @@ from tendwork.workbench.bench import Workbench
 
 
 def sheet(bench: Workbench, today: date) -> Sheet:
-    """The sheet of the week from `today`."""
+    """The sheet of the week from `today`. Raises PersonError."""
     summary = bench.plan.summary(today)
     return sheet_of(summary.week.tasks, today, summary.cards, bench.site.name, bench.site.units, summary.wraps)
 

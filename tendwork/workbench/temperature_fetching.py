@@ -29,7 +29,7 @@ from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
 from tendwork.orchard.wording import counted
 from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
-from tendwork.weather.readers import Reading, Row
+from tendwork.weather.readers import Row
 from tendwork.workbench.plan_inputs import LONGEST_FORECAST_DAYS, temperatures_of
 from tendwork.workbench.temperature_files import (
     alone_at_temperatures,
@@ -208,7 +208,7 @@ class _Asked:
             ).owed_to(self.service.attribution, self.service.licence)
             measured, self.forecast, _ = split(reading, self._today)
             if measured:
-                self.brief = f"{self._file}: {self._lay_in(reading, measured)}"
+                self.brief = f"{self._file}: {self._lay_in(measured)}"
                 words.append(self.brief)
                 whole_from, whole_to = origin.whole_from or first, max(origin.whole_to or first, measured[-1][0])
                 origin = msgspec.structs.replace(origin, whole_from=whole_from, whole_to=whole_to)
@@ -233,7 +233,7 @@ class _Asked:
                 return [*words, f"{error}. The days from {first} to {last} are asked for next time."]
             aside = f" {len(reading.rejected)} values were set aside." if reading.rejected else ""
             with alone_at_temperatures(self._root):
-                said = self._lay_in(reading, split(reading, self._today)[0])
+                said = self._lay_in(split(reading, self._today)[0])
                 held = self._origin()  # another fetch may have gone further back
                 origin = msgspec.structs.replace(held, whole_from=min(first, held.whole_from or first))
                 note_origin(self._root, self._file, origin)
@@ -266,9 +266,7 @@ class _Asked:
             measured, _, _ = split(reading, self._today)
             with alone_at_temperatures(self._root):
                 if measured:
-                    words.append(
-                        f"{self._file}, days missing from {first} to {last}: {self._lay_in(reading, measured)}"
-                    )
+                    words.append(f"{self._file}, days missing from {first} to {last}: {self._lay_in(measured)}")
                 still = self._runs_missing(first, last, of_late)
                 of_late += [EmptySpan(*run, self._today) for run in still]
                 spans = tuple(sorted(of_late, key=lambda span: span.first))
@@ -297,8 +295,8 @@ class _Asked:
                     runs.append((day, day))
         return runs
 
-    def _lay_in(self, reading: Reading, measured: tuple[Row, ...]) -> str:
-        rows, said = merged(self._root / self._file, reading, measured)
+    def _lay_in(self, measured: tuple[Row, ...]) -> str:
+        rows, said = merged(self._root / self._file, measured)
         write_rows(self._root / self._file, rows)
         return " ".join(said)
 

@@ -8,8 +8,6 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Literal
 
-import msgspec
-
 from tendwork.almanac.temperature import MEASURED
 from tendwork.errors import PersonError
 from tendwork.folder.drafts import sweep
@@ -63,7 +61,7 @@ def add_temperatures(
     root = folder.path
     with nullcontext() if dry_run else alone_at_temperatures(root):
         origins = read_origins(root)  # before anything is written, for it may have to be mended first
-        past, past_words = merged(root / ADDED_FILE, reading, measured)
+        past, past_words = merged(root / ADDED_FILE, measured)
         to_come = with_days_gone_by(root / FORECAST_FILE, forecast, today) if forecast else ()
         if measured:
             words.append(f"{ADDED_FILE}: {' '.join(past_words)}")
@@ -126,9 +124,9 @@ def split(reading: Reading, today: date) -> tuple[tuple[Row, ...], tuple[Row, ..
     return tuple(measured), tuple(forecast), beyond
 
 
-def merged(path: Path, reading: Reading, measured: tuple[Row, ...]) -> tuple[tuple[Row, ...], tuple[str, ...]]:
-    """The rows of the file with the measured ones of a reading laid into them, and words. Raises PersonError."""
-    return merge(read_rows(path), msgspec.structs.replace(reading, rows=measured, forecast_from=None))
+def merged(path: Path, measured: tuple[Row, ...]) -> tuple[tuple[Row, ...], tuple[str, ...]]:
+    """The rows of the file with these measured ones laid into them, and words. Raises PersonError."""
+    return merge(read_rows(path), measured)
 
 
 def with_days_gone_by(path: Path, forecast: Iterable[Row], today: date) -> tuple[Row, ...]:

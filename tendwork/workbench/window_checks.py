@@ -24,7 +24,10 @@ _MOVE = "Move one of the two."
 def window_faults(
     folder: OrchardFolder, almanac_cache: AlmanacCache, loaded: LoadedTemplates, adjustments: Adjustments, today: date
 ) -> tuple[str, ...]:
-    """A sentence for each window of an own or adjusted template that is out of order this season, with its line."""
+    """A sentence for each window of an own or adjusted template that is out of order this season, with its line.
+
+    Raises PersonError.
+    """
     own = {placed.item.id: placed for placed in loaded.own if isinstance(placed.item, Template)}
     faults = [
         own[template.id].fault(wrong.words, wrong.remedy or _MOVE, wrong.key)

@@ -8,11 +8,10 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from reference_formulas import chill_portions, growing_degree_hours_anderson
 
-from tendwork.almanac.chill import chill_portions
 from tendwork.almanac.development import SEASON_DAYS, Progress, chill_and_heat, first_day, last_day, ways_forward
 from tendwork.almanac.ensemble import Trace, invented_days
-from tendwork.almanac.heat import growing_degree_hours_anderson
 from tendwork.almanac.hourly import hours_of_series
 from tendwork.almanac.requirements import (
     CHILL_FIRST_PORTIONS,

@@ -8,8 +8,8 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from reference_formulas import chill_portions
 
-from tendwork.almanac.chill import chill_portions
 from tendwork.almanac.courses import chill_courses, coming_days, frost_days, heat_courses
 from tendwork.almanac.days import Days
 from tendwork.almanac.hourly import hours_of_series

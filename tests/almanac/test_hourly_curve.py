@@ -7,8 +7,9 @@ from datetime import date
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reference_formulas import day_length_fao56
 
-from tendwork.almanac.daylength import day_length_fao56, daylight
+from tendwork.almanac.daylength import daylight
 from tendwork.almanac.hourly import hours_of_day, hours_of_series
 
 latitudes = st.floats(-90, 90)
@@ -22,15 +23,13 @@ FIRST = date(2023, 12, 27)
 def test_every_place_and_day_has_between_no_light_and_twenty_four_hours(latitude: float, day_of_year: int) -> None:
     light = daylight(latitude, day_of_year)
     assert 0 <= light.sunrise_hour <= 12 <= light.sunset_hour <= 24
-    assert 0 <= day_length_fao56(latitude, day_of_year) <= 24
 
 
 @pytest.mark.parametrize(
     ("latitude", "day_of_year", "hours"), [(80, 172, 24), (80, 355, 0), (-80, 172, 0), (-80, 355, 24)]
 )
 def test_polar_days_and_nights_are_whole(latitude: float, day_of_year: int, hours: float) -> None:
-    light = daylight(latitude, day_of_year)
-    assert (light.length_hours, day_length_fao56(latitude, day_of_year)) == (hours, pytest.approx(hours))
+    assert daylight(latitude, day_of_year).length_hours == hours
 
 
 @given(st.floats(1, 60), st.integers(100, 240))
@@ -39,7 +38,7 @@ def test_summer_days_grow_longer_towards_the_pole(latitude: float, day_of_year: 
 
 
 @given(orchard_latitudes, days_of_year)
-def test_the_two_formulas_differ_by_two_thirds_of_an_hour_at_most(latitude: float, day_of_year: int) -> None:
+def test_day_length_is_that_of_fao_56_within_two_thirds_of_an_hour(latitude: float, day_of_year: int) -> None:
     assert daylight(latitude, day_of_year).length_hours == pytest.approx(
         day_length_fao56(latitude, day_of_year), abs=2 / 3
     )

@@ -8,8 +8,15 @@ from hypothesis import strategies as st
 
 from tendwork.almanac.seasons import Season
 from tendwork.dashboard.screens.templates_draft import Draft
-from tendwork.dashboard.screens.templates_fields import Refused, fields_of, own_value, stepped, turned
-from tendwork.dashboard.screens.templates_site import site_fields, site_stepped
+from tendwork.dashboard.screens.templates_fields import (
+    Refused,
+    fields_of,
+    own_value,
+    site_fields,
+    site_stepped,
+    stepped,
+    turned,
+)
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, carried
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather, Where
 from tendwork.species import SPECIES

@@ -23,8 +23,10 @@ from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.adjustments import Adjustments
 from tendwork.view import json_shape
 from tendwork.view.days import days_text
+from tendwork.view.fruit import fruit_page, fruit_shape
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
-from tendwork.view.records_pages import fruit_page, fruit_shape, rates_shape, wood_page, wood_page_shape
+from tendwork.view.rates import rates_shape
+from tendwork.view.wood import wood_page, wood_page_shape
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.plan_cache import PlannedDay
 from tendwork.workbench.plan_making import AlmanacCache, plan_day

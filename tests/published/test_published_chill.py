@@ -1,4 +1,4 @@
-"""Chill models against figures that other people's programs give, and against published statements."""
+"""The Dynamic Model and degree hours against figures of other people's programs, and against published statements."""
 
 from __future__ import annotations
 
@@ -8,9 +8,8 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from reference_formulas import chill_portions, growing_degree_hours_anderson
 
-from tendwork.almanac.chill import chill_portions, chilling_hours, utah_units
-from tendwork.almanac.heat import growing_degree_hours_anderson
 from tendwork.almanac.hourly import hours_of_series
 
 DATA = Path(__file__).parent / "data"
@@ -59,29 +58,25 @@ SIX_AND_EIGHTEEN = ([6.0] * 16 + [18.0] * 8) * 30
 
 
 @pytest.mark.parametrize(
-    ("hours", "portions", "chilling", "utah", "degree_hours"),
+    ("hours", "portions", "degree_hours"),
     [
-        pytest.param(SIX_AND_FOURTEEN, 21.4117, 480, 480, 2555.593, id="chillR, 16 h 6 °C + 8 h 14 °C"),
-        pytest.param(FOUR_AND_TWENTY_FOUR, 0, 480, 240, 5011.854, id="chillR, 16 h 4 °C + 8 h 24 °C"),
-        pytest.param(NOUGHT_AND_TEN, 44.6908, 720, 360, 2846.417, id="chillR, 12 h 0 °C + 12 h 10 °C"),
+        pytest.param(SIX_AND_FOURTEEN, 21.4117, 2555.593, id="chillR, 16 h 6 °C + 8 h 14 °C"),
+        pytest.param(FOUR_AND_TWENTY_FOUR, 0, 5011.854, id="chillR, 16 h 4 °C + 8 h 24 °C"),
+        pytest.param(NOUGHT_AND_TEN, 44.6908, 2846.417, id="chillR, 12 h 0 °C + 12 h 10 °C"),
     ],
 )
-def test_daily_cycles_give_the_figures_of_chillr(
-    hours: list[float], portions: float, chilling: int, utah: float, degree_hours: float
-) -> None:
-    """chillR 0.77: Dynamic_Model, Chilling_Hours, Utah_Model and GDH."""
-    sums = (
-        chill_portions(hours)[-1],
-        chilling_hours(hours)[-1],
-        utah_units(hours)[-1],
-        growing_degree_hours_anderson(hours)[-1],
-    )
-    assert sums == (
-        pytest.approx(portions, abs=1e-3),
-        chilling,
-        utah,
-        pytest.approx(degree_hours, abs=1e-3),
-    )
+def test_daily_cycles_give_the_figures_of_chillr(hours: list[float], portions: float, degree_hours: float) -> None:
+    """chillR 0.77: Dynamic_Model and GDH."""
+    sums = (chill_portions(hours)[-1], growing_degree_hours_anderson(hours)[-1])
+    assert sums == (pytest.approx(portions, abs=1e-3), pytest.approx(degree_hours, abs=1e-3))
+
+
+def test_degree_hours_on_two_cosines_give_the_figures_of_chillr() -> None:
+    """chillR 0.77, GDH; Anderson, Richardson & Kesner 1986."""
+    hours = [4, 5, 7, 10, 14.5, 18, 25, 30, 36, 40]
+    wanted = [0, 0.117276, 1.039827, 3.953357, 10.5, 15.75, 21, 7.247925, 0, 0]
+    each = [growing_degree_hours_anderson([hour])[0] for hour in hours]
+    assert each == [pytest.approx(value, abs=1e-6) for value in wanted]
 
 
 def test_the_order_of_hours_of_fruclimadapt_gives_its_own_figure() -> None:
@@ -92,16 +87,6 @@ def test_the_order_of_hours_of_fruclimadapt_gives_its_own_figure() -> None:
 def test_eight_hours_at_eighteen_degrees_take_back_a_third() -> None:
     """chillR 0.77: 16 h 6 °C + 8 h 18 °C, 30 days."""
     assert chill_portions(SIX_AND_EIGHTEEN)[-1] == pytest.approx(14.7290, abs=1e-3)
-
-
-@pytest.mark.parametrize(
-    ("fahrenheit", "weight"),
-    [(34, 0), (35, 0.5), (36, 0.5), (37, 1), (48, 1), (49, 0.5), (54, 0.5), (55, 0), (60, 0), (61, -0.5), (65, -1)],
-)
-def test_a_utah_hour_weighs_what_the_table_says(fahrenheit: int, weight: float) -> None:
-    """Richardson, Seeley & Walker 1974, as in chillR; its bands in °C end a little below 65 °F, so 65 counts -1."""
-    celsius = round((fahrenheit - 32) / 1.8, 1)
-    assert utah_units([celsius])[0] == weight
 
 
 SEATTLE = list(csv.DictReader((DATA / "seattle-daily.csv").open()))
@@ -127,17 +112,3 @@ def test_seattle_winters_give_the_portions_of_xclim_within_one(year: int, portio
     """xclim 0.62, same series and winters; current hour, TK = T + 273.15."""
     ours = chill_portions(winter(year), kelvin_offset=273.15, hour_order="current")[-1]
     assert ours == pytest.approx(portions, abs=1)
-
-
-@pytest.mark.parametrize(
-    ("year", "chilling", "utah"), [(2012, 1833, 2443.5), (2013, 1567, 2438.5), (2014, 1152, 1933.5)]
-)
-def test_seattle_winters_give_the_hours_and_units_of_chillr_within_one_in_a_hundred(
-    year: int, chilling: float, utah: float
-) -> None:
-    """chillR 0.77, same winters; its hours before sunrise run a little colder (see the hourly curve)."""
-    hours = winter(year)
-    assert (chilling_hours(hours)[-1], utah_units(hours)[-1]) == (
-        pytest.approx(chilling, rel=0.01),
-        pytest.approx(utah, rel=0.01),
-    )

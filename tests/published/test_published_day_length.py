@@ -6,8 +6,9 @@ from datetime import date
 from math import log, pi, sin
 
 import pytest
+from reference_formulas import day_length_fao56
 
-from tendwork.almanac.daylength import day_length_fao56, daylight
+from tendwork.almanac.daylength import daylight
 from tendwork.almanac.hourly import hours_of_day
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tendwork.orchard.crown import Layout, Spot
-from tendwork.view.crown_moves import neighbour
+from tendwork.view.crown import neighbour
 
 # Cells are twice as high as wide and a slot is three cells: a slot is one and a half rows wide.
 LAYOUT = Layout(

@@ -10,7 +10,8 @@ from jobs import TODAY, task, unit, window
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.planning.results import FittedWeek, Plan, Short
-from tendwork.view.json_shape import season_shape, stages_shape, task_shape, trees_shape, week_shape, wood_shape
+from tendwork.view.json_shape import season_shape, stages_shape, task_shape, trees_shape, week_shape
+from tendwork.view.wood import wood_page_shape
 
 TASK_KEYS = (
     *("key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days"),
@@ -103,4 +104,5 @@ def test_a_tree_carries_its_own_grafts_only() -> None:
 
 
 def test_wood_dates_are_iso() -> None:
-    assert wood_shape(Records(wood=(Wood("w1", "X", "apple", 2, cut_on=TODAY),)))["wood"][0]["cut_on"] == "2026-03-12"
+    records = Records(wood=(Wood("w1", "X", "apple", 2, cut_on=TODAY),))
+    assert wood_page_shape(records, TODAY, None, south=False)["wood"][0]["cut_on"] == "2026-03-12"

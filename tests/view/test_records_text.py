@@ -17,18 +17,16 @@ from tendwork.orchard.take_rates import Trial
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
 from tendwork.orchard.wood_age import WoodAge
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.records_fruit import (
-    bloom_text,
-    crown_place_words,
-    places_text,
-    ripening_text,
-    verdicts_text,
-)
-from tendwork.view.records_history import history_text
-from tendwork.view.records_rows import json_rows
-from tendwork.view.records_takes import takes_text
-from tendwork.view.records_wood import age_words, balance_cells, balance_text, bundle_words, bundles_text
+from tendwork.view.bloom import bloom_text
+from tendwork.view.crown import crown_place_words
+from tendwork.view.fruit import verdicts_text
+from tendwork.view.graft_words import history_text
+from tendwork.view.json_shape import json_rows
+from tendwork.view.places import places_text
+from tendwork.view.rates import takes_text
+from tendwork.view.ripening import ripening_text
 from tendwork.view.text import display_width, padded
+from tendwork.view.wood import age_words, balance_cells, balance_text, bundle_words, bundles_text
 
 TODAY = date(2026, 2, 15)
 TREE = Tree("t1", "Old apple", "apple")

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from jobs import TODAY, task
 
-from tendwork.view.repeats import rounds_words
+from tendwork.view.job import rounds_words
 
 
 def test_a_word_says_when_the_next_round_opens() -> None:

@@ -8,17 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tendwork.weather.readers import Reading, Row, merge
+from tendwork.weather.readers import merge
 
 FIRST = date(2024, 3, 1)
 
 
 def day(number: int) -> date:
     return FIRST + timedelta(days=number)
-
-
-def reading_of(rows: tuple[Row, ...], forecast_from: date | None = None) -> Reading:
-    return Reading("a table of days", "°C", rows, 0, (), (), "", forecast_from)
 
 
 rows_strategy = st.dictionaries(
@@ -28,52 +24,33 @@ rows_strategy = st.dictionaries(
 
 @given(held=rows_strategy, new=rows_strategy)
 def test_no_day_is_doubled_or_lost(held, new):
-    rows, _ = merge(held, reading_of(new))
+    rows, _ = merge(held, new)
     days = [row[0] for row in rows]
     assert days == sorted({row[0] for row in (*held, *new)})
 
 
 @given(held=rows_strategy, new=rows_strategy)
 def test_merging_the_same_reading_again_changes_nothing(held, new):
-    rows, _ = merge(held, reading_of(new))
-    again, words = merge(rows, reading_of(new))
+    rows, _ = merge(held, new)
+    again, words = merge(rows, new)
     assert again == rows
     assert words == (f"{len(new)} {'day' if len(new) == 1 else 'days'} held already.",)
-
-
-@given(held=rows_strategy, new=rows_strategy)
-def test_a_forecast_changes_no_measured_day(held, new):
-    rows, _ = merge(held, reading_of(new, forecast_from=FIRST))
-    assert set(held) <= set(rows)
-
-
-def test_a_measured_day_takes_the_place_of_a_forecast_one():
-    held = ((day(0), 1.0, 9.0), (day(1), 2.0, 10.0))
-    rows, words = merge(held, reading_of(((day(1), 0.0, 8.0),)), held_forecast_from=day(1))
-    assert rows[1] == (day(1), 0.0, 8.0)
-    assert words == ("1 day measured now, forecast before.",)
-
-
-def test_a_newer_forecast_takes_the_place_of_an_older_one():
-    held = ((day(0), 1.0, 9.0), (day(1), 2.0, 10.0))
-    rows, _ = merge(held, reading_of(((day(1), 0.0, 8.0),), day(1)), held_forecast_from=day(1))
-    assert rows[1] == (day(1), 0.0, 8.0)
 
 
 def test_changed_days_are_counted_with_the_largest_change():
     held = ((day(0), 1.0, 9.0), (day(1), 2.0, 10.0), (day(2), 3.0, 11.0))
     new = ((day(0), 1.5, 9.0), (day(1), 2.0, 13.25), (day(3), 4.0, 12.0))
-    _, words = merge(held, reading_of(new))
+    _, words = merge(held, new)
     assert words == ("1 day added.", "2 days changed, by up to 3.2 °C (2024-03-02).")
 
 
 def test_a_half_day_is_completed():
-    rows, words = merge(((day(0), None, 9.0),), reading_of(((day(0), 1.0, 9.5),)))
+    rows, words = merge(((day(0), None, 9.0),), ((day(0), 1.0, 9.5),))
     assert rows == ((day(0), 1.0, 9.5),)
     assert words == ("1 day completed, of which one value was missing.",)
 
 
 @pytest.mark.parametrize("held", [((day(0), None, 9.0),), ((day(0), 1.0, None), (day(5), 2.0, 3.0))])
 def test_a_half_day_that_nothing_completes_stays(held):
-    rows, _ = merge(held, reading_of(((day(2), 1.0, 9.5),)))
+    rows, _ = merge(held, ((day(2), 1.0, 9.5),))
     assert set(held) <= set(rows)

@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual.screen import Screen
 
-from tendwork.dashboard.notice import Notice
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.filter_line import FilterLine
-from tendwork.dashboard.widgets.notice_line import NoticeLine
+from tendwork.dashboard.widgets.notice_line import Notice, NoticeLine
 from tendwork.dashboard.widgets.top_line import TopLine
 
 if TYPE_CHECKING:

@@ -24,9 +24,9 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.records import VERDICTS, Graft
-from tendwork.view.bloom_table import BloomRow
+from tendwork.view.bloom import BloomRow
 from tendwork.view.form_words import FormField
-from tendwork.view.fruit_table import FruitRow
+from tendwork.view.fruit import FruitRow
 from tendwork.view.table import MARK, Column, head_line
 from tendwork.view.text import plain
 from tendwork.view.words import counted

@@ -10,12 +10,12 @@ from msgspec import Struct
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.take_rates import trials
-from tendwork.view import bloom_table, fruit_table, places_table
-from tendwork.view.bloom_table import BloomRow
-from tendwork.view.fruit_table import FruitRow
-from tendwork.view.places_table import PlaceRow
-from tendwork.view.records_fruit import barred_fruit, gap_words, ripening_text
-from tendwork.view.records_takes import takes_text
+from tendwork.view import bloom, fruit, places
+from tendwork.view.bloom import BloomRow
+from tendwork.view.fruit import FruitRow
+from tendwork.view.places import PlaceRow
+from tendwork.view.rates import takes_text
+from tendwork.view.ripening import barred_fruit, gap_words, ripening_text
 from tendwork.view.table import Column
 from tendwork.view.words import counted
 
@@ -84,10 +84,10 @@ class TablePage(Page):
 
 class TastingPage(TablePage):
     name = "Tasting"
-    orders = fruit_table.TASTING_ORDERS
+    orders = fruit.TASTING_ORDERS
 
     def made(self, records: Records, look: Look) -> tuple[FruitRow, ...]:
-        return fruit_table.fruit_rows(records, look.today, look.south)
+        return fruit.fruit_rows(records, look.today, look.south)
 
     def summary(self, made: tuple[FruitRow, ...], look: Look) -> str:
         del look
@@ -96,17 +96,17 @@ class TastingPage(TablePage):
         return f"{said} Not to be eaten yet: {barred}.".lstrip() if barred else said
 
     def arranged(self, made: tuple[FruitRow, ...], order: str, backwards: bool) -> tuple[FruitRow, ...]:
-        return fruit_table.fruit_in_order(made, order, backwards)
+        return fruit.fruit_in_order(made, order, backwards)
 
     def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
-        return fruit_table.fruit_columns(rows, width)
+        return fruit.fruit_columns(rows, width)
 
     def cells(self, row: FruitRow, columns: tuple[Column, ...], look: Look) -> str:
-        return fruit_table.fruit_cells(row, columns, look.ascii_only)
+        return fruit.fruit_cells(row, columns, look.ascii_only)
 
     def about(self, row: FruitRow, look: Look, width: int) -> tuple[str, list[str]]:
         title = f"{row.graft.variety} ({row.graft.id}) on {row.tree.name}"
-        return title, fruit_table.fruit_lines(row, look.south, width)
+        return title, fruit.fruit_lines(row, look.south, width)
 
     def graft(self, row: FruitRow) -> str:
         return row.graft.id
@@ -142,37 +142,37 @@ class RipeningPage(TextPage):
 
 class BloomPage(TablePage):
     name = "Bloom"
-    orders = bloom_table.BLOOM_ORDERS
+    orders = bloom.BLOOM_ORDERS
 
     def made(self, records: Records, look: Look) -> tuple[BloomRow, ...]:
         del look
-        return bloom_table.bloom_rows(records)
+        return bloom.bloom_rows(records)
 
     def summary(self, made: tuple[BloomRow, ...], look: Look) -> str:
         del look
-        return f"Varieties in bloom: {bloom_table.bloom_summary(made)}"
+        return f"Varieties in bloom: {bloom.bloom_summary(made)}"
 
     def arranged(self, made: tuple[BloomRow, ...], order: str, backwards: bool) -> tuple[BloomRow, ...]:
-        return bloom_table.bloom_in_order(made, order, backwards)
+        return bloom.bloom_in_order(made, order, backwards)
 
     def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
-        return bloom_table.bloom_columns(rows, width)
+        return bloom.bloom_columns(rows, width)
 
     def cells(self, row: BloomRow, columns: tuple[Column, ...], look: Look) -> str:
-        return bloom_table.bloom_cells(row, columns, look.ascii_only)
+        return bloom.bloom_cells(row, columns, look.ascii_only)
 
     def about(self, row: BloomRow, look: Look, width: int) -> tuple[str, list[str]]:
         del look
-        return f"{row.variety}, {row.species}", bloom_table.bloom_lines(row, width)
+        return f"{row.variety}, {row.species}", bloom.bloom_lines(row, width)
 
 
 class PlacesPage(TablePage):
     name = "Cut and free"
-    orders = places_table.PLACE_ORDERS
+    orders = places.PLACE_ORDERS
 
     def made(self, records: Records, look: Look) -> tuple[PlaceRow, ...]:
         del look
-        return places_table.place_rows(records)
+        return places.place_rows(records)
 
     def summary(self, made: tuple[PlaceRow, ...], look: Look) -> str:
         del look
@@ -180,16 +180,16 @@ class PlacesPage(TablePage):
         return f"{counted(to_cut, 'graft')} to cut, {counted(len(made) - to_cut, 'place')} free."
 
     def arranged(self, made: tuple[PlaceRow, ...], order: str, backwards: bool) -> tuple[PlaceRow, ...]:
-        return places_table.places_in_order(made, order, backwards)
+        return places.places_in_order(made, order, backwards)
 
     def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
-        return places_table.place_columns(rows, width)
+        return places.place_columns(rows, width)
 
     def cells(self, row: PlaceRow, columns: tuple[Column, ...], look: Look) -> str:
-        return places_table.place_cells(row, columns, look.units, look.ascii_only)
+        return places.place_cells(row, columns, look.units, look.ascii_only)
 
     def about(self, row: PlaceRow, look: Look, width: int) -> tuple[str, list[str]]:
-        return row.tree.name, places_table.place_lines(row, look.units, width)
+        return row.tree.name, places.place_lines(row, look.units, width)
 
     def graft(self, row: PlaceRow) -> str:
         return row.graft if row.state == "to cut" else ""

@@ -7,14 +7,33 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
 from textual.widgets import Static
 
 from tendwork.dashboard.screens.table import TableScreen
 from tendwork.dashboard.widgets.filter_line import FilterLine
-from tendwork.dashboard.widgets.page_line import PageLine
+from tendwork.dashboard.widgets.press_line import PressLine, Word
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
+
+
+class PageLine(PressLine):
+    """One line of names; a press runs the screen's `to_page`."""
+
+    def __init__(self, pages: tuple[str, ...]) -> None:
+        super().__init__(gap=1)
+        self._pages = pages
+
+    def show_page(self, page: str) -> None:
+        """Light one name."""
+        self.show(
+            Word(
+                Content.styled(f" {name} ", "bold underline $blossom" if name == page else "$faint"),
+                f"screen.to_page({name!r})",
+            )
+            for name in self._pages
+        )
 
 
 class PagedScreen(TableScreen):

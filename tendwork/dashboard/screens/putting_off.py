@@ -13,7 +13,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
-from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
 from tendwork.dashboard.widgets.press_line import key_and_words
 from tendwork.view.putting_off import DayChoice
 from tendwork.view.text import padded

@@ -22,8 +22,7 @@ from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.row_list import RowList
-from tendwork.dashboard.widgets.season_head import SeasonHead
-from tendwork.dashboard.widgets.season_list import SeasonList
+from tendwork.dashboard.widgets.season_list import SeasonHead, SeasonList
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
 from tendwork.planning.repeats import lines_of

@@ -9,14 +9,44 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
 from textual.content import Content
+from textual.events import Click
+from textual.message import Message
+from textual.widgets import Static
 
 from tendwork.dashboard.screens.records import RecordsScreen
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.row_list import MARK_COLUMNS, RowList
-from tendwork.dashboard.widgets.table_head import TableHead
 from tendwork.view.table import Column, head_line
 from tendwork.view.text import padded
+
+
+class TableHead(Static):
+    """One line, indented as far as the rows' cells are."""
+
+    class Pressed(Message):
+        """The person pressed the name of a column."""
+
+        def __init__(self, column: str) -> None:
+            super().__init__()
+            self.column = column
+
+    def __init__(self, indent: int) -> None:
+        super().__init__(id="head")
+        self._indent = indent
+        self._columns: tuple[Column, ...] = ()
+
+    def show(self, line: str, columns: tuple[Column, ...]) -> None:
+        """Show a line of column names that stand where `columns` say."""
+        self._columns = columns
+        self.update(Content(" " * self._indent + line))
+
+    def on_click(self, event: Click) -> None:
+        event.stop()
+        at = event.x - self._indent
+        for column in self._columns:
+            if column.name and column.start <= at < column.start + column.columns:
+                self.post_message(self.Pressed(column.name))
 
 
 class TableScreen(RecordsScreen):

@@ -16,7 +16,7 @@ from tendwork.dashboard.actions import TEMPLATES, bindings
 from tendwork.dashboard.screens.base import ScreenReadWhenSeen
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.templates_draft import ADJUSTMENTS_FILE, Draft, Saving, taking_back
-from tendwork.dashboard.screens.templates_fields import USE, WHOLE, Refused, own_value, stepped, turned
+from tendwork.dashboard.screens.templates_fields import USE, WHOLE, Refused, own_value, site_stepped, stepped, turned
 from tendwork.dashboard.screens.templates_held import (
     Held,
     groups,
@@ -28,14 +28,12 @@ from tendwork.dashboard.screens.templates_held import (
     text_of,
 )
 from tendwork.dashboard.screens.templates_leaving import SAVE, LosingScreen
-from tendwork.dashboard.screens.templates_site import site_stepped
-from tendwork.dashboard.widgets.edit_line import EditLine
 from tendwork.dashboard.widgets.filter_line import FilterLine
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.moves_table import MovesTable
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TemplateList
-from tendwork.dashboard.widgets.template_panel import FieldList, TemplatePanel
+from tendwork.dashboard.widgets.template_panel import EditLine, FieldList, TemplatePanel
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, clashes

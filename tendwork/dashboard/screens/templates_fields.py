@@ -1,6 +1,7 @@
-"""What can be changed in a template, field by field: its words, its steps, its own value. No widget is known here.
+"""What can be changed in a template and in the site's shift, field by field: its words, its steps, its own value.
 
-An adjustment holds only what differs: a field that comes back to the template's own value leaves the adjustment.
+No widget is known here. An adjustment holds only what differs: a field that comes back to the template's own value
+leaves the adjustment. Of the site's shift one is in use at a time: colder, higher or behind its temperatures.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.planning.adjustments import NO_LIMIT, Adjustment
+from tendwork.planning.adjustments import NO_LIMIT, Adjustment, SiteShift
 from tendwork.planning.vocabulary import Template
 from tendwork.species import SPECIES
+from tendwork.view.template_rows import shift_words
 from tendwork.view.template_words import anchor_words, laid_over
 from tendwork.view.words import counted, in_units
 
@@ -61,6 +63,11 @@ _NUMBERS = (
 _BY_ID = {number.id: number for number in _NUMBERS}
 _WHOLE_NUMBERS = ("frost_free_nights", "every_days", "times")
 _LIMITS = ("min_c", "max_c")
+_OF_THE_SITE = (
+    Number("degrees_c", "by degrees", -15, 15, 0.1, 1),
+    Number("elevation_m", "by height", -3000, 3000, 10, 100),
+    Number("days", "by days", -60, 60, 1, 7),
+)
 
 
 def fields_of(template: Template, change: Adjustment, season: Season, units: str) -> tuple[Field, ...]:
@@ -202,3 +209,30 @@ def _number_words(field: str, laid: Template, units: str) -> str:
     if value is None:
         return "no limit"
     return in_units(f"{value:g} °C", units) if field in _LIMITS else f"{value:g}"
+
+
+def in_force(shift: SiteShift, own: SiteShift) -> SiteShift:
+    """The shift that counts: the one of the adjustments, else `own`, the one of site.toml."""
+    return own if shift == SiteShift() else shift
+
+
+def site_fields(shift: SiteShift, own: SiteShift, units: str) -> tuple[Field, ...]:
+    """The three ways to say it, of which one is in use at most."""
+    held = in_force(shift, own)
+    fields = []
+    for number in _OF_THE_SITE:
+        value = getattr(held, number.id)
+        words = "not used" if value is None else shift_words(SiteShift(**{number.id: value}), units) or "no shift"
+        given = "from site.toml" if value is not None and shift == SiteShift() else ""
+        fields.append(Field(number.id, number.label, words, given, changed=getattr(shift, number.id) is not None))
+    return tuple(fields)
+
+
+def site_stepped(shift: SiteShift, own: SiteShift, field: str, direction: int, big: bool) -> SiteShift:
+    """The shift with one of the three a step up (1) or down (-1); the other two are let go."""
+    number = next(number for number in _OF_THE_SITE if number.id == field)
+    now = getattr(in_force(shift, own), field) or 0.0
+    value = round(now + direction * (number.big_step if big else number.step), 1)
+    after = SiteShift(**{field: float(min(max(value, number.least), number.most))})
+    nothing_said = own == SiteShift() and not any(msgspec.structs.astuple(after))
+    return SiteShift() if after == own or nothing_said else after

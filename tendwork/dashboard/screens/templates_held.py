@@ -8,14 +8,20 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.dashboard.screens.templates_draft import Draft
-from tendwork.dashboard.screens.templates_fields import fields_of
-from tendwork.dashboard.screens.templates_site import in_force, site_fields
+from tendwork.dashboard.screens.templates_fields import fields_of, in_force, site_fields
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TEMPLATE_STYLES
 from tendwork.dashboard.widgets.template_panel import Shown
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.adjustments import words as adjustment_words
 from tendwork.planning.vocabulary import Template
-from tendwork.view.template_rows import TemplateGroup, TemplateRow, shift_words, states_of, template_groups
+from tendwork.view.template_rows import (
+    TemplateGroup,
+    TemplateRow,
+    TemplateState,
+    shift_words,
+    states_of,
+    template_groups,
+)
 from tendwork.view.template_words import (
     effort_words,
     laid_over,
@@ -75,11 +81,10 @@ def _site_sentence(held: Held, draft: Draft) -> str:
 
 def site_row(held: Held, draft: Draft) -> TemplateRow:
     """The row of the site's shift."""
-    unsaved = ("unsaved",) if draft.now.site != draft.saved.site else ()
-    states = (*unsaved, *(("adjusted",) if draft.now.site != SiteShift() else ())) or ("kept",)
-    return TemplateRow(
-        SITE_ROW, "This site, colder or warmer", site_words(held, draft) or "as its temperatures say", states, ""
-    )
+    states: list[TemplateState] = ["unsaved"] if draft.now.site != draft.saved.site else []
+    states += ["adjusted"] if draft.now.site != SiteShift() else []
+    waits_for = site_words(held, draft) or "as its temperatures say"
+    return TemplateRow(SITE_ROW, "This site, colder or warmer", waits_for, tuple(states) or ("kept",), "")
 
 
 def shown_site(held: Held, draft: Draft) -> Shown:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
@@ -13,59 +15,56 @@ from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 
 SAVE, DROP, STAY = "save", "drop", "stay"
-_CHOICES = ((SAVE, "save them, then leave"), (DROP, "leave without them"), (STAY, "stay, and look at them"))
 
 
-_LOSING = ((SAVE, "save it all the same"), (STAY, "do not save it"))
-
-
-class LeavingScreen(Dialog[str]):
-    """Enter takes a choice, escape stays."""
+class ChangesDialog(Dialog[str]):
+    """Says what is at stake. Enter takes a choice, escape changes nothing."""
 
     CSS_PATH = ["dialog.tcss", "templates_leaving.tcss"]
     BINDINGS = [Binding("escape", f"dismiss('{STAY}')", show=False)]
+    HEADING: ClassVar[str]
+    CHOICES: ClassVar[tuple[tuple[str, str], ...]]
+    FIRST: ClassVar[str] = SAVE
+    """The choice that enter takes at once."""
+    LEAVE: ClassVar[str]
+    """The word for what escape does."""
 
-    def __init__(self, unsaved: str) -> None:
+    def __init__(self, said: str) -> None:
         super().__init__()
-        self._unsaved = unsaved
+        self._said = said
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="dialog"):
-            yield Static("There are unsaved changes", classes="heading", markup=False)
-            yield Static(f"Changed: {self._unsaved}. Nothing of it is kept yet.", markup=False)
-            options = (Option(Content(f" {words}"), choice) for choice, words in _CHOICES)
+            yield Static(self.HEADING, classes="heading", markup=False)
+            yield Static(self._said, markup=False)
+            options = (Option(Content(f" {words}"), choice) for choice, words in self.CHOICES)
             yield LinesToChoose(*options, markup=False, compact=True, id="choices")
-            yield hint(leave_word(f"'{STAY}'", "stay"), also="enter or a press takes it")
-
-    def on_mount(self) -> None:
-        self.query_one("#choices").focus()
-
-    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(str(event.option_id))
-
-
-class LosingScreen(Dialog[str]):
-    """Enter takes a choice, escape saves nothing."""
-
-    CSS_PATH = ["dialog.tcss", "templates_leaving.tcss"]
-    BINDINGS = [Binding("escape", f"dismiss('{STAY}')", show=False)]
-
-    def __init__(self, lost: str) -> None:
-        super().__init__()
-        self._lost = lost
-
-    def compose(self) -> ComposeResult:
-        with Vertical(classes="dialog"):
-            yield Static("Jobs would be gone", classes="heading", markup=False)
-            yield Static(self._lost, markup=False)
-            options = (Option(Content(f" {words}"), choice) for choice, words in _LOSING)
-            yield LinesToChoose(*options, markup=False, compact=True, id="choices")
-            yield hint(leave_word(f"'{STAY}'", "cancel"), also="enter or a press takes it")
+            yield hint(leave_word(f"'{STAY}'", self.LEAVE), also="enter or a press takes it")
 
     def on_mount(self) -> None:
         choices = self.query_one("#choices", LinesToChoose)
-        choices.highlighted = 1
+        choices.highlighted = choices.get_option_index(self.FIRST)
         choices.focus()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         self.dismiss(str(event.option_id))
+
+
+class LeavingScreen(ChangesDialog):
+    """Before leaving with changes that are not saved; `unsaved` names them."""
+
+    HEADING = "There are unsaved changes"
+    CHOICES = ((SAVE, "save them, then leave"), (DROP, "leave without them"), (STAY, "stay, and look at them"))
+    LEAVE = "stay"
+
+    def __init__(self, unsaved: str) -> None:
+        super().__init__(f"Changed: {unsaved}. Nothing of it is kept yet.")
+
+
+class LosingScreen(ChangesDialog):
+    """Before a save that takes jobs away, which is said in a sentence."""
+
+    HEADING = "Jobs would be gone"
+    CHOICES = ((SAVE, "save it all the same"), (STAY, "do not save it"))
+    FIRST = STAY
+    LEAVE = "cancel"

@@ -10,42 +10,52 @@ from textual.content import Content
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import WOOD, bindings
-from tendwork.dashboard.screens.wood_acts import WoodActs
+from tendwork.dashboard.screens.outcome import Outcome, OutcomeScreen
+from tendwork.dashboard.screens.paged import PagedScreen
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import WOOD_STYLES
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.steady_text import SteadyText
+from tendwork.orchard.records import Wood
+from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.orchard.wood_balance import Balance, wood_balance
+from tendwork.planning.states import ACTIONABLE
 from tendwork.planning.work_bars import barred_on
-from tendwork.view.records_wood import balance_text, bundles_text
+from tendwork.view.form_words import FIELDS_OF, OF_MANY, field_text
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
-from tendwork.view.wood_table import (
+from tendwork.view.wood import (
     BALANCE_ORDERS,
     BUNDLE_ORDERS,
+    BalanceState,
     Bundle,
+    BundleState,
     balance_columns,
     balance_lines,
     balance_row,
     balance_state,
+    balance_text,
     balances_in_order,
     bundle_cells,
     bundle_columns,
     bundle_lines,
     bundles,
     bundles_in_order,
+    bundles_text,
     wood_warnings,
 )
-from tendwork.view.words import counted
+from tendwork.view.words import counted, format_day
+from tendwork.workbench.records_room import JobTick
 
 BUNDLES, BALANCE = "Bundles", "Balance"
 PAGES = (BUNDLES, BALANCE)
 _COPY_COLUMNS = 80
 _WARNINGS_SHOWN, _WARNINGS_SHOWN_TALL = 2, 4
+_OF_BUNDLES = frozenset({"change", "split", "remove", "checked", "mark", "mark_all"})
 
 
-class WoodScreen(WoodActs):
+class WoodScreen(PagedScreen):
     """Two pages in one table; what presses stands above both."""
 
     HERE = WOOD
@@ -90,6 +100,7 @@ class WoodScreen(WoodActs):
 
     def line(self, row: Bundle | Balance) -> Content:
         ascii_only = self.app.ascii_only
+        state: BalanceState | BundleState
         if isinstance(row, Balance):
             text, state = balance_row(row, self.columns, ascii_only), balance_state(row)
         else:
@@ -158,6 +169,108 @@ class WoodScreen(WoodActs):
         total = sum(bundle.sticks for bundle in state.records.wood)
         calm = f"{counted(len(state.records.wood), 'bundle')}, {counted(total, 'stick')}: nothing presses."
         self.query_one("#warnings", Static).update("\n".join(shown) or calm)
+
+    def bundles(self) -> tuple[Wood, ...]:
+        """The marked bundles in the order of entry, or else the one under the cursor, if there is one."""
+        row = self.row
+        if self.marked:
+            return tuple(wood for wood in self.app.state.records.wood if wood.id in self.marked)
+        return () if row is None or isinstance(row, Balance) else (row.wood,)
+
+    def can(self, action: str) -> bool:
+        if action == "split":
+            return len(self.bundles()) == 1
+        return action not in _OF_BUNDLES or bool(self.bundles())
+
+    def about(self) -> str:
+        """What the next act is about, in words."""
+        held = self.bundles()
+        if len(held) == 1:
+            return f"{held[0].variety} ({held[0].id})"
+        if held:
+            return counted(len(held), "marked bundle")
+        return f"{self.row.variety}, {self.row.species}" if isinstance(self.row, Balance) else "Wood"
+
+    def action_menu(self) -> None:
+        self.open_menu(self.about())
+
+    def action_add(self) -> None:
+        row = self.row
+        texts = {"variety": row.variety, "species": row.species} if isinstance(row, Balance) else {}
+        self.open_form(
+            "A new bundle of wood",
+            self.fields(FIELDS_OF["wood"], texts),
+            lambda texts: lambda bench, today: bench.records.record(lambda room: room.add("wood", texts, today)),
+        )
+
+    def action_change(self) -> None:
+        held = self.bundles()
+        if not held:
+            return
+        ids = tuple(wood.id for wood in held)
+        if len(held) > 1:
+            fields, note = self.fields(OF_MANY["wood"]), "What is left empty stays as it is in each of them."
+        else:
+            names = [name for name in FIELDS_OF["wood"] if name != "id"]
+            fields = self.fields(names, {name: field_text(name, getattr(held[0], name)) for name in names})
+            note = ""
+        self.open_form(
+            f"Change {self.about()}",
+            fields,
+            lambda texts: (
+                lambda bench, today: bench.records.record(lambda room: room.change("wood", ids, texts, today))
+            ),
+            only_changed=True,
+            note=note,
+        )
+
+    def action_split(self) -> None:
+        held = self.bundles()
+        if len(held) != 1:
+            self.app.say("Split one bundle at a time.")
+            return
+        identity = held[0].id
+        self.open_form(
+            f"Split {self.about()}",
+            self.fields(("sticks",)),
+            lambda texts: (
+                lambda bench, today: bench.records.record(lambda room: room.split_bundle(identity, texts, today))
+            ),
+            note=f"So many of its {counted(held[0].sticks, 'stick')} go into a new bundle.",
+        )
+
+    def action_remove(self) -> None:
+        ids = tuple(wood.id for wood in self.bundles())
+        if ids:
+            self.act(lambda bench, today: bench.records.record(lambda room: room.remove("wood", ids, today)))
+
+    def action_checked(self) -> None:
+        """Say what a look at the bundles found, where a check of them is asked for."""
+        held = {wood.id: wood for wood in self.bundles()}
+        asked: dict[str, tuple[str, ...]] = {}
+        outcomes: tuple[str, ...] = ()
+        for task in self.app.state.jobs:
+            ids = tuple(unit.id for unit in task.units if unit.id in held and unit.state in ACTIONABLE)
+            if task.template == CHECK_WOOD and ids:
+                asked[task.key], outcomes = ids, task.outcomes
+        if asked:
+            labels = [plain(f"{held[identity].variety} ({identity})") for ids in asked.values() for identity in ids]
+            self.app.push_screen(
+                OutcomeScreen("Check the stored wood", labels, outcomes), lambda outcome: self._checked(asked, outcome)
+            )
+            return
+        if self.app.state.plan_day is None:
+            self.app.say("The plan is being updated; ask again in a moment.")
+            return
+        due = [row.due for identity, row in self.rows.items() if identity in held and row.due is not None]
+        next_one = f" The next is due {format_day(min(due), self.app.state.today)}." if due else ""
+        self.app.say(f"No check of {self.about()} is asked for now.{next_one}")
+
+    def _checked(self, asked: dict[str, tuple[str, ...]], outcome: Outcome | None) -> None:
+        """Bundles that are in different rounds belong to different jobs, which are ticked in one act."""
+        if outcome is not None:
+            ticks = tuple(JobTick(task, ids, outcome.word, outcome.note) for task, ids in asked.items())
+            self.act(lambda bench, today: bench.records.tick(ticks, today))
 
 
 def _text(row: Bundle | Balance) -> str:

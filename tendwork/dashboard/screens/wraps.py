@@ -16,8 +16,8 @@ from tendwork.dashboard.actions import FORM, WRAPS, bindings
 from tendwork.dashboard.screens.dialog import Dialog, hint, leave_word
 from tendwork.dashboard.screens.ticking import ask_outcomes, once_sure, wrap_batches, wrap_screen
 from tendwork.dashboard.theme import TASK_STYLES
-from tendwork.dashboard.widgets.choosing_list import ChoosingList
 from tendwork.dashboard.widgets.job_list import MARKED
+from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
 from tendwork.dashboard.widgets.press_line import word_of
 from tendwork.orchard.wrap_choices import wrap_choices
 from tendwork.planning.results import WrapOn

@@ -16,8 +16,7 @@ from tendwork.dashboard.theme import GRAFT_STYLES
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.crown import lay_out
 from tendwork.orchard.records import Graft
-from tendwork.view.crown_moves import neighbour
-from tendwork.view.records_crown import CrownPicture, crown_picture, crown_words
+from tendwork.view.crown import CrownPicture, crown_picture, crown_words, neighbour
 
 _LEAST_COLUMNS, _LEAST_ROWS = 15, 7
 _ROLE_STYLES = {"edge": "$faint", "trunk": "bold", "compass": "bold $accent", "crowd": "bold", "chosen": "bold reverse"}

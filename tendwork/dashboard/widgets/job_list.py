@@ -9,7 +9,7 @@ from textual.events import Resize
 from textual.widgets.option_list import Option
 
 from tendwork.dashboard.theme import TASK_STYLES
-from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
 from tendwork.planning.states import FINISHED, TO_DO
 from tendwork.view.sections import Section
 from tendwork.view.symbols import task_symbol

@@ -15,13 +15,18 @@ from textual.widgets.option_list import Option
 
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import TASK_STYLES
-from tendwork.dashboard.widgets.choosing_list import ChoosingList
-from tendwork.dashboard.widgets.job_head import JobHead
 from tendwork.dashboard.widgets.job_list import MARKED
-from tendwork.dashboard.widgets.press_line import Word
+from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
+from tendwork.dashboard.widgets.press_line import PressLine, Word
 from tendwork.planning.results import Task, Unit
-from tendwork.view.job import caution_lines, caution_names, height_words, reason_sentences, unit_state_words
-from tendwork.view.repeats import rounds_words
+from tendwork.view.job import (
+    caution_lines,
+    caution_names,
+    height_words,
+    reason_sentences,
+    rounds_words,
+    unit_state_words,
+)
 from tendwork.view.sections import planned_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
@@ -33,10 +38,31 @@ if TYPE_CHECKING:
 
     from tendwork.dashboard.app import Dashboard
 
+_BESIDE_COLUMNS = 56  # a narrower head has its words below a title that does not fit beside them
+_TITLE_LINES = 2
 _REASONS_SHOWN = 2
 _CAUTIONS_SHOWN = 3  # so many have their line in the panel; they stand in the order of harm, the others are named
 _LOW_ROWS = 13  # a panel lower than this, with its head, names the cautions and leaves their lines to the cards
 _LABEL_COLUMNS = 24
+
+
+class JobHead(PressLine):
+    """Without a job there is nothing to press."""
+
+    def __init__(self, acts: Iterable[Word]) -> None:
+        super().__init__(id="head")
+        self._acts = tuple(acts)
+
+    def show_job(self, title: str) -> None:
+        """Show a job's title; "" for no job."""
+        self.show(self._acts if title else (), Content.styled(title, "bold"))
+
+    def line(self) -> Content:
+        columns, words = self.content_size.width, self.joined(self.words)
+        title = self._lead or Content()
+        if columns >= _BESIDE_COLUMNS or columns == 0:
+            return super().line()
+        return Content("\n").join([*title.wrap(columns)[:_TITLE_LINES], words])
 
 
 class UnitList(ChoosingList):

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from msgspec import Struct
 from textual.widgets import Static
 
-from tendwork.dashboard.notice import Notice
 from tendwork.view.text import plain
+
+
+class Notice(Struct, frozen=True):
+    """A sentence for the person; `trouble` where something is to be mended."""
+
+    text: str = ""
+    trouble: bool = False
 
 
 class NoticeLine(Static):

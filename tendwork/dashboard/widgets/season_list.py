@@ -1,14 +1,19 @@
-"""The rows of the season's strip: buds, parts and jobs. Only those in sight are drawn."""
+"""The season's strip: its head with the zooms and the months, and its rows of buds, parts and jobs."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
+from textual.widgets import Static
 
 from tendwork.dashboard.theme import STAGE_STYLES, TASK_STYLES
+from tendwork.dashboard.widgets.press_line import PressLine, Word
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.planning.states import FINISHED
+from tendwork.view.season_axis import ZOOMS
 from tendwork.view.season_page import label
 from tendwork.view.season_strip import BUDS, PART, StripRow
 
@@ -28,6 +33,30 @@ _STRIP_STYLES = {
     **TASK_STYLES,
     **{f"bud {state}": style for state, style in STAGE_STYLES.items()},
 }
+
+
+class SeasonHead(Vertical):
+    """Three lines that stay while the rows below them scroll; a press on a zoom runs the screen's `to_zoom`."""
+
+    def compose(self) -> ComposeResult:
+        with Horizontal():
+            yield Static(id="span", markup=False)
+            yield Static("by ", id="by", markup=False)
+            yield PressLine(gap=0)
+        yield Static(id="months", markup=False)
+        yield Static(id="pointer", markup=False)
+
+    def show(self, span: str, zoom: str, months: str, pointer: str) -> None:
+        """Show four texts; the chosen zoom stands in brackets, so that no colour is needed to tell it."""
+        self.query_one("#span", Static).update(span)
+        self.query_one(PressLine).show(_zoom_word(name, name == zoom) for name in ZOOMS)
+        self.query_one("#months", Static).update(months)
+        self.query_one("#pointer", Static).update(pointer)
+
+
+def _zoom_word(zoom: str, chosen: bool) -> Word:
+    shown = Content.styled(f"[{zoom}]", "bold $blossom") if chosen else Content.styled(f" {zoom} ", "$faint")
+    return Word(shown, f"screen.to_zoom({zoom!r})")
 
 
 class SeasonList(RowList, inherit_bindings=False):

@@ -7,7 +7,7 @@ from textual.content import Content
 from textual.events import Resize
 from textual.widgets.option_list import Option
 
-from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
 from tendwork.view.template_rows import TemplateGroup, TemplateRow, template_symbol
 from tendwork.view.text import display_width, padded
 from tendwork.view.words import counted

@@ -1,6 +1,8 @@
-"""The chosen template: what it waits for and asks for in words, its fields to edit, and who says so."""
+"""The chosen template: what it waits for and asks for in words, its fields to edit and their keys, and who says so."""
 
 from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 from textual.app import ComposeResult
@@ -12,14 +14,22 @@ from textual.geometry import Region
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from tendwork.dashboard.actions import TEMPLATES
 from tendwork.dashboard.screens.templates_fields import Field
-from tendwork.dashboard.widgets.choosing_list import ChoosingList
+from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
+from tendwork.dashboard.widgets.press_line import PressLine, word_of
 from tendwork.dashboard.widgets.template_list import TEMPLATE_STYLES
 from tendwork.view.template_rows import template_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 
+if TYPE_CHECKING:
+    from textual import getters
+
+    from tendwork.dashboard.app import Dashboard
+
 _GIVES_COLUMNS = 12  # fewer than these tell nothing of words that do not fit
 _NEIGHBOURS = 2  # fields above and below the cursor that stay in sight with it
+_EDITS = ("much_less", "less", "more", "much_more", "turn")
 
 
 class Shown(Struct, frozen=True):
@@ -136,3 +146,13 @@ class TemplatePanel(VerticalScroll):
             (padded(field.value, values), f"bold {style}".strip()),
             (f"  {padded(field.gives, gives) if whole else ''}", "$faint"),
         )
+
+
+class EditLine(PressLine):
+    """One line, while the cursor is in the panel."""
+
+    if TYPE_CHECKING:
+        app: getters.app[Dashboard]
+
+    def on_mount(self) -> None:
+        self.show(word_of(self.app.keys.action(f"{TEMPLATES}.{name}")) for name in _EDITS)

@@ -12,7 +12,7 @@ _MAX_AGE = re.compile(r"\bmax-age=(\d{1,9})\b")
 
 def wait_s(attempt: int, chance: float) -> float:
     """Seconds before attempt number `attempt` + 1; `chance` from 0 to 1 halves it or adds a half."""
-    return FIRST_WAIT_S * 2**attempt * (0.5 + chance)
+    return FIRST_WAIT_S * 2.0**attempt * (0.5 + chance)
 
 
 def retry_after_s(header: str, now: datetime) -> float | None:

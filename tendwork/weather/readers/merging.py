@@ -5,25 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from tendwork.weather.readers.reading import Reading, Row
+from tendwork.weather.readers.reading import Row
 
 
-def merge(
-    held: Iterable[Row], reading: Reading, *, held_forecast_from: date | None = None
-) -> tuple[tuple[Row, ...], tuple[str, ...]]:
-    """The held rows with those of `reading`, by rising date, and words on what was added, changed and kept.
+def merge(held: Iterable[Row], measured: Iterable[Row]) -> tuple[tuple[Row, ...], tuple[str, ...]]:
+    """The held rows with newly measured ones, by rising date, and words on what was added and changed.
 
-    A measured day beats a forecast one (held days from `held_forecast_from` on are forecasts); between two of a kind
-    the new one stands, since sources correct themselves. A held day is only ever replaced by a whole one.
+    The new row of a day stands, since sources correct themselves. A held day is only ever replaced by a whole one.
     """
     rows: dict[date, Row] = {}
     for row in held:
         rows.setdefault(row[0], row)
-    held_start = held_forecast_from or date.max
-    new_start = reading.forecast_from or date.max
-    added = same = completed = overtaken = kept = 0
+    added = same = completed = 0
     changed: list[tuple[float, date]] = []
-    for row in reading.rows:
+    for row in measured:
         day, low, high = row
         before = rows.get(day)
         if low is None or high is None:
@@ -34,11 +29,6 @@ def merge(
             completed += 1
         elif before == row:
             same += 1
-        elif day >= new_start and day < held_start:
-            kept += 1
-            continue
-        elif day >= held_start and day < new_start:
-            overtaken += 1
         else:
             changed.append((max(abs(low - before[1]), abs(high - before[2])), day))
         rows[day] = row
@@ -46,8 +36,6 @@ def merge(
         _words(added, "added"),
         _words(same, "held already"),
         _words(completed, "completed, of which one value was missing"),
-        _words(overtaken, "measured now, forecast before"),
-        _words(kept, "kept as measured, against a forecast"),
     ]
     if changed:
         most, day = max(changed)

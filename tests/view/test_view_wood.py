@@ -8,7 +8,7 @@ import pytest
 
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.wood_table import (
+from tendwork.view.wood import (
     BUNDLE_ORDERS,
     balance_columns,
     balance_lines,

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 from msgspec import Struct
 
 from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.records import Records, Tree
-from tendwork.orchard.verdicts import cut_list, empty_places
-from tendwork.view.records_fruit import crown_place_words
+from tendwork.orchard.verdicts import EmptyPlace, cut_list, empty_places
+from tendwork.view.crown import crown_place_words
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -19,12 +20,13 @@ PLACE_ORDERS = ("tree", "variety", "state")
 PLACE_MARKS = {"to cut": Mark("◆", "!", "to cut"), "free": Mark("○", "o", "free")}
 _COLUMNS = (MARK, "state", "tree", "place", "variety", "id")
 _MOST_PLACE_COLUMNS = 46
+_INDENT = " " * 4
 
 
 class PlaceRow(Struct, frozen=True):
     """A graft judged "cut" that is still there, or a place that is free; `graft` is what stands or stood there."""
 
-    state: str
+    state: Literal["to cut", "free"]
     tree: Tree
     graft: str
     variety: str
@@ -104,3 +106,14 @@ def place_lines(row: PlaceRow, units: str, width: int) -> list[str]:
         "comes off in its season; its place is free then" if row.state == "to cut" else "stood here; the place is free"
     )
     return wrapped(plain(f"{row.variety} ({row.graft}) {said}: {where}."), width)
+
+
+def places_text(places: Iterable[EmptyPlace], width: int, units: str = "metric") -> str:
+    """The places in the crowns that are free or will be."""
+    lines = []
+    for empty in places:
+        when = "free" if empty.free_now else "free once it is taken off"
+        where = in_units(crown_place_words(empty.place), units)
+        told = f"{plain(empty.tree)}: {where}, was {plain(empty.variety)} ({plain(empty.was)}), {when}"
+        lines += wrapped(told, width, "", _INDENT)
+    return "\n".join(lines) or "No place is known to be free."

@@ -1,4 +1,4 @@
-"""The fruit as plain text: what is ripe in which week, what blooms with what, which variety to keep, what is free."""
+"""The ripening calendar: what is ripe in which week, in which weeks nothing is, and what must not be eaten yet."""
 
 from __future__ import annotations
 
@@ -7,19 +7,15 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.orchard.bloom_overlap import Overlap
-from tendwork.orchard.crown import CrownPlace, wind
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening_gaps, ripening_weeks
-from tendwork.orchard.verdicts import EmptyPlace, Suggestion
 from tendwork.planning.work_bars import WorkBars
 from tendwork.view.text import padded, plain, wrapped
-from tendwork.view.words import counted, in_units, short_day
+from tendwork.view.words import counted, short_day
 
 _RIPE, _TO_COME, _BARE, _EMPTY = ("■", "#"), ("□", "o"), ("×", "x"), ("·", ".")
 _BARRED = "!"
 _NAME_COLUMNS = 22
-_INDENT = " " * 4
 
 
 class BarredFruit(Struct, frozen=True):
@@ -91,51 +87,6 @@ def gap_words(gap: Gap) -> str:
     """ "Nothing ripe 16 Aug to 22 Aug (1 week); on its way: Harvest Psalm."."""
     on_its_way = f"; on the way: {', '.join(map(plain, gap.to_come))}" if gap.to_come else ""
     return f"Nothing ripe {_day(gap.first)} to {_day(gap.last)} ({counted(gap.weeks, 'week')}){on_its_way}."
-
-
-def bloom_text(overlaps: Iterable[Overlap], width: int) -> str:
-    """Each pair of varieties, whether it blooms together, and how that is known."""
-    lines = []
-    for pair in overlaps:
-        lines += wrapped(
-            f"{plain(pair.one)} and {plain(pair.other)} ({pair.species}): {pair.verdict}, {pair.because}.",
-            width,
-            "",
-            _INDENT,
-        )
-    return "\n".join(lines) or "No two varieties here need each other in bloom."
-
-
-def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
-    """Each graft on trial with what its fruit speaks for. The person decides."""
-    lines = []
-    for one in suggested:
-        head = f"{plain(one.variety)} ({plain(one.graft)}): {one.suggested}. "
-        lines += wrapped(head + one.because, width, "", _INDENT)
-    return "\n".join(lines) or "No graft is on trial."
-
-
-def places_text(places: Iterable[EmptyPlace], width: int, units: str = "metric") -> str:
-    """The places in the crowns that are free or will be."""
-    lines = []
-    for empty in places:
-        when = "free" if empty.free_now else "free once it is taken off"
-        where = in_units(crown_place_words(empty.place), units)
-        told = f"{plain(empty.tree)}: {where}, was {plain(empty.variety)} ({plain(empty.was)}), {when}"
-        lines += wrapped(told, width, "", _INDENT)
-    return "\n".join(lines) or "No place is known to be free."
-
-
-def crown_place_words(place: CrownPlace) -> str:
-    """ "2.4 m up, 1.1 m out, facing 120° (south-east)"; empty where nothing is known."""
-    parts = []
-    if place.height_m is not None:
-        parts.append(f"{place.height_m:g} m up")
-    if place.out_m is not None:
-        parts.append(f"{place.out_m:g} m out")
-    if place.bearing is not None:
-        parts.append(f"facing {place.bearing}° ({wind(place.bearing)})")
-    return ", ".join(parts)
 
 
 def _bare_weeks(weeks: tuple[RipeWeek, ...], gaps: tuple[Gap, ...]) -> list[bool]:

@@ -1,19 +1,25 @@
-"""The fruit as a table: every graft that may bear, when it is ripe, how it tasted, and what that speaks for."""
+"""The fruit: when each graft is ripe, how it tasted, what that speaks for, and the page and JSON of `fruit`."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Literal, get_args
 
 from msgspec import Struct
 
+from tendwork.orchard.bloom_overlap import bloom_overlaps
 from tendwork.orchard.fruit_year import day_of_fruit_year
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
-from tendwork.orchard.ripening import ripening
-from tendwork.orchard.verdicts import Suggestion, first_crop_years, suggestions
+from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
+from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years, suggestions
 from tendwork.planning.work_bars import Against, WorkBars
+from tendwork.view.bloom import known_bloom_text
+from tendwork.view.json_shape import Shape, json_rows
+from tendwork.view.places import places_text
+from tendwork.view.ripening import barred_fruit, ripening_text
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -21,7 +27,9 @@ from tendwork.view.words import full_day, short_day
 
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
 SOON_DAYS = 14
-RIPE_MARKS = {
+RipeState = Literal["barred", "now", "soon", "later", "young", "unknown"]
+Advice = Literal["cut", "keep", "wait", ""]
+RIPE_MARKS: dict[RipeState, Mark] = {
     "barred": Mark("■", "X", "not to be eaten yet"),
     "now": Mark("●", "#", "ripe now"),
     "soon": Mark("◐", "=", "ripe within two weeks"),
@@ -29,11 +37,12 @@ RIPE_MARKS = {
     "young": Mark("□", "~", "does not bear yet"),
     "unknown": Mark("·", ".", "no ripening day known"),
 }
-ADVICE = ("cut", "keep", "wait", "")
+ADVICE: tuple[Advice, ...] = get_args(Advice)
 _COLUMNS = ("id", "variety", "tree", MARK, "ripe", "tasted", "score", "advice", "verdict")
 _MOST_VARIETY_COLUMNS = 28
 _YEAR_DAYS = 365
 _TASTED_SHOWN = 4
+_INDENT = " " * 4
 
 
 class FruitRow(Struct, frozen=True):
@@ -62,7 +71,7 @@ class FruitRow(Struct, frozen=True):
         return " ".join((*told, RIPE_MARKS[self.state].word)).casefold()
 
     @property
-    def state(self) -> str:
+    def state(self) -> RipeState:
         """A key of RIPE_MARKS."""
         if self.graft.state != "bearing":
             return "young"
@@ -73,7 +82,7 @@ class FruitRow(Struct, frozen=True):
         return "soon" if self.away_days <= SOON_DAYS else "later"
 
     @property
-    def advice(self) -> str:
+    def advice(self) -> Advice:
         """What its fruit speaks for: "keep", "cut", "wait", or nothing where it is judged already."""
         if self.suggestion is None:
             return ""
@@ -200,3 +209,48 @@ def _key(row: FruitRow, order: str) -> tuple[object, ...]:
     else:
         own = row.graft.verdict if order == "verdict" else row.graft.variety.casefold()
     return own, row.graft.variety.casefold(), row.graft.id
+
+
+def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
+    """Each graft on trial with what its fruit speaks for. The person decides."""
+    lines = []
+    for one in suggested:
+        head = f"{plain(one.variety)} ({plain(one.graft)}): {one.suggested}. "
+        lines += wrapped(head + one.because, width, "", _INDENT)
+    return "\n".join(lines) or "No graft is on trial."
+
+
+def fruit_page(records: Records, today: date, south: bool, units: str, width: int) -> str:
+    """What ripens when and the gaps, what the tastings speak for, what comes off and is free, what blooms together."""
+    cut = "\n".join(
+        line
+        for graft in cut_list(records)
+        for line in wrapped(plain(f"{graft.variety} ({graft.id}) on {graft.tree}"), width)
+    )
+    parts = (
+        (
+            "Ripe week by week",
+            ripening_text(ripening(records, south), south, width, barred=barred_fruit(records, today, south)),
+        ),
+        ("On trial", verdicts_text(suggestions(records, today, south), width)),
+        ("To cut", cut or "No graft is judged to be cut."),
+        ("Places", places_text(empty_places(records), width, units)),
+        ("Bloom", known_bloom_text(records, width)),
+    )
+    return "\n\n".join(f"{name}\n{text}" for name, text in parts)
+
+
+def fruit_shape(records: Records, today: date, south: bool) -> Shape:
+    """`fruit --json`: spans, weeks and gaps of ripening, suggestions, grafts to cut, places, pairs in bloom."""
+    spans = ripening(records, south)
+    weeks = ripening_weeks(spans, south)
+    return {
+        "ripening": json_rows(spans),
+        "weeks": json_rows(weeks),
+        "gaps": json_rows(ripening_gaps(weeks, south)),
+        "suggestions": json_rows(suggestions(records, today, south)),
+        "to_cut": [graft.id for graft in cut_list(records)],
+        "places": json_rows(empty_places(records)),
+        "bloom": json_rows(bloom_overlaps(records)),
+        "barred": json_rows(barred_fruit(records, today, south)),
+    }

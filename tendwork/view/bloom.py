@@ -1,9 +1,10 @@
-"""Bloom as a table: for every variety how many others of its species bloom with it, and how that is known."""
+"""Bloom: for every variety how many others of its species bloom with it, and how that is known."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from typing import Literal
 
 from msgspec import Struct
 
@@ -13,10 +14,11 @@ from tendwork.orchard.records import Records
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
-from tendwork.view.words import span_words
+from tendwork.view.words import counted, span_words
 
 BLOOM_ORDERS = ("variety", "bloom", "together")
-BLOOM_MARKS = {
+BloomState = Literal["partner", "unknown", "alone", "self"]
+BLOOM_MARKS: dict[BloomState, Mark] = {
     "partner": Mark("●", "#", "has a partner"),
     "unknown": Mark("○", "o", "not known"),
     "alone": Mark("◆", "!", "none blooms with it"),
@@ -24,6 +26,7 @@ BLOOM_MARKS = {
 }
 _COLUMNS = ("variety", "species", MARK, "bloom", "together", "apart", "unknown")
 _MOST_VARIETY_COLUMNS = 30
+_INDENT = " " * 4
 
 
 class BloomRow(Struct, frozen=True):
@@ -47,7 +50,7 @@ class BloomRow(Struct, frozen=True):
         return f"{self.species} {self.variety} {BLOOM_MARKS[self.state].word}".casefold()
 
     @property
-    def state(self) -> str:
+    def state(self) -> BloomState:
         """A key of BLOOM_MARKS."""
         if self.species in NEEDS_NO_PARTNER:
             return "self"
@@ -151,3 +154,25 @@ def _bloom_words(row: BloomRow) -> str:
         newest = row.seen[-1]
         return f"{span_words(newest.first, newest.last)} {date(newest.year, 1, 1):%y}"
     return "" if row.group is None else f"group {row.group}"
+
+
+def bloom_text(overlaps: Iterable[Overlap], width: int) -> str:
+    """Each pair of varieties, whether it blooms together, and how that is known."""
+    lines = []
+    for pair in overlaps:
+        lines += wrapped(
+            f"{plain(pair.one)} and {plain(pair.other)} ({pair.species}): {pair.verdict}, {pair.because}.",
+            width,
+            "",
+            _INDENT,
+        )
+    return "\n".join(lines) or "No two varieties here need each other in bloom."
+
+
+def known_bloom_text(records: Records, width: int) -> str:
+    """The pairs of which something is known, and of how many nothing is."""
+    pairs = bloom_overlaps(records)
+    known = [pair for pair in pairs if pair.verdict != "not known"]
+    lines = [bloom_text(known, width)] if known or not pairs else []
+    unknown = len(pairs) - len(known)
+    return "\n".join([*lines, *([f"Of {counted(unknown, 'pair')} nothing is known."] if unknown else [])])

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tree
-from tendwork.view.bloom_table import (
+from tendwork.view.bloom import (
     BLOOM_ORDERS,
     bloom_cells,
     bloom_columns,
@@ -16,22 +16,8 @@ from tendwork.view.bloom_table import (
     bloom_rows,
     bloom_summary,
 )
-from tendwork.view.fruit_table import (
-    TASTING_ORDERS,
-    fruit_cells,
-    fruit_columns,
-    fruit_in_order,
-    fruit_lines,
-    fruit_rows,
-)
-from tendwork.view.places_table import (
-    PLACE_ORDERS,
-    place_cells,
-    place_columns,
-    place_lines,
-    place_rows,
-    places_in_order,
-)
+from tendwork.view.fruit import TASTING_ORDERS, fruit_cells, fruit_columns, fruit_in_order, fruit_lines, fruit_rows
+from tendwork.view.places import PLACE_ORDERS, place_cells, place_columns, place_lines, place_rows, places_in_order
 
 APPLE, PEAR, QUINCE = Tree("t1", "Hill apple", "apple"), Tree("t2", "Barn pear", "pear"), Tree("t3", "Quince", "quince")
 OCTOBER = date(2026, 10, 10)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tendwork.orchard.records import GRAFT_STATES, Graft
-from tendwork.view.records_crown import (
+from tendwork.view.crown import (
     GRAFT_MARKS,
     HEIGHT_MARKS,
     POINTER,

@@ -7,17 +7,17 @@ number and listed under it. Colour is never needed; a front may style the cells 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 from msgspec import Struct
 
-from tendwork.orchard.crown import SLOT_COLUMNS, lay_out, place_of
-from tendwork.orchard.records import Graft
-from tendwork.view.records_fruit import crown_place_words
+from tendwork.orchard.crown import SLOT_COLUMNS, CrownPlace, Layout, Spot, lay_out, place_of, wind
+from tendwork.orchard.records import Graft, GraftState
 from tendwork.view.symbols import Mark
 from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.words import in_units
 
-GRAFT_MARKS: dict[str, Mark] = {
+GRAFT_MARKS: dict[GraftState, Mark] = {
     "planned": Mark("○", "p", "planned"),
     "set": Mark("◎", "s", "set"),
     "took": Mark("◉", "t", "took"),
@@ -36,6 +36,11 @@ UNKNOWN_HEIGHT = Mark("?", "?", "height not noted")
 POINTER = Mark("►", ">", "chosen")
 _TRUNK = Mark("┼", "+", "trunk")
 _EDGE = Mark("·", ".", "edge")
+_CELL_ASPECT = 2.0  # a terminal's cell is about twice as high as wide
+_ASIDE = 2.0  # how much farther a graft seems that lies aside of the way
+
+
+CellRole = Literal["blank", "edge", "trunk", "compass", "graft", "crowd", "chosen"]
 
 
 class Cell(Struct, frozen=True):
@@ -43,7 +48,7 @@ class Cell(Struct, frozen=True):
 
     character: str = " "
     graft: str = ""
-    role: str = "blank"
+    role: CellRole = "blank"
 
 
 class Crowd(Struct, frozen=True):
@@ -89,7 +94,7 @@ def crown_picture(
     for spot in layout.spots:
         lit = chosen in spot.grafts
         shown = chosen if lit else spot.grafts[0]
-        role = "chosen" if lit else "graft" if len(spot.grafts) == 1 else "crowd"
+        role: CellRole = "chosen" if lit else "graft" if len(spot.grafts) == 1 else "crowd"
         if len(spot.grafts) > 1:
             crowds.append(Crowd(len(crowds) + 1, spot.grafts))
             marks = f"{len(crowds):>2}"
@@ -172,3 +177,48 @@ def _told(graft: Graft) -> str:
 
 def _shown(mark: Mark, ascii_only: bool) -> str:
     return mark.ascii if ascii_only else mark.symbol
+
+
+def crown_place_words(place: CrownPlace) -> str:
+    """ "2.4 m up, 1.1 m out, facing 120° (south-east)"; empty where nothing is known."""
+    parts = []
+    if place.height_m is not None:
+        parts.append(f"{place.height_m:g} m up")
+    if place.out_m is not None:
+        parts.append(f"{place.out_m:g} m out")
+    if place.bearing is not None:
+        parts.append(f"facing {place.bearing}° ({wind(place.bearing)})")
+    return ", ".join(parts)
+
+
+def neighbour(layout: Layout, chosen: str, down: int, right: int) -> str:
+    """The graft that comes next one step `down` or `right` (1, 0 or -1); the chosen one itself where none does.
+
+    Of grafts that share a slot, each is passed in turn. Without a chosen graft in the picture, the one nearest the
+    trunk.
+    """
+    forward = down + right > 0
+    here = next((spot for spot in layout.spots if chosen in spot.grafts), None)
+    if here is None:
+        row, column = layout.trunk
+        start = Spot(row, column // SLOT_COLUMNS, ())
+        nearest = min(layout.spots, key=lambda spot: sum(abs(part) for part in _way(start, spot)), default=None)
+        return chosen if nearest is None else nearest.grafts[0]
+    place = here.grafts.index(chosen) + (1 if forward else -1)
+    if 0 <= place < len(here.grafts):
+        return here.grafts[place]
+    ahead = []
+    for spot in layout.spots:
+        to_down, to_right = _way(here, spot)
+        along = to_down * down + to_right * right
+        if along > 0:
+            ahead.append((along + _ASIDE * abs(to_down * right + to_right * down), spot.row, spot.slot, spot))
+    if not ahead:
+        return chosen
+    following = min(ahead, key=lambda entry: entry[:3])[3]
+    return following.grafts[0 if forward else -1]
+
+
+def _way(start: Spot, end: Spot) -> tuple[float, float]:
+    """Down and to the right, in heights of a cell."""
+    return end.row - start.row, (end.slot - start.slot) * SLOT_COLUMNS / _CELL_ASPECT
