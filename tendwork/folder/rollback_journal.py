@@ -16,6 +16,7 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
+from time import monotonic, sleep
 
 from tendwork.folder.drafts import on_disk
 from tendwork.folder.files import make_folder
@@ -27,6 +28,7 @@ _TO_THE_END = 0xFFFFFFFF
 _FIRST_PAGE = (1).to_bytes(4, "big")
 _DATABASE_MAGIC = b"SQLite format 3\0"
 _DATABASE_HEADER_BYTES = 100
+_SECONDS_BETWEEN_LOOKS = 0.002
 
 
 def keep_out_of_another_state(records: Path, wait_s: float) -> None:
@@ -35,21 +37,32 @@ def keep_out_of_another_state(records: Path, wait_s: float) -> None:
     To be called before SQLite looks at the records. Raises PersonError, OSError, and sqlite3.Error where another
     program holds the records longer than `wait_s`.
     """
-    journal = journal_of(records)
-    if not _may_be_played_back(journal):
-        return
-    with _nobody_else_in(records, wait_s) as is_held:
-        if not is_held or not _may_be_played_back(journal):
+    journal, end = journal_of(records), monotonic() + wait_s
+    while _may_be_played_back(journal):
+        try:
+            with _nobody_else_in(records) as is_held:
+                if is_held and _may_be_played_back(journal):
+                    _set_aside_unless_of(records, journal)
             return
-        with records.open("rb") as database:  # closed while nobody else is in: closing lets go of this process's locks
-            if is_of(journal.read_bytes(), database.read(_DATABASE_HEADER_BYTES)):
-                return
-            import shutil
+        except sqlite3.OperationalError as error:
+            # Most often it is the journal of a writer at work, which goes with the writer's act: so it is looked for
+            # again at once, as whoever waits for SQLite's own lock has to wait for all others, one after the other.
+            if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY or monotonic() > end:
+                raise
+            sleep(_SECONDS_BETWEEN_LOOKS)
 
-            make_folder(records.parent / BACKUPS)
-            aside = records.parent / BACKUPS / JOURNALS_SET_ASIDE.replace("*", stamp(datetime.now(UTC)))
-            shutil.move(journal, aside)
-            on_disk(records.parent)
+
+def _set_aside_unless_of(records: Path, journal: Path) -> None:
+    """What stands there while nobody else is in: closing a file lets go of all locks that this process has on it."""
+    with records.open("rb") as database:
+        if is_of(journal.read_bytes(), database.read(_DATABASE_HEADER_BYTES)):
+            return
+        import shutil
+
+        make_folder(records.parent / BACKUPS)
+        aside = records.parent / BACKUPS / JOURNALS_SET_ASIDE.replace("*", stamp(datetime.now(UTC)))
+        shutil.move(journal, aside)
+        on_disk(records.parent)
 
 
 def drop_unless_of(copy: Path) -> None:
@@ -120,7 +133,7 @@ def _checksum(nonce: int, page: bytes) -> bytes:
 
 
 @contextmanager
-def _nobody_else_in(records: Path, wait_s: float) -> Iterator[bool]:
+def _nobody_else_in(records: Path) -> Iterator[bool]:
     """Hold SQLite's own lock of the records alone without letting it see the journal; False where that cannot be.
 
     The lock is that of the file, the journal is sought by the file's name: so a second name is given to the file.
@@ -135,7 +148,7 @@ def _nobody_else_in(records: Path, wait_s: float) -> Iterator[bool]:
         return
     try:
         address = f"{other_name.absolute().as_uri()}?mode=rw"
-        with closing(sqlite3.connect(address, uri=True, timeout=wait_s, isolation_level=None)) as connection:
+        with closing(sqlite3.connect(address, uri=True, timeout=0.0, isolation_level=None)) as connection:
             connection.execute("PRAGMA writable_schema = ON")  # half written, it may count more pages than it has
             try:
                 connection.execute("BEGIN EXCLUSIVE")
