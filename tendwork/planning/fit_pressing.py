@@ -15,7 +15,7 @@ from tendwork.planning.fit_board import Board, days_in
 from tendwork.planning.fit_pieces import Piece
 
 _MOVES_DEEP = 2  # what makes room may itself need room to be made
-_MOST_TRIES = 30_000  # about a third of a second; the weeks of tests/planning/random_weeks.py need far less
+_MOST_TRIES = 10_000  # a fifth of a second for sixty tasks; only weeks of hundreds that press ever need more
 
 Pieces = tuple[Piece, ...]
 
