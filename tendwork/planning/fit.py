@@ -1,8 +1,8 @@
 """The week that fits: what to do on which day, what comes short, and what would do.
 
-Pressing work, whose time ends this week, is placed first and exactly (fit_fewest, fit_search, fit_cuts). Time that is
-left goes to late and open work near its best day, and to work that is best later only as far as the week after is too
-full. Then like work is gathered (fit_fill). Times are whole seconds inside, so that sums are exact.
+Pressing work, whose time ends this week, is placed first (fit_pressing). Time that is left goes to late and open work
+near its best day, and to work that is best later only as far as the week after is too full. Then like work is gathered
+(fit_fill). Times are whole seconds inside, so that sums are exact.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ from msgspec.structs import replace
 
 from tendwork.planning.fit_board import Board
 from tendwork.planning.fit_days import WEEK_DAYS, week_days
-from tendwork.planning.fit_fewest import fewest_short
 from tendwork.planning.fit_fill import Filling
 from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of
+from tendwork.planning.fit_pressing import placed_in_time
 from tendwork.planning.fit_short import explained
 from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Task
@@ -63,13 +63,13 @@ def fit_week(
         for piece in pieces_of(number, task, plan.today, wishes, had.get(task.key, {}))
     ]
     pressing = _by_task(piece for piece in pieces if piece.pressing)
-    fewest = fewest_short(lambda: Board(free, light), pressing)
-    filling = Filling(fewest.board, fewest.placed)
-    short = sorted((piece for number in fewest.short for piece in pressing[number]), key=_shortest_first)
+    in_time = placed_in_time(lambda: Board(free, light), pressing)
+    filling = Filling(in_time.board)
+    short = sorted((piece for number in in_time.short for piece in pressing[number]), key=_shortest_first)
     spare = sorted((piece for piece in pieces if not piece.pressing), key=_due_first)
     _fill(filling, short, spare, plan, sum(day.minutes for day in days) * _SECONDS)
     placed: dict[int, list[Piece]] = {}
-    for piece in filling.placed:
+    for piece in filling.board.placed:
         placed.setdefault(piece.task, []).append(piece)
     short_of_time = explained(filling.board, pressing, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
@@ -83,7 +83,6 @@ def fit_week(
             for day, whole, left in zip(days, free, filling.board.free, strict=True)
         ),
         short=short_of_time,
-        proven=fewest.proven or not short_of_time,
         following=_following(plan),
     )
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
 
 from tendwork.planning.fit_pieces import Piece
 
@@ -14,15 +15,18 @@ OTHER_KIT = 1
 class Board:
     """Days with seconds free, of which `light` are fit for the ladder, and who visits which day.
 
-    Setting up is work on the ground, once for each task and day.
+    `placed` are the units by day of every piece that has some. Setting up is work on the ground, once for each task and
+    day. Everything put and taken is noted, so that it can be undone back to a `mark`.
     """
 
     def __init__(self, free: Sequence[int], light: Sequence[int]) -> None:
         self.free = list(free)
         self.light = list(light)
         self.units: dict[int, list[int]] = {}
+        self.placed: dict[Piece, list[int]] = {}
         self._subjects: list[dict[str, int]] = [{} for _ in free]
         self._kits: list[dict[frozenset[str], int]] = [{} for _ in free]
+        self._log: list[tuple[Piece, int, int]] = []
 
     def visits(self, task: int, day: int) -> bool:
         """Whether the task has units on that day, so that setting up is paid."""
@@ -40,11 +44,32 @@ class Board:
 
     def put(self, piece: Piece, spread: Spread) -> None:
         """Put units of a piece on days; each visit must have the room."""
-        self._change(piece, spread, 1)
+        for day, units in spread:
+            self._change(piece, day, units)
+            self._log.append((piece, day, units))
 
     def take(self, piece: Piece, spread: Spread) -> None:
         """Take up what was put."""
-        self._change(piece, spread, -1)
+        self.put(piece, tuple((day, -units) for day, units in spread))
+
+    @property
+    def mark(self) -> int:
+        """The point to which `undo` comes back."""
+        return len(self._log)
+
+    def undo(self, mark: int) -> None:
+        """Undo all that was put and taken since then."""
+        while len(self._log) > mark:
+            piece, day, units = self._log.pop()
+            self._change(piece, day, -units)
+
+    def spread_of(self, piece: Piece) -> Spread:
+        """Where the piece's units are."""
+        return tuple((day, units) for day, units in enumerate(self.placed.get(piece, ())) if units)
+
+    def on(self, day: int) -> list[tuple[Piece, int]]:
+        """The pieces of that day, and how many units of them."""
+        return [(piece, units[day]) for piece, units in self.placed.items() if units[day]]
 
     def cost(self, piece: Piece, day: int) -> int:
         """What a visit of the piece on that day costs: days from its best one, another tree, another kit."""
@@ -58,29 +83,57 @@ class Board:
         """The days, cheapest and earliest first."""
         return sorted(days, key=lambda day: (self.cost(piece, day), day))
 
+    def cheapest_spread(self, piece: Piece, count: int) -> Spread | None:
+        """A place in time for so many units of it: by fewest visits, cheapest days; None if there is none."""
+        rooms = {day: room for day in days_in(piece.days) if (room := min(count, self.room(piece, day))) > 0}
+        if sum(rooms.values()) < count:
+            return None
+        cheapest = self.cheapest(piece, rooms)
+        shares = (
+            days
+            for visits in range(1, len(cheapest) + 1)
+            for days in combinations(cheapest, visits)
+            if sum(rooms[day] for day in days) >= count
+        )
+        return tuple(_fullest_first(count, [(day, rooms[day]) for day in next(shares)]))
+
     def kept_spread(self, piece: Piece, mask: int) -> Spread:
         """The piece's units on the days on which the earlier placing had them, as far as that still has room."""
         wanted = ((day, piece.kept.count(day)) for day in sorted(set(piece.kept)) if day >= 0 and mask >> day & 1)
         fitting = ((day, min(units, self.room(piece, day))) for day, units in wanted)
         return tuple((day, units) for day, units in fitting if units)
 
-    def _change(self, piece: Piece, spread: Spread, sign: int) -> None:
-        units = self.units.setdefault(piece.task, [0] * len(self.free))
-        for day, count in spread:
-            before = units[day]
-            units[day] += sign * count
-            if min(before, units[day]) == 0:
-                self.free[day] -= sign * piece.setup_seconds
-            self.free[day] -= sign * count * piece.seconds_each
-            if piece.ladder:
-                self.light[day] -= sign * count * piece.seconds_each
+    def _change(self, piece: Piece, day: int, count: int) -> None:
+        sign = 1 if count > 0 else -1
+        of_task = self.units.setdefault(piece.task, [0] * len(self.free))
+        before = of_task[day]
+        of_task[day] += count
+        if min(before, of_task[day]) == 0:
+            self.free[day] -= sign * piece.setup_seconds
+        self.free[day] -= count * piece.seconds_each
+        if piece.ladder:
+            self.light[day] -= count * piece.seconds_each
+        own = self.placed.setdefault(piece, [0] * len(self.free))
+        was_there = own[day] > 0
+        own[day] += count
+        if was_there != (own[day] > 0):
             _count(self._subjects[day], piece.subject, sign)
             _count(self._kits[day], piece.kit, sign)
+        if not any(own):
+            del self.placed[piece]
 
 
 def days_in(mask: int) -> list[int]:
     """The days of a mask, earliest first."""
     return [day for day in range(mask.bit_length()) if mask >> day & 1]
+
+
+def _fullest_first(count: int, rooms: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Units on each of these days, as many as can be on the first ones; none goes without."""
+    for others, (day, room) in zip(reversed(range(len(rooms))), rooms, strict=True):
+        units = min(room, count - others)
+        count -= units
+        yield day, units
 
 
 def _count(counts: dict, key: object, change: int) -> None:

@@ -7,34 +7,27 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from tendwork.planning.fit_board import Board, Spread, days_in
+from tendwork.planning.fit_board import Board, days_in
 from tendwork.planning.fit_pieces import Piece
 
 
 class Filling:
-    """A board being filled; `placed` are the units of each piece by day.
+    """A board being filled. A whole piece on one day may still move there, unless an earlier placing had it there."""
 
-    A piece that stands whole on one day may still move there (`gather`), unless an earlier placing had it there.
-    """
-
-    def __init__(self, board: Board, placed: Iterable[tuple[Piece, Spread]]) -> None:
+    def __init__(self, board: Board) -> None:
         self.board = board
-        self.placed: dict[Piece, dict[int, int]] = {}
-        for piece, spread in placed:
-            self.placed[piece] = dict(spread)
 
     def left_of(self, piece: Piece) -> int:
         """How many units of the piece have no day yet."""
-        return piece.count - sum(self.placed.get(piece, {}).values())
+        return piece.count - sum(self.board.placed.get(piece, ()))
 
     def left_in_time(self, piece: Piece) -> int:
         """How many units of the piece have no day on which they are in time."""
-        placed = self.placed.get(piece, {})
-        return piece.count - sum(units for day, units in placed.items() if piece.days >> day & 1)
+        return piece.count - sum(units for day, units in self.board.spread_of(piece) if piece.days >> day & 1)
 
     def days_of_units(self, piece: Piece) -> Iterator[tuple[str, int]]:
         """The units that have a day, with it: one that was kept stays where it was, the others go in their order."""
-        open_days = dict(self.placed[piece])
+        open_days = dict(self.board.spread_of(piece))
         others = []
         for unit, day in zip(piece.units, piece.kept, strict=True):
             if open_days.get(day):
@@ -46,7 +39,7 @@ class Filling:
 
     def keep(self, piece: Piece) -> None:
         """Put back what an earlier placing had of the piece. To be called before any `place`."""
-        self._put(piece, self.board.kept_spread(piece, piece.days | piece.late_days))
+        self.board.put(piece, self.board.kept_spread(piece, piece.days | piece.late_days))
 
     def place(self, piece: Piece) -> int:
         """Put as much of the piece as there is room for, in time first. Returns how many units."""
@@ -69,23 +62,22 @@ class Filling:
 
     def gather(self) -> None:
         """Move whole pieces while that lowers the sum of what all visits cost."""
-        movable = [piece for piece in self.placed if self._is_movable(piece)]
+        movable = [piece for piece in self.board.placed if self._is_movable(piece)]
         while sum(self._moved(piece) for piece in movable):
             pass
 
     def _is_movable(self, piece: Piece) -> bool:
-        (day, units), *others = self.placed[piece].items()
+        (day, units), *others = self.board.spread_of(piece)
         return not others and units == piece.count and piece.days >> day & 1 == 1 and day not in piece.kept
 
     def _moved(self, piece: Piece) -> bool:
-        board, (day,) = self.board, self.placed[piece]
+        board, ((day, _),) = self.board, self.board.spread_of(piece)
         board.take(piece, ((day, piece.count),))
         roomy = (other for other in days_in(piece.days) if board.room(piece, other) == piece.count)
         cheapest = board.cheapest(piece, roomy)[0]
         moves = board.cost(piece, cheapest) < board.cost(piece, day)
         to = cheapest if moves else day
         board.put(piece, ((to, piece.count),))
-        self.placed[piece] = {to: piece.count}
         return moves
 
     def _place_on(self, piece: Piece, mask: int, left: int) -> int:
@@ -101,12 +93,5 @@ class Filling:
             waiting -= units
             if units:
                 spread.append((day, units))
-        self._put(piece, tuple(spread))
+        self.board.put(piece, tuple(spread))
         return left - waiting
-
-    def _put(self, piece: Piece, spread: Spread) -> None:
-        if spread:
-            self.board.put(piece, spread)
-            held = self.placed.setdefault(piece, {})
-            for day, units in spread:
-                held[day] = held.get(day, 0) + units

@@ -16,7 +16,7 @@ WHOLE_WEEK = (1 << WEEK_DAYS) - 1
 _SECONDS = 60
 
 
-class Piece(Struct, frozen=True):
+class Piece(Struct, frozen=True, cache_hash=True):
     """`units` of the task `task` (its place in the plan), `seconds_each` long after `setup_seconds` a visit.
 
     `days` are the days, as bits from today on, on which it is in time (a late one: not yet lapsed) and the weather is

