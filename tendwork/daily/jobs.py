@@ -236,7 +236,8 @@ def _waits(log: DailyLog, now: datetime) -> bool:
     """Whether it is too soon after a failed try; a try in what is now the future tells of a clock that was set back."""
     if not log.fetch_failures or log.fetch_tried_at is None:
         return False
-    wait = min(_LONGEST_RETRY, _FIRST_RETRY * 2 ** min(log.fetch_failures - 1, 10))
+    doublings: int = min(log.fetch_failures - 1, 10)
+    wait = min(_LONGEST_RETRY, _FIRST_RETRY * float(2**doublings))
     return timedelta() <= now - log.fetch_tried_at < wait
 
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
+from typing import TypeVar
 
 from tendwork.planning.fit_pieces import Piece
 
 Spread = tuple[tuple[int, int], ...]  # (day, units) for each visit
 OTHER_TREE = 2  # one more tree on a day weighs as much as two days away from the best one
 OTHER_KIT = 1
+
+_Key = TypeVar("_Key")
 
 
 class Board:
@@ -136,7 +139,7 @@ def _fullest_first(count: int, rooms: Sequence[tuple[int, int]]) -> Iterator[tup
         yield day, units
 
 
-def _count(counts: dict, key: object, change: int) -> None:
+def _count(counts: dict[_Key, int], key: _Key, change: int) -> None:
     held = counts.get(key, 0) + change
     if held:
         counts[key] = held

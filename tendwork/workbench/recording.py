@@ -164,7 +164,8 @@ class Recording:
     def _note(self, kind: str, typed: Typed, today: date) -> tree_notes.Note:
         """What is told, on no tree yet."""
         fields = values(kind, {name: text for name, text in typed.items() if name != "tree"})
-        return KINDS[kind].record(**{"day": today, "tree": "", **fields})
+        note: tree_notes.Note = KINDS[kind].record(**{"day": today, "tree": "", **fields})
+        return note
 
     def bloom_group(self, species: str, variety: str, typed: str, today: date) -> str:
         """Note the bloom group of a variety on its grafts; an empty text takes it away."""
