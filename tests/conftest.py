@@ -6,11 +6,14 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
 from hill import SITE
 
+from tendwork.almanac.almanac import Almanac
+from tendwork.workbench import plan_making
 from tendwork.workbench.bench import Workbench
 
 TREES = """id,name,species,stock,planted,place
@@ -23,6 +26,12 @@ g2,t1,Blue Lamp,cleft,budding rubber,set,2026-04-12,1.5
 g3,t1,Green Lamp,cleft,budding rubber,planned,,1.2
 g4,t2,Long Lamp,whip and tongue,raffia,set,2026-04-14,1.0
 """
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _almanacs_are_made_once() -> None:
+    """An almanac follows from its four inputs alone, so that tests which put in the same may share one."""
+    plan_making.Almanac = lru_cache(maxsize=128)(Almanac)  # type: ignore[misc, assignment]
 
 
 @pytest.fixture(autouse=True)

@@ -96,7 +96,6 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
 
 def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) -> list[str]:
     """A sentence for each tool that no table has: its cautions are not known, which is not the same as none."""
-    line = line_of(placed.text, (placed.table, placed.index, "tools"))
     said = []
     for name in template.tools:
         if name not in tools and name.strip().casefold() not in tools:
@@ -104,6 +103,7 @@ def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) 
             add = f'Add [[tool]] with id = "{name}" and its cautions, an empty list where it needs none.'
             near = nearest(name, tools)
             remedy = f"{near} Or add" + add.removeprefix("Add") if near.startswith("Did") else add
+            line = line_of(placed.text, (placed.table, placed.index, "tools"))  # searched only for a fault: it is slow
             said.append(str(located(placed.file, what, line=line, key="template.tools", remedy=remedy)))
     return said
 
