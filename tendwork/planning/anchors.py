@@ -213,7 +213,7 @@ def _later_words(moment: Moment, days: int) -> str:
 
 
 def _stage_words(species: str, when: date, found: StageDate) -> str:
-    seen = "seen" if found.state == "seen" else "expected" if found.state == "predicted" else "calculated"
+    seen = "seen" if found.state == "seen" else "expected" if found.state == "predicted" else "estimated"
     words = f"{species} {found.stage}, {seen} {format_day(when)}"
     if found.state != "seen" and found.low is not None and found.high is not None and found.low != found.high:
         words += f" ({format_day(found.low)} to {format_day(found.high)})"

@@ -34,7 +34,7 @@ TASK_MARKS: dict[TaskState, Mark] = {
 
 STAGE_MARKS: dict[StageState, Mark] = {
     "seen": Mark("●", "#", "seen"),
-    "past": Mark("◐", "=", "calculated"),
+    "past": Mark("◐", "=", "estimate"),
     "predicted": Mark("○", "o", "to come"),
     "unreached": Mark("·", ".", "no date"),
 }
