@@ -23,20 +23,20 @@ def sheet(session: Session, file: Path | None, all_cards: bool) -> None:
 
     As text, or as a page to print.
     """
-    from tendwork.workbench import exports as outgoing
+    from tendwork.workbench import exports
 
     if all_cards and file is not None:
-        say_done(outgoing.write_card_sheet(session.bench, file), how="Written")
+        say_done(exports.write_card_sheet(session.bench, file), how="Written")
     elif all_cards:
         from tendwork.outputs.cards_page import card_sheet_text
 
-        click.echo(card_sheet_text(outgoing.card_sheet(session.bench)))
+        click.echo(card_sheet_text(exports.card_sheet(session.bench)))
     elif file is not None:
-        say_done(outgoing.write_sheet(session.bench, file, session.today), how="Written")
+        say_done(exports.write_sheet(session.bench, file, session.today), how="Written")
     else:
         from tendwork.outputs.sheet_page import sheet_text
 
-        click.echo(sheet_text(outgoing.sheet(session.bench, session.today)))
+        click.echo(sheet_text(exports.sheet(session.bench, session.today)))
 
 
 @click.command()
@@ -48,9 +48,9 @@ def calendar(session: Session, file: Path) -> None:
 
     One written before is brought up to date.
     """
-    from tendwork.workbench import exports as outgoing
+    from tendwork.workbench import exports
 
-    say_done(outgoing.write_calendar(session.bench, file, session.today), how="Written")
+    say_done(exports.write_calendar(session.bench, file, session.today), how="Written")
 
 
 @click.command()
@@ -62,11 +62,11 @@ def labels(session: Session, file: Path | None) -> None:
 
     One a line with tabs between, or as a page to print and cut.
     """
-    from tendwork.workbench import exports as outgoing
+    from tendwork.workbench import exports
 
     if file is not None:
-        say_done(outgoing.write_labels(session.bench, file), how="Written")
+        say_done(exports.write_labels(session.bench, file), how="Written")
     else:
         from tendwork.outputs.labels import labels_text
 
-        click.echo(labels_text(outgoing.labels(session.bench)))
+        click.echo(labels_text(exports.labels(session.bench)))

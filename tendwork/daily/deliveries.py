@@ -16,7 +16,7 @@ from tendwork.outputs.sheet_page import sheet_text
 from tendwork.view.temperatures import frost_sentence
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import format_day
-from tendwork.workbench import exports as outgoing
+from tendwork.workbench import exports
 from tendwork.workbench.bench import Workbench
 
 Delivery = Callable[[], str]
@@ -47,13 +47,13 @@ def sheet_delivery(bench: Workbench, today: date) -> Delivery | None:
     if remind.sheet_file:
         ways.append(lambda: _write_sheet(bench, _placed(bench, "sheet_file"), text, today))
     if remind.calendar_file:
-        ways.append(lambda: outgoing.write_calendar(bench, _placed(bench, "calendar_file"), today))
+        ways.append(lambda: exports.write_calendar(bench, _placed(bench, "calendar_file"), today))
     return lambda: _each(f"The sheet of {format_day(today, today)}:", ways)
 
 
 def morning_text(bench: Workbench, today: date) -> str:
     """The sheet as text, with the frost to come and what there is to know of the data. Raises PersonError."""
-    lines = [sheet_text(outgoing.sheet(bench, today), COLUMNS)]
+    lines = [sheet_text(exports.sheet(bench, today), COLUMNS)]
     frost = frost_lines(bench.plan.of(today).frost, today, bench.site.units)
     lines += ["", *frost] if frost else []
     words = bench.plan.of(today).words
@@ -114,7 +114,7 @@ def _placed(bench: Workbench, key: str) -> Path:
 
 def _write_sheet(bench: Workbench, file: Path, text: str, today: date) -> str:
     if file.suffix.lower() in (".html", ".htm"):
-        return outgoing.write_sheet(bench, file, today)
+        return exports.write_sheet(bench, file, today)
     return write_file(bench.path, file, text)
 
 
