@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 from math import cos, pi, sin
+from typing import NamedTuple
 
 from msgspec import Struct
 
@@ -19,8 +20,14 @@ _DAYS_FOR_A_MONTH = 15
 _DAYS_FOR_A_VERDICT = 5
 _NO_PLACE_IS_WARMER_C = 35.0  # the highest yearly mean known on Earth is 34.4 °C, from memory
 
-Row = tuple[date, float | None, float | None, bool]
-"""(day, minimum in °C, maximum in °C, whether it is a forecast); None where the source has no value."""
+
+class SourceDay(NamedTuple):
+    """A day's minimum and maximum in °C as a source has them, None where it has no value; forecast or measured."""
+
+    day: date
+    min_c: float | None
+    max_c: float | None
+    is_forecast: bool
 
 
 class Normals(Struct, frozen=True):
@@ -70,7 +77,7 @@ class DailySeries(Struct, frozen=True):
         return None if index is None else (self.tmin_c[index], self.tmax_c[index], self.marks[index])
 
 
-def build_series(rows: Iterable[Row], normals: Normals | None) -> tuple[DailySeries | None, tuple[str, ...]]:
+def build_series(rows: Iterable[SourceDay], normals: Normals | None) -> tuple[DailySeries | None, tuple[str, ...]]:
     """The series of all rows, and sentences about what was wrong with them; None where no row can be used.
 
     Rows come from the best source first: the first usable row of a day wins, but a measured one beats a forecast.
@@ -136,7 +143,7 @@ def _yearly_curve(monthly: tuple[float, ...]) -> tuple[float, ...]:
     )
 
 
-def _usable(rows: Iterable[Row]) -> tuple[dict[int, tuple[float, float, str]], tuple[str, ...]]:
+def _usable(rows: Iterable[SourceDay]) -> tuple[dict[int, tuple[float, float, str]], tuple[str, ...]]:
     """The best believable row of each day by ordinal, and words about the others."""
     held: dict[int, tuple[float, float, str]] = {}
     swapped: list[date] = []

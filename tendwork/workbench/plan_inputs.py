@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from tendwork.almanac.place import Place, UsualDate
 from tendwork.almanac.results import SeenStage
-from tendwork.almanac.temperature import DailySeries, Normals, Row, build_series
+from tendwork.almanac.temperature import DailySeries, Normals, SourceDay, build_series
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Site
 from tendwork.folder.temperature_origins import Origin, read_origins
@@ -62,7 +62,7 @@ def temperatures_of(folder: OrchardFolder, today: date) -> Temperatures:
 
     What stands in the forecast's own file is never measured; in any other file only days after `today` are a forecast.
     """
-    rows: list[Row] = []
+    rows: list[SourceDay] = []
     words: list[str] = []
     last_forecast = today + timedelta(days=LONGEST_FORECAST_DAYS)
     for file in folder.ranked_temperature_files():
@@ -71,7 +71,7 @@ def temperatures_of(folder: OrchardFolder, today: date) -> Temperatures:
             words.append(_set_aside_words(file.path.name, held.set_aside))
         for day, (low, high) in held.days.items():
             if day <= last_forecast:
-                rows.append((day, low, high, file.is_forecast or day > today))
+                rows.append(SourceDay(day, low, high, file.is_forecast or day > today))
         if file.is_forecast:
             words += _forecast_words(folder, max(held.days, default=None), today)
     normals = folder.site.normals

@@ -29,7 +29,7 @@ from tendwork.folder.toml_text import Path as TomlPath
 from tendwork.folder.toml_text import unknown_key
 from tendwork.orchard.wording import counted
 from tendwork.weather.fetching import SERVICES, Fetcher, Spot, fetcher_named
-from tendwork.weather.readers import Row
+from tendwork.weather.readers import DatedMinMax
 from tendwork.workbench.plan_inputs import LONGEST_FORECAST_DAYS, temperatures_of
 from tendwork.workbench.temperature_files import (
     alone_at_temperatures,
@@ -164,7 +164,7 @@ class _Asked:
     ) -> None:
         site = folder.site
         self.service = fetcher.service
-        self.forecast: tuple[Row, ...] = ()
+        self.forecast: tuple[DatedMinMax, ...] = ()
         self.answered_at: datetime | None = None
         self.is_new = False
         self.brief = ""
@@ -295,7 +295,7 @@ class _Asked:
                     runs.append((day, day))
         return runs
 
-    def _lay_in(self, measured: tuple[Row, ...]) -> str:
+    def _lay_in(self, measured: tuple[DatedMinMax, ...]) -> str:
         rows, said = merged(self._root / self._file, measured)
         write_rows(self._root / self._file, rows)
         return " ".join(said)
@@ -342,7 +342,7 @@ def _keep_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now:
 
 def _kept_forecast(folder: OrchardFolder, asked: list[_Asked], today: date, now: datetime) -> str:
     ranked = sorted(asked, key=lambda service: now - (service.answered_at or now) > _STALE)
-    rows: dict[date, Row] = {}
+    rows: dict[date, DatedMinMax] = {}
     origin = read_origins(folder.path).get(FORECAST_FILE, Origin())
     origin = Origin(
         service=ranked[0].service.name,

@@ -17,7 +17,7 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.temperature_origins import Origin, note_origin, read_origins
 from tendwork.folder.temperature_sources import ADDED_FILE, FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
-from tendwork.weather.readers import Reading, Row, Usual, merge, usual_of
+from tendwork.weather.readers import DatedMinMax, Reading, Usual, merge, usual_of
 from tendwork.weather.readers import read_temperatures as read_any
 from tendwork.workbench.plan_inputs import LONGEST_FORECAST_DAYS, temperatures_of
 
@@ -110,26 +110,26 @@ def alone_at_temperatures(root: Path) -> Iterator[None]:
         yield
 
 
-def split(reading: Reading, today: date) -> tuple[tuple[Row, ...], tuple[Row, ...], int]:
+def split(reading: Reading, today: date) -> tuple[tuple[DatedMinMax, ...], tuple[DatedMinMax, ...], int]:
     """(measured rows, forecast rows, how many lie too far ahead). Days after `today` are never measured."""
-    measured: list[Row] = []
-    forecast: list[Row] = []
+    measured: list[DatedMinMax] = []
+    forecast: list[DatedMinMax] = []
     beyond = 0
     last = today + timedelta(days=LONGEST_FORECAST_DAYS)
     for day, low, high, is_forecast in reading.marked_rows():
         if day > last:
             beyond += 1
         else:
-            (forecast if is_forecast or day > today else measured).append((day, low, high))
+            (forecast if is_forecast or day > today else measured).append(DatedMinMax(day, low, high))
     return tuple(measured), tuple(forecast), beyond
 
 
-def merged(path: Path, measured: tuple[Row, ...]) -> tuple[tuple[Row, ...], tuple[str, ...]]:
+def merged(path: Path, measured: tuple[DatedMinMax, ...]) -> tuple[tuple[DatedMinMax, ...], tuple[str, ...]]:
     """The rows of the file with these measured ones laid into them, and words. Raises PersonError."""
     return merge(read_rows(path), measured)
 
 
-def with_days_gone_by(path: Path, forecast: Iterable[Row], today: date) -> tuple[Row, ...]:
+def with_days_gone_by(path: Path, forecast: Iterable[DatedMinMax], today: date) -> tuple[DatedMinMax, ...]:
     """A new forecast, behind those days of the old one that have come before it begins. Raises PersonError.
 
     Where no source gives past days, the forecast of a day is all that will ever be known of it.
@@ -138,14 +138,14 @@ def with_days_gone_by(path: Path, forecast: Iterable[Row], today: date) -> tuple
     return tuple(row for row in read_rows(path) if row[0] < new[0][0] and row[0] <= today) + tuple(new)
 
 
-def read_rows(path: Path) -> tuple[Row, ...]:
+def read_rows(path: Path) -> tuple[DatedMinMax, ...]:
     """The rows of a file that the program writes, none where it is not there yet. Raises PersonError."""
     if not stands(path):
         return ()
-    return tuple((day, low, high) for day, (low, high) in read_temperatures(path, path.name).days.items())
+    return tuple(DatedMinMax(day, low, high) for day, (low, high) in read_temperatures(path, path.name).days.items())
 
 
-def write_rows(path: Path, rows: Iterable[Row]) -> None:
+def write_rows(path: Path, rows: Iterable[DatedMinMax]) -> None:
     """Write whole rows, unless the file holds just these. Raises PersonError.
 
     A line that the file holds and that cannot be believed stays, until there is a better one of its day: it may be no
@@ -178,5 +178,5 @@ def _note(
         note_origin(root, FORECAST_FILE, origin.owed_to(attribution))
 
 
-def _span(rows: tuple[Row, ...]) -> str:
+def _span(rows: tuple[DatedMinMax, ...]) -> str:
     return f"{len(rows)} days from {rows[0][0]} to {rows[-1][0]}"

@@ -11,7 +11,7 @@ from tendwork.almanac.almanac import Almanac, Place, UsualDate
 from tendwork.almanac.days import Days
 from tendwork.almanac.ensemble import invented_days
 from tendwork.almanac.seasons import season_of
-from tendwork.almanac.temperature import DailySeries, Normals, Row, build_series
+from tendwork.almanac.temperature import DailySeries, Normals, SourceDay, build_series
 
 NORMALS = Normals((-2, -1, 1, 4, 8, 11, 13, 13, 9, 6, 2, -1), (4, 6, 10, 14, 19, 22, 24, 24, 19, 14, 8, 5))
 BARE = Place(49.0, 200.0)
@@ -35,12 +35,12 @@ PLACES = (
 )
 
 
-def held(place: Place, rows: list[Row]) -> DailySeries | None:
+def held(place: Place, rows: list[SourceDay]) -> DailySeries | None:
     normals = None if place.normals_min_c is None else NORMALS
     return build_series(rows, normals)[0]
 
 
-def expected(place: Place, rows: list[Row], today: date, count: int) -> list[Row]:
+def expected(place: Place, rows: list[SourceDay], today: date, count: int) -> list[SourceDay]:
     """The mean of all the ways in which the `count` days from `today` on may go, as it was the day before."""
     ways = Days(place, held(place, rows), today - _DAY).to_come(today, today + (count - 1) * _DAY)
     return [
@@ -68,7 +68,7 @@ def dates(almanac: Almanac, today: date) -> Dates:
 
 
 def mornings(place: Place, years: int, forecast_days: int, first: date) -> Iterator[tuple[date, Dates]]:
-    rows: list[Row] = []
+    rows: list[SourceDay] = []
     if years:
         begin = first - timedelta(days=round(365.25 * years))
         rows = [(day, low, high, False) for day, low, high in invented_days(NORMALS, 3, begin, first - _DAY)]

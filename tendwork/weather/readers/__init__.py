@@ -6,8 +6,8 @@
 from __future__ import annotations
 
 from tendwork.weather.readers.merging import merge
-from tendwork.weather.readers.reading import Reading, Row
+from tendwork.weather.readers.reading import DatedMinMax, Reading
 from tendwork.weather.readers.sniffing import read_temperatures
 from tendwork.weather.readers.usual import Usual, usual_of
 
-__all__ = ["Reading", "Row", "Usual", "merge", "read_temperatures", "usual_of"]
+__all__ = ["DatedMinMax", "Reading", "Usual", "merge", "read_temperatures", "usual_of"]

@@ -8,7 +8,7 @@ from datetime import date
 from tendwork.almanac.temperature import HIGHEST_C, LOWEST_C
 from tendwork.errors import PersonError, located
 from tendwork.plain_text import plain
-from tendwork.weather.readers.reading import Reading, Row, missing_between
+from tendwork.weather.readers.reading import DatedMinMax, Reading, missing_between
 
 BEYOND = f"outside {LOWEST_C:g} to {HIGHEST_C:g} °C"
 CROSSED = "with the minimum above the maximum"
@@ -70,7 +70,7 @@ class Gathering:
         if not self._held or misread > self.accepted:
             raise self._refusal(form, misread)
         days = sorted(self._held)
-        rows: tuple[Row, ...] = tuple((day, *self._held[day][:2]) for day in days)
+        rows = tuple(DatedMinMax(day, *self._held[day][:2]) for day in days)
         gaps = missing_between(rows)
         return Reading(
             format=form,
@@ -130,7 +130,7 @@ class Gathering:
         return words
 
 
-def _span_words(rows: Sequence[Row], gaps: int) -> str:
+def _span_words(rows: Sequence[DatedMinMax], gaps: int) -> str:
     days = _counted(len(rows), "day", "days")
     between = f"{_counted(gaps, 'day is', 'days are')} missing in between" if gaps else "no day is missing in between"
     if len(rows) == 1:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
-from tendwork.weather.readers.reading import Row
+from tendwork.weather.readers.reading import DatedMinMax
 
 
-def merge(held: Iterable[Row], measured: Iterable[Row]) -> tuple[tuple[Row, ...], tuple[str, ...]]:
+def merge(
+    held: Iterable[DatedMinMax], measured: Iterable[DatedMinMax]
+) -> tuple[tuple[DatedMinMax, ...], tuple[str, ...]]:
     """The held rows with newly measured ones, by rising date, and words on what was added and changed.
 
     The new row of a day stands, since sources correct themselves. A held day is only ever replaced by a whole one.
     """
-    rows: dict[date, Row] = {}
+    rows: dict[date, DatedMinMax] = {}
     for row in held:
         rows.setdefault(row[0], row)
     added = same = completed = 0

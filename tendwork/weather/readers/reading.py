@@ -4,11 +4,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from msgspec import Struct
 
-Row = tuple[dt.date, float | None, float | None]
-"""(day, minimum in °C, maximum in °C). A reading holds whole days only; rows that a person keeps may lack one value."""
+
+class DatedMinMax(NamedTuple):
+    """A day's minimum and maximum in °C. A reading holds whole days only; rows that a person keeps may lack a value."""
+
+    day: dt.date
+    min_c: float | None
+    max_c: float | None
 
 
 class Reading(Struct, frozen=True):
@@ -21,7 +27,7 @@ class Reading(Struct, frozen=True):
 
     format: str
     unit: str
-    rows: tuple[Row, ...]
+    rows: tuple[DatedMinMax, ...]
     gaps: int
     rejected: tuple[tuple[int, str], ...]
     words: tuple[str, ...]
@@ -43,6 +49,6 @@ class Reading(Struct, frozen=True):
         return tuple((day, low, high, day >= start) for day, low, high in self.rows)
 
 
-def missing_between(rows: Sequence[Row]) -> int:
+def missing_between(rows: Sequence[DatedMinMax]) -> int:
     """How many days are missing between the first and the last of `rows`, which rise by date."""
     return (rows[-1][0] - rows[0][0]).days + 1 - len(rows) if rows else 0
