@@ -13,10 +13,10 @@ from tendwork.almanac.development import Progress, first_day, last_day, ways_for
 from tendwork.almanac.learning import Learned, Lesson, learn, offset, range_80
 from tendwork.almanac.place import Place
 from tendwork.almanac.requirements import (
-    READING_WORDS,
+    MODEL_WORDS,
     SPREAD,
     heat_to_bloom,
-    share_in_reading,
+    share_in_model,
     share_log_sd,
     share_of_bloom,
     source_words,
@@ -93,7 +93,7 @@ class Buds:
     def learned(self, species: str, season: Season) -> Learned:
         """What sightings of other seasons and usual dates teach about the species in `season`.
 
-        Its own sightings anchor its later stages instead: were they to move belief between readings as well, an early
+        Its own sightings anchor its later stages instead: were they to move belief between models as well, an early
         green tip could make bloom later.
         """
         key = (species, season)
@@ -103,9 +103,9 @@ class Buds:
             lessons += self._usual(species)
             progress = self._mean_progress(season_of(self._days.today, self._place.south))
             rates = []
-            for reading, heat in enumerate(heat_to_bloom(species)):
-                reached = progress.day_reached(reading, heat)
-                rates.append(progress.log_rate(reading, round(_FULL_BLOOM_INDEX if reached is None else reached)))
+            for model, heat in enumerate(heat_to_bloom(species)):
+                reached = progress.day_reached(model, heat)
+                rates.append(progress.log_rate(model, round(_FULL_BLOOM_INDEX if reached is None else reached)))
             self._learned[key] = learn(lessons, rates)
         return self._learned[key]
 
@@ -145,21 +145,21 @@ class Buds:
         usual_progress = self._mean_progress(season)
         extra = self._extra_days(season) + (_CONTRADICTION_DAYS if broken else 0.0)
         parts = []
-        for reading, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
+        for model, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
             heat = bloom * exp(belief.log_factor)
-            own_share = share_in_reading(reading, share)
-            expected = self._expected(several, reading, heat * own_share)
+            own_share = share_in_model(model, share)
+            expected = self._expected(several, model, heat * own_share)
             if expected is None:
                 continue
             mean, spread = expected
-            rate = usual_progress.log_rate(reading, round(mean))
+            rate = usual_progress.log_rate(model, round(mean))
             unsure_share = min(share_log_sd(share) / rate, _MOST_SHARE_DAYS)
             sd = hypot(learned.season_days, belief.log_sd / rate, unsure_share)
             mean += late_days
             if anchor is not None:
-                further = heat * (own_share - share_in_reading(reading, anchor.share))
-                counted_on = self._counted_on(several, reading, anchor.index, further)
-                foreseen = self._expected(several, reading, heat * share_in_reading(reading, anchor.share))
+                further = heat * (own_share - share_in_model(model, anchor.share))
+                counted_on = self._counted_on(several, model, anchor.index, further)
+                foreseen = self._expected(several, model, heat * share_in_model(model, anchor.share))
                 if counted_on is not None and foreseen is not None:
                     mean, sd, spread = _joined(mean, sd, counted_on, anchor)
                     mean += _CARRIED_ON * (anchor.index - foreseen[0])
@@ -176,16 +176,16 @@ class Buds:
         state: StageState = "past" if middle <= self._days.today else "predicted"
         return StageDate(stage, code, state, middle, low, high, because)
 
-    def _expected(self, several: list[Progress], reading: int, heat: float) -> tuple[float, float] | None:
+    def _expected(self, several: list[Progress], model: int, heat: float) -> tuple[float, float] | None:
         """Mean and spread of the day over the ways the weather may go on; None where most of them do not reach it."""
-        return _mean_and_sd_of_most([progress.day_reached(reading, heat) for progress in several])
+        return _mean_and_sd_of_most([progress.day_reached(model, heat) for progress in several])
 
     def _counted_on(
-        self, several: list[Progress], reading: int, index: int, further: float
+        self, several: list[Progress], model: int, index: int, further: float
     ) -> tuple[float, float] | None:
         """Mean and spread of the day on which so much further heat has come since the day `index`."""
         return _mean_and_sd_of_most(
-            [progress.day_reached(reading, progress.at(reading, index) + further) for progress in several]
+            [progress.day_reached(model, progress.at(model, index) + further) for progress in several]
         )
 
     def _because(
@@ -200,8 +200,8 @@ class Buds:
     ) -> tuple[str, ...]:
         best = learned.best
         belief = learned.beliefs[best]
-        heat = heat_to_bloom(species)[best] * share_in_reading(best, share) * exp(belief.log_factor)
-        words = [f"{heat:.0f} growing degree hours are needed: {READING_WORDS[best]} ({belief.weight:.0%} sure)"]
+        heat = heat_to_bloom(species)[best] * share_in_model(best, share) * exp(belief.log_factor)
+        words = [f"{heat:.0f} growing degree hours are needed: {MODEL_WORDS[best]} ({belief.weight:.0%} sure)"]
         if anchor is not None:
             words.append(f"counted on from what was seen on {anchor.day.isoformat()}")
         if learned.springs or learned.usual_dates:
@@ -309,15 +309,15 @@ class Buds:
     def _lesson(
         self, species: str, share: float, season: Season, day: date
     ) -> tuple[tuple[float, ...], tuple[float, ...]]:
-        """Each reading's log ratio and rate on a day."""
+        """Each model's log ratio and rate on a day."""
         several = self.progress(season)
         index = self._index(day, season)
         ratios = []
         rates = []
-        for reading, bloom in enumerate(heat_to_bloom(species)):
-            heat = sum(progress.at(reading, index) for progress in several) / len(several)
-            ratios.append(log(max(heat, 1.0) / (bloom * share_in_reading(reading, share))))
-            rates.append(sum(progress.log_rate(reading, index) for progress in several) / len(several))
+        for model, bloom in enumerate(heat_to_bloom(species)):
+            heat = sum(progress.at(model, index) for progress in several) / len(several)
+            ratios.append(log(max(heat, 1.0) / (bloom * share_in_model(model, share))))
+            rates.append(sum(progress.log_rate(model, index) for progress in several) / len(several))
         return tuple(ratios), tuple(rates)
 
     def _variety_days(self, species: str, variety: str, learned: Learned) -> float:

@@ -9,7 +9,7 @@ for a given tree, so each season is read in six ways, and the site's own sightin
 - "chill first", for five chill requirements: heat hardly counts until the chill is met, then fully (sequential model
   with a soft turn, as in PhenoFlex: Luedeling et al. 2021).
 
-Each reading is a progress that never falls; a stage comes when it has reached what the stage needs. In the first one
+Each model is a progress that never falls; a stage comes when it has reached what the stage needs. In the first one
 what is needed has an upper bound, so in no warm place does it wait for ever.
 """
 
@@ -55,14 +55,14 @@ def last_day(season: Season) -> date:
 
 
 class Progress:
-    """One run of days from the season's first day on: each reading's degree hours at the end of each day."""
+    """One run of days from the season's first day on: each model's degree hours at the end of each day."""
 
-    def __init__(self, readings: Sequence[Sequence[float]]) -> None:
-        self.readings = readings
+    def __init__(self, models: Sequence[Sequence[float]]) -> None:
+        self.models = models
 
     @classmethod
     def of_sums(cls, portions: list[float], heat: list[float], latitude_deg: float) -> Progress:
-        """Each reading of the chill so far and the heat of each day."""
+        """Each model of the chill so far and the heat of each day."""
         lengthening = _lengthening_days(portions, heat, _long_days(abs(latitude_deg)))
         return cls((lengthening, *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)))
 
@@ -72,12 +72,12 @@ class Progress:
         if len(several) == 1:
             return several[0]
         count = len(several)
-        by_reading = zip(*(progress.readings for progress in several), strict=True)
-        return cls([[sum(day) / count for day in zip(*ways, strict=True)] for ways in by_reading])
+        by_model = zip(*(progress.models for progress in several), strict=True)
+        return cls([[sum(day) / count for day in zip(*ways, strict=True)] for ways in by_model])
 
-    def day_reached(self, reading: int, needed: float) -> float | None:
+    def day_reached(self, model: int, needed: float) -> float | None:
         """Days from the season's first day, to parts of a day; None where it is not reached in the days given."""
-        progress = self.readings[reading]
+        progress = self.models[model]
         index = bisect_left(progress, needed)
         if index >= len(progress):
             return None
@@ -85,15 +85,15 @@ class Progress:
         step = progress[index] - before
         return index + ((needed - before) / step if step > 0 else 0.0) - 0.5
 
-    def at(self, reading: int, index: int) -> float:
+    def at(self, model: int, index: int) -> float:
         """Progress in the middle of a day."""
-        progress = self.readings[reading]
+        progress = self.models[model]
         index = min(max(index, 1), len(progress) - 1)
         return (progress[index - 1] + progress[index]) / 2
 
-    def log_rate(self, reading: int, index: int) -> float:
+    def log_rate(self, model: int, index: int) -> float:
         """How fast the logarithm of the progress grows around a day, per day, within bounds."""
-        ahead, behind = self.at(reading, index + 5), self.at(reading, index - 5)
+        ahead, behind = self.at(model, index + 5), self.at(model, index - 5)
         if behind <= 0:
             return 0.3
         return min(max(log(ahead / behind) / 10, 0.02), 0.3)

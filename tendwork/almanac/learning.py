@@ -1,7 +1,7 @@
 """What sightings and usual dates teach a place about one species.
 
-Every reading of a season (see development.py) has the site's own factor on the published heat requirement, normal in
-its logarithm and shrunk towards 1. Each lesson moves the factors, and moves belief towards the readings that foresaw it
+Every model of a season (see development.py) has the site's own factor on the published heat requirement, normal in
+its logarithm and shrunk towards 1. Each lesson moves the factors, and moves belief towards the models that foresaw it
 best, so that a place whose buds wait for chill and one whose buds wait for the days to lengthen both come right.
 """
 
@@ -12,16 +12,16 @@ from math import erf, exp, log, sqrt
 
 from msgspec import Struct
 
-from tendwork.almanac.requirements import READING_WEIGHTS, SPREAD
+from tendwork.almanac.requirements import MODEL_WEIGHTS, SPREAD
 
-_EVIDENCE_EXPONENT = 0.6  # one place's springs are no independent trials of a reading
+_EVIDENCE_EXPONENT = 0.6  # one place's springs are no independent trials of a model
 _SEASONS_BEHIND_SPREAD = 8.0
 _LEAST_SEASON_DAYS, _MOST_SEASON_DAYS = 2.2, 6.0
 _RANGE_SHARES = (0.1, 0.5, 0.9)
 
 
 class Lesson(Struct, frozen=True):
-    """One piece of evidence, for each reading: the log of (heat when it was so / heat published), and its rate a day.
+    """One piece of evidence, for each model: the log of (heat when it was so / heat published), and its rate a day.
 
     `sd_days` is how unsure the evidence is; `spring` whether it is a season's own sighting.
     """
@@ -33,7 +33,7 @@ class Lesson(Struct, frozen=True):
 
 
 class Belief(Struct, frozen=True):
-    """One reading after the lessons: its weight, and the site's factor on its heat as mean and sd of the logarithm."""
+    """One model after the lessons: its weight, and the site's factor on its heat as mean and sd of the logarithm."""
 
     weight: float
     log_factor: float
@@ -50,26 +50,26 @@ class Learned(Struct, frozen=True):
 
     @property
     def best(self) -> int:
-        """The reading believed most."""
-        return max(range(len(self.beliefs)), key=lambda reading: self.beliefs[reading].weight)
+        """The model believed most."""
+        return max(range(len(self.beliefs)), key=lambda model: self.beliefs[model].weight)
 
 
 def learn(lessons: Sequence[Lesson], usual_log_rates: Sequence[float]) -> Learned:
-    """Every reading's posterior. `usual_log_rates` turn the prior's days into each reading's terms."""
+    """Every model's posterior. `usual_log_rates` turn the prior's days into each model's terms."""
     factors: list[tuple[float, float]] = []
     scores: list[float] = []
-    for reading, rate in enumerate(usual_log_rates):
+    for model, rate in enumerate(usual_log_rates):
         mean, precision = 0.0, 1 / (SPREAD.site_days * rate) ** 2
         fit = 0.0
         for lesson in lessons:
-            error = lesson.log_ratios[reading] - mean
-            own = (lesson.sd_days * lesson.log_rates[reading]) ** 2
+            error = lesson.log_ratios[model] - mean
+            own = (lesson.sd_days * lesson.log_rates[model]) ** 2
             foreseen = own + 1 / precision
-            fit += log(lesson.log_rates[reading]) - (log(foreseen) + error * error / foreseen) / 2
+            fit += log(lesson.log_rates[model]) - (log(foreseen) + error * error / foreseen) / 2
             mean += error / (1 + own * precision)
             precision += 1 / own
         factors.append((mean, precision**-0.5))
-        scores.append(log(READING_WEIGHTS[reading]) + _EVIDENCE_EXPONENT * fit)
+        scores.append(log(MODEL_WEIGHTS[model]) + _EVIDENCE_EXPONENT * fit)
     most = max(scores)
     weights = [exp(score - most) for score in scores]
     beliefs = tuple(

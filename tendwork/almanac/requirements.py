@@ -13,10 +13,10 @@ from msgspec import Struct
 CHILL_FIRST_PORTIONS = (35.0, 45.0, 55.0, 65.0, 75.0)
 """The chill requirements that are tried, in portions: published ones of standard varieties lie between 30 and 80."""
 
-READING_WEIGHTS = (0.66, 0.07, 0.08, 0.08, 0.07, 0.04)
-"""How much each reading is believed before anything was seen: the first carried best between left-out climates."""
+MODEL_WEIGHTS = (0.66, 0.07, 0.08, 0.08, 0.07, 0.04)
+"""How much each model is believed before anything was seen: the first carried best between left-out climates."""
 
-READING_WORDS = (
+MODEL_WORDS = (
     "heat counted as the days lengthen, less of it needed the more chill the winter had",
     *(f"heat counted once about {portions:.0f} chill portions are met" for portions in CHILL_FIRST_PORTIONS),
 )
@@ -35,7 +35,7 @@ _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
 }
 
 # Share of the heat to full bloom at which a stage begins. Apple: the McIntosh sums of UMass Healthy Fruit (2010, 2019)
-# in the terms of the first reading, Geneva NY; its first two stages a little earlier, after the 31 days from green tip
+# in the terms of the first model, Geneva NY; its first two stages a little earlier, after the 31 days from green tip
 # to full bloom that MSU gives for Peach Ridge. Pear, peach and cherry: bud burst and first bloom as medians of the
 # Korean stations; between them the New York ranges of Scaffolds (1999). Quince, medlar, plum and apricot: by likeness.
 _SHARES: dict[str, dict[int, float]] = {
@@ -81,7 +81,7 @@ SPREAD = Spread()
 
 
 def heat_to_bloom(species: str) -> tuple[float, ...]:
-    """Growing degree hours (Anderson) to full bloom, for each reading."""
+    """Growing degree hours (Anderson) to full bloom, for each model."""
     return _HEAT_TO_FULL_BLOOM[species]
 
 
@@ -90,12 +90,12 @@ def share_of_bloom(species: str, code: int) -> float | None:
     return _SHARES[_LIKE.get(species, species)].get(code)
 
 
-def share_in_reading(reading: int, share: float) -> float:
-    """The share as a reading counts heat: the chill-first ones have counted some before the buds are seen to move.
+def share_in_model(model: int, share: float) -> float:
+    """The share as a model counts heat: the chill-first ones have counted some before the buds are seen to move.
 
     Two thirds of the distance from full bloom bring the stages to the same mean dates in the reference climates.
     """
-    return share if reading == 0 else 1 - _CHILL_FIRST_SHARE * (1 - share)
+    return share if model == 0 else 1 - _CHILL_FIRST_SHARE * (1 - share)
 
 
 def share_log_sd(share: float) -> float:

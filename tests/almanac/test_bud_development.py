@@ -15,8 +15,8 @@ from tendwork.almanac.ensemble import Trace, invented_days
 from tendwork.almanac.hourly import hours_of_series
 from tendwork.almanac.requirements import (
     CHILL_FIRST_PORTIONS,
-    READING_WEIGHTS,
-    READING_WORDS,
+    MODEL_WEIGHTS,
+    MODEL_WORDS,
     heat_to_bloom,
     share_of_bloom,
 )
@@ -60,8 +60,8 @@ def test_chill_and_heat_from_tables_are_those_of_the_hourly_functions() -> None:
 @given(seed=st.integers(0, 50), degrees=st.floats(-8, 12))
 @settings(max_examples=25, deadline=None)
 def test_progress_never_falls(seed: int, degrees: float) -> None:
-    for reading in progress(warmed(trace(seed=seed), 0, SEASON_DAYS, degrees)).readings:
-        assert all(later >= earlier for earlier, later in pairwise(reading))
+    for model in progress(warmed(trace(seed=seed), 0, SEASON_DAYS, degrees)).models:
+        assert all(later >= earlier for earlier, later in pairwise(model))
 
 
 @given(seed=st.integers(0, 50), degrees=st.floats(0, 8), length=st.integers(1, 60))
@@ -70,8 +70,8 @@ def test_a_warmer_spring_is_never_later(seed: int, degrees: float, length: int) 
     days = trace(seed=seed)
     as_it_was = progress(days)
     warmer = progress(warmed(days, FIRST_OF_APRIL, FIRST_OF_APRIL + length, degrees))
-    for reading, needed in enumerate(heat_to_bloom("apple")):
-        before, after = as_it_was.day_reached(reading, needed), warmer.day_reached(reading, needed)
+    for model, needed in enumerate(heat_to_bloom("apple")):
+        before, after = as_it_was.day_reached(model, needed), warmer.day_reached(model, needed)
         assert before is not None
         assert after is not None
         assert after <= before + 0.01
@@ -81,8 +81,8 @@ def test_a_warmer_spring_is_never_later(seed: int, degrees: float, length: int) 
 @settings(max_examples=15, deadline=None)
 def test_more_heat_is_never_reached_sooner(seed: int) -> None:
     of = progress(trace(seed=seed))
-    for reading, needed in enumerate(heat_to_bloom("pear")):
-        days = [of.day_reached(reading, needed * share) for share in (0.3, 0.6, 1.0, 1.3)]
+    for model, needed in enumerate(heat_to_bloom("pear")):
+        days = [of.day_reached(model, needed * share) for share in (0.3, 0.6, 1.0, 1.3)]
         assert days == sorted(days, key=lambda day: 999 if day is None else day)
 
 
@@ -124,8 +124,8 @@ def test_ways_forward_share_what_is_known() -> None:
         SEASON,
         LATITUDE,
     )
-    assert ways[0].readings[MAIN][: cut - 1] == ways[1].readings[MAIN][: cut - 1]
-    assert ways[0].readings[MAIN][-1] == pytest.approx(progress(days).readings[MAIN][-1], rel=0.01)
+    assert ways[0].models[MAIN][: cut - 1] == ways[1].models[MAIN][: cut - 1]
+    assert ways[0].models[MAIN][-1] == pytest.approx(progress(days).models[MAIN][-1], rel=0.01)
 
 
 def test_nothing_known_yet_and_nothing_to_come_give_an_empty_progress() -> None:
@@ -133,18 +133,16 @@ def test_nothing_known_yet_and_nothing_to_come_give_an_empty_progress() -> None:
     assert of.day_reached(MAIN, 1.0) is None
 
 
-def test_heat_is_known_for_every_reading_and_the_shares_of_the_stages_rise_to_bloom_and_past_it() -> None:
+def test_heat_is_known_for_every_model_and_the_shares_of_the_stages_rise_to_bloom_and_past_it() -> None:
     for species in SPECIES:
-        assert (
-            len(heat_to_bloom(species)) == len(READING_WEIGHTS) == len(READING_WORDS) == 1 + len(CHILL_FIRST_PORTIONS)
-        )
+        assert len(heat_to_bloom(species)) == len(MODEL_WEIGHTS) == len(MODEL_WORDS) == 1 + len(CHILL_FIRST_PORTIONS)
         shares = [share_of_bloom(species, code) for _, _, code in STAGES[species] if 0 < code < 90]
         assert shares == sorted(shares, key=lambda share: share or 0.0), species
         assert share_of_bloom(species, 65) == 1.0
 
 
-def test_the_beliefs_in_the_readings_add_up() -> None:
-    assert sum(READING_WEIGHTS) == pytest.approx(1.0)
+def test_the_beliefs_in_the_models_add_up() -> None:
+    assert sum(MODEL_WEIGHTS) == pytest.approx(1.0)
 
 
 def test_species_bloom_in_the_published_order() -> None:

@@ -9,20 +9,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.almanac.learning import Lesson, learn, offset, range_80
-from tendwork.almanac.requirements import READING_WEIGHTS, SPREAD
+from tendwork.almanac.requirements import MODEL_WEIGHTS, SPREAD
 
-READINGS = len(READING_WEIGHTS)
-RATES = (0.05,) * READINGS
+MODELS = len(MODEL_WEIGHTS)
+RATES = (0.05,) * MODELS
 
 
 def lesson(days_late: float, sd_days: float = 3.0, spring: bool = True) -> Lesson:
-    return Lesson((days_late * 0.05,) * READINGS, RATES, sd_days, spring)
+    return Lesson((days_late * 0.05,) * MODELS, RATES, sd_days, spring)
 
 
 def test_without_lessons_the_published_requirement_stands() -> None:
     learned = learn([], RATES)
-    assert [belief.log_factor for belief in learned.beliefs] == [0.0] * READINGS
-    assert [belief.weight for belief in learned.beliefs] == pytest.approx(READING_WEIGHTS)
+    assert [belief.log_factor for belief in learned.beliefs] == [0.0] * MODELS
+    assert [belief.weight for belief in learned.beliefs] == pytest.approx(MODEL_WEIGHTS)
     assert learned.season_days == SPREAD.season_days
 
 
@@ -57,11 +57,11 @@ def test_a_usual_date_teaches_less_than_a_spring() -> None:
     assert 0 < usual < spring
 
 
-def test_belief_moves_to_the_reading_that_foresaw_the_springs() -> None:
-    others_wrong = Lesson((0.0,) + (2.0,) * (READINGS - 1), RATES, 3.0, True)
+def test_belief_moves_to_the_model_that_foresaw_the_springs() -> None:
+    others_wrong = Lesson((0.0,) + (2.0,) * (MODELS - 1), RATES, 3.0, True)
     assert learn([others_wrong] * 2, RATES).beliefs[0].weight > 0.95
-    last_right = Lesson((2.0,) * (READINGS - 1) + (0.0,), RATES, 3.0, True)
-    assert learn([last_right] * 3, RATES).best == READINGS - 1
+    last_right = Lesson((2.0,) * (MODELS - 1) + (0.0,), RATES, 3.0, True)
+    assert learn([last_right] * 3, RATES).best == MODELS - 1
 
 
 def test_restless_springs_widen_the_season() -> None:
@@ -84,14 +84,14 @@ def test_the_range_of_one_normal_part_is_the_normal_one(mean: float, sd: float) 
     assert mean - low == pytest.approx(high - mean, abs=0.1)
 
 
-def test_readings_that_disagree_make_the_range_wide() -> None:
+def test_models_that_disagree_make_the_range_wide() -> None:
     low, _, high = range_80([(0.5, 100.0, 3.0), (0.5, 130.0, 3.0)])
     assert low < 101
     assert high > 129
 
 
-def test_rates_turn_days_into_the_readings_terms() -> None:
-    slow = learn([], (0.03,) * READINGS).beliefs[0].log_sd
-    fast = learn([], (0.06,) * READINGS).beliefs[0].log_sd
+def test_rates_turn_days_into_the_models_terms() -> None:
+    slow = learn([], (0.03,) * MODELS).beliefs[0].log_sd
+    fast = learn([], (0.06,) * MODELS).beliefs[0].log_sd
     assert fast == pytest.approx(2 * slow)
     assert log(1.5) > slow
