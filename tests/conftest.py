@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator
@@ -26,6 +27,12 @@ g2,t1,Blue Lamp,cleft,budding rubber,set,2026-04-12,1.5
 g3,t1,Green Lamp,cleft,budding rubber,planned,,1.2
 g4,t2,Long Lamp,whip and tongue,raffia,set,2026-04-14,1.0
 """
+
+
+def pytest_collection_finish() -> None:
+    """What stands when all tests are read stays to the end, so that no collection of garbage looks through it again."""
+    gc.collect()
+    gc.freeze()
 
 
 @pytest.fixture(scope="session", autouse=True)

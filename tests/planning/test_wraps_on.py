@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 import msgspec
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from shipped import BUD_METHODS, SPRING_METHODS, TEMPLATES, WRAPS
 from steady_almanac import SteadyAlmanac
@@ -101,7 +102,7 @@ _TICKS = st.builds(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(st.lists(_GRAFTS, max_size=6, unique_by=lambda one: one.id), st.lists(_TICKS, max_size=8), _DAYS)
 def test_whatever_the_records_say_each_wrap_that_is_on_has_one_line_and_the_others_none(
     grafts: list[Graft], ticks: list[Tick], today: date
