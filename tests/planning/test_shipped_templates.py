@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from itertools import product
 from pathlib import Path
@@ -25,7 +25,22 @@ from tendwork.species import SPECIES, bbch, stage_named
 SEASON = Season(2026)
 LATE_STAGES = {71: (5, 15), 72: (5, 16), 73: (5, 22), 91: (7, 25), 93: (11, 8)}
 BRANCHES = ("latest_of", "earliest_of")
-every_template = pytest.mark.parametrize("template", TEMPLATES, ids=lambda template: template.id)
+
+
+def every_template(rule: Callable[[Template], None]) -> Callable[[], None]:
+    """One test of a rule over all templates, which lists those that break it."""
+
+    def test() -> None:
+        broken = []
+        for template in TEMPLATES:
+            try:
+                rule(template)
+            except AssertionError as fault:
+                broken.append(f"{template.id}: {fault}")
+        assert not broken, "\n".join(broken)
+
+    test.__name__ = rule.__name__
+    return test
 
 
 class WholeYear(SteadyAlmanac):
