@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from datetime import date
+from functools import cache
 from itertools import product
 from pathlib import Path
 
@@ -64,6 +65,7 @@ def anchors_of(template: Template) -> Iterator[Anchor]:
             waiting.extend(getattr(anchor, branch) or ())
 
 
+@cache
 def whole_orchard() -> Records:
     """A tree of every species with a graft of every method in every state, and one bundle of wood each."""
     trees, grafts, wood = [Tree("young", "young", "plum", planted=2024)], [], []
@@ -166,10 +168,9 @@ def test_a_template_opens_before_its_best_day_before_it_closes_before_it_lapses(
     assert resolved
 
 
-@every_template
-def test_every_template_appears_in_a_season_of_an_orchard_that_has_everything(template: Template) -> None:
-    year = plan(SiteLimits(), whole_orchard(), WholeYear(), [template], date(2026, 6, 1))
-    assert {task.template for task in year.tasks} == {template.id}
+def test_every_template_appears_in_a_season_of_an_orchard_that_has_everything() -> None:
+    year = plan(SiteLimits(), whole_orchard(), WholeYear(), TEMPLATES, date(2026, 6, 1))
+    assert {template.id for template in TEMPLATES} - {task.template for task in year.tasks} == set()
 
 
 @every_template
