@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from nasty_names import BRACKETS, LINK, OVERRIDE, PLAIN
+from record_screens import make_folder
 from settling import settled
 from textual.pilot import Pilot
 
@@ -120,6 +121,18 @@ def sample_folder(request: pytest.FixtureRequest, sample_of: Callable[[date], Pa
 @pytest.fixture
 def sample(request: pytest.FixtureRequest, sample_folder: Path) -> Dashboard:
     return Dashboard(Workbench.open(sample_folder), request.module.TODAY)
+
+
+@pytest.fixture(scope="session")
+def made_records(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The orchard of the screens of records; only ever copied."""
+    return make_folder(tmp_path_factory.mktemp("records"))
+
+
+@pytest.fixture
+def record_folder(made_records: Path, tmp_path: Path) -> Path:
+    """The orchard of the screens of records, a test's own."""
+    return Path(shutil.copytree(made_records, tmp_path / "orchard"))
 
 
 @pytest.fixture
