@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import os
+import gc
+import shutil
 import subprocess
-import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 from pathlib import Path
 
 import pytest
+from forking import Commands
 from hill import SITE
 
 from tendwork.almanac.almanac import Almanac
@@ -28,6 +29,12 @@ g4,t2,Long Lamp,whip and tongue,raffia,set,2026-04-14,1.0
 """
 
 
+def pytest_collection_finish() -> None:
+    """What stands when all tests are read stays to the end, so that no collection of garbage looks through it again."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(scope="session", autouse=True)
 def _almanacs_are_made_once() -> None:
     """An almanac follows from its four inputs alone, so that tests which put in the same may share one."""
@@ -43,16 +50,22 @@ def _away_from_the_person_s_own_orchard(monkeypatch: pytest.MonkeyPatch, tmp_pat
     monkeypatch.setenv("HOME", str(tmp_path / "home"))
 
 
+@pytest.fixture(scope="session")
+def made_orchard(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with two trees and four grafts, three of them set in April 2026; only ever copied."""
+    return small_orchard(tmp_path_factory.mktemp("made"))
+
+
 @pytest.fixture
-def orchard_path(tmp_path: Path) -> Path:
-    """A folder with two trees and four grafts, three of them set in April 2026."""
-    return small_orchard(tmp_path)
+def orchard_path(made_orchard: Path, tmp_path: Path) -> Path:
+    """The folder, a test's own."""
+    return Path(shutil.copytree(made_orchard, tmp_path / "orchard"))
 
 
 @pytest.fixture(scope="module")
-def shared_orchard_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def shared_orchard_path(made_orchard: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The same folder for all tests of a file, which copy it before they change anything."""
-    return small_orchard(tmp_path_factory.mktemp("shared"))
+    return Path(shutil.copytree(made_orchard, tmp_path_factory.mktemp("shared") / "orchard"))
 
 
 def small_orchard(folder: Path) -> Path:
@@ -75,15 +88,20 @@ def small_orchard(folder: Path) -> Path:
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
 
+@pytest.fixture(scope="session")
+def commands(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Commands]:
+    """The process that runs the commands of all tests."""
+    running = Commands(tmp_path_factory.mktemp("said"))
+    yield running
+    running.close()
+
+
 @pytest.fixture
-def run(orchard_path: Path) -> Run:
+def run(orchard_path: Path, commands: Commands) -> Run:
     """Run `tendwork` in a process of its own on the small orchard, without a terminal."""
 
     def run_it(*words: str, orchard: Path | None = orchard_path) -> subprocess.CompletedProcess[str]:
         where = [] if orchard is None else ["--orchard", str(orchard)]
-        command = [sys.executable, "-m", "tendwork", *where, *words]
-        return subprocess.run(
-            command, capture_output=True, text=True, stdin=subprocess.DEVNULL, env=os.environ.copy(), timeout=60
-        )
+        return commands.run(*where, *words)
 
     return run_it

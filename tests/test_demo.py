@@ -8,7 +8,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.almanac.almanac import Almanac
@@ -128,7 +129,7 @@ def test_the_throw_away_copy_is_gone_when_the_program_ends() -> None:
 
 
 @given(st.dates(date(1990, 1, 1), date(2090, 12, 31)))
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_on_any_day_every_graft_is_in_a_state_that_fits_its_day(today: date) -> None:
     for graft in records_on(today).grafts:
         assert (graft.set_on is None) == (graft.state == "planned")
@@ -138,14 +139,14 @@ def test_on_any_day_every_graft_is_in_a_state_that_fits_its_day(today: date) -> 
 
 
 @given(st.dates(date(1990, 1, 1), date(2090, 12, 31)))
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_on_any_day_a_tick_belongs_to_the_season_of_its_key(today: date) -> None:
     for tick in records_on(today).ticks:
         assert int(tick.task.split("/")[2].split(".")[0]) == season_of(tick.day).name
 
 
 @given(st.dates(date(1990, 1, 1), date(2090, 12, 31)))
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_on_any_day_the_season_before_has_its_ticks(today: date) -> None:
     seasons = {season_of(tick.day) for tick in records_on(today).ticks}
     assert season_of(today).previous in seasons

@@ -9,7 +9,8 @@ from math import cos, pi
 from time import process_time
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.almanac.almanac import Almanac, Place, UsualDate
@@ -139,7 +140,7 @@ def test_a_seen_stage_is_a_fact() -> None:
     stage=st.sampled_from(["silver tip", "green tip", "tight cluster", "pink", "first bloom", "full bloom"]),
     shift=st.integers(-25, 25),
 )
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_what_was_not_seen_gives_way_to_what_was(stage: str, shift: int) -> None:
     day = middle(almanac().stage("apple", stage, SEASON)) + timedelta(days=shift)
     rows = almanac(JULY, seen(day, stage)).stages("apple", SEASON)
@@ -148,7 +149,7 @@ def test_what_was_not_seen_gives_way_to_what_was(stage: str, shift: int) -> None
 
 
 @given(shift=st.integers(-10, 10))
-@settings(max_examples=10, deadline=None)
+@examples(10)
 def test_a_later_sighting_never_moves_an_earlier_one(shift: int) -> None:
     first = seen(BLOOM - timedelta(days=25), "green tip")
     second = seen(BLOOM + timedelta(days=shift))
@@ -239,7 +240,7 @@ def test_heat_after_a_day_counts_measured_days_then_the_ensemble() -> None:
 
 
 @given(less=st.floats(1, 400), more=st.floats(0, 200))
-@settings(max_examples=20, deadline=None)
+@examples(20)
 def test_more_heat_is_never_sooner(less: float, more: float) -> None:
     made = almanac(MARCH)
     first, second = made.heat_after(MARCH, less), made.heat_after(MARCH, less + more)

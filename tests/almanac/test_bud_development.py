@@ -6,7 +6,8 @@ from datetime import date
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from reference_formulas import chill_portions, growing_degree_hours_anderson
 
@@ -58,14 +59,14 @@ def test_chill_and_heat_from_tables_are_those_of_the_hourly_functions() -> None:
 
 
 @given(seed=st.integers(0, 50), degrees=st.floats(-8, 12))
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_progress_never_falls(seed: int, degrees: float) -> None:
     for model in progress(warmed(trace(seed=seed), 0, SEASON_DAYS, degrees)).models:
         assert all(later >= earlier for earlier, later in pairwise(model))
 
 
 @given(seed=st.integers(0, 50), degrees=st.floats(0, 8), length=st.integers(1, 60))
-@settings(max_examples=40, deadline=None)
+@examples(40)
 def test_a_warmer_spring_is_never_later(seed: int, degrees: float, length: int) -> None:
     days = trace(seed=seed)
     as_it_was = progress(days)
@@ -78,7 +79,7 @@ def test_a_warmer_spring_is_never_later(seed: int, degrees: float, length: int) 
 
 
 @given(seed=st.integers(0, 50))
-@settings(max_examples=15, deadline=None)
+@examples(15)
 def test_more_heat_is_never_reached_sooner(seed: int) -> None:
     of = progress(trace(seed=seed))
     for model, needed in enumerate(heat_to_bloom("pear")):

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from reference_formulas import chill_portions
 
@@ -102,7 +103,7 @@ def test_a_today_that_is_not_held_yet_is_the_first_of_the_days_to_come() -> None
     assert [day.day for day in coming_days(late, 2)] == [date(2026, 3, 14) + step * DAY for step in range(3)]
 
 
-@settings(max_examples=20, deadline=None)
+@examples(20)
 @given(
     today=st.dates(date(2024, 11, 2), date(2026, 10, 30)),
     low=st.floats(-15, 20),

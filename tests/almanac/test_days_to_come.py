@@ -6,7 +6,8 @@ from datetime import date, timedelta
 from statistics import correlation, mean, stdev
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.almanac.ensemble import days_to_come, invented_days
@@ -226,7 +227,7 @@ def test_no_days_to_come_give_no_trace() -> None:
     assert days_to_come(TWENTY_YEARS, NORMALS, TODAY, TODAY) == []
 
 
-@settings(max_examples=40, deadline=None)
+@examples(40)
 @given(st.dates(date(2010, 1, 1), date(2026, 12, 31)), st.integers(1, 500))
 def test_any_day_of_the_year_has_whole_traces(today: date, ahead: int) -> None:
     traces = days_to_come(TWENTY_YEARS, NORMALS, today, today + timedelta(days=ahead))

@@ -7,7 +7,7 @@ from math import pi
 from time import process_time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.almanac.days import Days
@@ -89,7 +89,6 @@ def test_the_heat_between_two_days_is_summed_by_hand() -> None:
     assert heat(date(2026, 5, 28), TODAY) == pytest.approx(8.0 + 10 / pi + 3.0)
 
 
-@settings(deadline=None)
 @given(st.integers(-3000, 60), st.integers(1, 1500), st.sampled_from((0, 8, -5)))
 def test_so_much_heat_has_come_by_the_day_on_which_it_is_reached(offset: int, heat: int, late_days: int) -> None:
     start = TODAY + timedelta(days=offset)

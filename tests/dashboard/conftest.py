@@ -6,10 +6,12 @@ import re
 import shutil
 from collections.abc import Callable
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 import pytest
 from nasty_names import BRACKETS, LINK, OVERRIDE, PLAIN
+from record_screens import make_folder
 from settling import settled
 from textual.pilot import Pilot
 
@@ -95,26 +97,42 @@ def app(bench: Workbench) -> Dashboard:
     return Dashboard(bench, TODAY)
 
 
-@pytest.fixture(scope="module")
-def made_sample(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The sample orchard as of the TODAY of the tests' module, with its plan kept."""
-    today = request.module.TODAY
-    folder = demo_orchard(today, tmp_path_factory.mktemp("sample") / "orchard")
-    bench = Workbench.open(folder)
-    bench.plan.of(today)
-    bench.close()
-    return folder
+@pytest.fixture(scope="session")
+def sample_of(tmp_path_factory: pytest.TempPathFactory) -> Callable[[date], Path]:
+    """The sample orchard as of a day, with its plan kept; only ever copied."""
+
+    @cache
+    def made(today: date) -> Path:
+        folder = demo_orchard(today, tmp_path_factory.mktemp("sample") / "orchard")
+        bench = Workbench.open(folder)
+        bench.plan.of(today)
+        bench.close()
+        return folder
+
+    return made
 
 
 @pytest.fixture
-def sample_folder(made_sample: Path, tmp_path: Path) -> Path:
-    """The sample orchard, a test's own."""
-    return Path(shutil.copytree(made_sample, tmp_path / "sample"))
+def sample_folder(request: pytest.FixtureRequest, sample_of: Callable[[date], Path], tmp_path: Path) -> Path:
+    """The sample orchard as of the TODAY of the test's module, a test's own."""
+    return Path(shutil.copytree(sample_of(request.module.TODAY), tmp_path / "sample"))
 
 
 @pytest.fixture
 def sample(request: pytest.FixtureRequest, sample_folder: Path) -> Dashboard:
     return Dashboard(Workbench.open(sample_folder), request.module.TODAY)
+
+
+@pytest.fixture(scope="session")
+def made_records(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The orchard of the screens of records; only ever copied."""
+    return make_folder(tmp_path_factory.mktemp("records"))
+
+
+@pytest.fixture
+def record_folder(made_records: Path, tmp_path: Path) -> Path:
+    """The orchard of the screens of records, a test's own."""
+    return Path(shutil.copytree(made_records, tmp_path / "orchard"))
 
 
 @pytest.fixture

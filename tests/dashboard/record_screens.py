@@ -58,10 +58,10 @@ def make_folder(place: Path) -> Path:
 
 
 @pytest.fixture
-def record_app(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Dashboard:
+def record_app(record_folder: Path, monkeypatch: pytest.MonkeyPatch) -> Dashboard:
     """The dashboard on the orchard; no plan is made, since these screens live on the records alone."""
     monkeypatch.setattr(Dashboard, "replan", lambda *_: None)
-    return Dashboard(Workbench.open(make_folder(tmp_path)), TODAY)
+    return Dashboard(Workbench.open(record_folder), TODAY)
 
 
 def words_in(app: Dashboard, part: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date
 from pathlib import Path
 
@@ -11,7 +12,6 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.planning.results import Task
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.demo import demo_orchard
 
 pytestmark = pytest.mark.anyio
 
@@ -33,9 +33,9 @@ def done(app: Dashboard, key: str = RAFFIA) -> list[int]:
 
 
 async def test_twelve_wraps_of_the_sample_orchard_are_ticked_in_under_eight_key_presses(
-    tmp_path: Path, at_rest, go_to, press
+    sample_of, tmp_path: Path, at_rest, go_to, press
 ) -> None:
-    folder, file = demo_orchard(JUNE, tmp_path / "orchard"), tmp_path / "grafts.csv"
+    folder, file = shutil.copytree(sample_of(JUNE), tmp_path / "orchard"), tmp_path / "grafts.csv"
     file.write_text(TWELVE_GRAFTS, encoding="utf-8")
     bench = Workbench.open(folder)
     bench.records.bring(file, "grafts", JUNE)

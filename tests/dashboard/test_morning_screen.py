@@ -35,13 +35,13 @@ SIZES = [(80, 24), (120, 40)]
 def held_back(bench: Workbench, monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
     """An event without which the workbench makes no plan."""
     go = threading.Event()
-    planned = bench.planned
+    planned = bench.plan.summary
 
     def waiting(today: date) -> object:
         assert go.wait(20)
         return planned(today)
 
-    monkeypatch.setattr(bench, "week_summary", waiting)
+    monkeypatch.setattr(bench.plan, "summary", waiting)
     yield go
     go.set()
 
@@ -245,7 +245,7 @@ async def test_a_plan_that_cannot_be_made_is_one_sentence_and_the_last_one_stays
     def fail(_: date) -> None:
         raise failure
 
-    monkeypatch.setattr(bench, "week_summary", fail)
+    monkeypatch.setattr(bench.plan, "summary", fail)
     async with app.run_test(size=(100, 40)) as pilot:
         await at_rest(pilot)
         assert (app.notice.text, app.notice.trouble) == (said, True)

@@ -29,13 +29,13 @@ RAFFIA = "own-unwrap/t1/2026"
 def plan_held(bench: Workbench, monkeypatch: pytest.MonkeyPatch) -> Iterator[threading.Event]:
     """An event without which the workbench makes no plan."""
     go = threading.Event()
-    glance = bench.week_summary
+    glance = bench.plan.summary
 
     def waiting(today: date) -> object:
         assert go.wait(20)
         return glance(today)
 
-    monkeypatch.setattr(bench, "week_summary", waiting)
+    monkeypatch.setattr(bench.plan, "summary", waiting)
     yield go
     go.set()
 
@@ -127,7 +127,7 @@ async def test_where_the_plan_of_the_day_cannot_be_made_the_last_one_stands_unde
     def fail(_: date) -> None:
         raise PersonError("site.toml, line 3: is wrong.")
 
-    monkeypatch.setattr(bench, "week_summary", fail)
+    monkeypatch.setattr(bench.plan, "summary", fail)
     app = Dashboard(bench, TODAY + timedelta(days=1))
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
@@ -146,8 +146,8 @@ async def test_a_check_of_wood_asked_for_before_the_plan_of_the_day_is_there_is_
 ) -> None:
     bench = Workbench.open(sample_folder)
     go = threading.Event()
-    glance = bench.week_summary
-    monkeypatch.setattr(bench, "week_summary", lambda today: glance(today) if go.wait(20) else None)
+    glance = bench.plan.summary
+    monkeypatch.setattr(bench.plan, "summary", lambda today: glance(today) if go.wait(20) else None)
     app = Dashboard(bench, TODAY + timedelta(days=1))
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
@@ -12,16 +14,15 @@ from tendwork.planning.results import Task
 from tendwork.planning.states import ACTIONABLE
 from tendwork.view.words import full_day
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.demo import demo_orchard
 
 pytestmark = pytest.mark.anyio
 
 JUNE = date(2026, 6, 10)
 
 
-@pytest.fixture(scope="module")
-def june_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return demo_orchard(JUNE, tmp_path_factory.mktemp("sample") / "orchard")
+@pytest.fixture
+def june_folder(sample_of: Callable[[date], Path], tmp_path: Path) -> Path:
+    return Path(shutil.copytree(sample_of(JUNE), tmp_path / "orchard"))
 
 
 def a_wrap_to_take_off(app: Dashboard) -> Task:

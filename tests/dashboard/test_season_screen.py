@@ -144,13 +144,13 @@ async def test_w_tells_why_a_job_of_last_season_stood_where_it_stood(sample, vis
 async def test_a_step_taken_while_an_earlier_season_is_read_starts_where_the_last_one_goes(
     sample, visit, press, seen_on, monkeypatch
 ) -> None:
-    slow, as_of = threading.Event(), sample._bench.as_of
+    slow, as_of = threading.Event(), sample._bench.plan.as_of
 
     def waiting(day: date) -> object:
         assert slow.wait(20)
         return as_of(day)
 
-    monkeypatch.setattr(sample._bench, "as_of", waiting)
+    monkeypatch.setattr(sample._bench.plan, "as_of", waiting)
     async with sample.run_test(size=(80, 24)) as pilot:
         await visit(pilot)
         await pilot.press("left")
@@ -241,9 +241,9 @@ async def test_the_margin_of_a_part_folds_it_at_the_first_press(sample, visit, a
         assert len(rows.rows) > before
 
 
-async def test_without_colours_every_state_is_still_told(visit, seen_on, monkeypatch, made_sample) -> None:
+async def test_without_colours_every_state_is_still_told(visit, seen_on, monkeypatch, sample_folder) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    app = Dashboard(Workbench.open(made_sample), TODAY)
+    app = Dashboard(Workbench.open(sample_folder), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot)
         shown = seen_on(app)

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import shutil
 from datetime import date
-from pathlib import Path
 
 import pytest
 from loopback_service import Reply, serving
@@ -132,13 +130,13 @@ async def test_a_file_that_cannot_be_read_is_one_sentence(sample, visit, monkeyp
         raise PersonError("temperatures/own.csv: line 3: no date.")
 
     async with sample.run_test(size=(80, 24)) as pilot:
-        monkeypatch.setattr(sample._bench, "temperatures", refuse)
+        monkeypatch.setattr(sample._bench.temperatures, "known", refuse)
         await visit(pilot)
         assert (sample.notice.text, sample.notice.trouble) == ("temperatures/own.csv: line 3: no date.", True)
 
 
-async def test_the_names_of_files_are_inert(made_sample, tmp_path, visit, seen_on) -> None:
-    folder = Path(shutil.copytree(made_sample, tmp_path / "sample"))
+async def test_the_names_of_files_are_inert(sample_folder, visit, seen_on) -> None:
+    folder = sample_folder
     held = folder / "temperatures" / "invented.csv"
     held.rename(held.with_name("[red]b[@click=app.leave].csv"))
     app = Dashboard(Workbench.open(folder), TODAY)
@@ -147,9 +145,9 @@ async def test_the_names_of_files_are_inert(made_sample, tmp_path, visit, seen_o
         assert "[red]b[@click=app.leave].csv: 4555 days" in seen_on(app)
 
 
-async def test_without_colours_frost_and_ranges_are_still_told(made_sample, visit, seen_on, monkeypatch) -> None:
+async def test_without_colours_frost_and_ranges_are_still_told(sample_folder, visit, seen_on, monkeypatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
-    app = Dashboard(Workbench.open(made_sample), TODAY)
+    app = Dashboard(Workbench.open(sample_folder), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, "home")
         await pilot.pause(0.6)
@@ -165,10 +163,8 @@ async def test_g_without_a_service_says_how_to_name_one_and_sends_nothing(sample
         assert "names no weather service, so nothing was asked and nothing was sent" in sample.notice.text
 
 
-async def test_g_says_what_is_sent_where_and_asks_when_pressed_again(
-    made_sample, tmp_path, visit, press, seen_on
-) -> None:
-    folder = Path(shutil.copytree(made_sample, tmp_path / "sample"))
+async def test_g_says_what_is_sent_where_and_asks_when_pressed_again(sample_folder, visit, press, seen_on) -> None:
+    folder = sample_folder
     with serving(Reply(status=404)) as service:
         with (folder / "site.toml").open("a", encoding="utf-8") as site:
             site.write(f'\n[[temperatures]]\nservice = "open-meteo"\nurl = "{service.url}"\n')

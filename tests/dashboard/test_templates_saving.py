@@ -266,7 +266,7 @@ async def test_a_save_that_cannot_be_is_one_sentence_and_the_draft_stays(app, mo
     def fail(*_: object) -> None:
         raise PersonError("adjustments.toml cannot be written: no space is left.")
 
-    monkeypatch.setattr(bench_of(app), "adjust", fail)
+    monkeypatch.setattr(bench_of(app).templates, "adjust", fail)
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, "plus", "ctrl+s")
         assert (app.notice.text, app.notice.trouble) == (

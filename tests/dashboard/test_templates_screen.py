@@ -112,13 +112,13 @@ async def test_what_enters_this_week_is_counted_and_stands_first(sample, seen_on
 
 async def test_a_held_key_asks_for_few_previews_and_the_newest_wins(app, monkeypatch) -> None:
     asked: list[int] = []
-    bench, preview = bench_of(app), bench_of(app).preview
+    plans, preview = bench_of(app).plan, bench_of(app).plan.preview
 
     def counted(after: Adjustments, today: date):
         asked.append(after.template[CALENDAR].opens_later_days)
         return preview(after, today)
 
-    monkeypatch.setattr(bench, "preview", counted)
+    monkeypatch.setattr(plans, "preview", counted)
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot, CALENDAR, *["plus"] * 12)
         assert asked[-1] == 12
@@ -127,14 +127,14 @@ async def test_a_held_key_asks_for_few_previews_and_the_newest_wins(app, monkeyp
 
 async def test_the_screen_does_not_wait_for_the_preview(app, monkeypatch, seen_on) -> None:
     go, begun = threading.Event(), threading.Event()
-    bench, preview = bench_of(app), bench_of(app).preview
+    plans, preview = bench_of(app).plan, bench_of(app).plan.preview
 
     def slow(after: Adjustments, today: date):
         begun.set()
         assert go.wait(20)
         return preview(after, today)
 
-    monkeypatch.setattr(bench, "preview", slow)
+    monkeypatch.setattr(plans, "preview", slow)
     async with app.run_test(size=(80, 24)) as pilot:
         await visit(pilot)
         await pilot.press("plus")

@@ -6,6 +6,7 @@ stands beside it; the order of jobs within one morning is judgement about the tr
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
@@ -18,7 +19,6 @@ from tendwork.dashboard.screens.menu import MenuScreen
 from tendwork.dashboard.screens.outcome import OutcomeScreen
 from tendwork.view.words import full_day
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.demo import demo_orchard
 
 pytestmark = pytest.mark.anyio
 
@@ -105,10 +105,16 @@ MORNINGS = [
 
 @pytest.mark.parametrize(("day", "first", "then"), MORNINGS)
 async def test_the_right_job_stands_first_and_once_ticked_the_right_one_next(
-    tmp_path: Path, at_rest: Callable, seen_on: Callable, press: Callable, day: date, first: str, then: str
+    sample_of: Callable[[date], Path],
+    tmp_path: Path,
+    at_rest: Callable,
+    seen_on: Callable,
+    press: Callable,
+    day: date,
+    first: str,
+    then: str,
 ) -> None:
-    bench = Workbench.open(demo_orchard(day, tmp_path / "orchard"))
-    bench.plan.of(day)
+    bench = Workbench.open(shutil.copytree(sample_of(day), tmp_path / "orchard"))
     with freeze_time(f"{day} 06:30", real_asyncio=True, ignore=["textual", "tendwork"]):
         app = Dashboard(bench)
         async with app.run_test(size=(120, 40)) as pilot:

@@ -6,7 +6,7 @@ from datetime import date
 
 import msgspec
 import pytest
-from record_screens import TODAY, go, graft, make_folder, open_screen, record_app, words_in, write
+from record_screens import TODAY, go, graft, open_screen, record_app, words_in, write
 from settling import until
 
 from tendwork.dashboard.app import Dashboard
@@ -357,10 +357,10 @@ async def test_feet_that_were_not_touched_stay_as_they_were(record_app) -> None:
         assert (graft(record_app, "g1").bearing, graft(record_app, "g1").height_m) == (270, 3.0)
 
 
-async def test_without_colours_the_row_of_the_cursor_is_underlined(tmp_path, monkeypatch) -> None:
+async def test_without_colours_the_row_of_the_cursor_is_underlined(record_folder, monkeypatch) -> None:
     monkeypatch.setenv("NO_COLOR", "1")
     monkeypatch.setattr(Dashboard, "replan", lambda *_: None)
-    app = Dashboard(Workbench.open(make_folder(tmp_path)), TODAY)
+    app = Dashboard(Workbench.open(record_folder), TODAY)
     async with app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "3")
         await go(pilot, "slash", "1", "enter")

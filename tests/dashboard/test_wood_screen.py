@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from datetime import date
 
 import pytest
@@ -12,7 +13,6 @@ from settling import until
 from tendwork.dashboard.screens.form import FormScreen
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.demo import demo_orchard
 
 __all__ = ["record_app"]
 
@@ -165,10 +165,12 @@ async def test_y_copies_what_there_is_to_know_about_the_row(record_app) -> None:
 FEBRUARY = date(2026, 2, 19)
 
 
-async def test_a_check_of_stored_wood_is_ticked_where_the_wood_is_seen(tmp_path, at_rest, monkeypatch) -> None:
+async def test_a_check_of_stored_wood_is_ticked_where_the_wood_is_seen(
+    sample_of, tmp_path, at_rest, monkeypatch
+) -> None:
     from tendwork.dashboard.app import Dashboard
 
-    folder = demo_orchard(FEBRUARY, tmp_path / "orchard")
+    folder = shutil.copytree(sample_of(FEBRUARY), tmp_path / "orchard")
     app = Dashboard(Workbench.open(folder), FEBRUARY)
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)

@@ -7,8 +7,9 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from examples import examples
 from folder_samples import FULL
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
@@ -318,7 +319,7 @@ _ROWS = {
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(st.data())
 def test_writing_what_was_read_of_what_was_written_gives_the_same_bytes(kind: str, data: st.DataObject) -> None:
     unique = (lambda row: row.id) if KINDS[kind].has_id else None
@@ -327,7 +328,7 @@ def test_writing_what_was_read_of_what_was_written_gives_the_same_bytes(kind: st
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@settings(max_examples=80, deadline=None)
+@examples(80)
 @given(st.text(st.sampled_from('ab,;"\n\r\x00\ufeff1-'), max_size=40), st.booleans())
 def test_no_text_at_all_makes_anything_but_rows_or_a_sentence(kind: str, text: str, headed: bool) -> None:
     header = csv_text(kind, []) if headed else ""

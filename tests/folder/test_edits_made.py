@@ -6,7 +6,8 @@ from collections.abc import Callable
 from datetime import date
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from examples import examples
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
@@ -145,7 +146,7 @@ def other_edits(draw: st.DrawFn) -> Edits:
 UNDO = "undo"
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60, deadline=None)
+@examples(60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(st.tuples(st.one_of(ticks(), ticks(), unticks(), other_edits(), st.just(UNDO)), DAYS), max_size=14))
 def test_the_database_holds_what_the_edit_says(
     tmp_path_factory: pytest.TempPathFactory, moves: list[tuple[Edits | str, date]]

@@ -7,7 +7,8 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from examples import examples
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from ticks_taken_back import take_back
@@ -145,7 +146,7 @@ _MOVES = st.lists(
 )
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=30, deadline=None)
+@examples(30, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(_MOVES)
 def test_undoing_every_act_always_gives_the_records_before_them(
     tmp_path_factory: pytest.TempPathFactory, moves: list[tuple[str, int]]

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from examples import examples
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
@@ -91,14 +92,14 @@ def test_a_place_that_cannot_be_written_leaves_nothing_behind(tmp_path: Path) ->
 _VALUES = st.tuples(st.floats(-60, 60), st.floats(-60, 60)).map(lambda pair: (min(pair), max(pair)))
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=50)
+@examples(50, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.dictionaries(st.dates(date(1900, 1, 1)), _VALUES, max_size=20))
 def test_days_that_were_written_read_back_the_same(file: Path, days: dict[date, tuple[float, float]]) -> None:
     write_temperatures(file, days)
     assert read_temperatures(file).days == days
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None, max_examples=100)
+@examples(100, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.text(st.sampled_from('0123456789-.,"\n\re naif'), max_size=40))
 def test_no_text_at_all_makes_anything_but_days_or_a_sentence(file: Path, text: str) -> None:
     said = "days.csv, line "

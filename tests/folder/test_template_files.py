@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from examples import examples
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
@@ -203,7 +204,7 @@ def test_every_shipped_template_is_without_fault() -> None:
     assert loaded.templates
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=60, deadline=None)
+@examples(60, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.text(max_size=300))
 def test_no_text_at_all_makes_anything_but_templates_or_faults(own: Path, shipped: Path, text: str) -> None:
     check_templates_of = faults_of(own, shipped, text.replace("\r", ""))
@@ -222,7 +223,7 @@ _VALUES = st.recursive(
 )
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=120, deadline=None)
+@examples(120, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.dictionaries(
         st.sampled_from(

@@ -9,7 +9,8 @@ import re
 from datetime import date
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from output_jobs import CARDS, TODAY, busy_week, day, plan, task, unit, window
 from strict_icalendar import Component, read_strictly
@@ -213,7 +214,7 @@ def test_the_same_plan_gives_the_same_bytes() -> None:
     assert written(*busy_week()) == written(*busy_week())
 
 
-@settings(max_examples=30, deadline=None)
+@examples(30)
 @given(title=st.text(max_size=200), key=st.text(max_size=20), name=st.text(min_size=1, max_size=40), label=st.text())
 def test_no_text_of_a_person_can_break_the_file(title: str, key: str, name: str, label: str) -> None:
     site = CalendarSite(name, "Europe/London")

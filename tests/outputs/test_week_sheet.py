@@ -8,7 +8,8 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 from output_jobs import CARDS, TODAY, busy_week, day, task, unit, window
@@ -353,7 +354,7 @@ def test_the_same_week_gives_the_same_page() -> None:
     assert sheet_html(sheet(*busy_week())) == sheet_html(sheet(*busy_week()))
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(text=st.text(max_size=120))
 def test_no_text_of_a_person_adds_a_tag_or_a_line(text: str) -> None:
     jobs = [placed("a", 1, title=held, place=held, units=(unit("g1", label=held),)) for held in ("x", text)]

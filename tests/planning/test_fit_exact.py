@@ -5,8 +5,9 @@ from __future__ import annotations
 import random
 
 import pytest
+from examples import examples
 from fitting import LAST, TODAY, day, fewest_late, hours, plan_of, task, weeks
-from hypothesis import given, settings
+from hypothesis import given
 
 from tendwork.planning.fit import fit_week
 from tendwork.planning.results import FittedWeek, Plan
@@ -16,7 +17,7 @@ def short(week: FittedWeek) -> list[str]:
     return [entry.task.split("/")[0] for entry in week.short]
 
 
-@settings(max_examples=150, deadline=None)
+@examples(150)
 @given(weeks())
 def test_on_small_weeks_as_few_tasks_are_short_as_trying_every_placing_finds(plan: Plan) -> None:
     assert len(fit_week(plan).short) == fewest_late(plan)

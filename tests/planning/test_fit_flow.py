@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from typing import Any
 
 import pytest
+from examples import examples
 from fitting import day, hours, plan_of, pressing_units, task
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.planning.fit import fit_week
@@ -50,7 +51,7 @@ def single_minutes(draw: st.DrawFn, name: str) -> Task:
     )
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(tasks=st.tuples(*(single_minutes(name) for name in "abcdef")), time=TIME)
 def test_work_in_single_minutes_fits_if_and_only_if_the_maximum_flow_takes_it_all(
     tasks: tuple[Task, ...], time: list[tuple[int, int]]

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
+from examples import examples
 from fitting import TODAY, day, hours, plan_of, task, task_of, unit, weeks
-from hypothesis import given, settings
+from hypothesis import given
 
 from tendwork.planning import fit_pressing
 from tendwork.planning.fit import fit_week
@@ -93,7 +94,7 @@ def test_the_board_is_as_it_was_if_there_is_no_place_for_one_more() -> None:
     assert empty.placed == {first[0]: [1, *[0] * 6]}
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(weeks(most_tasks=7, most_days=7))
 def test_undoing_all_leaves_an_empty_board(plan: Plan) -> None:
     held = [found for number, one in enumerate(plan.tasks) if (found := pieces(number, one))]

@@ -10,8 +10,9 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
+from examples import examples
 from fitting import LAST, TODAY, day, hours, plan_of, task, task_of, weeks
-from hypothesis import given, settings
+from hypothesis import given
 from msgspec.structs import replace
 
 from tendwork.planning.fit import fit_week, placing_of
@@ -26,7 +27,7 @@ def days_of(week: FittedWeek) -> dict[str, list[int]]:
     return {held.template: [(when - TODAY).days for when, _ in held.days] for held in week.tasks}
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(BIG)
 def test_no_day_has_more_work_than_minutes_nor_more_ladder_work_than_light(plan: Plan) -> None:
     used: Counter[date] = Counter()
@@ -43,7 +44,7 @@ def test_no_day_has_more_work_than_minutes_nor_more_ladder_work_than_light(plan:
         assert ladder[given_day.day] <= given_day.ladder_minutes
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(BIG)
 def test_no_unit_is_planned_before_it_opens_after_it_lapses_or_in_weather_that_is_against_it(plan: Plan) -> None:
     for held in fit_week(plan).tasks:
@@ -52,7 +53,7 @@ def test_no_unit_is_planned_before_it_opens_after_it_lapses_or_in_weather_that_i
             assert planned.planned not in held.unsuited
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(BIG)
 def test_the_minutes_of_the_tasks_are_those_of_their_units_and_of_the_days(plan: Plan) -> None:
     week = fit_week(plan)
@@ -67,14 +68,14 @@ def test_the_minutes_of_the_tasks_are_those_of_their_units_and_of_the_days(plan:
     assert [given_day.used for given_day in week.days] == [by_day[given_day.day] for given_day in week.days]
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(BIG)
 def test_a_placing_that_is_kept_does_not_move(plan: Plan) -> None:
     week = fit_week(plan)
     assert fit_week(plan, kept=placing_of(week.tasks)) == week
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @given(BIG)
 def test_the_minutes_named_on_the_days_named_let_everything_fit(plan: Plan) -> None:
     week = fit_week(plan)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from steady_almanac import SteadyAlmanac
 
@@ -248,7 +249,7 @@ JOBS = (
 GRAFTS = (graft(), graft("g2"), graft("g3", "t2"), PLANNED)
 
 
-@settings(deadline=None, max_examples=60)
+@examples(60)
 @given(sprays, troubles, st.integers(0, 40))
 def test_holding_never_removes_a_job_and_never_plans_what_is_held(
     sprayed: list[Spray], seen: list[Trouble], later: int
@@ -268,7 +269,7 @@ def test_holding_never_removes_a_job_and_never_plans_what_is_held(
         assert task.state != "held" or not task.days
 
 
-@settings(deadline=None, max_examples=20)
+@examples(20)
 @given(st.integers(0, 300))
 def test_without_sprays_and_signs_nothing_is_held(later: int) -> None:
     held = made(*JOBS, on=DAY + timedelta(days=later), grafts=GRAFTS, troubles=(Trouble(DAY, "t1", "scab"),))

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import msgspec
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from steady_almanac import SteadyAlmanac
 
@@ -74,7 +75,7 @@ def ticked(data: st.DataObject, records: Records, almanac: SteadyAlmanac) -> tup
     return tuple(data.draw(st.lists(st.sampled_from(offered), max_size=6))) if offered else ()
 
 
-@settings(max_examples=10, deadline=None)
+@examples(10)
 @given(before=grafts(), after=grafts(), south=st.booleans(), data=st.data())
 def test_a_warm_plan_and_its_week_equal_cold_ones_after_ticks_and_other_grafts(
     before: tuple[Graft, ...], after: tuple[Graft, ...], south: bool, data: st.DataObject
@@ -90,7 +91,7 @@ def test_a_warm_plan_and_its_week_equal_cold_ones_after_ticks_and_other_grafts(
         assert fit_week(warm) == fit_week(cold)
 
 
-@settings(max_examples=8, deadline=None)
+@examples(8)
 @given(held=grafts())
 def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tuple[Graft, ...]) -> None:
     almanac, season = OneEarlyVariety(), Season(2026)

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 import msgspec
 import pytest
-from hypothesis import example, given, settings
+from examples import examples
+from hypothesis import example, given
 from hypothesis import strategies as st
 from steady_almanac import SteadyAlmanac
 
@@ -134,7 +135,7 @@ def test_once_the_first_round_is_done_the_line_goes_on_under_the_second() -> Non
     assert (line.key, [unit.id for unit in line.units if unit.state in ACTIONABLE]) == (SECOND, ["g1"])
 
 
-@settings(max_examples=60, deadline=None)
+@examples(60)
 @example(on=7, ticked=[(2, 1, 0)])  # the second round ticked before the first
 @given(
     on=st.integers(0, 40),

@@ -6,7 +6,8 @@ from datetime import date, timedelta
 from functools import cache
 
 import pytest
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from shipped import TEMPLATES
 from steady_almanac import SteadyAlmanac
@@ -154,7 +155,7 @@ def seasons_of(template: str, south: bool) -> dict[str, date]:
     return found
 
 
-@settings(max_examples=15, deadline=None)
+@examples(15)
 @given(days=st.integers(-40, 40), south=st.booleans())
 def test_any_shift_keeps_every_job_of_every_template_exactly_once(days: int, south: bool) -> None:
     for template in TEMPLATES:

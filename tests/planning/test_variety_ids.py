@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from hypothesis import given, settings
+from examples import examples
+from hypothesis import given
 from hypothesis import strategies as st
 from steady_almanac import SteadyAlmanac
 
@@ -61,7 +62,7 @@ def test_an_old_tick_knows_the_id_under_which_it_can_be_taken_back() -> None:
     assert units(PEAR, ticks=(Tick(KEY, "clapp", ON, "cut"),))["clapp.pear"].ticked_as == "clapp"
 
 
-@settings(deadline=None, max_examples=40)
+@examples(40)
 @given(
     st.lists(st.sampled_from(["Clapp", "Clapp's", "Clapp-s", "Clapp s", "!!", "??", "Äpfel"]), min_size=1, unique=True)
 )

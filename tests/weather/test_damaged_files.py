@@ -13,7 +13,8 @@ from random import Random
 
 import pytest
 from damage_of_files import damaged
-from hypothesis import HealthCheck, given, settings
+from examples import examples
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
@@ -72,7 +73,7 @@ def test_a_sample_cut_in_any_tenth_is_read_or_refused_in_a_sentence(sample, tmp_
         assert_read_or_refused(path, sample.name)
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@examples(100, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(content=st.one_of(st.binary(max_size=300), st.text(max_size=300).map(str.encode)))
 def test_any_bytes_at_all_are_read_or_refused_in_a_sentence(content, tmp_path):
     path = tmp_path / "anything.csv"

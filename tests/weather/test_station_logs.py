@@ -11,7 +11,8 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from examples import examples
+from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
@@ -130,7 +131,7 @@ def test_one_temperature_a_day_without_a_time_is_refused(tmp_path):
         read_temperatures(path, "Europe/London")
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@examples(30, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     timezone=st.sampled_from(
         ["Europe/London", "America/St_Johns", "Australia/Lord_Howe", "Asia/Kathmandu", "Pacific/Apia"]

@@ -1,8 +1,7 @@
-"""A process that has imported tendwork once and forks a child for each command, so that a kill costs milliseconds.
+"""The forking driver for the worst day: a kill costs milliseconds.
 
-It reads one request a line and answers each with one line, both JSON. A child runs the command exactly as
-`python -m tendwork` does and can be killed after a time, killed before its n-th step towards the disk, or have its n-th
-call that writes fail. What is pure (the shipped templates, an almanac) is made once, before the forks. Posix only.
+A child can be killed after a time, killed before its n-th step towards the disk, or have its n-th call that writes
+fail.
 """
 
 from __future__ import annotations
@@ -11,7 +10,6 @@ import builtins
 import errno
 import gc
 import io
-import json
 import os
 import signal
 import sqlite3
@@ -24,31 +22,18 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
+from forked_driver import import_everything, read_templates_once, run_command, serve, stand_at
+
 _WRITING_SQL = ("BEGIN", "INSERT", "UPDATE", "DELETE", "COMMIT", "CREATE", "ALTER", "PRAGMA JOURNAL", "PRAGMA USER")
 _WRITING_FLAGS = os.O_WRONLY | os.O_RDWR | os.O_CREAT
 _MOVES = {"os.rename", "os.remove", "os.mkdir", "os.chmod", "os.truncate", "os.link", "os.rmdir", "sqlite3.connect"}
 
 
-def make_pure_things_once() -> None:
-    """Let templates and almanacs be kept over the forks: they follow from their inputs alone."""
-    import tendwork.folder.check
-    import tendwork.folder.templates
-    import tendwork.workbench.exchange
+def make_almanacs_once() -> None:
+    """Let almanacs be kept over the forks: they follow from their inputs alone."""
     from tendwork.workbench.plan_inputs import place_of, seen_of
     from tendwork.workbench.plan_making import AlmanacCache, CachedAlmanac
 
-    read = tendwork.folder.templates.check_templates
-    shipped: list[Any] = []
-
-    def check_templates(own: Path | None, where: Path | None = None) -> Any:
-        if where is not None or (own is not None and any(own.glob("*.toml"))):
-            return read(own, where)
-        if not shipped:
-            shipped.append(read(own))
-        return shipped[0]
-
-    for module in (tendwork.workbench.exchange, tendwork.folder.check, tendwork.folder.templates):
-        module.check_templates = check_templates  # type: ignore[attr-defined]
     made: dict[object, CachedAlmanac] = {}
     shelve = AlmanacCache.cached
 
@@ -61,34 +46,6 @@ def make_pure_things_once() -> None:
         return made[key]
 
     AlmanacCache.cached = cached  # type: ignore[method-assign]
-
-
-def import_everything() -> None:
-    """All that a command would import, so that no child has to."""
-    from importlib import import_module
-
-    for name in ("act", "adjust", "outputs", "read", "note", "records", "temps", "watch"):
-        import_module(f"tendwork.cli.{name}")
-    for package, names in (
-        ("workbench", "ticking adjusting exchange exports plan_making recording bench temperature_fetching"),
-        ("daily", "jobs deliveries"),
-        ("folder", "transactions restoring"),
-        ("outputs", "calendar sheet_page"),
-    ):
-        for name in names.split():
-            import_module(f"tendwork.{package}.{name}")
-    for name in (
-        "apscheduler.triggers.cron",
-        "httpx",
-        "icalendar",
-        "jinja2",
-        "pendulum",
-        "sqlite3",
-        "tomli_w",
-        "tempfile",
-        "zoneinfo",
-    ):
-        import_module(name)
 
 
 class Steps:
@@ -188,25 +145,13 @@ class _WatchedFile:
         return getattr(self._stream, name)
 
 
-def run_command(words: list[str]) -> int:
-    """Run a command as `python -m tendwork` does, and give its exit status."""
-    from tendwork.cli import main
-
+def run_words(words: list[str]) -> int:
+    """Run a command as `python -m tendwork` does, or what only these tests do, and give its exit status."""
     if words[0] == "@look":
         return look(Path(words[1]), datetime.fromisoformat(words[2]))
     if words[0] == "@ticks":
         return tick_for(Path(words[1]), float(words[2]), words[3] == "open")
-    sys.argv = ["tendwork", *words]
-    try:
-        main()
-    except SystemExit as end:
-        if isinstance(end.code, str):
-            print(end.code, file=sys.stderr)
-        return end.code if isinstance(end.code, int) else int(end.code is not None)
-    except BaseException:
-        traceback.print_exc()
-        return 1
-    return 0
+    return run_command(words)
 
 
 def look(path: Path, now: datetime) -> int:
@@ -260,9 +205,7 @@ def tick_for(path: Path, seconds: float, stays_open: bool) -> int:
 def child(job: dict[str, Any]) -> None:
     """Run one job to its end, in a process of its own."""
     for handle, name in ((1, "out"), (2, "err")):
-        file = os.open(job[name], os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
-        os.dup2(file, handle)
-        os.close(file)
+        stand_at(handle, job[name], os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
     sys.stdout = io.TextIOWrapper(io.FileIO(1, "w", closefd=False), encoding="utf-8", write_through=True)
     sys.stderr = io.TextIOWrapper(io.FileIO(2, "w", closefd=False), encoding="utf-8", write_through=True)
     os.environ.update(job.get("environment", {}))
@@ -278,7 +221,7 @@ def child(job: dict[str, Any]) -> None:
         if len(job["commands"]) > 1:
             print(f"@@ {at}", flush=True)
             print(f"@@ {at}", file=sys.stderr, flush=True)
-        results.append(run_command(words))
+        results.append(run_words(words))
         if len(job["commands"]) > 1:
             print(f"@@ ended {results[-1]}", flush=True)
     if not job.get("abrupt"):
@@ -288,56 +231,8 @@ def child(job: dict[str, Any]) -> None:
     os._exit(results[-1])
 
 
-def serve() -> None:
-    """Answer requests until there are no more."""
-    import_everything()
-    make_pure_things_once()
-    gc.collect()
-    gc.freeze()
-    print(json.dumps("ready"), flush=True)
-    for line in sys.stdin:
-        request = json.loads(line)
-        if "warm" in request:
-            said, sys.stdout = sys.stdout, io.StringIO()
-            try:
-                statuses = [run_command(words) for words in request["warm"]]
-            finally:
-                sys.stdout = said
-            gc.collect()
-            gc.freeze()  # no child has to look through what was made here
-            print(json.dumps(statuses), flush=True)
-        else:
-            print(json.dumps(forked(request["jobs"])), flush=True)
-
-
-def forked(jobs: list[dict[str, Any]]) -> list[int]:
-    """Run jobs side by side; the status of each, negative where a signal ended it."""
-    began: dict[int, int] = {}
-    deadline: dict[int, float] = {}
-    for at, job in enumerate(jobs):
-        sys.stdout.flush()
-        number = os.fork()
-        if number == 0:
-            try:
-                child(job)
-            finally:
-                os._exit(70)
-        began[number] = at
-        if job.get("kill_after_s") is not None:
-            deadline[number] = time.monotonic() + job["kill_after_s"]
-    statuses = [0] * len(jobs)
-    end = time.monotonic() + 120
-    while began:
-        now = time.monotonic()
-        for number in [*began]:
-            ended, status = os.waitpid(number, os.WNOHANG)
-            if ended:
-                statuses[began.pop(number)] = os.waitstatus_to_exitcode(status)
-            elif now >= deadline.get(number, end):
-                os.kill(number, signal.SIGKILL)
-        time.sleep(0.0003)
-    return statuses
-
-
 if __name__ == "__main__":
-    serve()
+    import_everything()
+    read_templates_once()
+    make_almanacs_once()
+    serve(child, run_words)

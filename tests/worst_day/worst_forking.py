@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import os
-import subprocess
-import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+from forking import Driver
 
 _DRIVER = Path(__file__).with_name("worst_driver.py")
 KILLED = -9
@@ -44,7 +43,7 @@ class Ran:
         return found
 
 
-class Forker:
+class Forker(Driver):
     """A driver process. `scratch` takes what its children print; jobs run in it with the tests' own environment."""
 
     def __init__(self, scratch: Path) -> None:
@@ -59,25 +58,7 @@ class Forker:
         }
         environment.pop("TENDWORK_ORCHARD", None)
         self.environment = environment
-        self._process = subprocess.Popen(
-            [sys.executable, str(_DRIVER)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
-            text=True,
-            env=environment,
-        )
-        assert self._answer() == "ready"
-
-    def close(self) -> None:
-        assert self._process.stdin is not None
-        assert self._process.stdout is not None
-        self._process.stdin.close()
-        self._process.wait()
-        self._process.stdout.close()
-
-    def warm(self, *commands: Sequence[str]) -> None:
-        """Run commands in the driver itself, so that the children find what is pure made already."""
-        self._ask({"warm": [[*words] for words in commands]})
+        super().__init__(_DRIVER, environment)
 
     def run(self, *words: str, **how: Any) -> Ran:
         return self.together(job(words, **how))[0]
@@ -93,22 +74,12 @@ class Forker:
             for file in (out, err, out.with_name(f"{out.name}.steps")):
                 file.unlink(missing_ok=True)
         asked = [{**one, "out": str(out), "err": str(err)} for one, (out, err) in zip(jobs, places, strict=True)]
-        statuses = self._ask({"jobs": asked})
+        statuses = self.ask({"jobs": asked})
         ran = []
         for status, (out, err) in zip(statuses, places, strict=True):
             steps, at_s = (_text(out.with_name(f"{out.name}.steps")) or "0 0").split()
             ran.append(Ran(status, _text(out), _text(err), int(steps), float(at_s)))
         return ran
-
-    def _ask(self, request: object) -> Any:
-        assert self._process.stdin is not None
-        self._process.stdin.write(json.dumps(request) + "\n")
-        self._process.stdin.flush()
-        return self._answer()
-
-    def _answer(self) -> Any:
-        assert self._process.stdout is not None
-        return json.loads(self._process.stdout.readline())
 
 
 def job(words: Sequence[str], **how: Any) -> dict[str, Any]:
