@@ -88,7 +88,8 @@ class RecordStore:
             handle = _shared(path) if os.access(path.parent, os.W_OK) else None
             try:
                 if not path.exists():
-                    if not (create and may_be_new) or were_here(path):
+                    is_missing = not (create and may_be_new) or were_here(path)
+                    if is_missing and not path.exists():  # another may have begun them while it was looked for
                         raise PersonError(f"{path}: the records are missing. {restore_words(path)}")
                     _make_empty(path)
                 if not path.is_file():

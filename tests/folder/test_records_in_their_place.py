@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
-from tendwork.folder import proving, records_files, restoring
+from tendwork.folder import proving, records_db, records_files, restoring
 from tendwork.folder.backups import back_up_daily, newest_good_backup
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.proving import is_good
@@ -361,3 +361,19 @@ def test_a_copy_that_cannot_be_tried_for_want_of_room_is_not_called_damaged(
             with pytest.raises(PersonError, match=r"cannot be tried in .* \(no space left on device\).*Make room"):
                 restore(path, asked)
     assert trees(path) == ["first", "second"]
+
+
+def test_records_that_another_begins_just_now_are_not_missing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "records.db"
+
+    def begun_meanwhile(records: Path) -> bool:
+        shutil.copyfile(theirs, records)
+        return True
+
+    theirs = tmp_path / "theirs" / "records.db"
+    theirs.parent.mkdir()
+    with RecordStore.open(theirs, create=True) as store:
+        plant(store, "theirs")
+    monkeypatch.setattr(records_db, "were_here", begun_meanwhile)
+    with RecordStore.open(path, create=True) as store:
+        assert [tree.id for tree in store.read().trees] == ["theirs"]
