@@ -241,40 +241,40 @@ def unit_states(bench: Workbench, template: str) -> list[str]:
 
 def test_a_verdict_ticks_the_job_that_asked_for_it(in_october: Workbench) -> None:
     assert set(unit_states(in_october, "judge-varieties")) <= {"open", "closing"}
-    in_october.record(lambda room: room.judge(("g5",), "keep", OCTOBER))
+    in_october.records.record(lambda room: room.judge(("g5",), "keep", OCTOBER))
     assert unit_states(in_october, "judge-varieties") in ([], ["done"])
-    assert [(tick.unit, tick.outcome) for tick in in_october.records.ticks] == [("g5", "keep")]
+    assert [(tick.unit, tick.outcome) for tick in in_october.records.read().ticks] == [("g5", "keep")]
 
 
 def test_a_verdict_goes_back_with_its_tick(in_october: Workbench) -> None:
-    in_october.record(lambda room: room.judge(("g5",), "cut", OCTOBER))
-    key = in_october.records.ticks[0].task
+    in_october.records.record(lambda room: room.judge(("g5",), "cut", OCTOBER))
+    key = in_october.records.read().ticks[0].task
     take_back(in_october._folder.records, key, "g5", OCTOBER)
     assert graft(in_october, "g5").verdict == "on trial"
 
 
 def test_a_tasting_ticks_the_job_that_asked_for_it_and_stays_when_the_tick_goes(in_october: Workbench) -> None:
-    in_october.record(lambda room: room.taste({"graft": "g5", "score": "4", "ripe": "ripe"}, OCTOBER))
+    in_october.records.record(lambda room: room.taste({"graft": "g5", "score": "4", "ripe": "ripe"}, OCTOBER))
     assert unit_states(in_october, "taste-apples") == ["done"]
-    take_back(in_october._folder.records, in_october.records.ticks[0].task, "g5", OCTOBER)
-    assert len(in_october.records.tastings) == 1
+    take_back(in_october._folder.records, in_october.records.read().ticks[0].task, "g5", OCTOBER)
+    assert len(in_october.records.read().tastings) == 1
 
 
 def test_unripe_fruit_leaves_the_job_of_tasting_open(in_october: Workbench) -> None:
-    in_october.record(lambda room: room.taste({"graft": "g5", "score": "2", "ripe": "unripe"}, OCTOBER))
+    in_october.records.record(lambda room: room.taste({"graft": "g5", "score": "2", "ripe": "unripe"}, OCTOBER))
     assert unit_states(in_october, "taste-apples") in (["open"], ["closing"])
 
 
 def test_a_second_tasting_ticks_nothing_twice(in_october: Workbench) -> None:
     for score in ("4", "5"):
-        in_october.record(lambda room, score=score: room.taste({"graft": "g5", "score": score}, OCTOBER))
-    assert len(in_october.records.ticks) == 1
+        in_october.records.record(lambda room, score=score: room.taste({"graft": "g5", "score": score}, OCTOBER))
+    assert len(in_october.records.read().ticks) == 1
 
 
 def test_what_another_process_wrote_meanwhile_is_not_lost(bench: Workbench, orchard_path: Path) -> None:
     other = Workbench.open(orchard_path)
-    assert bench.records.read() == other.records
-    other.record(lambda room: room.change("wood", ("w1",), {"kept": "sand pit"}, TODAY))
+    assert bench.records.read() == other.records.read()
+    other.records.record(lambda room: room.change("wood", ("w1",), {"kept": "sand pit"}, TODAY))
     bench.records.record(lambda room: room.change("wood", ("w1",), {"sticks": "2"}, TODAY))
     assert [(one.kept, one.sticks) for one in bench.records.read().wood] == [("sand pit", 2)]
     other.close()

@@ -103,7 +103,9 @@ async def test_the_day_turns_at_the_site_s_own_midnight_through_the_change_to_su
     bench = Workbench.open(orchard_path)
     turns: list[date] = []
     with freeze_time(utc, real_asyncio=True) as clock:
-        watch = DayWatch(bench.today, bench.changed, lambda: turns.append(bench.today()), pytest.fail, StillTicker())
+        watch = DayWatch(
+            bench.today, bench.plan.changed, lambda: turns.append(bench.today()), pytest.fail, StillTicker()
+        )
         await watch.look()
         clock.tick(timedelta(minutes=2))
         await watch.look()

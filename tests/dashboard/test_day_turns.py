@@ -11,6 +11,7 @@ from freezegun import freeze_time
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.workbench.bench import Workbench
+from tendwork.workbench.records_room import JobTick
 
 pytestmark = pytest.mark.anyio
 
@@ -53,7 +54,7 @@ async def test_what_another_process_wrote_is_shown(bench: Workbench, at_rest, fo
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         other = Workbench.open(folder)
-        other.tick(GATE, (), TODAY)
+        other.records.tick((JobTick(GATE),), TODAY)
         other.close()
         await ticker.job()
         await at_rest(pilot)

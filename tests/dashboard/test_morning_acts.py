@@ -191,7 +191,7 @@ async def test_an_act_that_cannot_be_is_one_sentence_and_the_screen_lives_on(
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, GATE)
-        monkeypatch.setattr(bench.records.read(), "tick", refuse)
+        monkeypatch.setattr(bench.records, "tick", refuse)
         await press(pilot, "space", "down")
         assert (app.notice.text, app.is_running) == ("records.db: can only be read.", True)
 

@@ -179,10 +179,11 @@ from datetime import date
 from pathlib import Path
 from tendwork.dashboard.app import Dashboard
 from tendwork.workbench.bench import Workbench
+from tendwork.workbench.temperatures_room import TemperaturesRoom
 
 asked = []
-Workbench.temperatures.fetch = lambda *_: (asked.append(True), time.sleep(120))
-Workbench.sent_where = lambda *_: "The place would be sent."
+TemperaturesRoom.fetch = lambda *_: (asked.append(True), time.sleep(120))
+TemperaturesRoom.sent_where = lambda *_: "The place would be sent."
 
 async def leave(pilot):
     await pilot.pause(0.5)

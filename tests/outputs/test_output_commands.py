@@ -6,7 +6,6 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from bench_acts import tick
 from click.testing import CliRunner
 from strict_icalendar import read_strictly
 
@@ -69,7 +68,7 @@ def test_a_ticked_job_is_cancelled_in_the_calendar(orchard_path: Path, tmp_path:
     file = tmp_path / "orchard.ics"
     said(calendar, orchard_path, str(file))
     bench = Workbench.open(orchard_path)
-    tick(bench, "check-take/t1/2026", (), ON, "took")
+    tick_job(bench, "check-take/t1/2026", (), ON, "took")
     bench.close()
     said(calendar, orchard_path, str(file))
     cancelled = [

@@ -11,7 +11,7 @@ from tendwork.view.daily_log import entry_line, watch_log_text, watching_words
 @dataclass(frozen=True)
 class Entry:
     at: datetime
-    round: str
+    job: str
     words: str
     failed: bool = False
     times: int = 1
