@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from bench_acts import tick_job
 from click.testing import CliRunner
 from strict_icalendar import read_strictly
 
