@@ -37,11 +37,11 @@ def folder(begun: Path, tmp_path: Path) -> Path:
     return Path(shutil.copytree(begun, tmp_path / "orchard"))
 
 
-def opened(folder: Path, day: date, *deeds) -> Workbench:
+def opened(folder: Path, day: date, *edits) -> Workbench:
     """A new process: the folder opened, things done in it, and the plan of `day` made."""
     bench = Workbench.open(folder)
-    for deed in deeds:
-        deed(bench)
+    for edit in edits:
+        edit(bench)
     bench.plan.of(day)
     bench.close()
     return bench

@@ -1,4 +1,4 @@
-"""What a person records from a front: each deed is one act, goes back with one undo, and is refused in a sentence."""
+"""What a person records from a front: each edit is one act, goes back with one undo, and is refused in a sentence."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from tendwork.workbench.bench import Workbench
 from tendwork.workbench.recording import Recording
 
 TODAY = date(2026, 11, 2)
-Deed = Callable[[Recording], str]
+Edit = Callable[[Recording], str]
 WOOD = "id,variety,species,sticks,cut_on,promised_to,promised_sticks\nw1,Red Lamp,apple,4,2026-01-20,R. Dale,1\n"
 
 
@@ -40,7 +40,7 @@ def without_ticks(records: Records) -> Records:
 
 
 RED = {"variety": "Red Lamp", "method": "cleft", "wood": "w1", "bearing": "SE"}
-DEEDS: dict[str, Deed] = {
+EDITS: dict[str, Edit] = {
     "Young plum (t3) added.": lambda room: room.add("trees", {"name": "Young plum", "species": "Plum"}, TODAY),
     "Far Lamp (g5) added.": lambda room: room.add(
         "grafts", {"tree": "t2", "variety": "Far Lamp", "method": "cleft"}, TODAY
@@ -67,10 +67,10 @@ DEEDS: dict[str, Deed] = {
 }
 
 
-@pytest.mark.parametrize("words", DEEDS)
+@pytest.mark.parametrize("words", EDITS)
 def test_a_deed_is_one_act_that_says_what_it_did_and_goes_back_with_one_undo(bench: Workbench, words: str) -> None:
     before = bench.records.read()
-    assert bench.records.record(DEEDS[words]) == words
+    assert bench.records.record(EDITS[words]) == words
     assert bench.records.read() != before
     assert bench.records.undo(TODAY) == f"Undone: {words}"
     assert bench.records.read() == before
@@ -79,14 +79,14 @@ def test_a_deed_is_one_act_that_says_what_it_did_and_goes_back_with_one_undo(ben
 def test_a_whole_day_goes_back_act_by_act(bench: Workbench) -> None:
     seen = [bench.records.read()]
     for words in ("Young plum (t3) added.", "3 grafts changed.", "Red Lamp (g1) tasted.", "2 grafts judged: cut."):
-        bench.records.record(DEEDS[words])
+        bench.records.record(EDITS[words])
         seen.append(bench.records.read())
     for before in reversed(seen[:-1]):
         bench.records.undo(TODAY)
         assert bench.records.read() == before
 
 
-REFUSED: dict[str, Deed] = {
+REFUSED: dict[str, Edit] = {
     'There is already a graft "g1". Choose another id.': lambda room: room.add(
         "grafts", {"id": "g1", "tree": "t1", "variety": "Red Lamp"}, TODAY
     ),

@@ -23,8 +23,8 @@ def test_a_key_line_fits_into_eighty_columns(screen: str) -> None:
 
 @pytest.mark.parametrize(("on", "owner"), [(EVERYWHERE, Dashboard), *((name, screen_class(name)) for name in SCREENS)])
 def test_every_action_is_done_by_somebody(on: str, owner: type) -> None:
-    deeds = [to_run(action).partition("(")[0] for action in ACTIONS if action.on == on]
-    assert [name for name in deeds if not hasattr(owner, f"action_{name}")] == []
+    runs = [to_run(action).partition("(")[0] for action in ACTIONS if action.on == on]
+    assert [name for name in runs if not hasattr(owner, f"action_{name}")] == []
 
 
 def test_every_screen_is_a_mode_of_the_dashboard_and_has_a_key_that_goes_there() -> None:
