@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from tendwork.cli import cli
 from tendwork.dashboard.actions import ACTIONS, SCREENS, Keys
 from tendwork.dashboard.own_choices import NIGHT, PAPER, own_choices
-from tendwork.dashboard.own_keys import key_name
+from tendwork.dashboard.own_keys import key_name, own_keys
 from tendwork.errors import PersonError
 from tendwork.folder.own_settings import keep_colours, read_own_settings
 
@@ -134,3 +134,11 @@ def test_a_fault_ends_the_command_with_one(file: Path) -> None:
     file.write_text('[keys]\nmorning.skip = "enter"\n', encoding="utf-8")
     done = CliRunner().invoke(cli, ["keys"])
     assert (done.exit_code, "line 2" in done.output) == (1, True)
+
+
+def test_an_id_of_an_earlier_version_is_still_read(file: Path) -> None:
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text('[keys]\neverywhere.reckon = "f6"\n', encoding="utf-8")
+    keys, faults = own_keys(read_own_settings(file))
+    assert faults == ()
+    assert next(action.keys for action in keys.actions if action.id == "everywhere.update") == ("f6",)

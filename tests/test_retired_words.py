@@ -10,7 +10,7 @@ import pytest
 ROOT = Path(__file__).resolve().parents[1]
 PLACES = ("tendwork", "tests", "task_templates", "sample_config", "README.md", "DEVELOPERS.md")
 RETIRED = {
-    "reckon": r"reckon",
+    "reckon": r"(?<!everywhere\.)reckon",  # the id of a key in a person's own file, which is still read
     "anew": r"\banew\b|_anew\b",
     "lest": r"\blest\b",
     "thereof": r"\bthereof\b",

@@ -30,6 +30,7 @@ _NAMED = {
 }
 # Textual's names of characters whose name in Unicode is another one.
 _CHARACTERS = {"/": "slash", "\\": "backslash", "@": "at", "-": "minus", "+": "plus", "_": "underscore"}
+_EARLIER_IDS = {"everywhere.reckon": "everywhere.update"}  # what a file of an earlier version may have
 _MODIFIERS = ("ctrl", "alt", "shift")
 _MOVING = {
     *("enter", "escape", "tab", "shift+tab", "up", "down", "pageup", "pagedown", "home", "end"),
@@ -58,7 +59,7 @@ def own_keys(settings: OwnSettings) -> tuple[Keys, tuple[str, ...]]:
     paths: dict[str, tuple[str, ...]] = {}
     faults: list[str] = []
     for path, value in _entries(held):
-        identity = ".".join(path[1:])
+        identity = _EARLIER_IDS.get(".".join(path[1:]), ".".join(path[1:]))
         texts = value if isinstance(value, list) else [value]
         if identity not in known:
             faults.append(settings.unknown(path, identity, known))

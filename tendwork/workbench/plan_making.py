@@ -32,7 +32,7 @@ _NO_TREE = (
     "or add one on the screen Trees."
 )
 _LONG_UNOPENED = timedelta(days=30)
-_SHELF_PLACES = 4  # one in force, and a few that a preview compares
+_ALMANACS_KEPT = 4  # one in force, and a few that a preview compares
 
 
 class CachedAlmanac(Struct, frozen=True):
@@ -57,7 +57,7 @@ class AlmanacCache:
         key = (today, place, self._folder.temperatures_token(), seen)
         if key not in self._held:
             held = temperatures_of(self._folder, today)
-            while len(self._held) >= _SHELF_PLACES:
+            while len(self._held) >= _ALMANACS_KEPT:
                 del self._held[next(iter(self._held))]
             almanac = Almanac(place, held.series, seen, today)
             self._held[key] = CachedAlmanac(almanac, held.words, Openings(almanac))
