@@ -84,12 +84,12 @@ def test_the_ripening_lines_say_which_fruit_must_not_be_eaten_yet_and_until_when
 def test_fruit_that_must_not_be_eaten_yet_is_tasted_only_by_who_is_sure(orchard_path: Path) -> None:
     bench, typed = Workbench.open(orchard_path), {"graft": "g9", "score": "4"}
     with pytest.raises(PersonError, match=f"Held back: .*{WHY}"):
-        bench.records.record(lambda room: room.taste(typed, DAY))
+        bench.records.entries.taste(typed, DAY)
     assert bench.records.read().tastings == ()
-    assert WHY in bench.records.against(lambda room: room.against_tasting(typed, DAY))
-    bench.records.record(lambda room: room.taste(typed, DAY, sure=True))
+    assert WHY in bench.records.entries.against_tasting(typed, DAY)
+    bench.records.entries.taste(typed, DAY, sure=True)
     assert len(bench.records.read().tastings) == 1
-    assert bench.records.against(lambda room: room.against_tasting({**typed, "graft": "g4"}, DAY)) == ""
+    assert bench.records.entries.against_tasting({**typed, "graft": "g4"}, DAY) == ""
 
 
 @pytest.mark.usefixtures("sprayed")
@@ -110,8 +110,8 @@ def test_tastings_and_grafts_that_are_brought_say_what_was_barred_on_their_day(
 def test_a_graft_on_a_sprayed_tree_is_set_only_by_who_is_sure(orchard_path: Path) -> None:
     bench, typed = Workbench.open(orchard_path), {"variety": "Green Lamp", "wrap": "film"}
     with pytest.raises(PersonError, match=r"Held back: .*3 days to return"):
-        bench.records.record(lambda room: room.set_grafts("t1", (typed,), DAY))
-    bench.records.record(lambda room: room.set_grafts("t1", (typed,), DAY, sure=True))
+        bench.records.entries.set_grafts("t1", (typed,), DAY)
+    bench.records.entries.set_grafts("t1", (typed,), DAY, sure=True)
     assert next(graft.state for graft in bench.records.read().grafts if graft.id == "g3") == "set"
 
 
@@ -121,20 +121,18 @@ def test_barred_wood_is_never_chosen_for_a_graft_and_is_used_only_by_who_is_sure
     brought(said, tmp_path, "wood", "id,variety,species,sticks,cut_on,from\nw1,Red Lamp,apple,5,2026-02-01,t2\n")
     said("trouble", "t2", "fire blight", "--on", "2026-05-04")
     bench, typed = Workbench.open(orchard_path), {"variety": "Red Lamp", "method": "cleft", "wrap": "film"}
-    assert "no wood of it is held" in bench.records.record(lambda room: room.set_grafts("t1", (typed,), DAY))
+    assert "no wood of it is held" in bench.records.entries.set_grafts("t1", (typed,), DAY)
     with pytest.raises(PersonError, match=r"Held back: .*Use none of it"):
-        bench.records.record(lambda room: room.set_grafts("t1", ({**typed, "wood": "w1"},), DAY))
+        bench.records.entries.set_grafts("t1", ({**typed, "wood": "w1"},), DAY)
 
 
 @pytest.mark.usefixtures("sprayed")
 def test_a_graft_that_is_noted_as_set_on_a_sprayed_tree_is_said_to_be_barred(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
     typed = {"tree": "t1", "variety": "Late", "method": "cleft", "state": "set", "set_on": "2026-05-06"}
-    assert "3 days to return" in bench.records.record(lambda room: room.add("grafts", typed, DAY))
-    assert "3 days" in bench.records.record(
-        lambda room: room.change("grafts", ("g3",), {"state": "set", "set_on": "2026-05-06"}, DAY)
-    )
-    assert "3 days" not in bench.records.record(lambda room: room.change("grafts", ("g3",), {"note": "x"}, DAY))
+    assert "3 days to return" in bench.records.entries.add("grafts", typed, DAY)
+    assert "3 days" in bench.records.entries.change("grafts", ("g3",), {"state": "set", "set_on": "2026-05-06"}, DAY)
+    assert "3 days" not in bench.records.entries.change("grafts", ("g3",), {"note": "x"}, DAY)
 
 
 def ticked(*rows: str) -> str:

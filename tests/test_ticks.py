@@ -281,7 +281,7 @@ def test_at_a_terminal_the_outcome_is_asked_with_numbers(bench: Workbench, orcha
 
 
 def test_at_a_terminal_the_wrap_is_asked_where_the_graft_has_none(bench: Workbench, orchard_path: Path) -> None:
-    bench.records.record(lambda room: room.change("grafts", ("g3",), {"wrap": ""}, APRIL))
+    bench.records.entries.change("grafts", ("g3",), {"wrap": ""}, APRIL)
     shown = at_a_terminal(orchard_path, "\n", "tick", cleft(bench), "g3", "--on", "2026-04-24")
     assert "1  raffia" in shown  # the wrap of g4, which was set last
     assert graft(bench, "g3").wrap == "raffia"

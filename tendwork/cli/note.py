@@ -66,7 +66,7 @@ def spray(
 def _record(session: Session, kind: str, trees: tuple[str, ...], typed: dict[str, str], wrong: bool) -> None:
     today = session.today
     if wrong:
-        said = session.bench.records.record(lambda room: room.withdraw(kind, trees, typed, today))
+        said = session.bench.records.entries.withdraw(kind, trees, typed, today)
     else:
-        said = session.bench.records.record(lambda room: room.note(kind, trees, typed, today))
+        said = session.bench.records.entries.note(kind, trees, typed, today)
     say_done(said)

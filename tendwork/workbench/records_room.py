@@ -16,9 +16,9 @@ if TYPE_CHECKING:
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.orchard.records import Records
     from tendwork.planning.results import Task
+    from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.plan_room import PlanRoom
-    from tendwork.workbench.recording import Recording
     from tendwork.workbench.templates_room import TemplatesRoom
 
 
@@ -120,23 +120,12 @@ class RecordsRoom:
         sighting = sighting_of(records, species, stage, day, tree, "")
         return doubt_of(self._folder, self._almanacs(), records, sighting, today)
 
-    def record(self, edit: Callable[[Recording], str]) -> str:
-        """Do something to trees, grafts, wood or tastings. Raises PersonError and changes nothing where it cannot be.
+    @property
+    def entries(self) -> Entries:
+        """What a person enters of trees, grafts, wood and fruit, and what speaks against it."""
+        from tendwork.workbench.entries import Entries
 
-        `edit` is called with the room for records and gives back its sentence.
-        """
-        from tendwork.workbench.recording import Recording
-
-        return edit(Recording(self._folder, self._plan.last_plan))
-
-    def against(self, question: Callable[[Recording], str]) -> str:
-        """What speaks against something that a person is about to record, as sentences; empty for nothing.
-
-        Raises PersonError for what could not be recorded at all.
-        """
-        from tendwork.workbench.recording import Recording
-
-        return question(Recording(self._folder, self._plan.last_plan))
+        return Entries(self._folder, self._plan.last_plan)
 
     def undo(self, today: date) -> str:
         """Undo the newest act. Raises PersonError if it cannot be undone."""

@@ -187,8 +187,8 @@ async def test_fruit_that_must_not_be_eaten_yet_says_so_and_is_asked_about_once_
     async with record_app.run_test(size=(80, 24)) as pilot:
         bench = record_app._bench
         spray = {"product": "Wash", "day": "2026-04-10", "days_to_return": "0", "days_to_harvest": "7"}
-        bench.records.record(lambda room: room.note("sprays", "t1", spray, TODAY))
-        bench.records.record(lambda room: room.change("grafts", ("g2",), {"ripens_from": "04-01"}, TODAY))
+        bench.records.entries.note("sprays", "t1", spray, TODAY)
+        bench.records.entries.change("grafts", ("g2",), {"ripens_from": "04-01"}, TODAY)
         record_app.state = replace(record_app.state, records=bench.records.read())
         await open_screen(pilot, "5")
         await until(pilot, lambda: "Not to be eaten yet: Old [red]Lamp[/x]." in words_in(record_app, "warnings"))

@@ -79,7 +79,7 @@ async def test_on_a_sprayed_tree_a_graft_is_set_only_once_it_is_saved_again(reco
     async with record_app.run_test(size=(60, 24)) as pilot:
         bench = record_app._bench
         spray = {"product": "Wash", "day": "2026-04-10", "days_to_return": "3"}
-        bench.records.record(lambda room: room.note("sprays", "t1", spray, TODAY))
+        bench.records.entries.note("sprays", "t1", spray, TODAY)
         record_app.state = replace(record_app.state, records=bench.records.read())
         await open_screen(pilot, "3")
         await go(pilot, "g", "ctrl+s")

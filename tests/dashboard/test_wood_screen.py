@@ -191,7 +191,7 @@ async def test_a_check_of_stored_wood_is_ticked_where_the_wood_is_seen(
 async def test_a_bundle_of_a_sick_tree_is_barred_and_says_why(record_app, seen_on) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         bench = record_app._bench
-        bench.records.record(lambda room: room.note("troubles", "t1", {"what": "canker", "day": "2026-04-01"}, TODAY))
+        bench.records.entries.note("troubles", "t1", {"what": "canker", "day": "2026-04-01"}, TODAY)
         record_app.state = replace(record_app.state, records=bench.records.read())
         await open_screen(pilot, "4")
         (line,) = [line for line in seen_on(record_app).splitlines() if " w2 " in line[:8]]

@@ -165,7 +165,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         self.pick(
             f"Judge {about}",
             [(verdict, verdict) for verdict in VERDICTS],
-            lambda word: self.act(lambda bench, today: bench.records.record(lambda room: room.judge(ids, word, today))),
+            lambda word: self.act(lambda bench, today: bench.records.entries.judge(ids, word, today)),
             suggested,
         )
 
@@ -178,8 +178,8 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
                 f"Bloom group of {row.variety}",
                 [FormField("group", "group", group, hint="1 is the earliest")],
                 lambda texts: (
-                    lambda bench, today: bench.records.record(
-                        lambda room: room.bloom_group(row.species, row.variety, texts["group"], today)
+                    lambda bench, today: bench.records.entries.bloom_group(
+                        row.species, row.variety, texts["group"], today
                     )
                 ),
                 note="Varieties of the same group or the next one bloom together.",

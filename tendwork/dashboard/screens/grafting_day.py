@@ -138,9 +138,7 @@ class GraftingDayScreen(Dialog[None]):
             self.query_one("#fault", Static).update(plain(f"{against} Save again if it is done all the same."))
             return
         fault = await self.app.attempt(
-            lambda bench, today: bench.records.record(
-                lambda room: room.set_grafts(tree, (texts,), today, bool(against))
-            )
+            lambda bench, today: bench.records.entries.set_grafts(tree, (texts,), today, bool(against))
         )
         self.query_one("#fault", Static).update(plain(fault))
         if fault:
@@ -154,9 +152,7 @@ class GraftingDayScreen(Dialog[None]):
 
     async def _against(self, tree: str, texts: dict[str, str]) -> str:
         try:
-            return await self.app.ask(
-                lambda bench, today: bench.records.against(lambda room: room.against_setting(tree, (texts,), today))
-            )
+            return await self.app.ask(lambda bench, today: bench.records.entries.against_setting(tree, (texts,), today))
         except PersonError:  # setting it says what is wrong
             return ""
 

@@ -82,9 +82,7 @@ class TastingScreen(Dialog[bool]):
             self._warned, self._saving = against, False
             self.query_one("#fault", Static).update(plain(f"{against} Give the score again if you are sure."))
             return
-        fault = await self.app.attempt(
-            lambda bench, today: bench.records.record(lambda room: room.taste(typed, today, bool(against)))
-        )
+        fault = await self.app.attempt(lambda bench, today: bench.records.entries.taste(typed, today, bool(against)))
         self._saving = False
         if fault:
             self.query_one("#fault", Static).update(plain(fault))
@@ -93,9 +91,7 @@ class TastingScreen(Dialog[bool]):
 
     async def _against(self, typed: dict[str, str]) -> str:
         try:
-            return await self.app.ask(
-                lambda bench, today: bench.records.against(lambda room: room.against_tasting(typed, today))
-            )
+            return await self.app.ask(lambda bench, today: bench.records.entries.against_tasting(typed, today))
         except PersonError:  # recording it says what is wrong
             return ""
 

@@ -209,7 +209,7 @@ class TreesScreen(TableScreen):
         self.open_form(
             "A new tree",
             fields,
-            lambda texts: lambda bench, today: bench.records.record(lambda room: room.add("trees", texts, today)),
+            lambda texts: lambda bench, today: bench.records.entries.add("trees", texts, today),
         )
 
     def action_add(self) -> None:
@@ -221,7 +221,7 @@ class TreesScreen(TableScreen):
         self.open_form(
             f"A new graft on {row.tree.name}",
             fields,
-            lambda texts: lambda bench, today: bench.records.record(lambda room: room.add("grafts", texts, today)),
+            lambda texts: lambda bench, today: bench.records.entries.add("grafts", texts, today),
         )
 
     def action_change(self) -> None:
@@ -239,7 +239,7 @@ class TreesScreen(TableScreen):
         self.open_form(
             f"Change {self.about()}",
             fields,
-            lambda texts: lambda bench, today: bench.records.record(lambda room: room.change(kind, ids, texts, today)),
+            lambda texts: lambda bench, today: bench.records.entries.change(kind, ids, texts, today),
             only_changed=True,
             note=note,
         )
@@ -255,11 +255,7 @@ class TreesScreen(TableScreen):
             self.open_form(
                 f"Move {self.about()}",
                 self.fields(names, texts),
-                lambda texts: (
-                    lambda bench, today: bench.records.record(
-                        lambda room: room.move(ids, texts.pop("tree", ""), texts, today)
-                    )
-                ),
+                lambda texts: lambda bench, today: bench.records.entries.move(ids, texts.pop("tree", ""), texts, today),
                 only_changed=True,
                 note="Where it stands now: on which tree, and where in its crown.",
             )
@@ -268,9 +264,7 @@ class TreesScreen(TableScreen):
         self.pick(
             f"Move {self.about()} to",
             trees,
-            lambda tree: self.act(
-                lambda bench, today: bench.records.record(lambda room: room.move(ids, tree, {}, today))
-            ),
+            lambda tree: self.act(lambda bench, today: bench.records.entries.move(ids, tree, {}, today)),
         )
 
     def action_split(self) -> None:
@@ -282,9 +276,7 @@ class TreesScreen(TableScreen):
         self.open_form(
             f"Split {self.about()}",
             self.fields(PLACE),
-            lambda texts: (
-                lambda bench, today: bench.records.record(lambda room: room.split_graft(identity, texts, today))
-            ),
+            lambda texts: lambda bench, today: bench.records.entries.split_graft(identity, texts, today),
             note="Where the second one stands; all else it has from the first.",
         )
 
@@ -296,7 +288,7 @@ class TreesScreen(TableScreen):
         self.pick(
             f"Judge {self.about()}",
             [(verdict, verdict) for verdict in VERDICTS],
-            lambda word: self.act(lambda bench, today: bench.records.record(lambda room: room.judge(ids, word, today))),
+            lambda word: self.act(lambda bench, today: bench.records.entries.judge(ids, word, today)),
             grafts[0].verdict,
         )
 
@@ -322,9 +314,7 @@ class TreesScreen(TableScreen):
         self.open_form(
             title,
             self.fields(FIELDS_OF[kind], texts, kind),
-            lambda typed: (
-                lambda bench, today: bench.records.record(lambda room: room.note(kind, typed["tree"], typed, today))
-            ),
+            lambda typed: lambda bench, today: bench.records.entries.note(kind, typed["tree"], typed, today),
             note=note,
             first=first,
         )
@@ -334,7 +324,7 @@ class TreesScreen(TableScreen):
         if row is None:
             return
         kind, ids = ("grafts", tuple(graft.id for graft in grafts)) if grafts else ("trees", (row.tree.id,))
-        self.act(lambda bench, today: bench.records.record(lambda room: room.remove(kind, ids, today)))
+        self.act(lambda bench, today: bench.records.entries.remove(kind, ids, today))
 
     def action_grafting_day(self) -> None:
         if self.row is not None:

@@ -200,7 +200,7 @@ class WoodScreen(PagedScreen):
         self.open_form(
             "A new bundle of wood",
             self.fields(FIELDS_OF["wood"], texts),
-            lambda texts: lambda bench, today: bench.records.record(lambda room: room.add("wood", texts, today)),
+            lambda texts: lambda bench, today: bench.records.entries.add("wood", texts, today),
         )
 
     def action_change(self) -> None:
@@ -217,9 +217,7 @@ class WoodScreen(PagedScreen):
         self.open_form(
             f"Change {self.about()}",
             fields,
-            lambda texts: (
-                lambda bench, today: bench.records.record(lambda room: room.change("wood", ids, texts, today))
-            ),
+            lambda texts: lambda bench, today: bench.records.entries.change("wood", ids, texts, today),
             only_changed=True,
             note=note,
         )
@@ -233,16 +231,14 @@ class WoodScreen(PagedScreen):
         self.open_form(
             f"Split {self.about()}",
             self.fields(("sticks",)),
-            lambda texts: (
-                lambda bench, today: bench.records.record(lambda room: room.split_bundle(identity, texts, today))
-            ),
+            lambda texts: lambda bench, today: bench.records.entries.split_bundle(identity, texts, today),
             note=f"So many of its {counted(held[0].sticks, 'stick')} go into a new bundle.",
         )
 
     def action_remove(self) -> None:
         ids = tuple(wood.id for wood in self.bundles())
         if ids:
-            self.act(lambda bench, today: bench.records.record(lambda room: room.remove("wood", ids, today)))
+            self.act(lambda bench, today: bench.records.entries.remove("wood", ids, today))
 
     def action_checked(self) -> None:
         """Say what a look at the bundles found, where a check of them is asked for."""

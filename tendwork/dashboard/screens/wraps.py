@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -27,7 +26,7 @@ from tendwork.view.wraps import gap_sentences, wrap_line, wrap_state, wraps_by_t
 from tendwork.workbench.records_room import JobTick
 
 if TYPE_CHECKING:
-    from tendwork.workbench.recording import Recording
+    pass
 
 _TREE = "tree/"  # no id has a slash
 _FILE_COLUMNS = 80
@@ -102,7 +101,8 @@ class WrapsScreen(Dialog[None]):
             wrap = None if place is None else choices[int(place)].wrap
             if wrap is not None:
                 self._marked = frozenset()
-                self.app.act(lambda bench, today: bench.records.record(lambda room: _noted(room, ids, wrap, today)))
+                fields = {"wrap": wrap}
+                self.app.act(lambda bench, today: bench.records.entries.change("grafts", ids, fields, today))
 
         self.app.push_screen(wrap_screen(grafts, choices), take)
 
@@ -194,7 +194,3 @@ class WrapsScreen(Dialog[None]):
     def _text(self) -> str:
         state = self.app.state
         return wraps_text(state.wraps, state.gaps, state.today, _FILE_COLUMNS, state.units, self.app.ascii_only)
-
-
-def _noted(room: Recording, ids: list[str], wrap: str, today: date) -> str:
-    return room.change("grafts", ids, {"wrap": wrap}, today)

@@ -1,4 +1,4 @@
-"""What a person records of trees, grafts, wood and fruit from a front: each is one act of the records, or none.
+"""What a person enters of trees, grafts, wood and fruit: each is one act of the records, or none.
 
 What is typed becomes an edit, which is made of the records as they are within the act, so that what another process
 wrote in between is not lost and is not contradicted.
@@ -33,8 +33,8 @@ from tendwork.workbench.form_values import parted, values
 Typed = Mapping[str, str]
 
 
-class Recording:
-    """The room of the workbench for records. Every method returns what it did as a sentence, and raises PersonError.
+class Entries:
+    """What a person enters by hand. Every method returns what it did as a sentence, and raises PersonError.
 
     `typed` are texts by field name, as a form holds them. `last_plan` gives the newest plan without making one.
     """
