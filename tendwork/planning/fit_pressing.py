@@ -3,7 +3,8 @@
 What ends first goes first, and whenever there is too much the longest is dropped (J. M. Moore, An n job, one machine
 sequencing algorithm for minimizing the number of late jobs, Management Science 15, 1968, with T. J. Hodgson's form of
 it). With barred days, units that are not divisible and visits that set up again this is only a start, so work that
-stands in the way is moved to other days first, and then what came short is tried again, also in place of longer work.
+stands in the way is moved to other days first, then what came short is tried again, also in place of longer work, and
+last in place of shorter work, so that of the fewest tasks those come short that take the least time.
 DEVELOPERS.md has how near to the fewest that comes.
 """
 
@@ -69,6 +70,8 @@ class Pressing:
             for number in sorted(self.short, key=self._dearest_first, reverse=True)
         ):
             pass
+        for number in sorted(self.short, key=self._dearest_first):
+            self._leave_less(number)
 
     def _ends_first(self, number: int) -> tuple[int, int, int, int]:
         """Of equals, what has the fewest days, then the longest."""
@@ -100,19 +103,32 @@ class Pressing:
 
     def _exchange(self, number: int, deep: int) -> bool:
         """Place the task instead of one that is worth less, or longer and worth no more."""
-        for other in sorted(self._in_time, key=self._dearest_first):
-            if (self._worth[other], -self._seconds[other]) >= (self._worth[number], -self._seconds[number]):
-                continue
-            mark = self.board.mark
-            for piece in self._tasks[other]:
-                self.board.take(piece, self.board.spread_of(piece))
-            held, self._failed = self._failed, set()
-            if self._place(number, deep):
-                self._in_time.discard(other)
-                self.short.add(other)
-                return True
-            self._failed = held
-            self.board.undo(mark)
+        rank = self._worth[number], -self._seconds[number]
+        others = (other for other in self._in_time if (self._worth[other], -self._seconds[other]) < rank)
+        return any(self._place_instead(number, other, deep) for other in sorted(others, key=self._dearest_first))
+
+    def _leave_less(self, number: int) -> bool:
+        """Place the task instead of a shorter one that is worth the same, the shortest first: less work comes short."""
+        others = [
+            other
+            for other in self._in_time
+            if self._worth[other] == self._worth[number] and self._seconds[other] < self._seconds[number]
+        ]
+        shortest_first = sorted(others, key=self._dearest_first, reverse=True)
+        return any(self._place_instead(number, other, _MOVES_DEEP - 1) for other in shortest_first)
+
+    def _place_instead(self, number: int, other: int, deep: int) -> bool:
+        """Place the task where another one was, which comes short; if that is impossible, all is as it was."""
+        mark = self.board.mark
+        for piece in self._tasks[other]:
+            self.board.take(piece, self.board.spread_of(piece))
+        held, self._failed = self._failed, set()
+        if self._place(number, deep):
+            self._in_time.discard(other)
+            self.short.add(other)
+            return True
+        self._failed = held
+        self.board.undo(mark)
         return False
 
     def _settle(self, piece: Piece, count: int, deep: int) -> bool:
