@@ -11,8 +11,10 @@ import pytest
 
 from tendwork.cli import cli
 from tendwork.cli.temps import temps
+from tendwork.dashboard.actions import SCREENS
 from tendwork.folder.template_checks import card_faults
 from tendwork.planning.vocabulary import TemplateFile
+from tendwork.weather.fetching import SERVICES
 
 HOUSE = Path(__file__).parents[1]
 GUIDES = ("README.md", "DEVELOPERS.md")
@@ -35,6 +37,16 @@ def test_the_list_of_commands_says_what_each_does_without_breaking_off(command: 
 def test_the_readme_has_a_row_for_every_command(command: str) -> None:
     rows = [line.split("|")[1] for line in text("README.md").splitlines() if line.startswith("| `tendwork ")]
     assert re.search(rf"`(tendwork )?{command}\b", " ".join(rows)), f"the README's table of commands lacks {command}"
+
+
+@pytest.mark.parametrize("service", [service.name for service in SERVICES])
+def test_the_readme_names_every_weather_service(service: str) -> None:
+    assert service in text("README.md"), f"the README (Temperatures by themselves) lacks {service}"
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_the_readme_names_every_screen(screen: str) -> None:
+    assert f"**{screen.title()}" in text("README.md"), f"the README (Every day) lacks {screen.title()}"
 
 
 def test_the_rule_that_the_readme_shows_is_a_template() -> None:
