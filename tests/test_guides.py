@@ -65,4 +65,6 @@ def test_the_card_that_the_readme_shows_is_a_card_without_fault() -> None:
 def test_every_file_that_a_guide_names_is_there(guide: str) -> None:
     named = FILE.findall(text(guide))
     assert named
+    there = {file.name for folder in ("tendwork", "tests") for file in (HOUSE / folder).rglob("*.py")}
+    assert set(re.findall(r"`(?:[\w./]+/)?(\w+\.py)`", text(guide))) <= there
     assert [path for path in named if not (HOUSE / path).exists()] == []
