@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 import msgspec
 import pytest
+from hypothesis import settings
 
 from tendwork.cli import cli
 from tendwork.cli.temps import temps
@@ -68,3 +69,8 @@ def test_every_file_that_a_guide_names_is_there(guide: str) -> None:
     there = {file.name for folder in ("tendwork", "tests") for file in (HOUSE / folder).rglob("*.py")}
     assert set(re.findall(r"`(?:[\w./]+/)?(\w+\.py)`", text(guide))) <= there
     assert [path for path in named if not (HOUSE / path).exists()] == []
+
+
+def test_the_profile_that_the_developers_guide_names_makes_ten_times_as_many_examples() -> None:
+    (name,) = re.findall(r"--hypothesis-profile=(\w+)", text("DEVELOPERS.md"))
+    assert settings.get_profile(name).max_examples == 10 * settings.get_profile("small").max_examples
