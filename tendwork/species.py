@@ -6,26 +6,17 @@ reading of the BBCH wording, since no published page maps trade names to codes.
 
 from __future__ import annotations
 
-SPECIES: tuple[str, ...] = (
-    "apple",
-    "pear",
-    "quince",
-    "medlar",
-    "plum",
-    "japanese plum",
-    "sweet cherry",
-    "sour cherry",
-    "peach",
-    "apricot",
+FAMILIES: tuple[tuple[str, ...], ...] = (
+    ("apple", "pear", "quince", "medlar"),
+    ("plum", "japanese plum", "sweet cherry", "sour cherry", "peach", "apricot"),
 )
-
-POME: tuple[str, ...] = ("apple", "pear", "quince", "medlar")
-STONE: tuple[str, ...] = ("plum", "japanese plum", "sweet cherry", "sour cherry", "peach", "apricot")
+"""The species by family, pome and stone: within one a variety may be grafted from one species onto another."""
+SPECIES: tuple[str, ...] = tuple(species for family in FAMILIES for species in family)
 
 
 def family_of(species: str) -> tuple[str, ...]:
-    """The species among which a variety may be grafted from one onto another, pome or stone; itself is one of them."""
-    return next((family for family in (POME, STONE) if species in family), (species,))
+    """The species of the same family; itself is one of them."""
+    return next((family for family in FAMILIES if species in family), (species,))
 
 
 # (stage name, other names in use, BBCH code of its beginning), in the order in which the buds pass through them.

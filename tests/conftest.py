@@ -10,12 +10,15 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
+from examples import profiles
 from forking import Commands
 from hill import SITE
 
 from tendwork.almanac.almanac import Almanac
 from tendwork.workbench import plan_making
 from tendwork.workbench.bench import Workbench
+
+profiles()  # here, since Hypothesis looks for the profile of the command line before it collects a test
 
 TREES = """id,name,species,stock,planted,place
 t1,Old apple,apple,M25,1990,by the gate

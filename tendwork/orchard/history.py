@@ -60,7 +60,7 @@ def history(records: Records, graft: Graft) -> tuple[Event, ...]:
         told = [event for tick in unplaced if (event := _of_tick(tick)) is not None]
         lived += _told(_in_order(told), number, "an earlier graft: ")
         number += 1
-    return (*lived, *_told(_life(records, graft, now.ticks, now.tastings), number, ""))
+    return (*lived, *_told(_life(records, graft, standing_ticks(now.ticks), now.tastings), number, ""))
 
 
 def _is_of(life: Life, is_first: bool, following: date | None, day: date) -> bool:

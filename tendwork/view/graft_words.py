@@ -11,6 +11,7 @@ from tendwork.orchard.history import Event, history
 from tendwork.orchard.lives import present_of
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
+from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
@@ -47,7 +48,7 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
 
 def _wrap_words(records: Records, graft: Graft, today: date) -> str:
     """ "Wrap on since 12 Apr 2026: PVC tape.", "Wrap off since 20 Jul 2026."."""
-    fate = wrap_fate(graft, present_of(records, graft).ticks, today)
+    fate = wrap_fate(graft, standing_ticks(present_of(records, graft).ticks), today)
     if fate.on:
         since = "" if graft.set_on is None else f" since {full_day(graft.set_on)}"
         return f"Wrap on{since}: {graft.wrap or 'what it is was not noted'}."

@@ -13,7 +13,7 @@ from nasty_names import BRACKETS
 from textual.color import Color
 from textual.widgets import Static
 
-from tendwork.dashboard.actions import SCREENS
+from tendwork.dashboard.actions import EVERYWHERE, SCREENS, key_word
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.own_choices import TERMINAL
 from tendwork.dashboard.screens.reading import ReadingScreen
@@ -227,7 +227,7 @@ async def test_the_mouse_alone_ticks_one_unit(app, at_rest) -> None:
 async def test_the_mouse_alone_goes_to_another_screen(app, at_rest, press_on) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await press_on(pilot, "7")
+        await press_on(pilot, key_word(app.keys.action(f"{EVERYWHERE}.{SCREENS[-1]}").keys[0]))
         await pilot.pause(0.2)
         assert app.current_mode == SCREENS[-1]
 

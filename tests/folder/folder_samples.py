@@ -63,6 +63,8 @@ def write_fixture() -> None:
     """Keep FULL as the newest schema holds it, so that later ones can be tried on it. One that is there is kept."""
     number = len(STEPS)
     target = Path(__file__).parent / "fixtures" / f"records-schema-{number}.sql"
+    if target.exists():
+        raise SystemExit(f"{target.name} is there already. If it was never released, remove it and run this again.")
     with tempfile.TemporaryDirectory() as folder, RecordStore.open(Path(folder) / "records.db", create=True) as store:
         fill(store, FULL)
         lines = [*store._connection.iterdump(), f"PRAGMA application_id = {APPLICATION_ID};"]

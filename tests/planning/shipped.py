@@ -31,7 +31,11 @@ WRAPS = (
 
 @cache
 def read(file: Path) -> TemplateFile:
-    return msgspec.convert(tomllib.loads(file.read_text(encoding="utf-8")), TemplateFile)
+    """What a file holds. One with a wrong word is named, before any test runs."""
+    try:
+        return msgspec.convert(tomllib.loads(file.read_text(encoding="utf-8")), TemplateFile)
+    except (msgspec.ValidationError, tomllib.TOMLDecodeError) as fault:
+        raise ValueError(f"task_templates/{file.name}: {fault}") from fault
 
 
 TEMPLATES = [template for file in FILES for template in read(file).template]

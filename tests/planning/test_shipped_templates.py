@@ -11,7 +11,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
-from shipped import BUD_METHODS, CARDS, FILES, SPRING_METHODS, TEMPLATES, WRAPS, read
+from shipped import BUD_METHODS, CARDS, FILES, SPRING_METHODS, TEMPLATES, TOOLS, WRAPS, read
 from steady_almanac import DAY_OF_CODE, SteadyAlmanac
 
 from tendwork.almanac.results import StageDate
@@ -105,8 +105,8 @@ def test_a_file_decodes_with_no_unknown_word_and_holds_something(file: Path) -> 
 
 
 def test_no_id_stands_twice() -> None:
-    ids = [entry.id for entry in (*TEMPLATES, *CARDS)]
-    assert sorted(set(ids)) == sorted(ids)
+    for ids in ([entry.id for entry in (*TEMPLATES, *CARDS)], [tool.id for tool in TOOLS]):
+        assert sorted(set(ids)) == sorted(ids)
 
 
 @every_template
@@ -118,6 +118,8 @@ def test_every_caution_of_a_template_has_its_card(template: Template) -> None:
 def test_a_template_says_how_long_it_takes_with_what_and_in_which_steps(template: Template) -> None:
     assert template.effort.setup_minutes + template.effort.minutes_each > 0
     assert template.tools
+    unknown = {*template.tools} - {tool.id for tool in TOOLS}
+    assert not unknown, f"task_templates/tools.toml lacks {', '.join(sorted(unknown))}"
     assert 2 <= len(template.steps) <= 6
 
 

@@ -14,7 +14,7 @@ from tendwork.planning.vocabulary import UNKNOWN
 from tendwork.species import SPECIES, STAGES
 
 TABLES: dict[str, Callable[[str], object]] = {
-    "its place in SPECIES of tendwork/species.py": SPECIES.index,
+    "its family in FAMILIES of tendwork/species.py": SPECIES.index,
     "its stages in STAGES of tendwork/species.py": STAGES.__getitem__,
     "its heat to full bloom in _HEAT_TO_FULL_BLOOM of tendwork/almanac/requirements.py": heat_to_bloom,
     "its shares in _SHARES, or its model in _LIKE, of tendwork/almanac/requirements.py": lambda of: share_of_bloom(

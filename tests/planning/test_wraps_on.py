@@ -16,6 +16,7 @@ from steady_almanac import SteadyAlmanac
 from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.orchard.lives import present
 from tendwork.orchard.records import Graft, Records, Tick, Tree
+from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
 from tendwork.planning.fit import fit_week
 from tendwork.planning.planner import SiteLimits, plan
@@ -51,7 +52,7 @@ def wrong_lines(records: Records, made: Plan) -> list[str]:
     found = []
     for graft in now.grafts:
         if graft.state in ("set", "took") and graft.set_on is not None and today >= graft.set_on + timedelta(weeks=6):
-            wanted = 1 if wrap_fate(graft, now.ticks, today).on else 0
+            wanted = 1 if wrap_fate(graft, standing_ticks(now.ticks), today).on else 0
             if lines[graft.id] != wanted:
                 found.append(f"{today}: {lines[graft.id]} lines about {graft.id}, {graft.method} in {graft.wrap}")
     return found
@@ -118,7 +119,7 @@ def test_whatever_the_records_say_each_wrap_that_is_on_has_one_line_and_the_othe
     asked = [wrap.graft for wrap in made.wraps]
     assert len(asked) == len(set(asked))
     now = present(records)
-    assert set(asked) == {one.id for one in now.grafts if wrap_fate(one, now.ticks, today).on}
+    assert set(asked) == {one.id for one in now.grafts if wrap_fate(one, standing_ticks(now.ticks), today).on}
     assert fit_week(made).tasks is not None
 
 

@@ -24,6 +24,7 @@ def said(one: Graft, *ticks: Tick) -> str:
 
 
 OFF = Tick("wraps-tape-pome/t1/2026", "g1", date(2026, 7, 20), "off")
+NOT_YET = Tick("wraps-tape-pome/t1/2026", "g1", date(2026, 7, 20), "not yet")
 
 
 @pytest.mark.parametrize(
@@ -32,6 +33,7 @@ OFF = Tick("wraps-tape-pome/t1/2026", "g1", date(2026, 7, 20), "off")
         (graft(), (), "Wrap on since Sun 12 Apr 2026: PVC tape."),
         (graft(wrap=""), (), "Wrap on since Sun 12 Apr 2026: what it is was not noted."),
         (graft(), (OFF,), "Wrap off since Mon 20 Jul 2026."),
+        (graft(), (OFF, NOT_YET), "Wrap on since Sun 12 Apr 2026: PVC tape."),
         (graft(wrap="none"), (), "Not wrapped."),
         (graft(wrap="off"), (), "Wrap off."),
         (graft(state="bearing", set_on=date(2015, 4, 1)), (), "Nobody noted that the wrap is off."),
@@ -40,6 +42,10 @@ OFF = Tick("wraps-tape-pome/t1/2026", "g1", date(2026, 7, 20), "off")
 )
 def test_a_graft_says_on_or_off_since_when(one: Graft, ticks: tuple[Tick, ...], words: str) -> None:
     assert words in said(one, *ticks)
+
+
+def test_an_outcome_in_whose_place_another_was_put_is_told_no_more() -> None:
+    assert "wrap off" not in said(graft(), OFF, NOT_YET)
 
 
 def test_a_planned_or_failed_graft_says_nothing_of_a_wrap_on_it() -> None:

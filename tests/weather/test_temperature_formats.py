@@ -59,6 +59,12 @@ def read(tmp_path: Path, text: str, **options):
     return read_temperatures(path, "Europe/London", **options)
 
 
+def test_every_sample_has_its_row():
+    elsewhere = {"nws_gridpoint.json"}  # tests/weather/test_saved_forecasts.py reads it in a zone of its own
+    without = {file.name for file in SAMPLES.iterdir()} - {row[0] for row in EXPECTED} - elsewhere
+    assert not without, f"EXPECTED lacks a row for {without}"
+
+
 @pytest.mark.parametrize("expected", EXPECTED, ids=lambda expected: expected[0])
 def test_a_sample_is_told_by_its_content_and_read(expected):
     name, form, unit, days, gaps, first = expected
