@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.outcomes import ARBORIST, SKIPPED, default_outcome
+from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
@@ -214,7 +214,10 @@ class _Writer:
             yield number, self._held.held(template, subject, unit)
 
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
-        """What was ticked of this unit, or the record says by itself, by the number of the round."""
+        """What was ticked of this unit, or the record says by itself, by the number of the round.
+
+        A wrap that came off by another job is off, though it was "not yet" off when it was looked at in this one.
+        """
         recorded = _recorded(template, subject)
         standing = self._orchard.standing
         names = [name for name in (subject.id, subject.formerly) if name in standing.events]
@@ -223,7 +226,12 @@ class _Writer:
         times = 1 if template.repeats is None else template.repeats.times
         keys = {number: self._key(template, subject.group, number) for number in range(1, times + 1)}
         found = {number: [standing.tick(key, name) for name in names] for number, key in keys.items()}
-        ticks = {number: next(filter(None, held), recorded) for number, held in found.items()}
+        off = recorded is not None and template.takes_wraps_off
+        stand = {
+            number: (tick for tick in held if tick is not None and not (off and tick.outcome == STILL_OPEN))
+            for number, held in found.items()
+        }
+        ticks = {number: next(held, recorded) for number, held in stand.items()}
         return {number: tick for number, tick in ticks.items() if tick is not None}
 
     def _growth(self, template: Template, subject: Subject) -> tuple[str, ...]:
