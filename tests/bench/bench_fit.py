@@ -10,6 +10,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable
 from datetime import date, timedelta
+from functools import partial
 from time import process_time
 from typing import Any
 
@@ -18,7 +19,7 @@ import pytest
 from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.ensemble import invented_days
 from tendwork.almanac.place import Place
-from tendwork.almanac.temperature import Normals, build_series
+from tendwork.almanac.temperature import Normals, SourceDay, build_series
 from tendwork.folder.templates import load_templates
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.fit import fit_week, placing_of
@@ -62,7 +63,7 @@ def orchard(grafts: int) -> Records:
 
 def almanac() -> Almanac:
     days = invented_days(NORMALS, 1, TODAY - timedelta(days=30 * 365), TODAY + timedelta(days=7))
-    series, _ = build_series([(*row, row[0] > TODAY) for row in days], NORMALS)
+    series, _ = build_series([SourceDay(*row, row[0] > TODAY) for row in days], NORMALS)
     return Almanac(PLACE, series, (), TODAY)
 
 
@@ -104,8 +105,8 @@ def test_the_time_grows_with_the_grafts_and_no_faster() -> None:
     per_graft: list[tuple[float, float]] = []
     for grafts in (1250, 5000, 20000):
         records = orchard(grafts)
-        plan_seconds, made = timed(lambda records=records: planned(records, weather, templates))
-        fit_seconds, week = timed(lambda made=made: fit_week(made))
+        plan_seconds, made = timed(partial(planned, records, weather, templates))
+        fit_seconds, week = timed(partial(fit_week, made))
         per_graft.append((plan_seconds / grafts, fit_seconds / grafts))
         ratios = [now / first for now, first in zip(per_graft[-1], per_graft[0], strict=True)]
         print(

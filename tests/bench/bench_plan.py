@@ -9,6 +9,7 @@ and that is printed beside it. Times are of the processor. Run with `-m bench -s
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,7 @@ from msgspec.structs import replace
 
 from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.ensemble import invented_days
-from tendwork.almanac.temperature import build_series
+from tendwork.almanac.temperature import SourceDay, build_series
 from tendwork.folder.orchard_folder import RECORDS_FILE
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.temperatures_csv import write_temperatures
@@ -41,7 +42,7 @@ def days(years: int) -> list[tuple[date, float, float]]:
 
 
 def almanac(years: int) -> Almanac:
-    series, _ = build_series([(*row, row[0] > TODAY) for row in days(years)], NORMALS)
+    series, _ = build_series([SourceDay(*row, row[0] > TODAY) for row in days(years)], NORMALS)
     return Almanac(PLACE, series, (), TODAY)
 
 
@@ -90,8 +91,10 @@ def test_a_folder_of_150_grafts_and_thirty_years_cold_after_a_tick_and_kept(tmp_
     site.write_text(site.read_text(encoding="utf-8") + '\n[[temperatures]]\nfile = "temperatures/*.csv"\n', "utf-8")
     records = orchard(150)
     with RecordStore.open(folder / RECORDS_FILE) as store, store.act("an invented orchard") as act:
-        for record in (*records.trees, *records.grafts):
-            act.add(record)
+        for tree in records.trees:
+            act.add(tree)
+        for graft in records.grafts:
+            act.add(graft)
     bench = Workbench.open(folder)
     cold, week = timed(lambda: bench.plan.of(TODAY).week)
     job = next(task for task in week.tasks if task.state == "open")
@@ -99,7 +102,7 @@ def test_a_folder_of_150_grafts_and_thirty_years_cold_after_a_tick_and_kept(tmp_
     ticked, _ = timed(lambda: bench.plan.of(TODAY).week)
     bench.close()
     again = Workbench.open(folder)
-    kept, _ = timed(lambda: again.fitted(TODAY))
+    kept, _ = timed(lambda: again.plan.summary(TODAY))
     again.close()
     print(f"\nall shipped templates: cold {cold * 1000:.0f} ms, after a tick {ticked * 1000:.0f} ms, kept", end=" ")
     print(f"{kept * 1000:.0f} ms: a kept plan is {kept / cold:.3f} of a cold one")
@@ -114,7 +117,7 @@ def test_the_time_grows_with_templates_and_years_and_no_faster() -> None:
     seconds = {}
     for grafts, templates, years in sizes:
         records, weather, rules = orchard(grafts), almanac(years), grafting_templates(templates)
-        seconds[grafts, templates, years], _ = timed(lambda o=records, w=weather, r=rules: timed_plan(o, w, r))
+        seconds[grafts, templates, years], _ = timed(partial(timed_plan, records, weather, rules))
         ratio = seconds[grafts, templates, years] / seconds[sizes[0]]
         taken = seconds[grafts, templates, years] * 1000
         print(f"{grafts:7} {templates:9} {years:5} {taken:10.0f} {ratio:19.1f} {taken / grafts:12.2f}")

@@ -15,7 +15,7 @@ from tendwork.almanac.almanac import Almanac, Place, UsualDate
 from tendwork.almanac.ensemble import invented_days
 from tendwork.almanac.heat import sine_sums
 from tendwork.almanac.seasons import season_of
-from tendwork.almanac.temperature import Normals, build_series
+from tendwork.almanac.temperature import Normals, SourceDay, build_series
 from tendwork.species import SPECIES
 
 pytestmark = pytest.mark.bench
@@ -26,7 +26,7 @@ USUAL_DATES = tuple(UsualDate(species, "full bloom", 5, 1) for species in SPECIE
 
 
 def test_stages_cold_and_warm_beside_plain_degree_days() -> None:
-    rows = [(day, low, high, False) for day, low, high in invented_days(NORMALS, 1, FIRST, TODAY)]
+    rows = [SourceDay(day, low, high, False) for day, low, high in invented_days(NORMALS, 1, FIRST, TODAY)]
     series, _ = build_series(rows, NORMALS)
     assert series is not None
     start = perf_counter()

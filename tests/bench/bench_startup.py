@@ -137,7 +137,7 @@ def least_of_each(
     """Run both by turns and print the least of each; the ratio of ours to the bare one."""
     bare(), ours()  # fills the bytecode and the page cache
     pairs = [(ours(), bare()) for _ in range(ROUNDS)]
-    least, least_bare = (min(column) for column in zip(*pairs, strict=True))
+    least, least_bare = min(held for held, _ in pairs), min(held for _, held in pairs)
     ratio = least / least_bare
     print(f"\n{what}: {least * scale:.0f} {unit} beside {least_bare * scale:.0f} {unit}: {ratio:.2f} x (most {most} x)")
     return ratio

@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.workbench.bench import Workbench
@@ -61,7 +62,7 @@ async def seconds(folder: Path) -> dict[str, float]:
     return taken
 
 
-async def _timed(pilot, taken: dict[str, float], name: str, key: str) -> None:
+async def _timed(pilot: Pilot[None], taken: dict[str, float], name: str, key: str) -> None:
     start = time.perf_counter()
     await pilot.press(key)
     await pilot.pause()

@@ -89,10 +89,10 @@ def main() -> None:
     for group, by_way in results.items():
         cells = []
         for name in names:
-            kept = by_way[name]
-            error = sum(abs(days) for days, _, _ in kept) / len(kept)
-            inside = sum(hit for _, _, hit in kept) / len(kept)
-            width = sum(days for _, days, _ in kept) / len(kept)
+            judged = by_way[name]
+            error = sum(abs(days) for days, _, _ in judged) / len(judged)
+            inside = sum(hit for _, _, hit in judged) / len(judged)
+            width = sum(days for _, days, _ in judged) / len(judged)
             cells.append(f"{error:.1f}" if name == names[-1] else f"{error:.1f} ({inside:.0%} in {width:.0f} d)")
         print(f"| {group} | " + " | ".join(cells) + " |")
 

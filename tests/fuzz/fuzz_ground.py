@@ -194,4 +194,4 @@ def assert_inert(text: str) -> None:
 
 def records_with(base: Records, kind: str, records: tuple[object, ...]) -> Records:
     assert kind in KINDS
-    return msgspec.structs.replace(base, **{kind: records})  # type: ignore[arg-type]
+    return msgspec.structs.replace(base, **{kind: records})

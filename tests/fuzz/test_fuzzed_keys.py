@@ -45,7 +45,7 @@ def ground(tmp_path_factory: pytest.TempPathFactory) -> FuzzGround:
     return FuzzGround(tmp_path_factory.mktemp("fuzzed-keys"))
 
 
-async def press(pilot: Pilot, chance: Random) -> str:
+async def press(pilot: Pilot[None], chance: Random) -> str:
     """One thing that a person, or a cat, can do; in words."""
     way = chance.random()
     if way < 0.5:

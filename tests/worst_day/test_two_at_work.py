@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from worst_acts import ROWS, World, rows_of
 from worst_forking import Forker, job
 from worst_orchard import databases_aside, newest_copy, records_in
 
+from tendwork.orchard.records import Records
+
 SEED = 20260510
-COUNTED = {
+COUNTED: dict[str, Callable[[Records], list[Any]]] = {
     "trees": lambda records: [tree.id for tree in records.trees],
     "grafts": lambda records: [graft.id for graft in records.grafts],
     "wood": lambda records: [bundle.id for bundle in records.wood],

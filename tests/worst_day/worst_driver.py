@@ -57,14 +57,14 @@ class Steps:
         self._die_at = die_at
         sync = os.fsync
 
-        def counted_sync(handle: int) -> None:
+        def counted_sync(fd: Any) -> None:
             self.step()
-            sync(handle)
+            sync(fd)
 
         connect = sqlite3.connect
 
         def listened_to(*args: Any, **named: Any) -> sqlite3.Connection:
-            connection = connect(*args, **named)
+            connection: sqlite3.Connection = connect(*args, **named)
             connection.set_trace_callback(self._statement)
             return connection
 
@@ -98,8 +98,8 @@ class FailingCalls:
         for name in ("write", "fsync", "replace", "rename", "mkdir", "link", "sendfile", "ftruncate"):
             setattr(os, name, self._failing(getattr(os, name)))
         self._os_open, self._io_open = os.open, io.open
-        os.open = self._open_handle  # type: ignore[assignment]
-        io.open = builtins.open = self._open_file  # type: ignore[assignment]
+        os.open = self._open_handle
+        io.open = builtins.open = self._open_file
 
     def call(self) -> None:
         self.count += 1

@@ -305,7 +305,7 @@ class Kills:
     def table(self) -> str:
         """Counts by act, and their sum."""
         names = ("kills", "ended", "acknowledged", "found", "half", "lost", "stuck", "tracebacks")
-        rows = [("act", *names)]
+        rows: list[tuple[str, ...]] = [("act", *names)]
         rows += [(name, *(str(getattr(count, key)) for key in names)) for name, count in sorted(self.counts.items())]
         rows.append(("all", *(str(sum(getattr(count, key) for count in self.counts.values())) for key in names)))
         return "\n".join(f"{row[0]:28}" + "".join(f"{cell:>14}" for cell in row[1:]) for row in rows)
