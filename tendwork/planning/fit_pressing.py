@@ -61,7 +61,7 @@ class Pressing:
                 self._enter(number)
 
     def place_all(self) -> None:
-        """Place all that can be, then exchange until nothing is gained."""
+        """Place all that can be, then exchange until nothing is gained, and leave less."""
         for number in sorted(self.short, key=self._ends_first):
             if not self._place(number, _MOVES_DEEP):
                 self._exchange(number, 0)
@@ -72,6 +72,12 @@ class Pressing:
             pass
         for number in sorted(self.short, key=self._dearest_first):
             self._leave_less(number)
+
+    def place_easily(self) -> None:
+        """Place what has room, or gets it by moving others once."""
+        for deep in range(_MOVES_DEEP):
+            for number in sorted(self.short, key=self._ends_first):
+                self._place(number, deep)
 
     def _ends_first(self, number: int) -> tuple[int, int, int, int]:
         """Of equals, what has the fewest days, then the longest."""
@@ -182,17 +188,16 @@ class Pressing:
 
 
 def placed_in_time(empty: Callable[[], Board], tasks: Sequence[Pieces]) -> Pressing:
-    """Place as much as can be wholly in time, as the earlier placing had it unless moving some lets more be in time."""
+    """Place as much as can be wholly in time, as the earlier placing had it unless that would let less be in time."""
     kept = Pressing(empty(), tasks)
     kept.keep()
+    if kept.worth:
+        kept.place_easily()
     if not kept.short:
         return kept
     fresh = Pressing(empty(), tasks)
     fresh.place_all()
-    if kept.worth >= fresh.worth:
-        return kept
-    kept.place_all()
-    return kept if kept.worth >= fresh.worth else fresh
+    return kept if 0 < kept.worth >= fresh.worth else fresh
 
 
 def _union(masks: Iterable[int]) -> int:
