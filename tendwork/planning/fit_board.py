@@ -19,7 +19,8 @@ class Board:
     """Days with seconds free, of which `light` are fit for the ladder, and who visits which day.
 
     `placed` are the units by day of every piece that has some. Setting up is work on the ground, once for each task and
-    day. Everything put and taken is noted, so that it can be undone back to a `mark`.
+    day. Everything put and taken is noted, so that it can be undone back to a `mark`. `reach` has for each day the days
+    of whatever was ever put there, as bits: no move from it can go anywhere else.
     """
 
     def __init__(self, free: Sequence[int], light: Sequence[int]) -> None:
@@ -27,6 +28,8 @@ class Board:
         self.light = list(light)
         self.units: dict[int, list[int]] = {}
         self.placed: dict[Piece, list[int]] = {}
+        self.reach = [0] * len(free)
+        self._there: list[dict[Piece, int]] = [{} for _ in free]
         self._subjects: list[dict[str, int]] = [{} for _ in free]
         self._kits: list[dict[frozenset[str], int]] = [{} for _ in free]
         self._log: list[tuple[Piece, int, int]] = []
@@ -72,7 +75,7 @@ class Board:
 
     def on(self, day: int) -> list[tuple[Piece, int]]:
         """The pieces of that day, and how many units of them."""
-        return [(piece, units[day]) for piece, units in self.placed.items() if units[day]]
+        return list(self._there[day].items())
 
     def cost(self, piece: Piece, day: int) -> int:
         """What a visit of the piece on that day costs: days from its best one, another tree, another kit."""
@@ -119,6 +122,11 @@ class Board:
         own = self.placed.setdefault(piece, [0] * len(self.free))
         was_there = own[day] > 0
         own[day] += count
+        if own[day]:
+            self._there[day][piece] = own[day]
+            self.reach[day] |= piece.days
+        else:
+            del self._there[day][piece]
         if was_there != (own[day] > 0):
             _count(self._subjects[day], piece.subject, sign)
             _count(self._kits[day], piece.kit, sign)

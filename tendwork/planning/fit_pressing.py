@@ -16,7 +16,8 @@ from tendwork.planning.fit_board import Board, days_in
 from tendwork.planning.fit_pieces import Piece
 
 _MOVES_DEEP = 2  # what makes room may itself need room to be made
-_MOST_TRIES = 10_000  # a fifth of a second for sixty tasks; only weeks of hundreds that press ever need more
+_MOST_TRIES = 10_000
+_MOST_TRIES_TIMES_TASKS = 600_000  # the more work there is, the longer one try takes
 
 Pieces = tuple[Piece, ...]
 
@@ -39,7 +40,7 @@ class Pressing:
         ]
         self._worth = [worth_of(pieces) for pieces in tasks]
         self._days = [_union(piece.days for piece in pieces) for pieces in tasks]
-        self._tries = _MOST_TRIES
+        self._tries = min(_MOST_TRIES, _MOST_TRIES_TIMES_TASKS // max(1, len(tasks)))
         self._failed: set[tuple[object, ...]] = set()  # what looks the same as what found no room on this board
 
     @property
@@ -125,6 +126,8 @@ class Pressing:
 
     def _place_instead(self, number: int, other: int, deep: int) -> bool:
         """Place the task where another one was, which comes short; if that is impossible, all is as it was."""
+        if self._tries < 0 or sum(self.board.free) + self._seconds_on_board(other) < self._seconds[number]:
+            return False
         mark = self.board.mark
         for piece in self._tasks[other]:
             self.board.take(piece, self.board.spread_of(piece))
@@ -136,6 +139,12 @@ class Pressing:
         self._failed = held
         self.board.undo(mark)
         return False
+
+    def _seconds_on_board(self, number: int) -> int:
+        """The time that the task takes as it is placed, with setting up for every visit."""
+        pieces = self._tasks[number]
+        visited = {day for piece in pieces for day, _ in self.board.spread_of(piece)}
+        return self._seconds[number] + (len(visited) - 1) * pieces[0].setup_seconds
 
     def _settle(self, piece: Piece, count: int, deep: int) -> bool:
         """Put so many units of a piece, emptying one of its days as far as that is needed for it."""
@@ -182,8 +191,7 @@ class Pressing:
         days, before = days_in(self._days[number]), list[int]()
         while days != before:
             before = days
-            there = (piece.days for piece, units in self.board.placed.items() if any(units[day] for day in before))
-            days = days_in(_union(there) | self._days[number])
+            days = days_in(_union(self.board.reach[day] for day in before) | self._days[number])
         return sum(self.board.free[day] for day in days) >= self._seconds[number]
 
 
