@@ -79,6 +79,17 @@ def test_a_judged_graft_has_no_advice() -> None:
     assert (row.advice, fruit_lines(row, False, 80)[0]) == ("", "Judged: keep.")
 
 
+def test_a_first_crop_is_expected_of_a_judged_graft_that_took_and_bears_not_yet() -> None:
+    judged = {"set_on": date(2025, 4, 1), "verdict": "keep"}
+    grafts = (
+        bearing("g1", "New Lamp", None, None, state="took", **judged),
+        bearing("g2", "Old Lamp", None, None, **judged),
+    )
+    took, bears = fruit_rows(Records((APPLE,), grafts), OCTOBER, south=False)
+    assert fruit_lines(took, False, 80) == ["Judged: keep.", "First crop to be expected in 2027 or 2028."]
+    assert fruit_lines(bears, False, 80) == ["Judged: keep."]
+
+
 def test_the_newest_scores_stand_first() -> None:
     columns = fruit_columns(rows(), 100)
     assert "2 3 2" in fruit_cells(rows()[0], columns)
