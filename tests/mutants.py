@@ -263,7 +263,8 @@ def chosen_mutants(root: Path, count: int, seed: int) -> list[dict[str, Any]]:
 class Asking:
     """A pytest plugin: only the tests that are asked, in their order, each with a time to answer in."""
 
-    def __init__(self, order: list[str], seconds: dict[str, float]) -> None:
+    def __init__(self, order: list[str], seconds: dict[str, float], said: int) -> None:
+        self._said = said
         self._at = {test: at for at, test in enumerate(order)}
         self._seconds = seconds
         self._began = time.monotonic()
@@ -283,8 +284,12 @@ class Asking:
         return (yield)
 
     def _hangs(self, *_: object) -> None:
-        print(json.dumps(["killed", f"{self.by} (time)"]), file=sys.__stderr__, flush=True)
+        self.verdict, self.by = "killed", f"{self.by} (time)"
+        self.answer()
         os._exit(0)
+
+    def answer(self) -> None:
+        os.write(self._said, json.dumps([self.verdict, self.by]).encode())
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         if report.failed:
@@ -301,23 +306,20 @@ def ask(tests: list[str], seconds: dict[str, float]) -> list[str]:
     child = os.fork()
     if child == 0:
         try:
-            os.dup2(said, 2)
-            sys.__stderr__ = os.fdopen(2, "w")  # type: ignore[misc]
-            os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
-            asking = Asking(tests, seconds)
+            nowhere = os.open(os.devnull, os.O_WRONLY)
+            os.dup2(nowhere, 1)
+            os.dup2(nowhere, 2)
+            asking = Asking(tests, seconds, said)
             files = [*dict.fromkeys(test.split("::")[0] for test in tests)]
             pytest.main([*files, "-x", "-p", "no:cacheprovider", "--hypothesis-seed=0"], plugins=[asking])
-            print(json.dumps([asking.verdict, asking.by]), file=sys.__stderr__, flush=True)
+            asking.answer()
         finally:
             os._exit(0)
     os.close(said)
     with os.fdopen(answer) as stream:
         words = stream.read()
     os.waitpid(child, 0)
-    for line in reversed(words.splitlines()):
-        if line.startswith('["'):
-            return [str(word) for word in json.loads(line)]
-    return ["killed", "the run itself ended"]
+    return [str(word) for word in json.loads(words)] if words else ["killed", "the run itself ended"]
 
 
 def run(count: int, seed: int, part: int, parts: int) -> None:

@@ -285,3 +285,11 @@ def test_a_job_of_wood_is_for_its_species_only_and_for_bundles_that_have_sticks(
     )
     (task,) = tasks(orchard(wood=bundles), pears, on=date(2026, 1, 20))
     assert [unit.id for unit in task.units] == ["w2"]
+
+
+def test_a_job_whose_sum_of_heat_comes_after_the_season_is_over_is_not_of_that_season() -> None:
+    # Ten degree-days a day: 1 April and 2,000 is 18 October, and 2,200 is 7 November, in the next season.
+    for heat, seasons in ((2000, ["look/site/2026"]), (2200, [])):
+        late = template(each="site", opens=Anchor(date="04-01", heat=heat), closes=Anchor(date="11-30"), lapses=None)
+        found = tasks(orchard(), late, on=date(2026, 10, 20))
+        assert [task.key for task in found if task.season == 2026] == seasons
