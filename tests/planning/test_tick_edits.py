@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Replace, applied
-from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree
+from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Wood
 from tendwork.orchard.taking_back import Followed, TickedActs
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.tick_edits import TaskTick, tick_edit, untick_edit
@@ -87,3 +87,19 @@ def test_a_first_tasting_stays_when_the_tick_that_it_made_goes() -> None:
 def test_a_unit_that_is_named_twice_is_ticked_once() -> None:
     edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, "graft", ("g1", "Red Lamp"), "took")], TODAY)
     assert edit.added == (TOOK,)
+
+
+@pytest.mark.parametrize(("waiting", "sticks"), [(0, 2), (1, 2), (3, 2), (4, 3)])
+def test_wood_that_is_cut_is_enough_for_the_grafts_of_its_variety_that_wait_for_it(waiting: int, sticks: int) -> None:
+    others = (
+        Graft("o1", "t1", "Blue Lamp"),  # another variety
+        Graft("o2", "t2", "Red Lamp"),  # a pear of this name
+        replace(GRAFT, id="o3"),  # set already
+    )
+    trees = (*RECORDS.trees, Tree("t2", "Wall pear", "pear"))
+    grafts = tuple(Graft(f"g{number}", "t1", "Red Lamp") for number in range(waiting))
+    unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="red lamp")
+    job = replace(JOB, key="collect/site/2026", template="collect", outcomes=("cut", "not needed"), units=(unit,))
+    asked_for = [TaskTick(job, "variety", ("red-lamp.apple",), "cut")]
+    edit = tick_edit(Records(trees=trees, grafts=(*grafts, *others)), TickedActs(), asked_for, TODAY)
+    assert edit.changes[-1] == Add(Wood("w1", "red lamp", "apple", sticks, cut_on=TODAY))
