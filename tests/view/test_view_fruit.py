@@ -172,5 +172,13 @@ def test_a_place_says_where_it_is_in_the_units_of_the_orchard() -> None:
     assert "3.3 ft up, 4.9 ft out" in place_cells(free, place_columns((to_cut, free), 90), "us")
 
 
+def test_a_wide_page_has_every_column_of_places_and_a_narrow_one_keeps_the_place() -> None:
+    rows = place_rows(PLACES)
+    wide, narrow = ([column.name for column in place_columns(rows, width)] for width in (110, 40))
+    assert {"place", "state", "tree", "id", "variety"} <= {*wide}
+    assert "place" in narrow
+    assert "variety" not in narrow
+
+
 def test_every_order_of_fruit_is_an_order() -> None:
     assert all(len(fruit_in_order(rows(), order, backwards=True)) == 6 for order in TASTING_ORDERS)
