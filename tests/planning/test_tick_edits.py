@@ -103,3 +103,22 @@ def test_wood_that_is_cut_is_enough_for_the_grafts_of_its_variety_that_wait_for_
     asked_for = [TaskTick(job, "variety", ("red-lamp.apple",), "cut")]
     edit = tick_edit(Records(trees=trees, grafts=(*grafts, *others)), TickedActs(), asked_for, TODAY)
     assert edit.changes[-1] == Add(Wood("w1", "red lamp", "apple", sticks, cut_on=TODAY))
+
+
+def test_wood_that_waited_to_be_cut_is_the_bundle_that_is_cut() -> None:
+    waiting = Wood("w3", "Red Lamp", "apple", 5)
+    others = (Wood("w1", "Red Lamp", "pear", 5), Wood("w2", "Red Lamp", "apple", 5, cut_on=date(2026, 1, 5)))
+    unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="red lamp")
+    job = replace(JOB, key="collect/site/2026", template="collect", outcomes=("cut", "not needed"), units=(unit,))
+    records = replace(RECORDS, wood=(*others, waiting))
+    edit = tick_edit(records, TickedActs(), [TaskTick(job, "variety", ("red-lamp.apple",), "cut")], TODAY)
+    assert edit.changes[1:] == (Replace(replace(waiting, cut_on=TODAY)),)
+
+
+def test_a_tick_on_wood_changes_no_graft_of_the_same_id() -> None:
+    bundle = Wood("g1", "Red Lamp", "apple", 5, cut_on=date(2026, 1, 5))
+    job = replace(JOB, key="check-wood/site/2026", template="check-wood", outcomes=("still good", "lost", "removed"))
+    for outcome, changed in (("lost", (Replace(replace(bundle, sticks=0)),)), ("removed", (Replace(bundle),))):
+        asked_for = [TaskTick(job, "wood", ("g1",), outcome)]
+        edit = tick_edit(replace(RECORDS, wood=(bundle,)), TickedActs(), asked_for, TODAY)
+        assert edit.changes[1:] == changed
