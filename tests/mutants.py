@@ -1,8 +1,8 @@
 """How many small faults put into the code the tests see: mutants of mutmut, each asked only of the tests that reach it.
 
     pip install -c .ci/constraints.txt mutmut==3.8.1
-    python tests/mutants.py map                        # which test reaches which line (once, and after tests change)
-    python tests/mutants.py run --count 300 --seed 1   # a table, and .mutants/results.json with what survived
+    python tests/mutants.py map                        # which test reaches which line: some 10 minutes, after each commit
+    python tests/mutants.py run --count 300 --seed 1   # a table, and .mutants/results-0.json with what survived
 
 A function gives one mutant at most, chosen by the seed and its text, so that unchanged code gives the same one.
 What it works on is a copy of what is committed, in `.mutants/`. Left out are the tests that start processes, and the
@@ -17,6 +17,7 @@ import functools
 import gc
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -44,7 +45,7 @@ QUICKEST, LONGEST_S = 40, 90.0
 def tree(name: str) -> Path:
     """A fresh copy of what is committed."""
     folder = PLACE / name
-    subprocess.run(["rm", "-rf", str(folder)], check=True)
+    shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
     archive = subprocess.run(["git", "-C", str(HERE), "archive", "HEAD"], check=True, capture_output=True).stdout
     subprocess.run(["tar", "x", "-C", str(folder)], input=archive, check=True)
@@ -106,6 +107,8 @@ def make_map() -> None:
     """Run the tests once under coverage."""
     import coverage
 
+    for kept in PLACE.glob("mutants-*.json"):
+        kept.unlink()
     enter(tree("tree"))
     measured = coverage.Coverage(source_pkgs=["tendwork"], data_file=str(PLACE / "map.cov"), config_file=False)
     mapping = Mapping(measured)
