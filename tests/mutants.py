@@ -1,7 +1,7 @@
 """How many small faults put into the code the tests see: mutants of mutmut, each asked only of the tests that reach it.
 
     pip install -c .ci/constraints.txt mutmut==3.8.1
-    python tests/mutants.py map                        # which test reaches which line: some 10 minutes, after each commit
+    python tests/mutants.py map                        # which test reaches which line: 10 minutes, after each commit
     python tests/mutants.py run --count 300 --seed 1   # a table, and .mutants/results-0.json with what survived
 
 A function gives one mutant at most, chosen by the seed and its text, so that unchanged code gives the same one.
