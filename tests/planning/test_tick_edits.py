@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Replace, applied
-from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick, Tree, Wood
 from tendwork.orchard.taking_back import Followed, TickedActs
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.tick_edits import TaskTick, tick_edit, untick_edit
@@ -122,3 +122,16 @@ def test_a_tick_on_wood_changes_no_graft_of_the_same_id() -> None:
         asked_for = [TaskTick(job, "wood", ("g1",), outcome)]
         edit = tick_edit(replace(RECORDS, wood=(bundle,)), TickedActs(), asked_for, TODAY)
         assert edit.changes[1:] == changed
+
+
+def test_a_tasting_of_sprayed_fruit_is_refused_until_it_is_said_twice() -> None:
+    tasting = Tasting(TODAY, "g1", "ripe", 4)
+    spray = Spray(TODAY, "t1", "Slow", days_to_return=1, days_to_harvest=30)
+    records = replace(RECORDS, grafts=(TAKEN,), sprays=(spray,))
+    (why,) = tasting_edit(records, (), tasting, TODAY, south=False, sure=False).refused
+    assert why.startswith("Held back: Old apple was sprayed with Slow on 1 Jun")
+    assert why.endswith(" Nothing was recorded.")
+    said_twice = tasting_edit(records, (), tasting, TODAY, south=False, sure=True)
+    assert (said_twice.refused, said_twice.added[0]) == ((), tasting)
+    (other,) = tasting_edit(records, (), replace(tasting, graft="g9"), TODAY, south=False, sure=False).refused
+    assert other == 'There is no graft "g9". Choose one that is there.'
