@@ -15,7 +15,6 @@ WrapState = TaskState | Literal["no job"]
 GapKind = Literal[
     "wrap", "method", "take", "wrap word", "method word", "no method", "wrap given up", "height", "spray days"
 ]
-ChangeKind = Literal["buds", "entered", "missed", "moved", "left", "later"]
 
 
 class Window(Struct, frozen=True):

@@ -49,14 +49,13 @@ def adjustments_text(
 def shift_sentence(shift: SiteShift) -> str:
     """How the site is set against its temperatures."""
     for value, low, high, unit in (
-        (shift.degrees_c, "warmer", "colder", "°C"),
-        (shift.elevation_m, "lower", "higher", "m"),
-        (shift.days, "ahead", "behind", "days"),
+        (shift.degrees_c, "warmer than", "colder than", "°C"),
+        (shift.elevation_m, "lower than", "higher than", "m"),
+        (shift.days, "ahead of what", "behind what", "days"),
     ):
         if value is not None:
-            return (
-                f"The site is taken as {abs(value):g} {unit} {high if value >= 0 else low} than its temperatures say."
-            )
+            amount = f"{abs(value):g} {unit.removesuffix('s') if abs(value) == 1 else unit}"
+            return f"The site is taken as {amount} {high if value >= 0 else low} its temperatures say."
     return "The site's shift is the one of site.toml."
 
 

@@ -319,6 +319,8 @@ def test_fahrenheit_taken_for_celsius_is_said_out_loud() -> None:
     made = Almanac(PLACE, fahrenheit, (), JULY)
     made.stages("apple", SEASON)
     assert any("°F" in word for word in made.warnings())
+    told = "the temperatures look like °F taken for °C, so no date here can be trusted"
+    assert told in made.stage("apple", "green tip", SEASON).because
 
 
 def test_sightings_after_today_are_left_out_with_a_word() -> None:

@@ -133,3 +133,18 @@ async def test_an_orchard_without_trees_has_nothing_to_note_on(record_app) -> No
         await pilot.pause()
         await go(pilot, "w", "d")
         assert not isinstance(record_app.screen, FormScreen)
+
+
+async def test_up_and_down_leaf_through_the_words_of_a_line_and_leave_a_line_without_any(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "3")
+        await go(pilot, "home", "d")
+        line = record_app.screen.query_one("#what")
+        words, seen = line.choices, []
+        for key in ("down", "down", "up", "up", "down"):
+            await go(pilot, key)
+            seen.append(line.value)
+        assert len(words) > 2
+        assert seen == [words[0], words[1], words[0], words[-1], words[0]]
+        await go(pilot, "tab", "tab", "up")
+        assert record_app.screen.focused.id == "day"

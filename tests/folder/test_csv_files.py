@@ -143,7 +143,11 @@ def test_other_names_of_species_and_stages_are_understood() -> None:
         ("grafts", "id,tree,variety\ng1,t1,a\x1b[31m\n", 'line 2, key "variety": holds a control character'),
         ("grafts", 'id,tree,variety\ng1,t1,"a\nb"\ng2,t1,c\n', 'line 2, key "variety": holds a control character'),
         ("grafts", "id,tree,variety\ng1,t1,a\u2028b\n", 'line 2, key "variety": holds a control character or a line'),
-        ("grafts", 'id,tree,variety\ng1,t1,a\ng2,t1,"b\n', "line 3: cannot be taken apart"),
+        (
+            "grafts",
+            'id,tree,variety\ng1,t1,a\ng2,t1,"b\n',
+            "line 3: cannot be taken apart (unexpected end of data). Close the quotes, or double those inside a cell.",
+        ),
         ("trees", "id,name,species\nt1,a,appel\n", '"appel" is not a species. Did you mean "apple"?'),
         ("sightings", "date,species,stage\n2026-03-01,apple,gren tip\n", 'a stage of apple. Did you mean "green tip"?'),
         ("tastings", "date,graft,score\n2026-09-01,g1,6\n", 'key "score": 6 is not between 1 and 5'),

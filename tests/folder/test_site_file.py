@@ -159,6 +159,8 @@ def test_a_timezone_that_does_not_exist_is_refused(zone: str) -> None:
 def test_a_latitude_beyond_the_pole_is_refused() -> None:
     with pytest.raises(PersonError, match='line 3, key "latitude": 91 is not between -90 and 90'):
         read_site(FOUR.replace("52.1", "91"))
+    with pytest.raises(PersonError, match='line 4, key "longitude": -181 is not between -180 and 180'):
+        read_site(FOUR.replace("-3.0", "-181"))
 
 
 @pytest.mark.parametrize("name", ["", "  ", "\\u200b", "\\u2800 \\u3164", "\\u202e"])

@@ -8,7 +8,7 @@ import pytest
 from orchard_records import APPLE, TREES, bundle, graft, orchard, planned, tasting, tick
 
 from tendwork.orchard.faults import faults, faults_found
-from tendwork.orchard.records import Records, Sighting, Spray, Tree, Trouble
+from tendwork.orchard.records import Life, Records, Sighting, Spray, Tree, Trouble
 
 TODAY = date(2026, 6, 1)
 TOMORROW = date(2026, 6, 2)
@@ -98,6 +98,18 @@ def test_sound_records_have_no_fault() -> None:
         (
             orchard(graft(), tastings=(tasting("g1", TOMORROW),)),
             "The tasting of 2026-06-02 is in the future. Mend the date.",
+        ),
+        (
+            orchard(lives=(Life("g9", "Lost Lamp"),)),
+            'The earlier life is of graft "g9", which is not there. Add the graft first.',
+        ),
+        (
+            orchard(planned(), lives=(Life("g1", "Lost Lamp", set_on=date(2025, 4, 1), ended_on=TOMORROW),)),
+            "The earlier life of g1 ends on 2026-06-02, in the future. Mend the date.",
+        ),
+        (
+            orchard(planned(), lives=(Life("g1", "Lost Lamp", set_on=TOMORROW),)),
+            "The earlier life of g1 is set on 2026-06-02, in the future. Mend the date.",
         ),
         (orchard(ticks=(tick("look", "g1", TOMORROW),)), "The tick of 2026-06-02 is in the future. Mend the date."),
     ],

@@ -59,3 +59,24 @@ def test_the_first_condition_that_leaves_nothing_is_named() -> None:
 
 def test_a_template_with_jobs_has_no_reason_to_be_absent() -> None:
     assert why(age_years=(3, 3)) == ""
+
+
+def test_a_height_is_told_in_metres() -> None:
+    assert why(above_m=2.5) == "No graft has a place above 2.5 m."
+
+
+def test_an_orchard_without_what_the_job_is_about_says_so() -> None:
+    assert why("wood") == "It is about each bundle of wood, and the orchard has none."
+
+
+@pytest.mark.parametrize(
+    ("opens", "words"),
+    [
+        (Anchor(after="tasted"), "Nothing that it waits for (tasted) gives a day in this season."),
+        (Anchor(stage="shoot stop"), "Its window has no day in this season."),
+    ],
+)
+def test_a_window_without_a_day_says_what_it_waits_for(opens: Anchor, words: str) -> None:
+    template = Template("look", "Look", "aftercare", "graft", opens, Anchor(date="10-01"))
+    orchard = Orchard(RECORDS, (), south=False, today=date(2026, 6, 1))
+    assert absence(template, orchard, Anchors(SteadyAlmanac(), SEASON), SEASON) == words

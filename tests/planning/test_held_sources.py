@@ -22,6 +22,7 @@ from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Tool, Where
+from tendwork.planning.work_bars import TickBars, barred_on
 from tendwork.view.week import short_where
 
 DAY = date(2026, 6, 4)
@@ -174,6 +175,43 @@ def test_a_bundle_whose_word_fits_two_trees_is_barred_by_either_and_says_so() ->
     exact = replace(bundle, came_from="p1")
     assert only(made(send, trees=TWINS, wood=(exact,), troubles=(replace(BLIGHT, tree="p2"),))).state == "open"
     assert TreesByWord(TWINS).meant("a neighbour") == ()
+
+
+@pytest.mark.parametrize(
+    ("south", "seen", "last_barred"),
+    [
+        (False, date(2026, 5, 20), date(2027, 5, 31)),
+        (False, date(2026, 11, 20), date(2028, 5, 30)),
+        (True, date(2026, 5, 20), date(2027, 11, 28)),
+        (True, date(2026, 11, 20), date(2027, 11, 28)),
+    ],
+)
+def test_wood_cut_before_the_next_season_s_dormant_time_is_over_is_doubted(
+    south: bool, seen: date, last_barred: date
+) -> None:
+    records = Records(trees=TREES, grafts=(bears("g1", "p1"),), troubles=(replace(BLIGHT, day=seen),))
+    bars = TickBars(records, (COLLECT,), south)
+
+    def against(day: date) -> str:
+        return bars.against(Tick("collect/site/2027", "comice.pear", day, "cut"))
+
+    assert against(last_barred).startswith("Fire blight was seen on Path pear")
+    assert against(last_barred + timedelta(days=1)) == ""
+
+
+@pytest.mark.parametrize(
+    ("south", "seen", "season_began"),
+    [(False, date(2026, 5, 20), date(2025, 11, 1)), (True, date(2026, 11, 20), date(2026, 5, 1))],
+)
+def test_wood_cut_in_the_season_in_which_its_tree_was_sick_is_barred(
+    south: bool, seen: date, season_began: date
+) -> None:
+    bundle = Wood("w1", "Comice", "pear", 3, season_began, came_from="p1")
+    earlier = replace(bundle, id="w2", cut_on=season_began - timedelta(days=1))
+    clean = replace(bundle, id="w3", came_from="q1")
+    records = Records(trees=TREES, wood=(bundle, earlier, clean), troubles=(replace(BLIGHT, day=seen),))
+    barred = barred_on(records, seen + timedelta(days=20), south)
+    assert {identity: (bar.trouble.tree, bar.until) for identity, bar in barred.items()} == {"w1": ("p1", None)}
 
 
 def test_a_tick_of_today_is_doubted_where_the_tree_is_barred_today_though_the_job_opens_later() -> None:

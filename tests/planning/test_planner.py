@@ -270,3 +270,26 @@ def test_what_no_longer_matches_keeps_the_rounds_that_were_done_and_opens_no_fur
     tick = Tick("look/site/2026", "w1", date(2026, 1, 20))
     found = tasks(orchard(ticks=(tick,), wood=(used_up,)), weekly, on=date(2026, 2, 4))
     assert [(task.key, task.state) for task in found] == [("look/site/2026", "done")]
+
+
+def test_a_job_of_wood_is_for_its_species_only_and_for_bundles_that_have_sticks() -> None:
+    pears = template(
+        each="wood", opens=Anchor(after="cut", days=8), closes=Anchor(after="cut", days=30), lapses=None,
+        where=Where(species=("pear",)),
+    )  # fmt: skip
+    cut_on = date(2026, 1, 10)
+    bundles = (
+        Wood("w1", "Red Lamp", "apple", 3, cut_on=cut_on),
+        Wood("w2", "Long Lamp", "pear", 3, cut_on=cut_on),
+        Wood("w3", "Late Lamp", "pear", 0, cut_on=cut_on),
+    )
+    (task,) = tasks(orchard(wood=bundles), pears, on=date(2026, 1, 20))
+    assert [unit.id for unit in task.units] == ["w2"]
+
+
+def test_a_job_whose_sum_of_heat_comes_after_the_season_is_over_is_not_of_that_season() -> None:
+    # Ten degree-days a day: 1 April and 2,000 is 18 October, and 2,200 is 7 November, in the next season.
+    for heat, seasons in ((2000, ["look/site/2026"]), (2200, [])):
+        late = template(each="site", opens=Anchor(date="04-01", heat=heat), closes=Anchor(date="11-30"), lapses=None)
+        found = tasks(orchard(), late, on=date(2026, 10, 20))
+        assert [task.key for task in found if task.season == 2026] == seasons

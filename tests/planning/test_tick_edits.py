@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Replace, applied
-from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree
+from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick, Tree, Wood
 from tendwork.orchard.taking_back import Followed, TickedActs
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.tick_edits import TaskTick, tick_edit, untick_edit
@@ -87,3 +87,51 @@ def test_a_first_tasting_stays_when_the_tick_that_it_made_goes() -> None:
 def test_a_unit_that_is_named_twice_is_ticked_once() -> None:
     edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, "graft", ("g1", "Red Lamp"), "took")], TODAY)
     assert edit.added == (TOOK,)
+
+
+@pytest.mark.parametrize(("waiting", "sticks"), [(0, 2), (1, 2), (3, 2), (4, 3)])
+def test_wood_that_is_cut_is_enough_for_the_grafts_of_its_variety_that_wait_for_it(waiting: int, sticks: int) -> None:
+    others = (
+        Graft("o1", "t1", "Blue Lamp"),  # another variety
+        Graft("o2", "t2", "Red Lamp"),  # a pear of this name
+        replace(GRAFT, id="o3"),  # set already
+    )
+    trees = (*RECORDS.trees, Tree("t2", "Wall pear", "pear"))
+    grafts = tuple(Graft(f"g{number}", "t1", "Red Lamp") for number in range(waiting))
+    unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="red lamp")
+    job = replace(JOB, key="collect/site/2026", template="collect", outcomes=("cut", "not needed"), units=(unit,))
+    asked_for = [TaskTick(job, "variety", ("red-lamp.apple",), "cut")]
+    edit = tick_edit(Records(trees=trees, grafts=(*grafts, *others)), TickedActs(), asked_for, TODAY)
+    assert edit.changes[-1] == Add(Wood("w1", "red lamp", "apple", sticks, cut_on=TODAY))
+
+
+def test_wood_that_waited_to_be_cut_is_the_bundle_that_is_cut() -> None:
+    waiting = Wood("w3", "Red Lamp", "apple", 5)
+    others = (Wood("w1", "Red Lamp", "pear", 5), Wood("w2", "Red Lamp", "apple", 5, cut_on=date(2026, 1, 5)))
+    unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="red lamp")
+    job = replace(JOB, key="collect/site/2026", template="collect", outcomes=("cut", "not needed"), units=(unit,))
+    records = replace(RECORDS, wood=(*others, waiting))
+    edit = tick_edit(records, TickedActs(), [TaskTick(job, "variety", ("red-lamp.apple",), "cut")], TODAY)
+    assert edit.changes[1:] == (Replace(replace(waiting, cut_on=TODAY)),)
+
+
+def test_a_tick_on_wood_changes_no_graft_of_the_same_id() -> None:
+    bundle = Wood("g1", "Red Lamp", "apple", 5, cut_on=date(2026, 1, 5))
+    job = replace(JOB, key="check-wood/site/2026", template="check-wood", outcomes=("still good", "lost", "removed"))
+    for outcome, changed in (("lost", (Replace(replace(bundle, sticks=0)),)), ("removed", (Replace(bundle),))):
+        asked_for = [TaskTick(job, "wood", ("g1",), outcome)]
+        edit = tick_edit(replace(RECORDS, wood=(bundle,)), TickedActs(), asked_for, TODAY)
+        assert edit.changes[1:] == changed
+
+
+def test_a_tasting_of_sprayed_fruit_is_refused_until_it_is_said_twice() -> None:
+    tasting = Tasting(TODAY, "g1", "ripe", 4)
+    spray = Spray(TODAY, "t1", "Slow", days_to_return=1, days_to_harvest=30)
+    records = replace(RECORDS, grafts=(TAKEN,), sprays=(spray,))
+    (why,) = tasting_edit(records, (), tasting, TODAY, south=False, sure=False).refused
+    assert why.startswith("Held back: Old apple was sprayed with Slow on 1 Jun")
+    assert why.endswith(" Nothing was recorded.")
+    said_twice = tasting_edit(records, (), tasting, TODAY, south=False, sure=True)
+    assert (said_twice.refused, said_twice.added[0]) == ((), tasting)
+    (other,) = tasting_edit(records, (), replace(tasting, graft="g9"), TODAY, south=False, sure=False).refused
+    assert other == 'There is no graft "g9". Choose one that is there.'

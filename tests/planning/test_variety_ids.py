@@ -58,6 +58,12 @@ def test_a_tick_under_the_id_of_before_counts_for_the_one_it_meant() -> None:
     assert (second["clapp.apple"].state != "done", second["clapp.pear"].state) == (True, "done")
 
 
+def test_the_third_variety_that_looked_alike_keeps_the_tick_of_its_number() -> None:
+    alike = Graft("g3", "t1", "Clapp!", state="planned")
+    found = units(APPLE, PEAR, alike, ticks=(Tick(KEY, "clapp-3", ON, "cut"),))
+    assert [unit.variety for unit in found.values() if unit.state == "done"] == ["Clapp!"]
+
+
 def test_an_old_tick_knows_the_id_under_which_it_can_be_taken_back() -> None:
     assert units(PEAR, ticks=(Tick(KEY, "clapp", ON, "cut"),))["clapp.pear"].ticked_as == "clapp"
 

@@ -147,6 +147,12 @@ def test_a_season_of_which_nothing_is_held_has_a_picture_of_what_is_to_come() ->
     assert any("╌" in line for line in picture(courses(0)))
 
 
+def test_a_season_without_any_warmth_yet_has_a_flat_picture() -> None:
+    cold = Courses(Course(2026, FIRST, (0.0, 0.0)), (), ())
+    assert role_at(cold, "this")
+    assert pictures_text(Held(heat=cold, chill=cold), None, "metric", 60, near=True)
+
+
 def test_a_course_without_other_seasons_has_no_shade() -> None:
     assert role_at(courses(others=()), "others") == set()
 
@@ -238,3 +244,4 @@ def test_the_legends_name_every_mark() -> None:
     bars = "".join(run.text for line in day_lines(Held(), "metric", 80) for run in line.runs).replace(" ", "")
     assert [mark for mark in set(bars) if mark not in day_legend("metric")] == []
     assert "all other seasons" in course_legend()
+    assert course_legend(ascii_only=True).replace("°", "").isascii()

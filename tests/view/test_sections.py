@@ -30,6 +30,7 @@ WEEK = FittedWeek(
 def test_what_comes_short_stands_above_the_days_with_the_minutes_that_lack() -> None:
     first = day_sections(WEEK, WEEK.tasks, TODAY)[0]
     assert (first.name, [row.until for row in first.rows]) == ("Comes short", ["40 min short"])
+    assert first.state == "late"
 
 
 def test_every_day_has_its_heading_and_today_is_first() -> None:

@@ -79,6 +79,17 @@ def test_a_judged_graft_has_no_advice() -> None:
     assert (row.advice, fruit_lines(row, False, 80)[0]) == ("", "Judged: keep.")
 
 
+def test_a_first_crop_is_expected_of_a_judged_graft_that_took_and_bears_not_yet() -> None:
+    judged = {"set_on": date(2025, 4, 1), "verdict": "keep"}
+    grafts = (
+        bearing("g1", "New Lamp", None, None, state="took", **judged),
+        bearing("g2", "Old Lamp", None, None, **judged),
+    )
+    took, bears = fruit_rows(Records((APPLE,), grafts), OCTOBER, south=False)
+    assert fruit_lines(took, False, 80) == ["Judged: keep.", "First crop to be expected in 2027 or 2028."]
+    assert fruit_lines(bears, False, 80) == ["Judged: keep."]
+
+
 def test_the_newest_scores_stand_first() -> None:
     columns = fruit_columns(rows(), 100)
     assert "2 3 2" in fruit_cells(rows()[0], columns)
@@ -159,6 +170,14 @@ def test_a_place_says_where_it_is_in_the_units_of_the_orchard() -> None:
     ]
     # 1 m is 3.3 ft and 1.5 m is 4.9 ft.
     assert "3.3 ft up, 4.9 ft out" in place_cells(free, place_columns((to_cut, free), 90), "us")
+
+
+def test_a_wide_page_has_every_column_of_places_and_a_narrow_one_keeps_the_place() -> None:
+    rows = place_rows(PLACES)
+    wide, narrow = ([column.name for column in place_columns(rows, width)] for width in (110, 40))
+    assert {"place", "state", "tree", "id", "variety"} <= {*wide}
+    assert "place" in narrow
+    assert "variety" not in narrow
 
 
 def test_every_order_of_fruit_is_an_order() -> None:

@@ -98,6 +98,16 @@ def test_each_gap_is_named_from_its_first_day_to_its_last() -> None:
     )
 
 
+def test_a_few_gaps_are_all_named_and_of_many_the_last_five() -> None:
+    def said(marks: str) -> str:
+        series = DailySeries(date(2026, 1, 1), (-1.0,) * len(marks), (9.0,) * len(marks), marks)
+        return " ".join(text(series=series, width=200).split())
+
+    assert "1 gap: 2026-01-02 to 2026-01-03." in said("miimmm")
+    many = ", ".join(f"2026-01-{day:02d}" for day in (4, 6, 8, 10, 12))
+    assert f"6 gaps, the last: {many}." in said("mi" * 6 + "m")
+
+
 def test_a_file_says_how_old_it_is_to_whom_it_is_owed_and_under_which_licence() -> None:
     file = File("zeta.csv", age_days=3, attribution=("Data of Zeta",), licence=("free",))
     assert "zeta.csv: 3 days, Thu 12 Mar 2026 to Sat 14 Mar 2026; as of 3 days ago\n  Data of Zeta. free." in text(

@@ -60,6 +60,8 @@ def test_a_job_that_is_held_back_says_why_and_from_when_and_is_not_to_do() -> No
     assert next_sentence((job,), TODAY) == "Nothing for today but what is held back."
     text = week_text((job,), TODAY, "Hill", (), 80, True)
     assert "  H Do unwrap" in text
+    (line,) = (line for line in text.splitlines() if "Do unwrap" in line)
+    assert line.split()[3:5] == ["from", "16"]
     assert "    Held back: Old Tom was sprayed." in text
 
 

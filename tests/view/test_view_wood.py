@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.orchard.wood_balance import Balance, wood_balance
@@ -92,6 +93,12 @@ def test_the_lines_of_a_bundle_tell_its_checks_the_last_first() -> None:
         " checked 2 Apr: dried; check due Tue 14 Apr."
     )
     assert lines[-1] == "Thu 2 Apr 2026 checked: dried (new paper)"
+
+
+def test_sticks_promised_to_nobody_by_name_are_told_without_one() -> None:
+    nameless = replace(RECORDS, wood=(replace(WOOD[0], promised_to=""),))
+    (one,) = bundles(nameless, TODAY, 12, False)
+    assert "; 1 promised; checked 2 Apr" in bundle_lines(one, 12, TODAY, 200)[0]
 
 
 @pytest.mark.parametrize(

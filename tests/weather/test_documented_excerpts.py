@@ -28,6 +28,29 @@ def test_a_line_of_fixed_width_gives_tenths_of_a_degree(read):
     assert [high for _, _, high in reading.rows] == [28.9, 28.9, 28.3, 28.3, 28.9]
 
 
+def test_lines_of_fixed_width_that_cannot_be_read_are_told_by_their_number(read):
+    def line(month: str, element: str, *values: int) -> str:
+        return f"ACW00011604{month}{element}" + "".join(f"{value:5}  X" for value in (*values, *[-9999] * 31)[:31])
+
+    lines = (
+        line("194901", "TMAX", 289, 290, 283, 283),
+        line("194901", "TMIN", 200, 201, 200, 200),
+        "",
+        line("194913", "TMAX", 289),
+        line("194901", "TMAX", 255),
+        "no such line",
+        "ACW00011604194902TMAX  289",
+    )
+    reading = read("ACW00011604.dly", "\n".join(lines))
+    assert [(day.day, low, high) for day, low, high in reading.rows[:2]] == [(1, 20.0, 28.9), (2, 20.1, 29.0)]
+    assert [number for number, _ in reading.rejected] == [4, 5, 6, 7]
+    told = [why for _, why in reading.rejected]
+    assert told[0] == '"194913" is no year and month'
+    assert told[1].startswith("1949-01-01 stands on line 1 already")
+    assert told[2] == "not a station, month, element and values of fixed width"
+    assert told[3] == "TMAX from day 2 on: cut short or out of its columns"
+
+
 def test_a_quality_flag_of_the_long_form_sets_its_value_aside(read):
     # NOAA NCEI, GHCN-Daily by_station documentation: ID, date, element, value, M, Q, S flag, time; station IN022021900.
     text = (
