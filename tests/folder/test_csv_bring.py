@@ -9,28 +9,31 @@ from folder_samples import FULL
 from msgspec.structs import replace
 
 from tendwork.errors import PersonError
-from tendwork.folder.bring import CsvDiff, bring, changes
 from tendwork.folder.csv_files import csv_text, parse_csv
+from tendwork.folder.csv_references import refuse_loose_rows
 from tendwork.folder.fields import KINDS
 from tendwork.folder.records_db import RecordStore
+from tendwork.orchard.bringing import Brought, changes, edit_of
 from tendwork.orchard.records import Graft, Records, Tree
 
 
-def compared(text: str, kind: str, held: Records) -> CsvDiff:
-    return changes(parse_csv(text, kind, "x.csv"), held)
+def compared(text: str, kind: str, held: Records) -> Brought:
+    rows = parse_csv(text, kind, "x.csv")
+    refuse_loose_rows(rows, held)
+    return changes(held, kind, rows.records, rows.given)
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_bringing_what_was_given_changes_nothing(kind: str) -> None:
     records = getattr(FULL, kind)
-    assert compared(csv_text(kind, records), kind, FULL) == CsvDiff(same=len(records))
+    assert compared(csv_text(kind, records), kind, FULL) == Brought(same=len(records))
 
 
 def test_everything_given_and_brought_into_an_empty_folder_is_the_same_byte_for_byte(store: RecordStore) -> None:
     given = {kind: csv_text(kind, getattr(FULL, kind)) for kind in KINDS}
     for kind, text in given.items():
         with store.act(f"brought {kind}") as act:
-            bring(act, compared(text, kind, store.read()))
+            act.apply(edit_of(compared(text, kind, store.read())))
     assert {kind: csv_text(kind, getattr(store.read(), kind)) for kind in KINDS} == given
 
 
@@ -67,7 +70,7 @@ def test_one_undo_takes_a_whole_file_back(store: RecordStore) -> None:
     before = store.read()
     text = csv_text("grafts", [Graft(f"g{number}", "t1", "Late") for number in range(150)])
     with store.act("150 grafts brought") as act:
-        bring(act, compared(text, "grafts", before))
+        act.apply(edit_of(compared(text, "grafts", before)))
     assert len(store.read().grafts) == 150
     assert store.undo_last() == "150 grafts brought"
     assert store.read() == before
@@ -82,7 +85,7 @@ def test_twenty_thousand_grafts_are_brought_and_read(store: RecordStore, capsys:
     found = compared(text, "grafts", store.read())
     parsed = time.perf_counter()
     with store.act("many") as act:
-        bring(act, found)
+        act.apply(edit_of(found))
     brought = time.perf_counter()
     assert len(store.read().grafts) == 20_000
     read = time.perf_counter()
