@@ -56,8 +56,15 @@ class RecordStore:
     all the same, what stood there is set aside, and the store goes on with what stands there now.
     """
 
-    def __init__(self, path: Path, share: int | None, may_be_new: bool = True) -> None:
+    def __init__(
+        self,
+        path: Path,
+        share: int | None,
+        may_be_new: bool = True,
+        before_written: Callable[[], object] = lambda: None,
+    ) -> None:
         self.path = path
+        self._before_written = before_written
         self._may_be_new = may_be_new
         self._lock = threading.RLock()
         self._share = share
@@ -76,11 +83,12 @@ class RecordStore:
         return self._private_copy is None
 
     @classmethod
-    def open(cls, path: Path, create: bool = False) -> RecordStore:
+    def open(cls, path: Path, create: bool = False, before_written: Callable[[], object] = lambda: None) -> RecordStore:
         """Open the database, bringing an older schema up to date after a copy into backups/. Raises PersonError.
 
         With `create`, an absent file is made empty first, unless something shows that there were records before. Where
-        the file is a link, all that belongs to it is where it leads.
+        the file is a link, all that belongs to it is where it leads. `before_written` is called before every act or
+        undoing that changes anything, while the file still has what stood before; what it raises keeps that from being.
         """
         may_be_new = not os.path.islink(path)
         with in_words(path):
@@ -94,7 +102,7 @@ class RecordStore:
                     _make_empty(path)
                 if not path.is_file():
                     raise PersonError(f"{path}: is not a file. Set it aside. {restore_words(path)}")
-                return cls(path, handle, may_be_new)
+                return cls(path, handle, may_be_new, before_written)
             except BaseException:
                 if handle is not None:
                     os.close(handle)
@@ -150,6 +158,7 @@ class RecordStore:
                 act = Transaction(self._connection, description)
                 yield act
                 if act.changes:
+                    self._before_written()
                     self._connection.execute(
                         "INSERT INTO acts (at, description, changes) VALUES (?, ?, ?)",
                         (_now(), act.description, msgspec.json.encode(act.changes).decode()),
@@ -181,6 +190,7 @@ class RecordStore:
                 if row is None:
                     return None
                 take_back(self._connection, decoded_changes(row[2]), day)
+                self._before_written()
                 self._connection.execute("UPDATE acts SET undone = 1 WHERE seq = ?", (row[0],))
                 self._renew_token()
                 return str(row[1])
@@ -205,11 +215,19 @@ class RecordStore:
             return tuple(f"{self.path}: {what}. {restore_words(self.path)}" for what in inner_faults(self._connection))
 
     def copy_to(self, target: Path) -> None:
-        """Copy the records as they stand, proved by reading the copy back. Raises PersonError."""
+        """Copy the records as they stand, proved by reading the copy back. Raises PersonError.
+
+        Within an act, as they stood before it: what it has made of them is not in the file yet, where others read.
+        """
         from tendwork.folder.backups import copy_records
 
         with self._in_use():
-            copy_records(self._connection, target)
+            if not self._connection.in_transaction:
+                copy_records(self._connection, target)
+                return
+            address = f"{self.path.absolute().as_uri()}?mode=ro"
+            with closing(sqlite3.connect(address, uri=True, timeout=_WAIT_SECONDS)) as before:
+                copy_records(before, target)
 
     @contextmanager
     def _in_use(self) -> Iterator[None]:
@@ -339,6 +357,7 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool, 
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = EXTRA")
+    connection.execute("PRAGMA cache_spill = OFF")  # until an act is whole, the file has what stood before it
     refuse_header(connection)
     connection.execute("BEGIN")  # one moment for all three answers: another process may be making the records just now
     number, ours, blank = schema_number(connection), is_ours(connection), is_blank(connection)

@@ -62,7 +62,6 @@ class RecordsRoom:
         from tendwork.planning.work_bars import barred_on
         from tendwork.workbench.ticking import tick
 
-        self._folder.back_up()
         asked = []
         for job in jobs:
             task = self._plan.task(job.key, today)
@@ -76,7 +75,6 @@ class RecordsRoom:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
         from tendwork.workbench.ticking import untick
 
-        self._folder.back_up()
         task = self._plan.task(key, today)
         if task.rounds > 1 and (units or not any(unit.outcome for unit in task.units)):
             from tendwork.planning.repeats import as_last_ticked
@@ -95,7 +93,6 @@ class RecordsRoom:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
         from tendwork.workbench.ticking import put_off
 
-        self._folder.back_up()
         return put_off(self._folder.records, [self._plan.line(key, today) for key in keys], day, today, fixed)
 
     def saw(self, species: str, stage: str, day: date, tree: str = "", note: str = "", sure: bool = False) -> str:
@@ -106,7 +103,6 @@ class RecordsRoom:
         from tendwork.orchard.sighting_edits import sighting_of
         from tendwork.workbench.ticking import saw
 
-        self._folder.back_up()
         if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
             raise PersonError(f"{doubt} If you are sure of it, add --sure. Nothing was recorded.")
         return saw(self._folder.records, sighting_of(self.read(), species, stage, day, tree, note))
@@ -138,7 +134,6 @@ class RecordsRoom:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
         from tendwork.workbench.exchange import bring_file
 
-        self._folder.back_up()
         return bring_file(self._folder, file, kind, today, dry_run)
 
     def give(self, target: Path) -> tuple[str, ...]:
