@@ -83,7 +83,7 @@ def import_everything() -> None:
     for name in ("act", "adjust", "keys", "note", "outputs", "read", "records", "temps", "watch"):
         import_module(f"tendwork.cli.{name}")
     for package, names in (
-        ("workbench", "ticking adjusting exchange exports plan_making entries bench temperature_fetching"),
+        ("workbench", "records_room adjusting exchange exports plan_making entries bench temperature_fetching"),
         ("daily", "jobs deliveries"),
         ("folder", "transactions restoring"),
         ("outputs", "calendar sheet_page"),

@@ -16,6 +16,7 @@ import pytest
 from bench_acts import tick_job
 
 from tendwork.errors import PersonError
+from tendwork.folder.records_db import RecordStore
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.records_room import JobTick
@@ -285,3 +286,60 @@ def test_at_a_terminal_the_wrap_is_asked_where_the_graft_has_none(bench: Workben
     shown = at_a_terminal(orchard_path, "\n", "tick", cleft(bench), "g3", "--on", "2026-04-24")
     assert "1  raffia" in shown  # the wrap of g4, which was set last
     assert graft(bench, "g3").wrap == "raffia"
+
+
+GREEN = "id,variety,species,sticks,cut_on,from\nw1,Green Lamp,apple,{},2026-01-20,t2\n"
+
+
+def bring_green(bench: Workbench, folder: Path, sticks: int) -> None:
+    """A bundle of the planned graft's variety; the tree that it is said to be from is not the one grafted on."""
+    file = folder / "wood.csv"
+    file.write_text(GREEN.format(sticks))
+    bench.records.bring(file, "wood", APRIL)
+
+
+def sticks(bench: Workbench) -> int | None:
+    (bundle,) = bench.records.read().wood
+    return bundle.sticks
+
+
+def before_the_act(monkeypatch: pytest.MonkeyPatch, orchard: Path, write: Callable[[Workbench], object]) -> None:
+    """Let another write right before the next act, when the one who acts has looked at all that it looks at before."""
+    act = RecordStore.act
+
+    def waited(store: RecordStore, description: str) -> object:
+        monkeypatch.setattr(RecordStore, "act", act)
+        other = Workbench.open(orchard)
+        write(other)
+        other.close()
+        return act(store, description)
+
+    monkeypatch.setattr(RecordStore, "act", waited)
+
+
+def test_a_graft_takes_no_sticks_of_a_tree_on_which_blight_is_noted_at_the_last_moment(
+    bench: Workbench, orchard_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bring_green(bench, tmp_path, 4)
+    job = cleft(bench)
+    before_the_act(
+        monkeypatch,
+        orchard_path,
+        lambda other: other.records.entries.note("troubles", "t2", {"what": "fire blight"}, APRIL),
+    )
+    tick_job(bench, job, ("g3",), APRIL, "set")
+    assert (graft(bench, "g3").state, graft(bench, "g3").wood, sticks(bench)) == ("set", "", 4)
+
+
+def test_what_was_seen_is_of_the_tree_as_another_has_just_left_it(
+    bench: Workbench, orchard_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench.records.entries.add("trees", {"name": "Young", "species": "apple"}, APRIL)
+    before_the_act(
+        monkeypatch,
+        orchard_path,
+        lambda other: other.records.entries.change("trees", ("t3",), {"species": "pear"}, APRIL),
+    )
+    with pytest.raises(PersonError, match='Tree "t3" is pear, not apple'):
+        bench.records.saw("apple", "full bloom", APRIL, "t3", sure=True)
+    assert bench.records.read().sightings == ()
