@@ -317,6 +317,17 @@ def before_the_act(monkeypatch: pytest.MonkeyPatch, orchard: Path, write: Callab
     monkeypatch.setattr(RecordStore, "act", waited)
 
 
+def test_a_graft_takes_no_sticks_of_wood_from_a_blighted_tree(bench: Workbench, tmp_path: Path) -> None:
+    bring_green(bench, tmp_path, 4)
+    job = cleft(bench)
+    tick_job(bench, job, ("g3",), APRIL, "set")
+    assert (graft(bench, "g3").wood, sticks(bench)) == ("w1", 3)
+    bench.records.undo(APRIL)
+    bench.records.entries.note("troubles", "t2", {"what": "fire blight"}, APRIL)
+    tick_job(bench, job, ("g3",), APRIL, "set", sure=True)
+    assert (graft(bench, "g3").state, graft(bench, "g3").wood, sticks(bench)) == ("set", "", 4)
+
+
 def test_a_graft_takes_no_sticks_of_a_tree_on_which_blight_is_noted_at_the_last_moment(
     bench: Workbench, orchard_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -343,3 +354,26 @@ def test_what_was_seen_is_of_the_tree_as_another_has_just_left_it(
     with pytest.raises(PersonError, match='Tree "t3" is pear, not apple'):
         bench.records.saw("apple", "full bloom", APRIL, "t3", sure=True)
     assert bench.records.read().sightings == ()
+
+
+def test_a_job_is_undone_with_its_act_where_that_is_the_newest_and_else_by_itself(bench: Workbench) -> None:
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    bench.records.entries.add("trees", {"name": "Young", "species": "plum"}, MAY)
+    assert "undone" in bench.records.undo_job(TAKE, ("g1",), MAY)
+    assert standing(bench) == []
+    assert [tree.id for tree in bench.records.read().trees] == ["t1", "t2", "t3"]
+    tick_job(bench, TAKE, ("g1", "g2"), MAY, "took")
+    assert bench.records.undo_job(TAKE, ("g1", "g2"), MAY).startswith("Undone: ")
+    assert standing(bench) == []
+
+
+def test_sticks_that_are_gone_meanwhile_are_not_counted_below_none(bench: Workbench, tmp_path: Path) -> None:
+    bring_green(bench, tmp_path, 1)
+    job = cleft(bench)
+    tick_job(bench, job, ("g3",), APRIL, "set")
+    assert sticks(bench) == 0
+    tick_job(bench, job, ("g3",), APRIL, "not yet")
+    assert sticks(bench) == 1
+    bench.records.entries.change("wood", ("w1",), {"sticks": "0"}, APRIL)
+    bench.records.untick(job, ("g3",), APRIL)
+    assert (graft(bench, "g3").state, sticks(bench)) == ("set", 0)

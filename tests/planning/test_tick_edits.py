@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Replace, applied
-from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree
+from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Wood
 from tendwork.orchard.taking_back import Followed, TickedActs
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.tick_edits import TaskTick, tick_edit, untick_edit
@@ -87,3 +87,14 @@ def test_a_first_tasting_stays_when_the_tick_that_it_made_goes() -> None:
 def test_a_unit_that_is_named_twice_is_ticked_once() -> None:
     edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, "graft", ("g1", "Red Lamp"), "took")], TODAY)
     assert edit.added == (TOOK,)
+
+
+def test_wood_is_cut_for_the_grafts_of_its_variety_on_trees_of_its_species_alone() -> None:
+    trees = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"))
+    grafts = [Graft(f"g{number}", "t2", "Late") for number in range(7)]
+    records = Records(trees=trees, grafts=(*grafts, Graft("g7", "t1", "late"), Graft("g8", "t1", "Early")))
+    for species, sticks in (("apple", 2), ("pear", 4)):  # one graft, seven grafts, three to a stick; and a spare one
+        unit = Unit(f"late.{species}", "Late", "open", SUMMER, variety="Late", species=species)
+        job = replace(JOB, units=(unit,), outcomes=("cut",))
+        edit = tick_edit(records, TickedActs(), [TaskTick(job, "variety", outcome="cut")], TODAY)
+        assert edit.added[1:] == (Wood("w1", "Late", species, sticks, cut_on=TODAY),)
