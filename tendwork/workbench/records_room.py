@@ -143,15 +143,15 @@ class RecordsRoom:
 
     def bring(self, file: Path, kind: str, today: date, dry_run: bool = False) -> tuple[str, ...]:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
-        from tendwork.workbench.exchange import bring_file
+        from tendwork.workbench.csv_bringing import bring_file
 
         return bring_file(self._folder, file, kind, today, dry_run)
 
     def give(self, target: Path) -> tuple[str, ...]:
-        """Write all records as CSV files into `target`. Raises PersonError."""
-        from tendwork.workbench.exchange import give_files
+        """Write all records as CSV files into `target`. Raises PersonError rather than write over a file."""
+        from tendwork.folder.csv_files import give
 
-        return give_files(self._folder, target)
+        return tuple(f"Wrote {path}." for path in give(self.read(), target, self._folder.path))
 
     def back_up(self) -> str:
         """Copy the records unless that was done today, and say so; empty if there was nothing to do."""

@@ -1,4 +1,4 @@
-"""What comes in from files and goes out to files: CSV records, temperatures, and the check of the whole folder."""
+"""The rows of a CSV file brought into the records in one act, and what the person is told of them."""
 
 from __future__ import annotations
 
@@ -8,24 +8,19 @@ from pathlib import Path
 import msgspec
 
 from tendwork.errors import located
-from tendwork.folder.adjustments import check_adjustments
-from tendwork.folder.check import folder_faults
-from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
+from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, read_csv, refusal
 from tendwork.folder.csv_references import refuse_loose_rows
 from tendwork.folder.fields import KINDS
-from tendwork.folder.location import locate
-from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
-from tendwork.folder.restoring import Copy, copies_proved, restore
+from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.bringing import Brought, changes, edit_of, identity_of, with_lives, with_signs
 from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Graft, Record, Records, Sighting, Spray, Tasting, Tick, Trouble
-from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
-from tendwork.planning.gaps import heights_not_noted, open_questions
+from tendwork.planning.gaps import open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.work_bars import TickBars, WorkBars
@@ -63,12 +58,8 @@ def _told(
     folder: OrchardFolder, rows: CsvRows, held: Records, found: Brought, today: date, lines: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
     """What the person should know of rows that are brought: what is in doubt, barred or not known."""
-    touched = {getattr(record, "id", "") for record in _touched(found)}
     after = applied(held, edit_of(found))
-    grafts = tuple(graft for graft in after.grafts if graft.id in touched)
-    brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
-    is_of_grafts, south = rows.kind == "grafts", folder.site.south
-    unheard = open_words(brought, _templates(folder.path), south, today) if is_of_grafts else ()
+    unheard = _not_noted(folder, after, found, today) if rows.kind == "grafts" else ()
     unheard += reworded_sentences(rows.reworded)
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
     unheard += _against(folder, after, found, today)
@@ -76,49 +67,13 @@ def _told(
     return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)
 
 
-def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
-    """Write all records as CSV files into `target`. Raises PersonError rather than write over a file."""
-    return tuple(f"Wrote {path}." for path in give(folder.records.read(), target, folder.path))
-
-
-def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
-    from tendwork.folder.daily_log import log_faults
-    from tendwork.workbench.plan_making import AlmanacCache
-    from tendwork.workbench.temperature_fetching import service_faults
-    from tendwork.workbench.window_checks import window_faults
-
-    folder = locate(path)
-    unheard: tuple[str, ...] = ()
-    doubtful: tuple[str, ...] = ()
-    twins: tuple[str, ...] = ()
-    loaded, _ = check_templates(folder / "templates")
-    adjustments, _ = check_adjustments(folder / "adjustments.toml")
-    faults = (*folder_faults(folder), *log_faults(folder))
-    if not faults:
-        opened = OrchardFolder.open(folder)
-        faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))
-        held = opened.records.read()
-        twins = twin_sentences(held.trees)
-        heights = heights_not_noted(Orchard(held, loaded.templates, opened.site.south, today))
-        unheard = (
-            *open_words(held, loaded.templates, opened.site.south, today),
-            *gap_sentences(heights, today),
-        )
-        if not faults:
-            doubtful = doubtful_words(opened, opened.records.read(), today)
-    known = {template.id for template in loaded.templates}
-    idle = [
-        f'adjustments.toml: there is no template "{identity}", so its change has no effect.'
-        for identity in adjustments.template
-        if identity not in known
-    ]
-    return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
-
-
-def open_words(records: Records, templates: tuple[Template, ...], south: bool, today: date) -> tuple[str, ...]:
-    """What is not noted of grafts, so that rules must guess or cannot speak: empty, misspelt, or without a template."""
-    return gap_sentences(open_questions(Orchard(records, templates, south, today), today))
+def _not_noted(folder: OrchardFolder, after: Records, found: Brought, today: date) -> tuple[str, ...]:
+    """What is not noted of grafts that come in, so that rules must guess: empty, misspelt, or without a template."""
+    touched = {graft.id for graft in _touched(found) if isinstance(graft, Graft)}
+    grafts = tuple(graft for graft in after.grafts if graft.id in touched)
+    brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
+    orchard = Orchard(brought, _templates(folder.path), folder.site.south, today)
+    return gap_sentences(open_questions(orchard, today))
 
 
 def _against(folder: OrchardFolder, after: Records, found: Brought, today: date) -> tuple[str, ...]:
@@ -222,30 +177,3 @@ def _named(record: object) -> str:
             words = (getattr(record, word, "") for word in ("variety", "name", "stage", "what", "product"))
             return f"{value} {next(filter(None, words), '')}".strip()
     return repr(record)
-
-
-def restore_records(path: Path | None, copy: Path | None) -> tuple[str, ...]:
-    """Put a copy of the records back, the newest good one unless one is named. Raises PersonError."""
-    records = locate(path) / RECORDS_FILE
-    refuse_unless_readable(records.parent)
-    used, aside = restore(records, copy)
-    said = (f"{used.name} stands in the place of {records.name} again.",)
-    return said if aside is None else (*said, f"What stood there is in {aside}.")
-
-
-def listed_copies(path: Path | None) -> tuple[str, ...]:
-    """Every copy of the records, one line each. Raises PersonError where there is no folder to read."""
-    records = locate(path) / RECORDS_FILE
-    refuse_unless_readable(records.parent)
-    found = copies_proved(records)
-    if not found:
-        return ("There is no copy yet; one is made each day before the first act.",)
-    return tuple(_copy_line(copy) for copy in found)
-
-
-def _copy_line(copy: Copy) -> str:
-    if not copy.proof.good:
-        return f"{copy.path}  cannot be read back"
-    acts = counted(copy.proof.acts, "act")
-    newest = f", the newest of {copy.proof.newest_act[:16].replace('T', ' ')} UTC" if copy.proof.newest_act else ""
-    return f"{copy.path}  {acts}{newest}  good"
