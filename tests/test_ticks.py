@@ -303,18 +303,20 @@ def sticks(bench: Workbench) -> int | None:
     return bundle.sticks
 
 
-def before_the_act(monkeypatch: pytest.MonkeyPatch, orchard: Path, write: Callable[[Workbench], object]) -> None:
+def before_the_act(
+    monkeypatch: pytest.MonkeyPatch, orchard: Path, write: Callable[[Workbench], object], name: str = "act"
+) -> None:
     """Let another write right before the next act, when the one who acts has looked at all that it looks at before."""
-    act = RecordStore.act
+    act = getattr(RecordStore, name)
 
-    def waited(store: RecordStore, description: str) -> object:
-        monkeypatch.setattr(RecordStore, "act", act)
+    def waited(store: RecordStore, *words: object) -> object:
+        monkeypatch.setattr(RecordStore, name, act)
         other = Workbench.open(orchard)
         write(other)
         other.close()
-        return act(store, description)
+        return act(store, *words)
 
-    monkeypatch.setattr(RecordStore, "act", waited)
+    monkeypatch.setattr(RecordStore, name, waited)
 
 
 def test_a_graft_takes_no_sticks_of_wood_from_a_blighted_tree(bench: Workbench, tmp_path: Path) -> None:
@@ -365,6 +367,17 @@ def test_a_job_is_undone_with_its_act_where_that_is_the_newest_and_else_by_itsel
     tick_job(bench, TAKE, ("g1", "g2"), MAY, "took")
     assert bench.records.undo_job(TAKE, ("g1", "g2"), MAY).startswith("Undone: ")
     assert standing(bench) == []
+
+
+def test_an_act_that_another_did_at_the_last_moment_is_not_undone_with_a_job(
+    bench: Workbench, orchard_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    young = {"name": "Young", "species": "plum"}
+    before_the_act(monkeypatch, orchard_path, lambda other: other.records.entries.add("trees", young, MAY), "undo_last")
+    bench.records.undo_job(TAKE, ("g1",), MAY)
+    assert standing(bench) == []
+    assert [tree.id for tree in bench.records.read().trees] == ["t1", "t2", "t3"]
 
 
 def test_sticks_that_are_gone_meanwhile_are_not_counted_below_none(bench: Workbench, tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
     from tendwork.folder.transactions import Transaction
     from tendwork.orchard.edits import Edit
+    from tendwork.orchard.standing_ticks import TickKey
 
 _WAIT_SECONDS = 30.0
 
@@ -175,34 +176,27 @@ class RecordStore:
             act.apply(edit)
         return edit
 
-    def undo_last(self, day: date | None = None) -> str | None:
+    def undo_last(self, day: date | None = None, ticked: Collection[TickKey] = ()) -> str | None:
         """Take back the newest act that stands and return its description; None if none is left. Raises PersonError.
 
-        A tick is taken back by appending its opposite, dated `day` or else as the tick was.
+        A tick is taken back by appending its opposite, dated `day` or else as the tick was. With `ticked` an act is
+        taken back only where it made a tick on each of these units; else nothing is changed, and None returned.
         """
-        from tendwork.folder.transactions import take_back
+        from tendwork.folder.transactions import take_back, ticks_made
 
         with self._in_use():
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):
                 newest = "SELECT seq, description, changes FROM acts WHERE NOT undone ORDER BY seq DESC LIMIT 1"
                 row = self._connection.execute(newest).fetchone()
-                if row is None:
+                changes = [] if row is None else decoded_changes(row[2])
+                if row is None or not ticks_made(changes).issuperset(ticked):
                     return None
-                take_back(self._connection, decoded_changes(row[2]), day)
+                take_back(self._connection, changes, day)
                 self._before_written()
                 self._connection.execute("UPDATE acts SET undone = 1 WHERE seq = ?", (row[0],))
                 self._renew_token()
                 return str(row[1])
-
-    def last_ticks(self) -> frozenset[tuple[str, str]]:
-        """Task and unit of the ticks that the newest act that stands made; empty where it made none."""
-        with self._in_use():
-            newest = "SELECT changes FROM acts WHERE NOT undone ORDER BY seq DESC LIMIT 1"
-            row = self._connection.execute(newest).fetchone()
-            changes = [] if row is None else decoded_changes(row[0])
-            ticks = [after for table, _, after in changes if table == "ticks" and after is not None]
-            return frozenset((tick["task"], tick["unit"]) for tick in ticks if not tick["undone"])
 
     def is_untouched(self) -> bool:
         """Whether no act was ever done."""

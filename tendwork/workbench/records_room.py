@@ -93,8 +93,8 @@ class RecordsRoom:
 
     def undo_job(self, key: str, units: tuple[str, ...], today: date) -> str:
         """Undo these ticks of a job: the whole newest act where it made them all. Raises PersonError."""
-        newest = self._folder.records.last_ticks()
-        return self.undo(today) if {(key, unit) for unit in units} <= newest else self.untick(key, units, today)
+        description = self._folder.records.undo_last(today, [(key, unit) for unit in units])
+        return self.untick(key, units, today) if description is None else f"Undone: {description}."
 
     def put_off(self, keys: Sequence[str], day: date, today: date, fixed: bool = False) -> str:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
