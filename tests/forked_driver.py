@@ -32,7 +32,8 @@ def read_templates_once() -> None:
     """Let the shipped templates be kept over the forks."""
     import tendwork.folder.check
     import tendwork.folder.templates
-    import tendwork.workbench.exchange
+    import tendwork.workbench.csv_bringing
+    import tendwork.workbench.folder_check
 
     read = tendwork.folder.templates.check_templates
     shipped: list[Any] = []
@@ -44,7 +45,12 @@ def read_templates_once() -> None:
             shipped.append(read(own))
         return shipped[0]
 
-    for module in (tendwork.workbench.exchange, tendwork.folder.check, tendwork.folder.templates):
+    for module in (
+        tendwork.workbench.csv_bringing,
+        tendwork.workbench.folder_check,
+        tendwork.folder.check,
+        tendwork.folder.templates,
+    ):
         module.check_templates = check_templates  # type: ignore[attr-defined]
 
 
@@ -83,7 +89,8 @@ def import_everything() -> None:
     for name in ("act", "adjust", "keys", "note", "outputs", "read", "records", "temps", "watch"):
         import_module(f"tendwork.cli.{name}")
     for package, names in (
-        ("workbench", "ticking adjusting exchange exports plan_making entries bench temperature_fetching"),
+        ("workbench", "adjusting bench csv_bringing entries exports folder_check plan_making records_copies"),
+        ("workbench", "records_room temperature_fetching"),
         ("daily", "jobs deliveries"),
         ("folder", "transactions restoring"),
         ("outputs", "calendar sheet_page"),

@@ -166,3 +166,16 @@ def test_a_tick_of_work_with_barred_wood_or_after_the_bar_is_over_is_told_apart(
     told = brought(said, tmp_path, "ticks", file)
     assert "Tick of collect-wood-apple-pear/site/2026, red-lamp.apple, on 2026-05-02: Fire blight was seen" in told
     assert "2026-04-30" not in told
+
+
+def test_strikes_that_one_file_tells_of_bar_the_wood_that_it_tells_of_as_well(
+    said: Callable[..., str], tmp_path: Path
+) -> None:
+    brought(said, tmp_path, "wood", "id,variety,species,sticks,cut_on,from\nw1,Red Lamp,apple,5,2026-02-01,t1\n")
+    file = ticked(
+        "fire-blight-watch/t1/2026,t1,2026-05-01,strikes",
+        "collect-wood-apple-pear/site/2026,red-lamp.apple,2026-05-02,done",
+    )
+    told = brought(said, tmp_path, "ticks", file)
+    assert "Tree t1: fire blight of 2026-05-01 is noted on it." in told
+    assert "Tick of collect-wood-apple-pear/site/2026, red-lamp.apple, on 2026-05-02: Fire blight was seen" in told

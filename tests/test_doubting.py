@@ -13,7 +13,7 @@ import pytest
 from tendwork.errors import PersonError
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.demo import demo_orchard
-from tendwork.workbench.exchange import check_folder
+from tendwork.workbench.folder_check import check_folder
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
 

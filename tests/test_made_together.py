@@ -20,14 +20,14 @@ _GIVER = """
 import sys
 from pathlib import Path
 from tendwork.errors import PersonError
+from tendwork.folder.csv_files import give
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.workbench.exchange import give_files
 folder = OrchardFolder.open(Path(sys.argv[1]))
 folder.records.read()
 print("ready", flush=True)
 for line in sys.stdin:
     try:
-        give_files(folder, Path(line.strip()))
+        give(folder.records.read(), Path(line.strip()), folder.path)
         print("done", flush=True)
     except PersonError as error:
         print(f"refused: {error}", flush=True)

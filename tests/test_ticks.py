@@ -16,6 +16,7 @@ import pytest
 from bench_acts import tick_job
 
 from tendwork.errors import PersonError
+from tendwork.folder.records_db import RecordStore
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.records_room import JobTick
@@ -285,3 +286,107 @@ def test_at_a_terminal_the_wrap_is_asked_where_the_graft_has_none(bench: Workben
     shown = at_a_terminal(orchard_path, "\n", "tick", cleft(bench), "g3", "--on", "2026-04-24")
     assert "1  raffia" in shown  # the wrap of g4, which was set last
     assert graft(bench, "g3").wrap == "raffia"
+
+
+GREEN = "id,variety,species,sticks,cut_on,from\nw1,Green Lamp,apple,{},2026-01-20,t2\n"
+
+
+def bring_green(bench: Workbench, folder: Path, sticks: int) -> None:
+    """A bundle of the planned graft's variety; the tree that it is said to be from is not the one grafted on."""
+    file = folder / "wood.csv"
+    file.write_text(GREEN.format(sticks))
+    bench.records.bring(file, "wood", APRIL)
+
+
+def sticks(bench: Workbench) -> int | None:
+    (bundle,) = bench.records.read().wood
+    return bundle.sticks
+
+
+def before_the_act(
+    monkeypatch: pytest.MonkeyPatch, orchard: Path, write: Callable[[Workbench], object], name: str = "act"
+) -> None:
+    """Let another write right before the next act, when the one who acts has looked at all that it looks at before."""
+    act = getattr(RecordStore, name)
+
+    def waited(store: RecordStore, *words: object) -> object:
+        monkeypatch.setattr(RecordStore, name, act)
+        other = Workbench.open(orchard)
+        write(other)
+        other.close()
+        return act(store, *words)
+
+    monkeypatch.setattr(RecordStore, name, waited)
+
+
+def test_a_graft_takes_no_sticks_of_wood_from_a_blighted_tree(bench: Workbench, tmp_path: Path) -> None:
+    bring_green(bench, tmp_path, 4)
+    job = cleft(bench)
+    tick_job(bench, job, ("g3",), APRIL, "set")
+    assert (graft(bench, "g3").wood, sticks(bench)) == ("w1", 3)
+    bench.records.undo(APRIL)
+    bench.records.entries.note("troubles", "t2", {"what": "fire blight"}, APRIL)
+    tick_job(bench, job, ("g3",), APRIL, "set", sure=True)
+    assert (graft(bench, "g3").state, graft(bench, "g3").wood, sticks(bench)) == ("set", "", 4)
+
+
+def test_a_graft_takes_no_sticks_of_a_tree_on_which_blight_is_noted_at_the_last_moment(
+    bench: Workbench, orchard_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bring_green(bench, tmp_path, 4)
+    job = cleft(bench)
+    before_the_act(
+        monkeypatch,
+        orchard_path,
+        lambda other: other.records.entries.note("troubles", "t2", {"what": "fire blight"}, APRIL),
+    )
+    tick_job(bench, job, ("g3",), APRIL, "set")
+    assert (graft(bench, "g3").state, graft(bench, "g3").wood, sticks(bench)) == ("set", "", 4)
+
+
+def test_what_was_seen_is_of_the_tree_as_another_has_just_left_it(
+    bench: Workbench, orchard_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench.records.entries.add("trees", {"name": "Young", "species": "apple"}, APRIL)
+    before_the_act(
+        monkeypatch,
+        orchard_path,
+        lambda other: other.records.entries.change("trees", ("t3",), {"species": "pear"}, APRIL),
+    )
+    with pytest.raises(PersonError, match='Tree "t3" is pear, not apple'):
+        bench.records.saw("apple", "full bloom", APRIL, "t3", sure=True)
+    assert bench.records.read().sightings == ()
+
+
+def test_a_job_is_undone_with_its_act_where_that_is_the_newest_and_else_by_itself(bench: Workbench) -> None:
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    bench.records.entries.add("trees", {"name": "Young", "species": "plum"}, MAY)
+    assert "undone" in bench.records.undo_job(TAKE, ("g1",), MAY)
+    assert standing(bench) == []
+    assert [tree.id for tree in bench.records.read().trees] == ["t1", "t2", "t3"]
+    tick_job(bench, TAKE, ("g1", "g2"), MAY, "took")
+    assert bench.records.undo_job(TAKE, ("g1", "g2"), MAY).startswith("Undone: ")
+    assert standing(bench) == []
+
+
+def test_an_act_that_another_did_at_the_last_moment_is_not_undone_with_a_job(
+    bench: Workbench, orchard_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    tick_job(bench, TAKE, ("g1",), MAY, "took")
+    young = {"name": "Young", "species": "plum"}
+    before_the_act(monkeypatch, orchard_path, lambda other: other.records.entries.add("trees", young, MAY), "undo_last")
+    bench.records.undo_job(TAKE, ("g1",), MAY)
+    assert standing(bench) == []
+    assert [tree.id for tree in bench.records.read().trees] == ["t1", "t2", "t3"]
+
+
+def test_sticks_that_are_gone_meanwhile_are_not_counted_below_none(bench: Workbench, tmp_path: Path) -> None:
+    bring_green(bench, tmp_path, 1)
+    job = cleft(bench)
+    tick_job(bench, job, ("g3",), APRIL, "set")
+    assert sticks(bench) == 0
+    tick_job(bench, job, ("g3",), APRIL, "not yet")
+    assert sticks(bench) == 1
+    bench.records.entries.change("wood", ("w1",), {"sticks": "0"}, APRIL)
+    bench.records.untick(job, ("g3",), APRIL)
+    assert (graft(bench, "g3").state, sticks(bench)) == ("set", 0)

@@ -76,19 +76,19 @@ class Session:
 
     def check(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
-        from tendwork.workbench.exchange import check_folder
+        from tendwork.workbench.folder_check import check_folder
 
         return check_folder(self.folder(), self.on or date.today())
 
     def restore(self, copy: Path | None) -> tuple[str, ...]:
         """Put a copy of the records back, even where they keep the folder from being opened."""
-        from tendwork.workbench.exchange import restore_records
+        from tendwork.workbench.records_copies import restore_records
 
         return restore_records(self.folder(), copy)
 
     def copies(self) -> tuple[str, ...]:
         """Every copy of the records, one line each."""
-        from tendwork.workbench.exchange import listed_copies
+        from tendwork.workbench.records_copies import listed_copies
 
         return listed_copies(self.folder())
 

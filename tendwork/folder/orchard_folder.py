@@ -74,11 +74,11 @@ class OrchardFolder:
 
     @property
     def records(self) -> RecordStore:
-        """The records database, opened once. Raises PersonError."""
+        """The records database, opened once; it is copied each day before the first act. Raises PersonError."""
         from tendwork.folder.records_db import RecordStore
 
         if self._records is None:
-            self._records = RecordStore.open(self.path / RECORDS_FILE, create=True)
+            self._records = RecordStore.open(self.path / RECORDS_FILE, create=True, before_written=self.back_up)
         return self._records
 
     def close(self) -> None:
@@ -125,7 +125,7 @@ class OrchardFolder:
     def back_up(self) -> Path | None:
         """Copy the records once a day into backups/; None if done, or the folder is read-only. Raises PersonError.
 
-        The day is that of the clock, never the one that is planned for.
+        The day is that of the clock, never the one that is planned for. Nobody has to ask for it before an act.
         """
         from datetime import UTC, datetime
 

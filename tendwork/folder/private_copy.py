@@ -5,7 +5,6 @@ SQLite cannot be let at them where they lie: a journal that was left behind must
 
 from __future__ import annotations
 
-import os
 import sqlite3
 import time
 from contextlib import closing
@@ -14,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
 from tendwork.folder.files import reason
-from tendwork.folder.records_files import copy_whole, refuse_odd_companions, restored_beside, standing
+from tendwork.folder.records_files import copy_whole, refuse_odd_companions, restored_beside, statuses
 from tendwork.folder.scratch import scratch_folder
 
 if TYPE_CHECKING:
@@ -32,10 +31,11 @@ def private_copy(records: Path, wait_s: float) -> tempfile.TemporaryDirectory[st
     refuse_odd_companions(records)
     aside = scratch_folder(records)
     try:
-        if restored_beside(records).exists():  # a restore that nobody could finish here
+        try:
             shutil.copyfile(restored_beside(records), Path(aside.name) / records.name)
-        elif not _copied_under_lock(records, Path(aside.name), wait_s):
-            _copy_when_still(records, Path(aside.name))
+        except FileNotFoundError:  # as nearly always: there is no restore that nobody could finish here
+            if not _copied_under_lock(records, Path(aside.name), wait_s):
+                _copy_when_still(records, Path(aside.name))
     except BaseException as error:
         aside.cleanup()
         if not isinstance(error, OSError):
@@ -80,5 +80,6 @@ def _copy_when_still(records: Path, folder: Path) -> None:
 
 
 def _state(records: Path) -> dict[str, tuple[int, int, int]]:
-    statuses = {file.name: os.stat(file) for file in standing(records)}
-    return {name: (status.st_ino, status.st_size, status.st_mtime_ns) for name, status in statuses.items()}
+    return {
+        file.name: (status.st_ino, status.st_size, status.st_mtime_ns) for file, status in statuses(records).items()
+    }

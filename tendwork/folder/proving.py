@@ -8,7 +8,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from tendwork.folder.records_files import copy_whole, standing
+from tendwork.folder.records_files import copy_whole, plain_files
 from tendwork.folder.records_reading import inner_faults, refuse_header, token
 from tendwork.folder.schema import STEPS, is_ours, schema_number, upgrade
 from tendwork.folder.scratch import no_room, scratch_folder
@@ -43,7 +43,7 @@ def prove(records: Path) -> Proof:
 
 def _need_room(records: Path, folder: Path) -> None:
     """Raise OSError where a copy of the records cannot grow as it must for being tried."""
-    size = sum(file.stat().st_size for file in standing(records) if file.is_file())
+    size = sum(status.st_size for status in plain_files(records).values())
     with (folder / "room").open("wb") as stream:
         for _ in range(size // _BLOCK + 2):
             stream.write(b"\0" * _BLOCK)

@@ -11,7 +11,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -42,6 +42,7 @@ if TYPE_CHECKING:
 
     from tendwork.folder.transactions import Transaction
     from tendwork.orchard.edits import Edit
+    from tendwork.orchard.standing_ticks import TickKey
 
 _WAIT_SECONDS = 30.0
 
@@ -56,8 +57,15 @@ class RecordStore:
     all the same, what stood there is set aside, and the store goes on with what stands there now.
     """
 
-    def __init__(self, path: Path, share: int | None, may_be_new: bool = True) -> None:
+    def __init__(
+        self,
+        path: Path,
+        share: int | None,
+        may_be_new: bool = True,
+        before_written: Callable[[], object] = lambda: None,
+    ) -> None:
         self.path = path
+        self._before_written = before_written
         self._may_be_new = may_be_new
         self._lock = threading.RLock()
         self._share = share
@@ -76,11 +84,12 @@ class RecordStore:
         return self._private_copy is None
 
     @classmethod
-    def open(cls, path: Path, create: bool = False) -> RecordStore:
+    def open(cls, path: Path, create: bool = False, before_written: Callable[[], object] = lambda: None) -> RecordStore:
         """Open the database, bringing an older schema up to date after a copy into backups/. Raises PersonError.
 
         With `create`, an absent file is made empty first, unless something shows that there were records before. Where
-        the file is a link, all that belongs to it is where it leads.
+        the file is a link, all that belongs to it is where it leads. `before_written` is called before every act or
+        undoing that changes anything, while the file still has what stood before; what it raises keeps that from being.
         """
         may_be_new = not os.path.islink(path)
         with in_words(path):
@@ -94,7 +103,7 @@ class RecordStore:
                     _make_empty(path)
                 if not path.is_file():
                     raise PersonError(f"{path}: is not a file. Set it aside. {restore_words(path)}")
-                return cls(path, handle, may_be_new)
+                return cls(path, handle, may_be_new, before_written)
             except BaseException:
                 if handle is not None:
                     os.close(handle)
@@ -150,6 +159,7 @@ class RecordStore:
                 act = Transaction(self._connection, description)
                 yield act
                 if act.changes:
+                    self._before_written()
                     self._connection.execute(
                         "INSERT INTO acts (at, description, changes) VALUES (?, ?, ?)",
                         (_now(), act.description, msgspec.json.encode(act.changes).decode()),
@@ -166,33 +176,27 @@ class RecordStore:
             act.apply(edit)
         return edit
 
-    def undo_last(self, day: date | None = None) -> str | None:
+    def undo_last(self, day: date | None = None, ticked: Collection[TickKey] = ()) -> str | None:
         """Take back the newest act that stands and return its description; None if none is left. Raises PersonError.
 
-        A tick is taken back by appending its opposite, dated `day` or else as the tick was.
+        A tick is taken back by appending its opposite, dated `day` or else as the tick was. With `ticked` an act is
+        taken back only where it made a tick on each of these units; else nothing is changed, and None returned.
         """
-        from tendwork.folder.transactions import take_back
+        from tendwork.folder.transactions import take_back, ticks_made
 
         with self._in_use():
             self._refuse_unless_writable()
             with self._transaction("BEGIN IMMEDIATE"):
                 newest = "SELECT seq, description, changes FROM acts WHERE NOT undone ORDER BY seq DESC LIMIT 1"
                 row = self._connection.execute(newest).fetchone()
-                if row is None:
+                changes = [] if row is None else decoded_changes(row[2])
+                if row is None or not ticks_made(changes).issuperset(ticked):
                     return None
-                take_back(self._connection, decoded_changes(row[2]), day)
+                take_back(self._connection, changes, day)
+                self._before_written()
                 self._connection.execute("UPDATE acts SET undone = 1 WHERE seq = ?", (row[0],))
                 self._renew_token()
                 return str(row[1])
-
-    def last_ticks(self) -> frozenset[tuple[str, str]]:
-        """Task and unit of the ticks that the newest act that stands made; empty where it made none."""
-        with self._in_use():
-            newest = "SELECT changes FROM acts WHERE NOT undone ORDER BY seq DESC LIMIT 1"
-            row = self._connection.execute(newest).fetchone()
-            changes = [] if row is None else decoded_changes(row[0])
-            ticks = [after for table, _, after in changes if table == "ticks" and after is not None]
-            return frozenset((tick["task"], tick["unit"]) for tick in ticks if not tick["undone"])
 
     def is_untouched(self) -> bool:
         """Whether no act was ever done."""
@@ -205,11 +209,19 @@ class RecordStore:
             return tuple(f"{self.path}: {what}. {restore_words(self.path)}" for what in inner_faults(self._connection))
 
     def copy_to(self, target: Path) -> None:
-        """Copy the records as they stand, proved by reading the copy back. Raises PersonError."""
+        """Copy the records as they stand, proved by reading the copy back. Raises PersonError.
+
+        Within an act, as they stood before it: what it has made of them is not in the file yet, where others read.
+        """
         from tendwork.folder.backups import copy_records
 
         with self._in_use():
-            copy_records(self._connection, target)
+            if not self._connection.in_transaction:
+                copy_records(self._connection, target)
+                return
+            address = f"{self.path.absolute().as_uri()}?mode=ro"
+            with closing(sqlite3.connect(address, uri=True, timeout=_WAIT_SECONDS)) as before:
+                copy_records(before, target)
 
     @contextmanager
     def _in_use(self) -> Iterator[None]:
@@ -339,6 +351,7 @@ def _prepare(connection: sqlite3.Connection, path: Path, is_private_copy: bool, 
     """Set the connection up, refuse what is not ours, and bring an older schema up to date."""
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = EXTRA")
+    connection.execute("PRAGMA cache_spill = OFF")  # until an act is whole, the file has what stood before it
     refuse_header(connection)
     connection.execute("BEGIN")  # one moment for all three answers: another process may be making the records just now
     number, ours, blank = schema_number(connection), is_ours(connection), is_blank(connection)

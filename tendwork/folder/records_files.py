@@ -7,6 +7,8 @@ old one. Whoever opens the records between the two, after a restore that was kil
 from __future__ import annotations
 
 import os
+import stat
+from contextlib import suppress
 from datetime import UTC, datetime
 from fnmatch import fnmatchcase
 from pathlib import Path
@@ -26,8 +28,31 @@ _COMPANIONS = ("-wal", _SHARED_MEMORY, "-journal")
 
 def standing(records: Path) -> list[Path]:
     """The database and its companions, as far as they are there."""
-    files = [records, *(records.with_name(records.name + end) for end in _COMPANIONS)]
-    return [file for file in files if file.exists()]
+    return list(statuses(records))
+
+
+def statuses(records: Path) -> dict[Path, os.stat_result]:
+    """What one look at each shows of the database and its companions that are there.
+
+    A second look may show something else: the journal of a writer at work goes with the writer's act.
+    """
+    found: dict[Path, os.stat_result] = {}
+    with suppress(FileNotFoundError, NotADirectoryError):
+        found[records] = os.stat(records)
+    for companion in (records.with_name(records.name + end) for end in _COMPANIONS):
+        with suppress(FileNotFoundError, NotADirectoryError):
+            found[companion] = os.lstat(companion)
+    return found
+
+
+def plain_files(records: Path) -> dict[Path, os.stat_result]:
+    """Those of them that are plain files; the database may be a link to one."""
+    return {file: status for file, status in statuses(records).items() if stat.S_ISREG(status.st_mode)}
+
+
+def odd_companions(records: Path) -> list[Path]:
+    """What has the name of a companion of the database and is no plain file, so that SQLite cannot have made it."""
+    return [file for file, status in statuses(records).items() if file != records and not stat.S_ISREG(status.st_mode)]
 
 
 def journal_of(records: Path) -> Path:
@@ -37,10 +62,9 @@ def journal_of(records: Path) -> Path:
 
 def refuse_odd_companions(records: Path) -> None:
     """Raise PersonError where something else than a file has the name of what SQLite keeps beside the database."""
-    for file in standing(records):
-        if file != records and not file.is_file():
-            what = "is no plain file, but has the name of what SQLite keeps beside the records"
-            raise PersonError(f"{file}: {what}. Move it away and do it again; nothing was changed.")
+    for file in odd_companions(records):
+        what = "is no plain file, but has the name of what SQLite keeps beside the records"
+        raise PersonError(f"{file}: {what}. Move it away and do it again; nothing was changed.")
 
 
 def where_they_lie(records: Path) -> Path:
@@ -86,7 +110,8 @@ def were_here(records: Path) -> bool:
 
     Raises PersonError where backups/ cannot be looked into.
     """
-    log_alone = not records.exists() and bool(standing(records))
+    there = standing(records)
+    log_alone = bool(there) and records not in there
     made_later = any((records.parent / name).exists() for name in _MADE_LATER)
     return log_alone or made_later or bool(_in_backups(records, COPIES) or _in_backups(records, SET_ASIDE))
 
@@ -138,8 +163,8 @@ def set_aside(records: Path, now: datetime) -> Path | None:
     aside = folder_to_set_aside(records, now)
     unready = aside.with_name(f".{aside.name}")
     make_folder(unready)
-    for file in standing(records):
-        if file.is_file() and not file.name.endswith(_SHARED_MEMORY):
+    for file in plain_files(records):
+        if not file.name.endswith(_SHARED_MEMORY):
             try:
                 os.link(file, unready / file.name)
             except OSError:  # a file system without links
@@ -204,8 +229,8 @@ def finish(records: Path) -> None:
 def _take_place(records: Path) -> None:
     """Let the restored database take its place, and what stood there get its name among what is set aside."""
     for unready in _unready(records):
-        for file in standing(records):
-            if not file.is_file():
+        for file, status in statuses(records).items():
+            if not stat.S_ISREG(status.st_mode):
                 os.replace(file, unready / file.name)
         os.replace(unready, unready.with_name(unready.name.removeprefix(".")))
     for file in standing(records):

@@ -8,7 +8,7 @@ from contextlib import closing
 from pathlib import Path
 
 from tendwork.folder.orchard_folder import RECORDS_FILE
-from tendwork.folder.records_files import journals_set_aside, standing
+from tendwork.folder.records_files import journals_set_aside, odd_companions
 from tendwork.folder.site import SITE_FILE
 
 _ADJUSTMENTS_FILE = "adjustments.toml"
@@ -47,7 +47,7 @@ def _remedy(file: Path, stray: Path) -> str:
 
 def _newest_act(records: Path, how: str) -> str:
     """When the newest act was done, in UTC to the minute; empty if that cannot be read."""
-    if not records.is_file() or any(not companion.is_file() for companion in standing(records)):
+    if not records.is_file() or odd_companions(records):
         return ""
     try:
         with closing(sqlite3.connect(f"{records.absolute().as_uri()}?{how}", uri=True)) as connection:

@@ -130,6 +130,12 @@ class Transaction:
                         raise PersonError(f"{what}. Move or remove them first; nothing was changed.")
 
 
+def ticks_made(changes: Collection[Change]) -> frozenset[TickKey]:
+    """On what an act ticked something."""
+    ticks = [after for table, _, after in changes if table == TICKS.name and after is not None]
+    return frozenset((tick["task"], tick["unit"]) for tick in ticks if not tick["undone"])
+
+
 def take_back(connection: sqlite3.Connection, changes: list[Change], day: date | None) -> None:
     """Reverse the changes of an act, last first. Raises PersonError if a row is no longer as the act left it."""
     for table, before, after in reversed(changes):

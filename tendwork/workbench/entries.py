@@ -182,7 +182,6 @@ class Entries:
         return () if plan is None else plan.tasks
 
     def _write(self, edit_of: Callable[[Records], Edit]) -> Edit:
-        self._folder.back_up()
         return self._folder.records.write(edit_of)
 
 

@@ -14,7 +14,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from tendwork.folder.orchard_folder import OrchardFolder
+    from tendwork.orchard.edits import Edit
     from tendwork.orchard.records import Records
+    from tendwork.orchard.standing_ticks import TickKey
+    from tendwork.orchard.taking_back import TickedActs
     from tendwork.planning.results import Task
     from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
@@ -56,60 +59,64 @@ class RecordsRoom:
         `wrap` is what the grafts that are set were wrapped in, "" where it is not known; None leaves what was planned.
         Units that are held back are ticked only where the person is `sure`.
         """
+        from tendwork.orchard.standing_ticks import key_of
         from tendwork.orchard.wraps import WRAPS
-        from tendwork.planning.tick_edits import TaskTick
+        from tendwork.planning.tick_edits import TaskTick, tick_edit, unit_ticks
         from tendwork.planning.vocabulary import UNKNOWN
         from tendwork.planning.work_bars import barred_on
-        from tendwork.workbench.ticking import tick
 
-        self._folder.back_up()
         asked = []
         for job in jobs:
             task = self._plan.task(job.key, today)
             asked.append(TaskTick(task, self._template_kind(task), job.units, job.outcome, job.note))
         spoken_of = {wrap for template in self._templates.loaded().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
-        barred = barred_on(self.read(), today, self._folder.site.south)
-        return tick(self._folder.records, asked, today, wrap, wraps, sure, barred)
+
+        def edit_of(records: Records, acts: TickedActs) -> Edit:
+            barred = barred_on(records, today, self._folder.site.south)
+            return tick_edit(records, acts, asked, today, wrap, wraps, sure, barred)
+
+        return self._write_over([key_of(one.tick) for one in unit_ticks(asked, today)], edit_of)
 
     def untick(self, key: str, units: tuple[str, ...], today: date) -> str:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
-        from tendwork.workbench.ticking import untick
+        from tendwork.planning.tick_edits import unit_key, units_to_untick, untick_edit
 
-        self._folder.back_up()
         task = self._plan.task(key, today)
         if task.rounds > 1 and (units or not any(unit.outcome for unit in task.units)):
             from tendwork.planning.repeats import as_last_ticked
 
-            task = as_last_ticked(
-                self._plan.of(today).plan, task
-            )  # its units may be due again already, in a later round
-        return untick(self._folder.records, task, units, today)
+            # its units may be due again already, in a later round
+            task = as_last_ticked(self._plan.of(today).plan, task)
+        keys = [unit_key(task, unit) for unit in units_to_untick(task, units)]
+        return self._write_over(keys, lambda records, acts: untick_edit(records, acts, task, units, today))
 
     def undo_job(self, key: str, units: tuple[str, ...], today: date) -> str:
         """Undo these ticks of a job: the whole newest act where it made them all. Raises PersonError."""
-        newest = self._folder.records.last_ticks()
-        return self.undo(today) if {(key, unit) for unit in units} <= newest else self.untick(key, units, today)
+        description = self._folder.records.undo_last(today, [(key, unit) for unit in units])
+        return self.untick(key, units, today) if description is None else f"Undone: {description}."
 
     def put_off(self, keys: Sequence[str], day: date, today: date, fixed: bool = False) -> str:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
-        from tendwork.workbench.ticking import put_off
+        from tendwork.planning.wish_edits import put_off_edit
 
-        self._folder.back_up()
-        return put_off(self._folder.records, [self._plan.line(key, today) for key in keys], day, today, fixed)
+        tasks = [self._plan.line(key, today) for key in keys]
+        return self._folder.records.write(lambda records: put_off_edit(records, tasks, day, today, fixed)).sentence
 
     def saw(self, species: str, stage: str, day: date, tree: str = "", note: str = "", sure: bool = False) -> str:
         """Record a bud stage seen on a day. Raises PersonError for a species or stage that is not known.
 
         Where the person is not `sure`, what contradicts the almanac or other sightings is refused too.
         """
-        from tendwork.orchard.sighting_edits import sighting_of
-        from tendwork.workbench.ticking import saw
+        from tendwork.orchard.sighting_edits import sighting_edit, sighting_of
 
-        self._folder.back_up()
         if not sure and (doubt := self.doubt(species, stage, day, day, tree)):
             raise PersonError(f"{doubt} If you are sure of it, add --sure. Nothing was recorded.")
-        return saw(self._folder.records, sighting_of(self.read(), species, stage, day, tree, note))
+
+        def edit_of(records: Records) -> Edit:
+            return sighting_edit(records, sighting_of(records, species, stage, day, tree, note))
+
+        return self._folder.records.write(edit_of).sentence
 
     def doubt(self, species: str, stage: str, day: date, today: date, tree: str = "") -> str:
         """What contradicts a bud stage seen on a day, as a sentence; empty where nothing does. Raises PersonError."""
@@ -136,21 +143,30 @@ class RecordsRoom:
 
     def bring(self, file: Path, kind: str, today: date, dry_run: bool = False) -> tuple[str, ...]:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
-        from tendwork.workbench.exchange import bring_file
+        from tendwork.workbench.csv_bringing import bring_file
 
-        self._folder.back_up()
         return bring_file(self._folder, file, kind, today, dry_run)
 
     def give(self, target: Path) -> tuple[str, ...]:
-        """Write all records as CSV files into `target`. Raises PersonError."""
-        from tendwork.workbench.exchange import give_files
+        """Write all records as CSV files into `target`. Raises PersonError rather than write over a file."""
+        from tendwork.folder.csv_files import give
 
-        return give_files(self._folder, target)
+        return tuple(f"Wrote {path}." for path in give(self.read(), target, self._folder.path))
 
     def back_up(self) -> str:
         """Copy the records unless that was done today, and say so; empty if there was nothing to do."""
         copy = self._folder.back_up()
         return "" if copy is None else f"The records are copied to {copy.parent.name}/{copy.name}."
+
+    def _write_over(self, keys: Sequence[TickKey], edit_of: Callable[[Records, TickedActs], Edit]) -> str:
+        """Make an edit with what followed from the ticks on these units, as one act. Raises PersonError."""
+        from tendwork.planning.tick_edits import keys_that_stand
+
+        with self._folder.records.act("") as act:
+            records = self.read()
+            edit = edit_of(records, act.ticked_acts(keys_that_stand(records, keys)))
+            act.apply(edit)
+        return edit.sentence
 
     def _template_kind(self, task: Task) -> str:
         """What the units of the task's template are."""

@@ -18,7 +18,7 @@ from tendwork.folder.records_db import RecordStore
 from tendwork.folder.records_files import databases_set_aside
 from tendwork.orchard.records import Tick
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.exchange import check_folder
+from tendwork.workbench.folder_check import check_folder
 
 pytestmark = pytest.mark.anyio
 

@@ -3,34 +3,39 @@
 from __future__ import annotations
 
 import time
+from datetime import date
 
 import pytest
 from folder_samples import FULL
 from msgspec.structs import replace
 
 from tendwork.errors import PersonError
-from tendwork.folder.bring import CsvDiff, bring, changes
 from tendwork.folder.csv_files import csv_text, parse_csv
+from tendwork.folder.csv_references import refuse_loose_rows
 from tendwork.folder.fields import KINDS
 from tendwork.folder.records_db import RecordStore
-from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.orchard.bringing import Brought, changes, edit_of, with_lives, with_signs
+from tendwork.orchard.edits import applied
+from tendwork.orchard.records import Graft, Records, Spray, Tree
 
 
-def compared(text: str, kind: str, held: Records) -> CsvDiff:
-    return changes(parse_csv(text, kind, "x.csv"), held)
+def compared(text: str, kind: str, held: Records) -> Brought:
+    rows = parse_csv(text, kind, "x.csv")
+    refuse_loose_rows(rows, held)
+    return changes(held, kind, rows.records, rows.given)
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_bringing_what_was_given_changes_nothing(kind: str) -> None:
     records = getattr(FULL, kind)
-    assert compared(csv_text(kind, records), kind, FULL) == CsvDiff(same=len(records))
+    assert compared(csv_text(kind, records), kind, FULL) == Brought(same=len(records))
 
 
 def test_everything_given_and_brought_into_an_empty_folder_is_the_same_byte_for_byte(store: RecordStore) -> None:
     given = {kind: csv_text(kind, getattr(FULL, kind)) for kind in KINDS}
     for kind, text in given.items():
         with store.act(f"brought {kind}") as act:
-            bring(act, compared(text, kind, store.read()))
+            act.apply(edit_of(compared(text, kind, store.read())))
     assert {kind: csv_text(kind, getattr(store.read(), kind)) for kind in KINDS} == given
 
 
@@ -67,7 +72,7 @@ def test_one_undo_takes_a_whole_file_back(store: RecordStore) -> None:
     before = store.read()
     text = csv_text("grafts", [Graft(f"g{number}", "t1", "Late") for number in range(150)])
     with store.act("150 grafts brought") as act:
-        bring(act, compared(text, "grafts", before))
+        act.apply(edit_of(compared(text, "grafts", before)))
     assert len(store.read().grafts) == 150
     assert store.undo_last() == "150 grafts brought"
     assert store.read() == before
@@ -82,10 +87,31 @@ def test_twenty_thousand_grafts_are_brought_and_read(store: RecordStore, capsys:
     found = compared(text, "grafts", store.read())
     parsed = time.perf_counter()
     with store.act("many") as act:
-        bring(act, found)
+        act.apply(edit_of(found))
     brought = time.perf_counter()
     assert len(store.read().grafts) == 20_000
     read = time.perf_counter()
     times = f"compare {parsed - started:.2f} s, bring {brought - parsed:.2f} s, read {read - brought:.2f} s"
     with capsys.disabled():
         print(f"\n20,000 grafts: {times}")
+
+
+BROUGHT = {
+    "grafts": "id,tree,variety,state,set_on\ng1,t1,Other,planned,\nx9,t1,New,planned,\n",
+    "ticks": "task,unit,date,outcome\nfire-blight-watch/t1/2026,t1,2026-05-01,strikes\nsome/x/2026,t1,2026-05-02,ok\n",
+    "sprays": "date,tree,product,days_to_return\n2026-05-01,t1,Wash,\n2026-05-01,t1,wash,2\n2026-05-01,t1,Oil,1\n",
+}
+BESIDE = {"grafts": (1, 0, 1), "ticks": (0, 1, 0), "sprays": (0, 0, 1)}
+"""How many earlier lives, signs of disease and changed records come of each."""
+
+
+@pytest.mark.parametrize("kind", BROUGHT)
+def test_what_is_brought_stands_on_the_disk_as_it_was_seen_before(full_store: RecordStore, kind: str) -> None:
+    with full_store.act("a spray") as act:
+        act.add(Spray(date(2026, 5, 1), "t1", "Oil"))
+    held = full_store.read()
+    found = with_signs(with_lives(compared(BROUGHT[kind], kind, held), held, date(2026, 6, 1)), held)
+    assert (len(found.lives), len(found.signs), len(found.changed)) == BESIDE[kind]
+    edit = edit_of(found)
+    full_store.write(lambda _: edit)
+    assert full_store.read() == applied(held, edit) != held

@@ -17,7 +17,7 @@ from tendwork.folder.temperature_origins import Origin, note_origin, read_origin
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.workbench.adjusting import changed
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.exchange import check_folder
+from tendwork.workbench.folder_check import check_folder
 from tendwork.workbench.temperature_files import alone_at_temperatures
 
 Run = Callable[..., subprocess.CompletedProcess[str]]

@@ -50,7 +50,7 @@ def outcome(path: Path, before: Records) -> str:
                 act.add(Tree("more", "More", "pear"))
             faults = store.faults()
             assert store.undo_last() == "one more"
-            store.last_ticks()
+            store.undo_last(ticked=[("no job", "no unit")])
     except PersonError as error:
         said = str(error)
         assert "`tendwork restore` puts it back" in said, said

@@ -11,7 +11,7 @@ import pytest
 from tendwork.folder.strays import stray_copies
 from tendwork.orchard.records import Tree
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.exchange import check_folder
+from tendwork.workbench.folder_check import check_folder
 
 
 @pytest.mark.parametrize(

@@ -12,11 +12,12 @@ from msgspec.structs import replace
 
 from tendwork.errors import PersonError
 from tendwork.folder.backups import back_up_daily
-from tendwork.folder.bring import bring, changes
 from tendwork.folder.csv_files import csv_text, parse_csv
+from tendwork.folder.csv_references import refuse_loose_rows
 from tendwork.folder.proving import is_good
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.schema import schema_number
+from tendwork.orchard.bringing import Brought, changes, edit_of
 from tendwork.orchard.records import FIRE_BLIGHT, Records, Spray, Trouble
 
 FIXTURES = Path(__file__).parent / "fixtures"
@@ -68,20 +69,26 @@ def test_records_of_an_older_schema_are_good_copies_and_take_all_of_it_once_open
         assert store.read() == FULL
 
 
+def compared(store: RecordStore, kind: str, text: str) -> Brought:
+    rows, held = parse_csv(text, kind, "x.csv"), store.read()
+    refuse_loose_rows(rows, held)
+    return changes(held, kind, rows.records, rows.given)
+
+
 def test_what_is_written_as_csv_is_brought_into_an_empty_folder_the_same(store: RecordStore) -> None:
     for kind in ("trees", "troubles", "sprays"):
         text = csv_text(kind, getattr(NOTED, kind))
         with store.act(kind) as act:
-            bring(act, changes(parse_csv(text, kind, "x.csv"), store.read()))
+            act.apply(edit_of(compared(store, kind, text)))
         assert csv_text(kind, getattr(store.read(), kind)) == text
-        assert changes(parse_csv(text, kind, "x.csv"), store.read()).same == 2
+        assert compared(store, kind, text).same == 2
     assert store.read() == Records(trees=NOTED.trees, troubles=NOTED.troubles, sprays=NOTED.sprays)
 
 
 def brought(store: RecordStore, kind: str, text: str) -> None:
-    found = changes(parse_csv(text, kind, "x.csv"), store.read())
+    found = compared(store, kind, text)
     with store.act("brought") as act:
-        bring(act, found)
+        act.apply(edit_of(found))
 
 
 def test_a_row_of_a_spray_that_is_held_completes_it_and_one_undo_takes_that_back(noted_store: RecordStore) -> None:

@@ -29,7 +29,7 @@ from tendwork.folder.templates import LoadedTemplates, load_templates
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.planning.adjustments import Adjustment, Adjustments
-from tendwork.workbench.exchange import bring_file
+from tendwork.workbench.csv_bringing import bring_file
 from tendwork.workbench.plan_cache import CACHE_FILE, PlannedDay, read_kept
 from tendwork.workbench.plan_inputs import temperatures_of
 from tendwork.workbench.temperature_files import add_temperatures

@@ -135,3 +135,14 @@ def test_a_tasting_of_sprayed_fruit_is_refused_until_it_is_said_twice() -> None:
     assert (said_twice.refused, said_twice.added[0]) == ((), tasting)
     (other,) = tasting_edit(records, (), replace(tasting, graft="g9"), TODAY, south=False, sure=False).refused
     assert other == 'There is no graft "g9". Choose one that is there.'
+
+
+def test_wood_is_cut_for_the_grafts_of_its_variety_on_trees_of_its_species_alone() -> None:
+    trees = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"))
+    grafts = [Graft(f"g{number}", "t2", "Late") for number in range(7)]
+    records = Records(trees=trees, grafts=(*grafts, Graft("g7", "t1", "late"), Graft("g8", "t1", "Early")))
+    for species, sticks in (("apple", 2), ("pear", 4)):  # one graft, seven grafts, three to a stick; and a spare one
+        unit = Unit(f"late.{species}", "Late", "open", SUMMER, variety="Late", species=species)
+        job = replace(JOB, units=(unit,), outcomes=("cut",))
+        edit = tick_edit(records, TickedActs(), [TaskTick(job, "variety", outcome="cut")], TODAY)
+        assert edit.added[1:] == (Wood("w1", "Late", species, sticks, cut_on=TODAY),)

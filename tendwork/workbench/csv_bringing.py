@@ -1,4 +1,4 @@
-"""What comes in from files and goes out to files: CSV records, temperatures, and the check of the whole folder."""
+"""The rows of a CSV file brought into the records in one act, and what the person is told of them."""
 
 from __future__ import annotations
 
@@ -8,22 +8,19 @@ from pathlib import Path
 import msgspec
 
 from tendwork.errors import located
-from tendwork.folder.adjustments import check_adjustments
-from tendwork.folder.bring import CsvDiff, bring, changes, identity_of, with_lives, with_signs
-from tendwork.folder.check import folder_faults
-from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, give, read_csv, refusal
+from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, read_csv, refusal
+from tendwork.folder.csv_references import refuse_loose_rows
 from tendwork.folder.fields import KINDS
-from tendwork.folder.location import locate
-from tendwork.folder.orchard_folder import RECORDS_FILE, OrchardFolder, refuse_unless_readable
-from tendwork.folder.restoring import Copy, copies_proved, restore
+from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
+from tendwork.orchard.bringing import Brought, changes, edit_of, identity_of, with_lives, with_signs
+from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.records import Graft, Record, Records, Sighting, Spray, Tasting, Tick, Trouble
-from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
-from tendwork.planning.gaps import heights_not_noted, open_questions
+from tendwork.planning.gaps import open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.work_bars import TickBars, WorkBars
@@ -44,80 +41,42 @@ def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_ru
     with folder.records.act(f"brought {plain(path.name)} as {kind}") as act:
         held = folder.records.read()  # within the act: of two who bring the same rows the second finds them there
         found = _changes_of(rows, held, today)
-        bring(act, found)
+        act.apply(edit_of(found))
     return (f"Brought {_summary(found, kind, path.name)}.", *_told(folder, rows, held, found, today))
 
 
-def _changes_of(rows: CsvRows, held: Records, today: date) -> CsvDiff:
+def _changes_of(rows: CsvRows, held: Records, today: date) -> Brought:
     """What the rows would change, with all that follows from it. Raises PersonError where it may not be."""
-    found = with_signs(with_lives(changes(rows, held), held, today), held)
+    refuse_loose_rows(rows, held)
+    found = changes(held, rows.kind, rows.records, rows.given)
+    found = with_signs(with_lives(found, held, today), held)
     _refuse_faults(rows, held, found, today)
     return found
 
 
 def _told(
-    folder: OrchardFolder, rows: CsvRows, held: Records, found: CsvDiff, today: date, lines: tuple[str, ...] = ()
+    folder: OrchardFolder, rows: CsvRows, held: Records, found: Brought, today: date, lines: tuple[str, ...] = ()
 ) -> tuple[str, ...]:
     """What the person should know of rows that are brought: what is in doubt, barred or not known."""
-    touched = {getattr(record, "id", "") for record in _touched(found)}
-    after = _with_changes(held, rows.kind, found)
-    grafts = tuple(graft for graft in after.grafts if graft.id in touched)
-    brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
-    is_of_grafts, south = rows.kind == "grafts", folder.site.south
-    unheard = open_words(brought, _templates(folder.path), south, today) if is_of_grafts else ()
+    after = applied(held, edit_of(found))
+    unheard = _not_noted(folder, after, found, today) if rows.kind == "grafts" else ()
     unheard += reworded_sentences(rows.reworded)
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
     unheard += _against(folder, after, found, today)
-    doubtful = _doubtful(folder, held, found, today) if rows.kind == "sightings" else ()
+    doubtful = _doubtful(folder, after, found, today) if rows.kind == "sightings" else ()
     return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)
 
 
-def give_files(folder: OrchardFolder, target: Path) -> tuple[str, ...]:
-    """Write all records as CSV files into `target`. Raises PersonError rather than write over a file."""
-    return tuple(f"Wrote {path}." for path in give(folder.records.read(), target, folder.path))
+def _not_noted(folder: OrchardFolder, after: Records, found: Brought, today: date) -> tuple[str, ...]:
+    """What is not noted of grafts that come in, so that rules must guess: empty, misspelt, or without a template."""
+    touched = {graft.id for graft in _touched(found) if isinstance(graft, Graft)}
+    grafts = tuple(graft for graft in after.grafts if graft.id in touched)
+    brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
+    orchard = Orchard(brought, _templates(folder.path), folder.site.south, today)
+    return gap_sentences(open_questions(orchard, today))
 
 
-def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
-    from tendwork.folder.daily_log import log_faults
-    from tendwork.workbench.plan_making import AlmanacCache
-    from tendwork.workbench.temperature_fetching import service_faults
-    from tendwork.workbench.window_checks import window_faults
-
-    folder = locate(path)
-    unheard: tuple[str, ...] = ()
-    doubtful: tuple[str, ...] = ()
-    twins: tuple[str, ...] = ()
-    loaded, _ = check_templates(folder / "templates")
-    adjustments, _ = check_adjustments(folder / "adjustments.toml")
-    faults = (*folder_faults(folder), *log_faults(folder))
-    if not faults:
-        opened = OrchardFolder.open(folder)
-        faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))
-        held = opened.records.read()
-        twins = twin_sentences(held.trees)
-        heights = heights_not_noted(Orchard(held, loaded.templates, opened.site.south, today))
-        unheard = (
-            *open_words(held, loaded.templates, opened.site.south, today),
-            *gap_sentences(heights, today),
-        )
-        if not faults:
-            doubtful = doubtful_words(opened, opened.records.read(), today)
-    known = {template.id for template in loaded.templates}
-    idle = [
-        f'adjustments.toml: there is no template "{identity}", so its change has no effect.'
-        for identity in adjustments.template
-        if identity not in known
-    ]
-    return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
-
-
-def open_words(records: Records, templates: tuple[Template, ...], south: bool, today: date) -> tuple[str, ...]:
-    """What is not noted of grafts, so that rules must guess or cannot speak: empty, misspelt, or without a template."""
-    return gap_sentences(open_questions(Orchard(records, templates, south, today), today))
-
-
-def _against(folder: OrchardFolder, after: Records, found: CsvDiff, today: date) -> tuple[str, ...]:
+def _against(folder: OrchardFolder, after: Records, found: Brought, today: date) -> tuple[str, ...]:
     """What was done although something bars it, fruit eaten, grafts set or units ticked: it is taken all the same."""
     bars = WorkBars(after, folder.site.south, today)
     tastings = [
@@ -149,10 +108,9 @@ def _against_ticks(folder: OrchardFolder, after: Records, ticks: list[Tick]) -> 
     ]
 
 
-def _doubtful(folder: OrchardFolder, held: Records, found: CsvDiff, today: date) -> tuple[str, ...]:
+def _doubtful(folder: OrchardFolder, after: Records, found: Brought, today: date) -> tuple[str, ...]:
     """What speaks against sightings that come in: they are taken all the same."""
     new = {record for record in found.new if isinstance(record, Sighting)}
-    after = _with_changes(held, "sightings", found)
     return doubtful_words(folder, after, today, new)
 
 
@@ -160,12 +118,11 @@ def _templates(folder: Path) -> tuple[Template, ...]:
     return check_templates(folder / "templates")[0].templates
 
 
-def _refuse_faults(rows: CsvRows, held: Records, found: CsvDiff, today: date) -> None:
+def _refuse_faults(rows: CsvRows, held: Records, found: Brought, today: date) -> None:
     """Raise for what the rows would make untrue of the records; what was untrue before does not hinder them."""
     before = set(faults(held, today))
-    brought = [
-        fault for fault in faults_found(_with_changes(held, rows.kind, found), today) if fault.words not in before
-    ]
+    after = applied(held, edit_of(found))
+    brought = [fault for fault in faults_found(after, today) if fault.words not in before]
     lines = {identity_of(record): line for record, line in zip(rows.records, rows.lines, strict=True)}
     sentences = []
     for fault in brought:
@@ -180,24 +137,16 @@ def _column(fault: Fault) -> str:
     return next(field.column for field in KINDS[fault.kind].fields if field.name == fault.field)
 
 
-def _with_changes(held: Records, kind: str, found: CsvDiff) -> Records:
-    """The records as the rows would leave them."""
-    replaced = {identity_of(before): after for before, after in found.changed}
-    kept = tuple(replaced.get(identity_of(one), one) for one in getattr(held, kind))
-    after_all = msgspec.structs.replace(held, **{kind: (*kept, *found.new)})
-    return msgspec.structs.replace(after_all, lives=(*after_all.lives, *found.lives))
-
-
-def _touched(found: CsvDiff) -> tuple[Record, ...]:
+def _touched(found: Brought) -> tuple[Record, ...]:
     """The records that are new or changed, as they would be."""
     return (*found.new, *(now for _, now in found.changed))
 
 
-def _summary(found: CsvDiff, kind: str, name: str) -> str:
+def _summary(found: Brought, kind: str, name: str) -> str:
     return f"{len(found.new)} new, {len(found.changed)} changed and {found.same} unchanged {kind} from {name}"
 
 
-def _again(found: CsvDiff) -> tuple[str, ...]:
+def _again(found: Brought) -> tuple[str, ...]:
     """That rows of the file tell of what another row of it tells of already."""
     if not found.again:
         return ()
@@ -205,7 +154,7 @@ def _again(found: CsvDiff) -> tuple[str, ...]:
     return (f"{rows} told more of what another row tells: they are one record each.",)
 
 
-def _kept(found: CsvDiff) -> tuple[str, ...]:
+def _kept(found: Brought) -> tuple[str, ...]:
     """What is recorded beside the rows: earlier grafts of a place, and signs of disease that a tick tells of."""
     lives = (
         f"Graft {life.graft}: {life.variety}, set on {life.set_on}, is kept in the history of its place."
@@ -215,7 +164,7 @@ def _kept(found: CsvDiff) -> tuple[str, ...]:
     return (*lives, *signs)
 
 
-def _lines(found: CsvDiff) -> tuple[str, ...]:
+def _lines(found: Brought) -> tuple[str, ...]:
     new = [f"new: {_named(record)}" for record in found.new]
     changed = [f"changed: {_named(after)}" for _, after in found.changed]
     return (*new, *changed)
@@ -228,30 +177,3 @@ def _named(record: object) -> str:
             words = (getattr(record, word, "") for word in ("variety", "name", "stage", "what", "product"))
             return f"{value} {next(filter(None, words), '')}".strip()
     return repr(record)
-
-
-def restore_records(path: Path | None, copy: Path | None) -> tuple[str, ...]:
-    """Put a copy of the records back, the newest good one unless one is named. Raises PersonError."""
-    records = locate(path) / RECORDS_FILE
-    refuse_unless_readable(records.parent)
-    used, aside = restore(records, copy)
-    said = (f"{used.name} stands in the place of {records.name} again.",)
-    return said if aside is None else (*said, f"What stood there is in {aside}.")
-
-
-def listed_copies(path: Path | None) -> tuple[str, ...]:
-    """Every copy of the records, one line each. Raises PersonError where there is no folder to read."""
-    records = locate(path) / RECORDS_FILE
-    refuse_unless_readable(records.parent)
-    found = copies_proved(records)
-    if not found:
-        return ("There is no copy yet; one is made each day before the first act.",)
-    return tuple(_copy_line(copy) for copy in found)
-
-
-def _copy_line(copy: Copy) -> str:
-    if not copy.proof.good:
-        return f"{copy.path}  cannot be read back"
-    acts = counted(copy.proof.acts, "act")
-    newest = f", the newest of {copy.proof.newest_act[:16].replace('T', ' ')} UTC" if copy.proof.newest_act else ""
-    return f"{copy.path}  {acts}{newest}  good"

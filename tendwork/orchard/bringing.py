@@ -1,0 +1,153 @@
+"""What records that are brought would change in those held, as plain values and as one edit."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Sequence
+from datetime import date
+
+import msgspec
+from msgspec import Struct
+
+from tendwork.orchard.edits import Add, Change, Edit, Named, Remove, Replace
+from tendwork.orchard.lives import passed_on
+from tendwork.orchard.outcomes import trouble_after
+from tendwork.orchard.records import Graft, Life, Record, Records, Spray, Tick, Trouble
+from tendwork.orchard.standing_ticks import standing_ticks, template_of
+from tendwork.orchard.tree_notes import completed, identity_of_note
+
+
+class Brought(Struct, frozen=True):
+    """Records to add, pairs of record held and record to replace it, and how many change nothing.
+
+    `lives` are those of places that are given to another graft, to be kept beside it; `signs` the signs of disease
+    that new ticks note; `given` are the fields that are told of a changed record, by its id; `again` counts those that
+    tell more of a new record that is brought with them.
+    """
+
+    new: tuple[Record, ...] = ()
+    changed: tuple[tuple[Record, Record], ...] = ()
+    same: int = 0
+    lives: tuple[Life, ...] = ()
+    signs: dict[Tick, Trouble] = {}
+    given: dict[str, tuple[str, ...]] = {}
+    again: int = 0
+
+
+def changes(held: Records, kind: str, told: Sequence[Record], given: Sequence[Collection[str]]) -> Brought:
+    """Compare what is told of one kind with the records held: by id where there is one, else by being equal.
+
+    `given` are the fields that each of them speaks about: of a record held already only these change. Nothing is ever
+    removed.
+    """
+    holding = getattr(held, kind)
+    if kind in ("lives", "troubles", "sprays"):
+        return _changed_events(told, holding)
+    by_id = {record.id: record for record in holding if isinstance(record, Named)}
+    equal = Counter(record for record in holding if not isinstance(record, Named))
+    added: list[Record] = []
+    changed: list[tuple[Record, Record]] = []
+    given_by_id: dict[str, tuple[str, ...]] = {}
+    for record, names in zip(told, given, strict=True):
+        if not isinstance(record, Named):
+            if equal[record] > 0:
+                equal[record] -= 1
+            else:
+                added.append(record)
+            continue
+        before = by_id.get(record.id)
+        if before is None:
+            added.append(record)
+            continue
+        after = msgspec.structs.replace(before, **{name: getattr(record, name) for name in names})
+        if after != before:
+            changed.append((before, after))
+            given_by_id[before.id] = tuple(names)
+    same = len(told) - len(added) - len(changed)
+    return Brought(tuple(added), tuple(changed), same, given=given_by_id)
+
+
+def identity_of(record: Record) -> object:
+    """What makes two records the same one: the id; of earlier lives the place and the day; else all of it.
+
+    Of signs and sprays it is the tree, the day, and what was seen or sprayed.
+    """
+    if isinstance(record, Life):
+        return record.graft, record.set_on
+    if isinstance(record, Trouble | Spray):
+        return identity_of_note(record)
+    return getattr(record, "id", record)
+
+
+def _changed_events(told: Sequence[Record], holding: tuple[Record, ...]) -> Brought:
+    """What has no id, but of which one that happened at the same place on the same day is the same one.
+
+    What is not told of a sign or a spray stays: days to wait that are known are not forgotten, whether they are held
+    or were told earlier.
+    """
+    exact, there = set(holding), {identity_of(record): record for record in holding}
+    new: list[Record] = []
+    noted: dict[object, int] = {}
+    changed: dict[object, tuple[Record, Record]] = {}
+    again = 0
+    for record in told:
+        identity = identity_of(record)
+        before = there.get(identity)
+        if before is None:
+            if identity in noted:
+                place, again = noted[identity], again + 1
+                new[place] = _completed(new[place], record)
+            else:
+                if isinstance(record, Trouble | Spray):
+                    noted[identity] = len(new)
+                new.append(record)
+        elif record not in exact or identity in changed:
+            _, so_far = changed.pop(identity, (before, before))
+            after = _completed(so_far, record)
+            if after != before:
+                changed[identity] = (before, after)
+    same = len(told) - len(new) - len(changed) - again
+    return Brought(tuple(new), tuple(changed.values()), same, again=again)
+
+
+def _completed(so_far: Record, told: Record) -> Record:
+    """A sign or a spray with what is told of it; anything else as it is told."""
+    if isinstance(so_far, Trouble | Spray) and isinstance(told, Trouble | Spray):
+        return completed(so_far, told)
+    return told
+
+
+def with_lives(found: Brought, held: Records, today: date) -> Brought:
+    """The changes, with what they end kept: a place in a crown may be given to another graft."""
+    changed: list[tuple[Record, Record]] = []
+    lives = []
+    for before, after in found.changed:
+        if isinstance(before, Graft) and isinstance(after, Graft):
+            after, life = passed_on(held, before, after, today, found.given.get(before.id, ()))
+            lives += [] if life is None else [life]
+        changed.append((before, after))
+    return msgspec.structs.replace(found, changed=tuple(changed), lives=tuple(lives))
+
+
+def with_signs(found: Brought, held: Records) -> Brought:
+    """The changes, with the signs of disease that their ticks note, where they are not noted yet."""
+    new = [record for record in found.new if isinstance(record, Tick)]
+    trees = {tree.id for tree in held.trees}
+    signs: dict[Tick, Trouble] = {}
+    for tick in standing_ticks((*held.ticks, *new)) if new else ():
+        sign = trouble_after(template_of(tick), tick.unit, tick.outcome, tick.day)
+        if sign is not None and tick in new and tick.unit in trees and sign not in (*held.troubles, *signs.values()):
+            signs[tick] = sign
+    return msgspec.structs.replace(found, signs=signs)
+
+
+def edit_of(found: Brought) -> Edit:
+    """The changes as an edit: a sign of disease follows the tick that notes it; what has no id gives way to the new."""
+    changes: list[Change] = []
+    for record in (*found.new, *found.lives):
+        changes.append(Add(record))
+        if isinstance(record, Tick) and record in found.signs:
+            changes.append(Add(found.signs[record]))
+    for before, after in found.changed:
+        changes += [Replace(after)] if isinstance(after, Named) else [Remove(before), Add(after)]
+    return Edit("", tuple(changes))

@@ -1,0 +1,49 @@
+"""The check of all the files of an orchard folder: what is wrong in them, and what the person should look at."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from tendwork.folder.adjustments import check_adjustments
+from tendwork.folder.check import folder_faults
+from tendwork.folder.location import locate
+from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.templates import check_templates
+from tendwork.orchard.tree_names import twin_sentences
+from tendwork.planning.gaps import heights_not_noted, open_questions
+from tendwork.planning.subjects import Orchard
+from tendwork.view.wraps import gap_sentences
+from tendwork.workbench.doubting import doubtful_words
+
+
+def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
+    from tendwork.folder.daily_log import log_faults
+    from tendwork.workbench.plan_making import AlmanacCache
+    from tendwork.workbench.temperature_fetching import service_faults
+    from tendwork.workbench.window_checks import window_faults
+
+    folder = locate(path)
+    unheard: tuple[str, ...] = ()
+    doubtful: tuple[str, ...] = ()
+    twins: tuple[str, ...] = ()
+    loaded, _ = check_templates(folder / "templates")
+    adjustments, _ = check_adjustments(folder / "adjustments.toml")
+    faults = (*folder_faults(folder), *log_faults(folder))
+    if not faults:
+        opened = OrchardFolder.open(folder)
+        faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))
+        held = opened.records.read()
+        twins = twin_sentences(held.trees)
+        orchard = Orchard(held, loaded.templates, opened.site.south, today)
+        unheard = (*gap_sentences(open_questions(orchard, today)), *gap_sentences(heights_not_noted(orchard), today))
+        if not faults:
+            doubtful = doubtful_words(opened, held, today)
+    known = {template.id for template in loaded.templates}
+    idle = [
+        f'adjustments.toml: there is no template "{identity}", so its change has no effect.'
+        for identity in adjustments.template
+        if identity not in known
+    ]
+    return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
