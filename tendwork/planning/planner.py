@@ -291,6 +291,7 @@ class _Writer:
             template=template.id,
             title=f"{OVERDUE}: {template.title[:1].lower()}{template.title[1:]}" if overdue else template.title,
             part=template.part,
+            each=template.each,
             subject=subject.group,
             place=_task_place(subject),
             window=window,

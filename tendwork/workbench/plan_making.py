@@ -54,7 +54,9 @@ class AlmanacCache:
         """The almanac of the place with what goes with it. Raises PersonError."""
         seen = seen_of(records)
         place = place_of(self._folder.site, shift)
-        key = (today, place, self._folder.temperatures_token(), seen)
+        site = self._folder.site
+        files = (repr(site.temperatures), site.timezone, self._folder.temperatures_token())  # and how they are read
+        key = (today, place, files, seen)
         if key not in self._held:
             held = temperatures_of(self._folder, today)
             while len(self._held) >= _ALMANACS_KEPT:

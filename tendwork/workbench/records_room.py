@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.orchard.records import Records
-    from tendwork.planning.results import Task
     from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.plan_room import PlanRoom
@@ -63,10 +62,7 @@ class RecordsRoom:
         from tendwork.workbench.ticking import tick
 
         self._folder.back_up()
-        asked = []
-        for job in jobs:
-            task = self._plan.task(job.key, today)
-            asked.append(TaskTick(task, self._template_kind(task), job.units, job.outcome, job.note))
+        asked = [TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note) for job in jobs]
         spoken_of = {wrap for template in self._templates.loaded().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
         barred = barred_on(self.read(), today, self._folder.site.south)
@@ -151,7 +147,3 @@ class RecordsRoom:
         """Copy the records unless that was done today, and say so; empty if there was nothing to do."""
         copy = self._folder.back_up()
         return "" if copy is None else f"The records are copied to {copy.parent.name}/{copy.name}."
-
-    def _template_kind(self, task: Task) -> str:
-        """What the units of the task's template are."""
-        return next((one.each for one in self._templates.loaded().templates if one.id == task.template), "")

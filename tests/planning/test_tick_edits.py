@@ -24,6 +24,7 @@ JOB = Task(
     template="check-take",
     title="See which took",
     part="aftercare",
+    each="graft",
     subject="t1",
     place="Old apple",
     window=SUMMER,
@@ -42,7 +43,7 @@ TAKEN = replace(GRAFT, state="took")
 
 
 def asked(outcome: str, job: Task = JOB) -> list[TaskTick]:
-    return [TaskTick(job, "graft", ("g1",), outcome)]
+    return [TaskTick(job, ("g1",), outcome)]
 
 
 def test_a_tick_stands_before_what_follows_from_it() -> None:
@@ -85,5 +86,5 @@ def test_a_first_tasting_stays_when_the_tick_that_it_made_goes() -> None:
 
 
 def test_a_unit_that_is_named_twice_is_ticked_once() -> None:
-    edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, "graft", ("g1", "Red Lamp"), "took")], TODAY)
+    edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, ("g1", "Red Lamp"), "took")], TODAY)
     assert edit.added == (TOOK,)
