@@ -78,7 +78,7 @@ class Session:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
         from tendwork.workbench.exchange import check_folder
 
-        return check_folder(self.folder(), self.on or date.today())
+        return check_folder(self.folder(), self.on or date.today())  # noqa: DTZ011
 
     def restore(self, copy: Path | None) -> tuple[str, ...]:
         """Put a copy of the records back, even where they keep the folder from being opened."""
@@ -98,7 +98,7 @@ class Session:
             return self.orchard
         from tendwork.workbench.demo import throw_away_demo
 
-        return throw_away_demo(self.on or date.today())
+        return throw_away_demo(self.on or date.today())  # noqa: DTZ011
 
 
 def common(reads: bool = True, has_day: bool = False) -> Callable[[_Command], _Command]:
