@@ -13,8 +13,8 @@ from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.strays import stray_copies
 from tendwork.folder.templates import LoadedTemplates
+from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Records
-from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
