@@ -15,7 +15,6 @@ WrapState = TaskState | Literal["no job"]
 GapKind = Literal[
     "wrap", "method", "take", "wrap word", "method word", "no method", "wrap given up", "height", "spray days"
 ]
-ChangeKind = Literal["buds", "entered", "missed", "moved", "left", "later"]
 
 
 class Window(Struct, frozen=True):
@@ -159,12 +158,11 @@ class DayHours(Struct, frozen=True):
 NO_JOB: Final = "no job"
 """The state of a wrap that no rule asks for."""
 SPRAY_DAYS: Final = "spray days"
-WRAP_GIVEN_UP: Final = "wrap given up"
 """The kind of gap that is a spray of which the label's days to wait are not noted."""
+WRAP_GIVEN_UP: Final = "wrap given up"
+"""The kind of gap that is a wrap which left the list because it was set so long ago, not because it is off."""
 NO_METHOD: Final = "no method"
 """The kind of gap that keeps a planned graft from ever getting a grafting job."""
-
-
 HEIGHT: Final = "height"
 """The kind of gap that leaves open how high the work is."""
 

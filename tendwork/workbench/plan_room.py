@@ -10,8 +10,8 @@ if TYPE_CHECKING:
 
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.planning.adjustments import Adjustments
+    from tendwork.planning.preview import Preview
     from tendwork.planning.results import Plan, Task
-    from tendwork.workbench.adjusting import Preview
     from tendwork.workbench.plan_cache import PlannedDay, WeekSummary
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.templates_room import TemplatesRoom
