@@ -43,10 +43,13 @@ def readable_line(line: str) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """`Did you mean "opens"?`, or the known words where none is near."""
+    words = list(known)
+    return did_you_mean(word, words) or f"Known: {', '.join(words)}."
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """`Did you mean "opens"?`; empty where none of the known words is near."""
     from difflib import get_close_matches
 
-    words = list(known)
-    close = get_close_matches(word.lower(), words, 1, 0.6)
-    if close:
-        return f'Did you mean "{close[0]}"?'
-    return f"Known: {', '.join(words)}."
+    close = get_close_matches(word.lower(), list(known), 1, 0.6)
+    return f'Did you mean "{close[0]}"?' if close else ""

@@ -14,8 +14,11 @@ import pytest
 from freezegun import freeze_time
 
 from tendwork.almanac.seasons import season_of
+from tendwork.cli.session import Session
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import read_site
+from tendwork.folder.temperatures_csv import read_temperatures
+from tendwork.workbench import exchange
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.front_page import FrontPage
 
@@ -141,3 +144,25 @@ def test_another_time_zone_in_the_site_file_holds_from_the_next_reading(orchard_
         (orchard_path / "site.toml").write_text(site_text("Pacific/Auckland"), encoding="utf-8")
         bench.refresh_files()
         assert (before, bench.today()) == (date(2026, 3, 12), date(2026, 3, 13))
+
+
+@pytest.mark.parametrize(
+    ("zone", "day"), [("Pacific/Auckland", date(2026, 3, 13)), ("Etc/GMT+12", date(2026, 3, 11)), (None, None)]
+)
+def test_check_takes_the_day_of_the_place_and_the_computer_s_where_no_site_says_it(
+    orchard_path: Path, monkeypatch: pytest.MonkeyPatch, zone: str | None, day: date | None
+) -> None:
+    asked: list[tuple[Path | None, date]] = []
+    monkeypatch.setattr(exchange, "check_folder", lambda *words: asked.append(words) or ((), ()))
+    (orchard_path / "site.toml").write_text("broken" if zone is None else site_text(zone), encoding="utf-8")
+    with freeze_time("2026-03-12 11:30:00"):
+        Session(orchard_path, None, demo=False).check()
+        assert asked == [(orchard_path, day or date.today())]
+
+
+def test_the_demo_is_of_the_day_at_its_own_place() -> None:
+    with freeze_time("2026-06-10 23:30:00"):  # past midnight in British summer time
+        session = Session(None, None, demo=True)
+        (rows,) = (session.bench.path / "temperatures").glob("*.csv")
+        assert session.today == date(2026, 6, 11)
+        assert max(read_temperatures(rows, rows.name).days) == date(2026, 6, 10)

@@ -71,6 +71,7 @@ def test_wood_as_json_has_each_bundle_with_its_age_and_the_balances(orchard: Pat
         ("Green Lamp", 1, 0),
         ("Long Lamp", 0, 3),
     ]
+    assert {one["summer_buds"] for one in shape["balance"]} == {0}  # told here and nowhere else
     assert len(shape["warnings"]) >= 1
 
 

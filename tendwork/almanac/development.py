@@ -51,6 +51,7 @@ def first_day(season: Season) -> date:
 
 
 def last_day(season: Season) -> date:
+    """The last day of a season up to which the buds are followed."""
     return first_day(season) + timedelta(days=SEASON_DAYS - 1)
 
 

@@ -104,4 +104,5 @@ def share_log_sd(share: float) -> float:
 
 
 def source_words(species: str) -> str:
+    """Where the sums of a species come from, or that it has none of its own."""
     return _SOURCES.get(species, "bud stages by likeness to the species with published sums, no source of its own")

@@ -10,8 +10,7 @@ from typing import Any
 import click
 
 from tendwork.cli.session import Day, Number, Session, common, say, say_done
-
-KINDS = ("trees", "grafts", "wood", "sightings", "tastings", "ticks", "lives", "troubles", "sprays")
+from tendwork.orchard.records import RECORD_KINDS
 
 # What a new orchard starts from where nothing else is said: the invented sample's place.
 SAMPLE_SITE: dict[str, str | float] = {
@@ -149,7 +148,7 @@ def saw(session: Session, species: str, stage: str, tree: str, note: str, sure: 
 @click.command()
 @common(reads=False)
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--as", "kind", type=click.Choice(KINDS), required=True, help="What the rows are.")
+@click.option("--as", "kind", type=click.Choice(RECORD_KINDS), required=True, help="What the rows are.")
 @click.option("--dry-run", is_flag=True, help="Only say what would change.")
 @click.pass_obj
 def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:

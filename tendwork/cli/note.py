@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 import click
 
 from tendwork.cli.session import Day, Session, common, say, say_done
+
+if TYPE_CHECKING:
+    from tendwork.orchard.records import RecordKind
 
 _WRONG = "Take the record away again: it was noted by mistake."
 
@@ -63,7 +67,7 @@ def spray(
         say(f"  {how}")
 
 
-def _record(session: Session, kind: str, trees: tuple[str, ...], typed: dict[str, str], wrong: bool) -> None:
+def _record(session: Session, kind: RecordKind, trees: tuple[str, ...], typed: dict[str, str], wrong: bool) -> None:
     today = session.today
     if wrong:
         said = session.bench.records.entries.withdraw(kind, trees, typed, today)

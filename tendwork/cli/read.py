@@ -120,7 +120,7 @@ def wood(session: Session, as_json: bool) -> None:
 
     With their checks, and the balance of every variety.
     """
-    from tendwork.orchard.wood_age import CHECK_WOOD
+    from tendwork.orchard.named_templates import CHECK_WOOD
     from tendwork.view.wood import wood_page, wood_page_shape
 
     bench, today = session.bench, session.today

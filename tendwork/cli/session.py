@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from tendwork.cli.printing import note_done
+from tendwork.errors import PersonError
 from tendwork.plain_text import is_unseen, plain
 
 if TYPE_CHECKING:
@@ -78,7 +79,12 @@ class Session:
         """(faults, warnings) of the folder's files, even where they keep it from being opened."""
         from tendwork.workbench.folder_check import check_folder
 
-        return check_folder(self.folder(), self.on or date.today())
+        try:
+            folder: Path | None = self.bench.path
+            day = self.today
+        except PersonError:  # no site that says where it is: the computer's day is the only one there is
+            folder, day = self.folder(), self.on or date.today()  # noqa: DTZ011
+        return check_folder(folder, day)
 
     def restore(self, copy: Path | None) -> tuple[str, ...]:
         """Put a copy of the records back, even where they keep the folder from being opened."""
@@ -98,7 +104,7 @@ class Session:
             return self.orchard
         from tendwork.workbench.demo import throw_away_demo
 
-        return throw_away_demo(self.on or date.today())
+        return throw_away_demo(self.on)
 
 
 def common(reads: bool = True, has_day: bool = False) -> Callable[[_Command], _Command]:

@@ -13,7 +13,7 @@ from tendwork.errors import PersonError, located
 from tendwork.folder.outward import write_outward
 from tendwork.folder.site import SITE_FILE
 from tendwork.outputs.sheet_page import sheet_text
-from tendwork.view.temperatures import frost_sentence
+from tendwork.view.temperatures import coldest_frost_sentence
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import format_day
 from tendwork.workbench import exports
@@ -69,7 +69,7 @@ def frost_delivery(bench: Workbench, today: date) -> Delivery | None:
     if not nights:
         return None
     units, remind = bench.site.units, bench.site.remind
-    coldest = frost_sentence(nights, today, units)
+    coldest = coldest_frost_sentence(nights, today, units)
     if remind is None or not remind.command:
         return lambda: f"{coldest} No command is named under [remind] to hand this to."
     text = "\n".join((f"{plain(bench.site.name)}: frost", "", *frost_lines(nights, today, units)))
@@ -82,7 +82,7 @@ def frost_lines(nights: tuple[FrostNight, ...], today: date, units: str) -> list
     lines = [
         line
         for _, group in groupby(ordered, key=lambda night: night.night)
-        for line in wrapped(frost_sentence(tuple(group), today, units), COLUMNS, "Frost: ")
+        for line in wrapped(coldest_frost_sentence(tuple(group), today, units), COLUMNS, "Frost: ")
     ]
     return [*lines, *wrapped(_FROST_CAUTION, COLUMNS)] if lines else []
 

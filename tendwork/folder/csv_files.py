@@ -17,7 +17,7 @@ from tendwork.folder.csv_values import from_text, is_another_word, slug, to_text
 from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind
 from tendwork.folder.files import exists, make_folder, read_given_text
 from tendwork.folder.outward import refuse_kept, write_outward
-from tendwork.orchard.records import Record, Records
+from tendwork.orchard.records import Record, RecordKind, Records
 
 SHOWN_ROWS = 20
 
@@ -29,7 +29,7 @@ class CsvRows(Struct, frozen=True):
     the words of the file that were taken as a known one, each with that.
     """
 
-    kind: str
+    kind: RecordKind
     file: str
     records: tuple[Record, ...]
     lines: tuple[int, ...]

@@ -16,10 +16,13 @@ from msgspec import Struct
 
 from tendwork.orchard.records import (
     GRAFT_STATES,
+    KIND_OF,
+    RECORD_KINDS,
     VERDICTS,
     Graft,
     Life,
     Record,
+    RecordKind,
     Sighting,
     Spray,
     Tasting,
@@ -78,11 +81,14 @@ class Kind(Struct, frozen=True):
     `since` is the number of the first schema that has it.
     """
 
-    name: str
     one: str
     record: type
     fields: tuple[Field, ...]
     since: int = 1
+
+    @property
+    def name(self) -> RecordKind:
+        return KIND_OF[self.record]
 
     @property
     def has_id(self) -> bool:
@@ -94,7 +100,6 @@ def _field(name: str, form: Form = Form.TEXT, column: str = "", **rules: Any) ->
 
 
 TREES = Kind(
-    "trees",
     "tree",
     Tree,
     (
@@ -108,7 +113,6 @@ TREES = Kind(
     ),
 )
 GRAFTS = Kind(
-    "grafts",
     "graft",
     Graft,
     (
@@ -132,7 +136,6 @@ GRAFTS = Kind(
     ),
 )
 WOOD = Kind(
-    "wood",
     "bundle of wood",
     Wood,
     (
@@ -149,7 +152,6 @@ WOOD = Kind(
     ),
 )
 SIGHTINGS = Kind(
-    "sightings",
     "sighting",
     Sighting,
     (
@@ -161,7 +163,6 @@ SIGHTINGS = Kind(
     ),
 )
 TASTINGS = Kind(
-    "tastings",
     "tasting",
     Tasting,
     (
@@ -174,7 +175,6 @@ TASTINGS = Kind(
     ),
 )
 TICKS = Kind(
-    "ticks",
     "tick",
     Tick,
     (
@@ -187,7 +187,6 @@ TICKS = Kind(
     ),
 )
 LIVES = Kind(
-    "lives",
     "earlier life",
     Life,
     (
@@ -206,7 +205,6 @@ LIVES = Kind(
     since=2,
 )
 TROUBLES_SEEN = Kind(
-    "troubles",
     "sign of disease",
     Trouble,
     (
@@ -218,7 +216,6 @@ TROUBLES_SEEN = Kind(
     since=3,
 )
 SPRAYS = Kind(
-    "sprays",
     "spray",
     Spray,
     (
@@ -231,16 +228,13 @@ SPRAYS = Kind(
     ),
     since=3,
 )
-# A kind comes after the kinds that it refers to.
-KINDS: dict[str, Kind] = {
-    kind.name: kind for kind in (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS)
-}
-_KIND_OF: dict[type, Kind] = {kind.record: kind for kind in KINDS.values()}
+_ALL = (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS)
+KINDS: dict[str, Kind] = {name: next(kind for kind in _ALL if kind.name == name) for name in RECORD_KINDS}
 
 
 def kind_of(record: Record) -> Kind:
     """The kind that a record is of."""
-    return _KIND_OF[type(record)]
+    return KINDS[KIND_OF[type(record)]]
 
 
 def value_fault(field: Field, value: Any) -> str:

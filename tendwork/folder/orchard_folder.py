@@ -26,11 +26,15 @@ _PARTS = ("temperatures", "templates")
 
 
 class OrchardFolder:
-    """An open orchard folder. `site` is read at once; the records are opened when first asked for."""
+    """An open orchard folder. `site` is read at once; the records are opened when first asked for.
 
-    def __init__(self, path: Path, site: Site) -> None:
+    `site_stamp` is of site.toml as it was before it was read, empty where nobody looked.
+    """
+
+    def __init__(self, path: Path, site: Site, site_stamp: str = "") -> None:
         self.path = path
         self.site = site
+        self._site_stamp = site_stamp
         self.adjustments_path = path / "adjustments.toml"
         self._records: RecordStore | None = None
 
@@ -39,7 +43,8 @@ class OrchardFolder:
         """Open `path`, else TENDWORK_ORCHARD, else the default place. Raises PersonError that says what to do."""
         path = locate(path)
         refuse_unless_readable(path)
-        return cls(path, read_site(read_text(path / SITE_FILE)))
+        stamp = _stamp(path / SITE_FILE)
+        return cls(path, read_site(read_text(path / SITE_FILE)), stamp)
 
     @classmethod
     def begin(cls, path: Path, *, name: str, timezone: str, latitude: float, longitude: float) -> OrchardFolder:
@@ -87,6 +92,14 @@ class OrchardFolder:
             self._records.close()
             self._records = None
 
+    def renew_site(self) -> bool:
+        """Read site.toml again where it is not as it was read, and say whether it was. Raises PersonError."""
+        stamp = _stamp(self.path / SITE_FILE)
+        if stamp == self._site_stamp:
+            return False
+        self.site, self._site_stamp = read_site(read_text(self.path / SITE_FILE)), stamp
+        return True
+
     def templates(self) -> LoadedTemplates:
         """The shipped templates with the person's own laid over them. Raises PersonError."""
         from tendwork.folder.templates import load_templates
@@ -112,8 +125,12 @@ class OrchardFolder:
 
     def content_token(self) -> str:
         """A word that is the same as long as site, templates, adjustments, temperature files and records are."""
-        files = [self.path / SITE_FILE, self.adjustments_path, *sorted((self.path / "templates").glob("*.toml"))]
-        return f"{self.records.content_token()};{self.temperatures_token()}{''.join(map(_stamp, files))}"
+        own = f"{_stamp(self.path / SITE_FILE)}{_stamp(self.adjustments_path)}{self.templates_token()}"
+        return f"{self.records.content_token()};{self.temperatures_token()}{own}"
+
+    def templates_token(self) -> str:
+        """A word that is the same as long as the person's own templates are."""
+        return "".join(map(_stamp, sorted((self.path / "templates").glob("*.toml"))))
 
     def temperatures_token(self) -> str:
         """A word that is the same as long as the temperature files are. Raises PersonError."""

@@ -14,32 +14,16 @@ from msgspec import Struct
 
 from tendwork.orchard.faults import faults
 from tendwork.orchard.records import (
+    KIND_OF,
     Graft,
-    Life,
     Record,
     Records,
-    Sighting,
-    Spray,
-    Tasting,
-    Tick,
     Tree,
-    Trouble,
     Wood,
 )
 
 Named = Tree | Graft | Wood
 """The records that have an id, and may be replaced."""
-KIND_OF: dict[type, str] = {
-    Tree: "trees",
-    Graft: "grafts",
-    Wood: "wood",
-    Sighting: "sightings",
-    Tick: "ticks",
-    Tasting: "tastings",
-    Life: "lives",
-    Trouble: "troubles",
-    Spray: "sprays",
-}
 
 
 class Row(Struct, frozen=True):

@@ -7,7 +7,7 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.orchard.records import Graft, Life, Records, Sighting, Spray, Tasting, Tick, Tree, Trouble, Wood
+from tendwork.orchard.records import KIND_OF, Graft, Life, Record, RecordKind, Records, Spray, Tree, Trouble, Wood
 
 _NEEDS_A_DAY = ("set", "took", "failed")
 _DATED = (
@@ -20,12 +20,15 @@ _DATED = (
 
 
 class Fault(Struct, frozen=True):
-    """One fault: `kind` is the field of Records that holds `record`, `field` what is wrong, `words` the sentence."""
+    """One fault: the `record` and the `field` of it that are wrong, and the sentence that says so."""
 
-    kind: str
-    record: Tree | Graft | Wood | Sighting | Tick | Tasting | Life | Trouble | Spray
+    record: Record
     field: str
     words: str
+
+    @property
+    def kind(self) -> RecordKind:
+        return KIND_OF[type(self.record)]
 
 
 def faults(records: Records, today: date) -> tuple[str, ...]:
@@ -53,7 +56,7 @@ def _twice(records: Records) -> Iterator[Fault]:
         seen: set[str] = set()
         for record in held:
             if record.id in seen:
-                yield Fault(kind, record, "id", f'There is already a {one} "{record.id}". Choose another id.')
+                yield Fault(record, "id", f'There is already a {one} "{record.id}". Choose another id.')
             seen.add(record.id)
 
 
@@ -65,29 +68,29 @@ def _loose(records: Records) -> Iterator[Fault]:
             words = (
                 f'Graft {_called(graft)} is on tree "{graft.tree}", which is not there. Add the tree, or name another.'
             )
-            yield Fault("grafts", graft, "tree", words)
+            yield Fault(graft, "tree", words)
     for sighting in records.sightings:
         if sighting.tree and sighting.tree not in trees:
             words = (
                 f'The sighting of {sighting.day} is on tree "{sighting.tree}", which is not there. Add the tree first.'
             )
-            yield Fault("sightings", sighting, "tree", words)
+            yield Fault(sighting, "tree", words)
     noted: tuple[Trouble | Spray, ...] = (*records.troubles, *records.sprays)
     for one in noted:
         if one.tree not in trees:
-            kind, what = ("troubles", "sign of disease") if isinstance(one, Trouble) else ("sprays", "spray")
+            what = "sign of disease" if isinstance(one, Trouble) else "spray"
             words = f'The {what} of {one.day} is on tree "{one.tree}", which is not there. Add the tree first.'
-            yield Fault(kind, one, "tree", words)
+            yield Fault(one, "tree", words)
     for tasting in records.tastings:
         if tasting.graft not in grafts:
             words = (
                 f'The tasting of {tasting.day} is of graft "{tasting.graft}", which is not there. Add the graft first.'
             )
-            yield Fault("tastings", tasting, "graft", words)
+            yield Fault(tasting, "graft", words)
     for life in records.lives:
         if life.graft not in grafts:
             words = f'The earlier life is of graft "{life.graft}", which is not there. Add the graft first.'
-            yield Fault("lives", life, "graft", words)
+            yield Fault(life, "graft", words)
 
 
 def _future(records: Records, today: date) -> Iterator[Fault]:
@@ -97,33 +100,33 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
     for tree in records.trees:
         if tree.planted is not None and tree.planted > today.year:
             words = f'Tree "{tree.id}" is planted in {tree.planted}, which is in the future. Mend the year.'
-            yield Fault("trees", tree, "planted", words)
+            yield Fault(tree, "planted", words)
     for graft in records.grafts:
         if late(graft.set_on):
             words = (
                 f"Graft {_called(graft)} is set on {graft.set_on}, in the future. Mend the date, or plan it without."
             )
-            yield Fault("grafts", graft, "set_on", words)
+            yield Fault(graft, "set_on", words)
     for bundle in records.wood:
         if late(bundle.cut_on):
             words = (
                 f'Bundle "{bundle.id}" is cut on {bundle.cut_on}, in the future.'
                 " Mend the date, or leave it out until the wood is cut."
             )
-            yield Fault("wood", bundle, "cut_on", words)
+            yield Fault(bundle, "cut_on", words)
     set_on = {graft.id: graft.set_on for graft in records.grafts}
     for life in records.lives:
         if late(life.set_on):
             words = f"The earlier life of {life.graft} is set on {life.set_on}, in the future. Mend the date."
-            yield Fault("lives", life, "set_on", words)
+            yield Fault(life, "set_on", words)
         if late(life.ended_on) and life.ended_on != set_on.get(life.graft):
             words = f"The earlier life of {life.graft} ends on {life.ended_on}, in the future. Mend the date."
-            yield Fault("lives", life, "ended_on", words)
+            yield Fault(life, "ended_on", words)
     for kind, what in _DATED:
         for record in getattr(records, kind):
             if late(record.day):
                 words = f"The {what} of {record.day} is in the future. Mend the date."
-                yield Fault(kind, record, "day", words)
+                yield Fault(record, "day", words)
 
 
 def _impossible_lives(records: Records) -> Iterator[Fault]:
@@ -131,7 +134,7 @@ def _impossible_lives(records: Records) -> Iterator[Fault]:
     for graft in records.grafts:
         if graft.state in _NEEDS_A_DAY and graft.set_on is None:
             words = f'Graft {_called(graft)} is "{graft.state}" but was never set. Give the day on which it was set.'
-            yield Fault("grafts", graft, "set_on", words)
+            yield Fault(graft, "set_on", words)
         bundle = bundles.get(graft.wood)
         if bundle is None or graft.set_on is None:
             continue
@@ -140,13 +143,13 @@ def _impossible_lives(records: Records) -> Iterator[Fault]:
                 f'Graft {_called(graft)} was set from bundle "{bundle.id}", which is not cut yet.'
                 " Give the day on which the wood was cut, or name other wood."
             )
-            yield Fault("grafts", graft, "wood", words)
+            yield Fault(graft, "wood", words)
         elif graft.set_on < bundle.cut_on:
             words = (
                 f'Graft {_called(graft)} was set on {graft.set_on}, before its wood "{bundle.id}" was cut on'
                 f" {bundle.cut_on}. Mend one of the two dates, or name other wood."
             )
-            yield Fault("grafts", graft, "set_on", words)
+            yield Fault(graft, "set_on", words)
 
 
 def _overlapping_lives(records: Records) -> Iterator[Fault]:
@@ -159,7 +162,7 @@ def _overlapping_lives(records: Records) -> Iterator[Fault]:
                 f"The earlier life of {life.graft} ({life.variety}) ended on {life.ended_on}, before it was set on"
                 f" {life.set_on}. Mend one of the two days."
             )
-            yield Fault("lives", life, "ended_on", words)
+            yield Fault(life, "ended_on", words)
     present = {graft.id: graft for graft in records.grafts if graft.id in lives}
     for place, held in lives.items():
         begun_now = present[place].set_on if place in present and present[place].state != "planned" else None
@@ -174,7 +177,7 @@ def _overlapping_lives(records: Records) -> Iterator[Fault]:
                     f"Two grafts at {place}: {life.variety} stood there until {life.ended_on}, but"
                     f" {present[place].variety} was set there on {begun_now}. Mend one of the days."
                 )
-                yield Fault("lives", life, "ended_on", words)
+                yield Fault(life, "ended_on", words)
         dated = sorted((life for life in held if life.set_on is not None), key=lambda life: life.set_on or date.min)
         begins = [(life.set_on, life.variety) for life in dated[1:]]
         if place in present and present[place].state != "planned":
@@ -186,7 +189,7 @@ def _overlapping_lives(records: Records) -> Iterator[Fault]:
                     f"Two grafts at {place}: {life.variety} stood there until {last}, but {variety} was set there on"
                     f" {begun}. Mend one of the days."
                 )
-                yield Fault("lives", life, "ended_on", words)
+                yield Fault(life, "ended_on", words)
 
 
 def _called(graft: Graft) -> str:

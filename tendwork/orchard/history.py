@@ -9,9 +9,10 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.orchard.lives import present_of
+from tendwork.orchard.named_templates import NOTE_GROWTH
 from tendwork.orchard.records import Graft, Life, Records, Tasting, Tick, Wood
 from tendwork.orchard.standing_ticks import standing_ticks, template_of
-from tendwork.orchard.vigour import GROWTH, NOTE_GROWTH
+from tendwork.orchard.vigour import GROWTH
 from tendwork.orchard.wording import counted
 
 _IN_ORDER = ("planned", "wood", "set", "took", "failed", "wraps", "growth", "no fruit", "bearing", "first crop")

@@ -5,17 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.records import Graft, RecordKind, Records, Tree, Wood
 
 _LETTERS = {"trees": "t", "grafts": "g", "wood": "w"}
 
 
-def free_id(records: Records, kind: str) -> str:
+def free_id(records: Records, kind: RecordKind) -> str:
     """The id of the next tree, graft or bundle."""
     return next_id(getattr(records, kind), _LETTERS[kind])
 
 
-def id_like(records: Records, kind: str, identity: str) -> str:
+def id_like(records: Records, kind: RecordKind, identity: str) -> str:
     """The id of what comes from the tree, graft or bundle with this id, which keeps what stands before its number."""
     return next_id(getattr(records, kind), re.sub(r"\d+$", "", identity) or _LETTERS[kind])
 

@@ -7,6 +7,7 @@ from datetime import date
 
 import msgspec
 
+from tendwork.orchard.named_templates import FIRE_BLIGHT_WATCH
 from tendwork.orchard.records import FIRE_BLIGHT, Graft, GraftState, Trouble, Verdict, Wood
 from tendwork.orchard.wraps import CARE_ENDED
 
@@ -23,7 +24,6 @@ STILL_OPEN = "not yet"
 SKIPPED = "skipped"
 ARBORIST = "not mine: arborist"
 """The outcome of sawing that a person gives away: the job waits for somebody else, and nothing was done yet."""
-_BLIGHT_WATCH = "fire-blight-watch"
 STRIKES = ("cut out", "strikes")
 """What the watch for fire blight says where it found some, cut out or not."""
 WORK_WORDS = frozenset(
@@ -77,7 +77,7 @@ def wood_after(bundle: Wood, outcome: str) -> Wood:
 
 def trouble_after(template: str, tree: str, outcome: str, day: date) -> Trouble | None:
     """The sign of disease that an outcome of this template's job notes on a tree; None where it notes none."""
-    return Trouble(day, tree, FIRE_BLIGHT) if template == _BLIGHT_WATCH and outcome in STRIKES else None
+    return Trouble(day, tree, FIRE_BLIGHT) if template == FIRE_BLIGHT_WATCH and outcome in STRIKES else None
 
 
 def refusal(graft: Graft, outcome: str, day: date) -> str:

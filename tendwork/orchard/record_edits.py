@@ -10,13 +10,13 @@ import msgspec
 
 from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.crown import CrownPlace, place_of
-from tendwork.orchard.edits import KIND_OF, Edit, Named, changes_of, checked, joined, refusal
+from tendwork.orchard.edits import Edit, Named, changes_of, checked, joined, refusal
 from tendwork.orchard.ids import id_like
 from tendwork.orchard.lives import passed_on
-from tendwork.orchard.records import Graft, Life, Records, Tasting, Tree
+from tendwork.orchard.records import KIND_OF, Graft, Life, RecordKind, Records, Tasting, Tree
 from tendwork.orchard.wording import counted, listed, named
 
-_ONE = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
+_ONE: dict[RecordKind, str] = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
 
 
 def add(records: Records, record: Named, today: date) -> Edit:
@@ -32,7 +32,7 @@ def change(records: Records, record: Named, today: date) -> Edit:
     return checked(records, Edit(f"{_called(record)} changed", changes_of(replace=(record,))), today)
 
 
-def change_all(records: Records, kind: str, ids: Iterable[str], today: date, fields: Mapping[str, Any]) -> Edit:
+def change_all(records: Records, kind: RecordKind, ids: Iterable[str], today: date, fields: Mapping[str, Any]) -> Edit:
     """Give fields the same values in several trees, grafts or bundles at once; an unknown id refuses all."""
     if kind == "grafts":
         return change_grafts(records, ids, today, **fields)
@@ -131,7 +131,7 @@ def remove(records: Records, record: Named) -> Edit:
     return Edit(f"{_called(record)} removed", changes_of(remove=(record,)), _dependents(records, record))
 
 
-def remove_all(records: Records, kind: str, ids: Iterable[str], today: date) -> Edit:
+def remove_all(records: Records, kind: RecordKind, ids: Iterable[str], today: date) -> Edit:
     """Remove trees, grafts or bundles that nothing hangs on; an unknown id, or one that is needed, refuses all."""
     wanted = tuple(dict.fromkeys(ids))
     if unknown := _unknown(records, kind, wanted):
@@ -172,7 +172,7 @@ def kept_words(lives: Iterable[Life]) -> str:
     return f"; kept in the history of its place: {listed(kept)}" if kept else ""
 
 
-def _unknown(records: Records, kind: str, ids: Iterable[str]) -> tuple[str, ...]:
+def _unknown(records: Records, kind: RecordKind, ids: Iterable[str]) -> tuple[str, ...]:
     there = {record.id for record in getattr(records, kind)}
     return tuple(_not_there(kind, identity) for identity in ids if identity not in there)
 
@@ -223,9 +223,9 @@ def _called(record: Named) -> str:
     return f"{record.variety} ({record.id})"
 
 
-def _not_there(kind: str, identity: str) -> str:
+def _not_there(kind: RecordKind, identity: str) -> str:
     return f'There is no {_ONE[kind]} "{identity}". Choose one that is there.'
 
 
-def _number_of(kind: str, edits: Sequence[Edit]) -> str:
+def _number_of(kind: RecordKind, edits: Sequence[Edit]) -> str:
     return counted(len(edits), _ONE[kind].split()[0])

@@ -149,6 +149,21 @@ class Spray(Struct, frozen=True):
 
 Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray
 
+RecordKind = Literal["trees", "wood", "grafts", "sightings", "ticks", "tastings", "lives", "troubles", "sprays"]
+RECORD_KINDS: tuple[RecordKind, ...] = get_args(RecordKind)
+"""The kinds of record, named as the fields of Records. A kind comes after the kinds that it refers to."""
+KIND_OF: dict[type, RecordKind] = {
+    Tree: "trees",
+    Graft: "grafts",
+    Wood: "wood",
+    Sighting: "sightings",
+    Tick: "ticks",
+    Tasting: "tastings",
+    Life: "lives",
+    Trouble: "troubles",
+    Spray: "sprays",
+}
+
 
 class Records(Struct, frozen=True):
     """Everything that a person recorded, each kind in a stable order."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from tendwork.errors import PersonError
+from tendwork.errors import PersonError, did_you_mean
 from tendwork.orchard.edits import Add, Edit
 from tendwork.orchard.records import Records, Sighting
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
@@ -17,12 +17,9 @@ def sighting_of(records: Records, species: str, stage: str, today: date, tree: s
         raise PersonError(f'"{species}" is not a species of this program. It knows {", ".join(SPECIES)}.')
     named = stage_named(known, stage)
     if named is None:
-        from difflib import get_close_matches
-
         names = [row[0] for row in STAGES[known]]
-        near = get_close_matches(stage.lower(), names, n=1)
-        hint = f' Did you mean "{near[0]}"?' if near else ""
-        raise PersonError(f'"{stage}" is not a bud stage of {known}.{hint} Its stages are {", ".join(names)}.')
+        hints = (f'"{stage}" is not a bud stage of {known}.', did_you_mean(stage, names))
+        raise PersonError(" ".join((*filter(None, hints), f"Its stages are {', '.join(names)}.")))
     if tree:
         grown = {item.id: item for item in records.trees}
         if tree not in grown:

@@ -12,8 +12,8 @@ from datetime import date
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
-from tendwork.orchard.edits import KIND_OF, Add, EditUnderWay, Named, Remove, Replace, Row
-from tendwork.orchard.records import Record
+from tendwork.orchard.edits import Add, EditUnderWay, Named, Remove, Replace, Row
+from tendwork.orchard.records import KIND_OF, Record, RecordKind
 from tendwork.orchard.standing_ticks import TickKey, standing_tick
 
 _COUNTED = frozenset({"sticks", "promised_sticks"})
@@ -28,7 +28,7 @@ class Followed(Struct, frozen=True):
     after: Record | None
 
     @property
-    def kind(self) -> str:
+    def kind(self) -> RecordKind:
         """The kind of the record."""
         return KIND_OF[type(self.after if self.before is None else self.before)]
 

@@ -8,8 +8,8 @@ from functools import reduce
 
 from msgspec.structs import replace
 
-from tendwork.orchard.edits import KIND_OF, Edit, changes_of, checked, refusal
-from tendwork.orchard.records import Records, Spray, Tree, Trouble
+from tendwork.orchard.edits import Edit, changes_of, checked, refusal
+from tendwork.orchard.records import KIND_OF, Records, Spray, Tree, Trouble
 from tendwork.orchard.troubles import sign_of
 from tendwork.orchard.wording import counted, listed
 

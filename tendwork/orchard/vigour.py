@@ -9,11 +9,11 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from tendwork.orchard.named_templates import NOTE_GROWTH
 from tendwork.orchard.records import Graft, Records
 from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks, template_of
 from tendwork.orchard.wording import listed, named
 
-NOTE_GROWTH = "note-growth"
 GROWTH = ("strong", "middle", "weak")
 
 

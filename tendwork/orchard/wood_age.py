@@ -12,10 +12,9 @@ from typing import Literal
 
 from msgspec import Struct
 
+from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Tick, Wood
 from tendwork.orchard.standing_ticks import template_of
-
-CHECK_WOOD = "check-wood"
 
 
 class Keeping(Struct, frozen=True):

@@ -31,8 +31,6 @@ SAME_WRAPS = {"parafilm": "film", "para film": "film", "grafting film": "film"}
 """What else the trade calls one of WRAPS, in small letters; a template of a person's own may speak of it by itself."""
 CARE_ENDED = ("off", "slit it", "weathered away", LEFT_ON)
 """The words of a tick after which a wrap needs no more looking after; "left on" is said of film, which weathers."""
-WINTER_CHECK = "check-labels-and-ties"
-"""The template whose job names the grafts of which nobody ever said that the wrap is off."""
 LONG_AGO_DAYS = 3 * 365  # our own choice: by then a wrap is off, or has done what it does
 GIVEN_UP_DAYS = 365  # our own choice: so long it is said that a wrap left the list because it was set so long ago
 _IN_ITS_CARE = frozenset({"set", "took"})

@@ -11,7 +11,7 @@ from msgspec import Struct
 
 from tendwork.almanac.results import Reached, StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.planning.day_format import format_day
+from tendwork.planning.day_format import day_and_month
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Anchor
 from tendwork.species import stage_named
@@ -128,14 +128,14 @@ class Anchors:
         key = (event, day)
         if key not in self._events:
             year = "" if day in self._season else f" {day.year}"
-            self._events[key] = Moment(day, lambda: f"it was {EVENT_WORDS[event]} on {format_day(day)}{year}")
+            self._events[key] = Moment(day, lambda: f"it was {EVENT_WORDS[event]} on {day_and_month(day)}{year}")
         return self._events[key]
 
     def _date(self, written: str) -> Moment:
         if written not in self._dates:
             month, day = (int(part) for part in written.split("-"))
             when = self._season.on(month, day)
-            self._dates[written] = Moment(when, lambda: format_day(when))
+            self._dates[written] = Moment(when, lambda: day_and_month(when))
         return self._dates[written]
 
     def _stage(self, word: str, subject: Subject) -> Moment | None:
@@ -214,7 +214,7 @@ def _later_words(moment: Moment, days: int) -> str:
 
 def _stage_words(species: str, when: date, found: StageDate) -> str:
     seen = "seen" if found.state == "seen" else "expected" if found.state == "predicted" else "estimated"
-    words = f"{species} {found.stage}, {seen} {format_day(when)}"
+    words = f"{species} {found.stage}, {seen} {day_and_month(when)}"
     if found.state != "seen" and found.low is not None and found.high is not None and found.low != found.high:
-        words += f" ({format_day(found.low)} to {format_day(found.high)})"
+        words += f" ({day_and_month(found.low)} to {day_and_month(found.high)})"
     return words

@@ -9,7 +9,7 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 _SAME_YEAR_DAYS = 183  # nearer than this a day needs no year
 
 
-def format_day(day: date) -> str:
+def day_and_month(day: date) -> str:
     """Day and month; the year goes without saying."""
     return f"{day.day} {MONTHS[day.month - 1]}"
 
@@ -17,16 +17,16 @@ def format_day(day: date) -> str:
 def format_two_days(day: date, other: date) -> tuple[str, str]:
     """Two days that are held against each other, with their years where these differ."""
     if day.year == other.year:
-        return format_day(day), format_day(other)
-    return f"{format_day(day)} {day.year}", f"{format_day(other)} {other.year}"
+        return day_and_month(day), day_and_month(other)
+    return f"{day_and_month(day)} {day.year}", f"{day_and_month(other)} {other.year}"
 
 
 def short_day(day: date, today: date) -> str:
     """ "12 Mar", with the year where the day is half a year or more away."""
-    short = format_day(day)
+    short = day_and_month(day)
     return short if abs((day - today).days) < _SAME_YEAR_DAYS else f"{short} {day.year}"
 
 
 def full_day(day: date) -> str:
     """ "Thu 12 Mar 2026"."""
-    return f"{WEEKDAYS[day.weekday()]} {format_day(day)} {day.year}"
+    return f"{WEEKDAYS[day.weekday()]} {day_and_month(day)} {day.year}"

@@ -12,7 +12,7 @@ from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.almanac.sightings import season_seen
 from tendwork.orchard.records import Sighting
-from tendwork.planning.day_format import format_day
+from tendwork.planning.day_format import day_and_month
 from tendwork.species import STAGES, bbch, stage_named
 
 MARGIN_DAYS = 3
@@ -44,7 +44,7 @@ def range_doubt(day: date, foreseen: StageDate | None) -> str:
     if max(early, late) <= allowed:
         return ""
     away = f"{early} days later" if early > late else f"{late} days earlier"
-    return f"the almanac expected it from {format_day(foreseen.low)} to {format_day(foreseen.high)}, {away}"
+    return f"the almanac expected it from {day_and_month(foreseen.low)} to {day_and_month(foreseen.high)}, {away}"
 
 
 def order_doubt(sighting: Sighting, others: Iterable[Sighting], south: bool) -> str:
@@ -81,5 +81,7 @@ def _order_doubt(sighting: Sighting, same_buds: Iterable[Sighting]) -> str:
             continue
         step = bbch(other.species, named) - bbch(sighting.species, stage)
         if step * (other.day - sighting.day).days < 0:
-            return f'"{named}", which comes {"after" if step > 0 else "before"} it, was seen on {format_day(other.day)}'
+            return (
+                f'"{named}", which comes {"after" if step > 0 else "before"} it, was seen on {day_and_month(other.day)}'
+            )
     return ""

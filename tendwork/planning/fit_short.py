@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
-from tendwork.planning.day_format import format_day
+from tendwork.planning.day_format import day_and_month
 from tendwork.planning.fit_board import Board, days_in
 from tendwork.planning.fit_pieces import Piece
 from tendwork.planning.results import Short, Task
@@ -75,7 +75,7 @@ def _words(lacking: Mapping[int, tuple[int, bool]], today: date, barred: str) ->
         minutes = -(-seconds // _SECONDS)
         kind = " fit for the ladder" if only_light else ""
         wishes.append(
-            f"{minutes} more minute{'s' if minutes != 1 else ''}{kind} on {format_day(today + timedelta(days=day))}"
+            f"{minutes} more minute{'s' if minutes != 1 else ''}{kind} on {day_and_month(today + timedelta(days=day))}"
         )
     needed = f"{' and '.join(wishes)} would do." if wishes else ""
     return " ".join(words for words in (needed, barred) if words)
@@ -83,5 +83,5 @@ def _words(lacking: Mapping[int, tuple[int, bool]], today: date, barred: str) ->
 
 def _barred_words(task: Task, by: date) -> str:
     if task.unsuited:
-        return f"No day until {format_day(by)} has the weather that it needs."
-    return f"It is put off beyond {format_day(by)}, its last day."
+        return f"No day until {day_and_month(by)} has the weather that it needs."
+    return f"It is put off beyond {day_and_month(by)}, its last day."

@@ -15,29 +15,30 @@ from tendwork.orchard.series import set_graft
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK
 from tendwork.planning.results import Unit
+from tendwork.planning.vocabulary import Each
 
 STICKS_SPARE = 1  # from memory: a spare stick is cut with those that the grafts need
 
 
-def graft_of(records: Records, kind: str, unit: Unit) -> Graft | None:
-    """The graft that a unit of this kind is."""
-    return next((graft for graft in records.grafts if graft.id == unit.id), None) if kind == "graft" else None
+def graft_of(records: Records, each: Each, unit: Unit) -> Graft | None:
+    """The graft that a unit of such a job is."""
+    return next((graft for graft in records.grafts if graft.id == unit.id), None) if each == "graft" else None
 
 
-def follow(edit: EditUnderWay, kind: str, unit: Unit, tick: Tick, wrap: str | None, barred: Container[str]) -> bool:
-    """Make what follows from a tick on a unit of this kind; True where a graft was set whose wrap is not noted.
+def follow(edit: EditUnderWay, each: Each, unit: Unit, tick: Tick, wrap: str | None, barred: Container[str]) -> bool:
+    """Make what follows from a tick on a unit of such a job; True where a graft was set whose wrap is not noted.
 
     `wrap` is what a graft that is set was wrapped in, "" where that is not known; None leaves what was planned. Of the
     bundles `barred`, by id, none is chosen for a graft that names no wood.
     """
     records = edit.records
-    graft = graft_of(records, kind, unit)
-    bundle = next((held for held in records.wood if held.id == unit.id), None) if kind == "wood" else None
+    graft = graft_of(records, each, unit)
+    bundle = next((held for held in records.wood if held.id == unit.id), None) if each == "wood" else None
     if graft is not None:
         return _follow_on_graft(edit, graft, tick, wrap, barred)
     if bundle is not None:
         edit.make(Replace(wood_after(bundle, tick.outcome)))
-    elif kind == "variety" and tick.outcome == "cut":
+    elif each == "variety" and tick.outcome == "cut":
         _cut(edit, unit, tick.day)
     else:
         sign = trouble_after(template_of(tick), unit.id, tick.outcome, tick.day)

@@ -13,6 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.named_templates import THINNING
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
@@ -28,8 +29,6 @@ from tendwork.species import family_of
 
 GIVES_WOOD = ("set", "took", "bearing")
 """The states of a graft whose wood or buds can be cut."""
-_NOT_EATEN = ("thin-apple-pear", "thin-stone-fruit")
-"""Jobs with fruit that is not ripe, so that the days to harvest say nothing of them."""
 _SET = "set"
 _WITHOUT_WORK = frozenset(
     {
@@ -210,7 +209,7 @@ class HeldBack:
         sprays = self._sprays.get(tree)
         if sprays is None:
             return None
-        eaten = template.part == "fruit" and template.id not in _NOT_EATEN
+        eaten = template.part == "fruit" and template.id not in THINNING
         key = (HARVEST if eaten else RETURN, tree, day)
         if key not in self._found:
             bars = bars_on(sprays, tree, day, RETURN) + (bars_on(sprays, tree, day, HARVEST) if eaten else ())

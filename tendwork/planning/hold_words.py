@@ -13,7 +13,7 @@ from msgspec import Struct
 from tendwork.orchard.sprays import RETURN, SprayBar, days_not_noted
 from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wording import counted, listed, listed_in_short
-from tendwork.planning.day_format import format_day
+from tendwork.planning.day_format import day_and_month
 
 
 class Bar(Struct, frozen=True):
@@ -66,7 +66,7 @@ class HoldWords:
         return self._names.get(tree, tree)
 
     def day(self, day: date) -> str:
-        return format_day(day) if day.year == self._today.year else f"{format_day(day)} {day.year}"
+        return day_and_month(day) if day.year == self._today.year else f"{day_and_month(day)} {day.year}"
 
     def _trees(self, trees: Sequence[str]) -> str:
         return listed_in_short([self.name(tree) for tree in trees])

@@ -8,12 +8,12 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.named_templates import WINTER_CHECK
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
-from tendwork.orchard.wraps import WINTER_CHECK
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.cautions import Height, cautions_of
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
@@ -291,6 +291,7 @@ class _Writer:
             template=template.id,
             title=f"{OVERDUE}: {template.title[:1].lower()}{template.title[1:]}" if overdue else template.title,
             part=template.part,
+            each=template.each,
             subject=subject.group,
             place=_task_place(subject),
             window=window,

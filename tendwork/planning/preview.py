@@ -40,6 +40,13 @@ class Loss(Struct, frozen=True):
     left_out: bool = False
 
 
+class Preview(Struct, frozen=True):
+    """What a change would move this season, and of which templates it would take jobs away."""
+
+    moves: tuple[Move, ...]
+    losses: tuple[Loss, ...] = ()
+
+
 def losses(before: Plan, after: Plan, left_out: Collection[str] = ()) -> tuple[Loss, ...]:
     """The templates that lose jobs of the season; the rounds of a repeating job are one job.
 

@@ -7,7 +7,7 @@ from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
-from tendwork.planning.vocabulary import Part
+from tendwork.planning.vocabulary import Each, Part
 
 TaskState = Literal["coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held"]
 TASK_STATES: tuple[TaskState, ...] = get_args(TaskState)
@@ -97,7 +97,8 @@ class Task(Struct, frozen=True):
     """One job on one subject (a tree, or the whole site) in one season.
 
     `key` is template id / subject id / season; a repeating job adds its round after a dot ("…/2026.2").
-    `minutes` counts the units that are still to do: `setup_minutes` once and `minutes_each` for each of them.
+    `each` is what the units are. `minutes` counts those that are still to do: `setup_minutes` once and `minutes_each`
+    for each of them.
     `unsuited` are the days of the coming week whose known weather is against the job. `because` are sentences, most
     telling first. `again` is when the next round opens, as long as this one is not ticked; `behind` says of a coming
     round that the one before it is still to do. `put_off` is the day after today for which the person left it.
@@ -113,6 +114,7 @@ class Task(Struct, frozen=True):
     template: str
     title: str
     part: Part
+    each: Each
     subject: str
     place: str
     window: Window
@@ -156,12 +158,11 @@ class DayHours(Struct, frozen=True):
 NO_JOB: Final = "no job"
 """The state of a wrap that no rule asks for."""
 SPRAY_DAYS: Final = "spray days"
-WRAP_GIVEN_UP: Final = "wrap given up"
 """The kind of gap that is a spray of which the label's days to wait are not noted."""
+WRAP_GIVEN_UP: Final = "wrap given up"
+"""The kind of gap that is a wrap which left the list because it was set so long ago, not because it is off."""
 NO_METHOD: Final = "no method"
 """The kind of gap that keeps a planned graft from ever getting a grafting job."""
-
-
 HEIGHT: Final = "height"
 """The kind of gap that leaves open how high the work is."""
 

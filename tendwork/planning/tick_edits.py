@@ -34,11 +34,10 @@ _UNDO_FIRST = "Undo first what was ticked since. Nothing was changed."
 class TaskTick(Struct, frozen=True):
     """Units of a task, by id or label, or all that are to do where none is named, and what is said of them.
 
-    `kind` is what the template's units are. An empty outcome stands for the default of the task.
+    An empty outcome stands for the default of the task.
     """
 
     task: Task
-    kind: str
     units: tuple[str, ...] = ()
     outcome: str = ""
     note: str = ""
@@ -48,7 +47,6 @@ class UnitTick(Struct, frozen=True):
     """One unit that is to be ticked, and its tick."""
 
     task: Task
-    kind: str
     unit: Unit
     tick: Tick
 
@@ -56,7 +54,7 @@ class UnitTick(Struct, frozen=True):
 def unit_ticks(asked: Sequence[TaskTick], today: date) -> tuple[UnitTick, ...]:
     """Every tick that is asked for. Raises PersonError for a unit or an outcome that there is not, or is missing."""
     return tuple(
-        UnitTick(one.task, one.kind, unit, Tick(*unit_key(one.task, unit), today, word, one.note))
+        UnitTick(one.task, unit, Tick(*unit_key(one.task, unit), today, word, one.note))
         for one in asked
         for units, word in ((_units(one), _outcome(one)),)
         for unit in units
@@ -111,10 +109,10 @@ def tick_edit(
         edit.make(Add(new))
         if stands is not None:
             taking_back.follow_ups(new.task, new.unit, layers[key_of(new)])
-        graft = graft_of(edit.records, one.kind, one.unit)
+        graft = graft_of(edit.records, one.task.each, one.unit)
         if graft is not None and (why := refusal_of(graft, new.outcome, new.day)):
             return refusal(why)
-        lacks_wrap = follow(edit, one.kind, one.unit, new, wrapped_in, barred)
+        lacks_wrap = follow(edit, one.task.each, one.unit, new, wrapped_in, barred)
         made.append(replace(ticked, lacks_wrap=lacks_wrap, before="" if stands is None else stands.outcome))
     hints = (_signs_words(records, edit.records), _wrap_words(wrapped_in, known_wraps), *_barred_words(asked))
     told = " ".join(filter(None, (tick_words(made, today), *hints)))
@@ -194,7 +192,7 @@ def _says_the_same(stands: Tick, new: Tick) -> bool:
 
 def _complete(edit: EditUnderWay, one: UnitTick, stands: Tick, wrap: str | None) -> tuple[str, ...]:
     """Add a note or a wrap that the tick that stands lacks, and say what was added."""
-    new, graft = one.tick, graft_of(edit.records, one.kind, one.unit)
+    new, graft = one.tick, graft_of(edit.records, one.task.each, one.unit)
     rewrapped = bool(wrap) and new.outcome == "set" and graft is not None and graft.wrap != wrap
     noted = bool(new.note) and new.note != stands.note
     if rewrapped or noted:
@@ -216,7 +214,7 @@ def _barred_words(asked: Sequence[TaskTick]) -> Iterable[str]:
 
     The orchard as a whole says nothing of its trees.
     """
-    loose = (one for one in asked if not one.units or one.kind == "site")
+    loose = (one for one in asked if not one.units or one.task.each == "site")
     return dict.fromkeys(words for one in loose for words in still_barred(one.task, _outcome(one)))
 
 

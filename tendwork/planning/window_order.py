@@ -13,7 +13,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import EVENT_WORDS, Anchors, shift_days
-from tendwork.planning.day_format import format_day, format_two_days
+from tendwork.planning.day_format import day_and_month, format_two_days
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Anchor, Template
 from tendwork.planning.windows import own_opens
@@ -110,9 +110,9 @@ def _code(species: str, word: str) -> int:
 
 def _words(anchor: Anchor) -> str:
     if anchor.date is not None and anchor.heat is None:
-        return format_day(_day(anchor))
+        return day_and_month(_day(anchor))
     if anchor.date is not None:
-        return f"{anchor.heat:g} degree-days after {format_day(_day(anchor))}"
+        return f"{anchor.heat:g} degree-days after {day_and_month(_day(anchor))}"
     base = anchor.stage or (f"it was {EVENT_WORDS[anchor.after]}" if anchor.after is not None else _ONE_POINT)
     days = shift_days(anchor)
     said = base if days == 0 else f"{abs(days)} day{'' if abs(days) == 1 else 's'} {_side(days)} {base}"

@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import Anchors, Moment, SeasonAlmanac, bases_of
-from tendwork.planning.day_format import format_day
+from tendwork.planning.day_format import day_and_month
 from tendwork.planning.results import Window
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Template
@@ -153,6 +153,6 @@ def _reasons(opens: Moment, closes: Moment) -> tuple[str, ...]:
 
 
 def _sentence(word: str, moment: Moment) -> str:
-    day = format_day(moment.day)
+    day = day_and_month(moment.day)
     why = moment.say()
     return f"{word} {day}, by the calendar." if why == day else f"{word} {day}: {why}."

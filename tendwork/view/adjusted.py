@@ -4,29 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from itertools import groupby
-from typing import Any, Protocol
+from typing import Any
 
 import msgspec
 
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.adjustments import words as adjustment_words
-from tendwork.planning.preview import Loss, Move
+from tendwork.planning.preview import Loss, Move, Preview
 from tendwork.planning.vocabulary import PARTS, Template
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, span_words
-
-
-class PreviewLike(Protocol):
-    """What a change would move."""
-
-    @property
-    def moves(self) -> tuple[Move, ...]: ...
-    @property
-    def tasks_before(self) -> int: ...
-    @property
-    def tasks_after(self) -> int: ...
-    @property
-    def losses(self) -> tuple[Loss, ...]: ...
 
 
 def adjustments_text(
@@ -59,7 +46,7 @@ def shift_sentence(shift: SiteShift) -> str:
     return "The site's shift is the one of site.toml."
 
 
-def preview_text(preview: PreviewLike, width: int) -> str:
+def preview_text(preview: Preview, width: int) -> str:
     """A table of every window that moves: before, after, by how many days, and what enters or leaves this week."""
     if not preview.moves:
         return "No window of this season moves."
@@ -113,7 +100,7 @@ def week_words(move: Move) -> str:
     return f", {move.week} this week" if move.week else ""
 
 
-def preview_shape(preview: PreviewLike, saved: bool) -> dict[str, Any]:
+def preview_shape(preview: Preview, saved: bool) -> dict[str, Any]:
     """`adjust --json` with a change."""
     return {
         "saved": saved,

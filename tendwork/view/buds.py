@@ -47,7 +47,7 @@ def bud_line(held: SpeciesStages, today: date) -> BudLine:
     )
 
 
-def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> str:
+def first_frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> str:
     """The first coming night that can hurt buds, in one sentence; empty where there is none."""
     if not nights:
         return ""

@@ -154,7 +154,7 @@ def gaps(series: DailySeries) -> tuple[tuple[date, date], ...]:
     return tuple(found)
 
 
-def frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> str:
+def coldest_frost_sentence(nights: tuple[FrostNight, ...], today: date, units: str) -> str:
     """The coldest night of one or more that reach a kill temperature, and which buds it can hurt."""
     night = min(nights, key=lambda night: night.tmin_c)
     harmed = ", ".join(f"{other.species} at {other.stage}" for other in nights if other.night == night.night)
@@ -307,7 +307,7 @@ def frost_lines(held: HeldTemperatures, units: str, columns: int) -> list[str]:
     elif not held.frost_nights:
         lines += wrapped("No forecast night reaches a temperature that kills a tenth of the buds.", columns, "  ")
     for _, group in groupby(sorted(held.frost_nights, key=lambda night: night.night), key=lambda night: night.night):
-        lines += wrapped(frost_sentence(tuple(group), held.today, units), columns, "  ! ")
+        lines += wrapped(coldest_frost_sentence(tuple(group), held.today, units), columns, "  ! ")
     if held.frost_unknown:
         named = " and ".join(held.frost_unknown)
         lines += wrapped(f"Of {named} no such temperature is published: watch them yourself.", columns, "  ")

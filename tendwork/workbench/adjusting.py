@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import date
 
 import msgspec
-from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
 from tendwork.errors import PersonError, located
@@ -18,22 +17,13 @@ from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted, carried, clashes
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import plan
-from tendwork.planning.preview import Loss, Move, losses, moves
+from tendwork.planning.preview import Preview, losses, moves
 from tendwork.planning.results import Plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.workbench.plan_inputs import site_limits_of
 from tendwork.workbench.plan_making import AlmanacCache
 from tendwork.workbench.window_checks import refuse_backwards
-
-
-class Preview(Struct, frozen=True):
-    """What a change would move this season, and of which templates it would take jobs away."""
-
-    moves: tuple[Move, ...]
-    tasks_before: int
-    tasks_after: int
-    losses: tuple[Loss, ...] = ()
 
 
 def preview(
@@ -53,7 +43,7 @@ def preview(
     old = planned(folder, almanac_cache, templates, before, today)
     new = planned(folder, almanac_cache, templates, after, today)
     left_out = {name for name, change in after.template.items() if change.off}
-    return Preview(moves(old, new), len(old.tasks), len(new.tasks), losses(old, new, left_out))
+    return Preview(moves(old, new), losses(old, new, left_out))
 
 
 def planned(

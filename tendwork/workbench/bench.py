@@ -10,7 +10,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.orchard_folder import OrchardFolder, refuse_unless_readable
 from tendwork.workbench.plan_room import PlanRoom
 from tendwork.workbench.records_room import RecordsRoom
 from tendwork.workbench.temperatures_room import TemperaturesRoom
@@ -63,11 +63,9 @@ class Workbench:
         return today(self._folder.site.timezone)
 
     def refresh_files(self) -> None:
-        """Read site.toml and the templates again: the person may have edited them. Raises PersonError."""
-        fresh = OrchardFolder.open(self._folder.path)
-        fresh.close()
-        self._folder.site = fresh.site
-        self.templates.forget()
+        """Read site.toml again where the person has edited it, before anything is planned. Raises PersonError."""
+        refuse_unless_readable(self._folder.path)
+        self._folder.renew_site()
 
     def keep_copied(self, text: str) -> Path:
         """Keep a text that was copied in a file in cache/, and say in which. Raises PersonError."""

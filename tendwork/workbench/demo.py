@@ -24,6 +24,7 @@ from typing import Any
 
 import msgspec
 
+from tendwork import site_clock
 from tendwork.almanac.development import Progress, chill_and_heat, first_day, last_day
 from tendwork.almanac.ensemble import Trace, invented_days
 from tendwork.almanac.seasons import Season, season_of
@@ -49,8 +50,13 @@ _SEASON_OF_KEY = re.compile(r"(?<=/)\d{4}(?=(\.\d+)?$)")
 _EMPTIED = frozenset({"used", "thrown out", "lost"})
 
 
-def throw_away_demo(today: date) -> Path:
-    """An orchard folder as of `today` in a temporary place, deleted when the program ends. Raises PersonError."""
+def throw_away_demo(today: date | None = None) -> Path:
+    """An orchard folder in a temporary place, deleted when the program ends. Raises PersonError.
+
+    It is as of `today`, else of the day that it is at the sample's place, which is the day that it is planned for.
+    """
+    if today is None:
+        today = site_clock.today(read_site(read_text(data_folder(SAMPLE_CONFIG) / SITE_FILE)).timezone)
     place = Path(tempfile.mkdtemp(prefix="tendwork-demo-"))
     atexit.register(shutil.rmtree, place, ignore_errors=True)
     return demo_orchard(today, place / "orchard")

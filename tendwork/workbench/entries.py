@@ -19,7 +19,7 @@ from tendwork.orchard import record_edits, tree_notes
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.edits import Edit
 from tendwork.orchard.ids import free_id
-from tendwork.orchard.records import Graft, Records, Tasting, Trouble
+from tendwork.orchard.records import Graft, RecordKind, Records, Tasting, Trouble
 from tendwork.orchard.series import Draft
 from tendwork.orchard.tree_note_words import note_sentences, reworded_sentences
 from tendwork.planning import work_edits
@@ -43,7 +43,7 @@ class Entries:
         self._folder = folder
         self._last_plan = last_plan
 
-    def add(self, kind: str, typed: Typed, today: date) -> str:
+    def add(self, kind: RecordKind, typed: Typed, today: date) -> str:
         """Add a tree, a graft or a bundle; without an id it gets the next free one."""
         fields = values(kind, typed)
 
@@ -55,7 +55,7 @@ class Entries:
         added = [record.id for record in edit.added if isinstance(record, Graft)]
         return " ".join([edit.sentence, *self._without_method(added, today), *self._barred(added, today)])
 
-    def change(self, kind: str, ids: Sequence[str], typed: Typed, today: date) -> str:
+    def change(self, kind: RecordKind, ids: Sequence[str], typed: Typed, today: date) -> str:
         """Give the typed fields their values in every one of these records; all other fields stay."""
         fields = values(kind, typed)
         if not fields:
@@ -100,7 +100,7 @@ class Entries:
         sticks = values("wood", typed)["sticks"]
         return self._write(lambda records: record_edits.split_bundle(records, identity, sticks, today)).sentence
 
-    def remove(self, kind: str, ids: Sequence[str], today: date) -> str:
+    def remove(self, kind: RecordKind, ids: Sequence[str], today: date) -> str:
         """Remove records that nothing hangs on."""
         return self._write(lambda records: record_edits.remove_all(records, kind, ids, today)).sentence
 
@@ -140,7 +140,7 @@ class Entries:
         tasks = self._last_tasks()
         return self._write(lambda records: work_edits.verdict_edit(records, tasks, ids, verdict, today)).sentence
 
-    def note(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
+    def note(self, kind: RecordKind, names: Sequence[str] | str, typed: Typed, today: date) -> str:
         """Note a sign of disease or a spray on trees, by id or name, or complete what is noted there already.
 
         `names` may be one text with commas between them.
@@ -154,14 +154,14 @@ class Entries:
         noted = tree_notes.noted(records, trees, told)
         return " ".join([edit.sentence, *_reworded(typed, told), *note_sentences(noted)])
 
-    def withdraw(self, kind: str, names: Sequence[str] | str, typed: Typed, today: date) -> str:
+    def withdraw(self, kind: RecordKind, names: Sequence[str] | str, typed: Typed, today: date) -> str:
         """Take a sign of disease or a spray away that was noted by mistake."""
         told = self._note(kind, typed, today)
         return self._write(
             lambda records: tree_notes.on_named_trees(records, parted(names), told, today, tree_notes.withdraw)
         ).sentence
 
-    def _note(self, kind: str, typed: Typed, today: date) -> tree_notes.Note:
+    def _note(self, kind: RecordKind, typed: Typed, today: date) -> tree_notes.Note:
         """What is told, on no tree yet."""
         fields = values(kind, {name: text for name, text in typed.items() if name != "tree"})
         note: tree_notes.Note = KINDS[kind].record(**{"day": today, "tree": "", **fields})

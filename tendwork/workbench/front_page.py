@@ -21,7 +21,7 @@ class FrontPage(NamedTuple):
     def today(self) -> date:
         """The person's day at the orchard; at this computer, where nothing is kept."""
         if not self.timezone:
-            return date.today()
+            return date.today()  # noqa: DTZ011 - no orchard is known yet, so there is no other day
         from zoneinfo import ZoneInfo
 
         return datetime.now(ZoneInfo(self.timezone)).date()

@@ -13,8 +13,8 @@ from tendwork.almanac.seasons import season_of
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.strays import stray_copies
 from tendwork.folder.templates import LoadedTemplates
+from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Records
-from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
@@ -54,7 +54,9 @@ class AlmanacCache:
         """The almanac of the place with what goes with it. Raises PersonError."""
         seen = seen_of(records)
         place = place_of(self._folder.site, shift)
-        key = (today, place, self._folder.temperatures_token(), seen)
+        site = self._folder.site
+        files = (repr(site.temperatures), site.timezone, self._folder.temperatures_token())  # and how they are read
+        key = (today, place, files, seen)
         if key not in self._held:
             held = temperatures_of(self._folder, today)
             while len(self._held) >= _ALMANACS_KEPT:

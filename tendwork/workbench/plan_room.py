@@ -10,8 +10,8 @@ if TYPE_CHECKING:
 
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.planning.adjustments import Adjustments
+    from tendwork.planning.preview import Preview
     from tendwork.planning.results import Plan, Task
-    from tendwork.workbench.adjusting import Preview
     from tendwork.workbench.plan_cache import PlannedDay, WeekSummary
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.templates_room import TemplatesRoom
@@ -29,9 +29,9 @@ class PlanRoom:
 
     def of(self, today: date) -> PlannedDay:
         """The plan as of `today` with its week, buds, frost and words. Raises PersonError where it cannot be."""
-        from tendwork.workbench.plan_cache import PlannedDay, keep, read_earlier, read_kept, token_of
+        from tendwork.workbench.plan_cache import PlannedDay, keep, read_earlier, read_kept
 
-        token, last = token_of(self._folder, today), self._last
+        token, last = self._token(today), self._last
         if isinstance(last, PlannedDay) and last.token == token:
             return last
         kept = read_kept(self._folder, PlannedDay)
@@ -43,10 +43,8 @@ class PlanRoom:
 
     def summary(self, today: date) -> WeekSummary:
         """The same without the whole plan, which is left unread where it is kept. Raises PersonError."""
-        from tendwork.workbench.plan_cache import token_of
-
         last = self.last_summary()
-        current = last is not None and last.token == token_of(self._folder, today)
+        current = last is not None and last.token == self._token(today)
         return last if last is not None and current else self.of(today)
 
     def last(self) -> PlannedDay | None:
@@ -72,9 +70,7 @@ class PlanRoom:
 
     def as_of(self, day: date) -> PlannedDay:
         """The plan of another day, to look at: it is not kept. Raises PersonError."""
-        from tendwork.workbench.plan_cache import token_of
-
-        return self._made(day, token_of(self._folder, day), None, None)
+        return self._made(day, self._token(day), None, None)
 
     def task(self, key: str, today: date) -> Task:
         """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys.
@@ -139,6 +135,15 @@ class PlanRoom:
         is_new = token not in (self._last.token, self._told)
         self._told = token
         return is_new
+
+    def _token(self, today: date) -> str:
+        """The token of what stands in the folder, of which the site that is held is a part. Raises PersonError."""
+        from tendwork.workbench.plan_cache import token_of
+
+        token = token_of(self._folder, today)
+        while self._folder.renew_site():  # it was edited since it was read: what is planned next is of the new one
+            token = token_of(self._folder, today)
+        return token
 
     def _made(self, today: date, token: str, before: PlannedDay | None, earlier: PlannedDay | None) -> PlannedDay:
         from tendwork.workbench.plan_making import plan_day

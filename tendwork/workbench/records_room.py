@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from tendwork.orchard.records import Records
     from tendwork.orchard.standing_ticks import TickKey
     from tendwork.orchard.taking_back import TickedActs
-    from tendwork.planning.results import Task
     from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.plan_room import PlanRoom
@@ -65,10 +64,7 @@ class RecordsRoom:
         from tendwork.planning.vocabulary import UNKNOWN
         from tendwork.planning.work_bars import barred_on
 
-        asked = []
-        for job in jobs:
-            task = self._plan.task(job.key, today)
-            asked.append(TaskTick(task, self._template_kind(task), job.units, job.outcome, job.note))
+        asked = [TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note) for job in jobs]
         spoken_of = {wrap for template in self._templates.loaded().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
 
@@ -167,7 +163,3 @@ class RecordsRoom:
             edit = edit_of(records, act.ticked_acts(keys_that_stand(records, keys)))
             act.apply(edit)
         return edit.sentence
-
-    def _template_kind(self, task: Task) -> str:
-        """What the units of the task's template are."""
-        return next((one.each for one in self._templates.loaded().templates if one.id == task.template), "")

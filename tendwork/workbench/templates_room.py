@@ -15,22 +15,20 @@ if TYPE_CHECKING:
 
 
 class TemplatesRoom:
-    """Templates before adjustments, read once, and the adjustments, read whenever they are asked for."""
+    """Templates before adjustments, read again when their files change, and the adjustments, read whenever asked."""
 
     def __init__(self, folder: OrchardFolder, almanacs: Callable[[], AlmanacCache]) -> None:
         self._folder = folder
         self._almanacs = almanacs
         self._loaded: LoadedTemplates | None = None
+        self._loaded_from = ""
 
     def loaded(self) -> LoadedTemplates:
         """The templates in force before adjustments, with cards and tools. Raises PersonError."""
-        if self._loaded is None:
-            self._loaded = self._folder.templates()
+        files = self._folder.templates_token()  # before they are read: what changes meanwhile is read the next time
+        if self._loaded is None or files != self._loaded_from:
+            self._loaded, self._loaded_from = self._folder.templates(), files
         return self._loaded
-
-    def forget(self) -> None:
-        """Read the templates again when they are next asked for."""
-        self._loaded = None
 
     def adjustments(self) -> Adjustments:
         """What the person changed for the site. Raises PersonError."""

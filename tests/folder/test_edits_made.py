@@ -24,6 +24,7 @@ from tendwork.orchard.taking_back import TickedActs
 from tendwork.orchard.tree_notes import note, on_named_trees, withdraw
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.tick_edits import TaskTick, tick_edit, unit_key, unit_ticks, untick_edit
+from tendwork.planning.vocabulary import Each
 from tendwork.planning.wish_edits import put_off_edit
 from tendwork.planning.work_edits import series_edit, tasting_edit, verdict_edit
 
@@ -40,12 +41,13 @@ Moment = tuple[Records, Transaction, date]
 Edits = Callable[[Moment], Edit]
 
 
-def job(template: str, outcomes: tuple[str, ...], *units: Unit) -> Task:
+def job(each: Each, template: str, outcomes: tuple[str, ...], *units: Unit) -> Task:
     return Task(
         key=f"{template}/t1/2026",
         template=template,
         title=template,
         part="grafting",
+        each=each,
         subject="t1",
         place="Old",
         window=ALL_YEAR,
@@ -67,13 +69,13 @@ def unit(name: str, **more: str) -> Unit:
 
 GRAFTS = tuple(unit(f"g{number}") for number in range(4))
 JOBS = (
-    ("graft", job("grafting", ("set", "not yet", "failed"), *GRAFTS)),
-    ("graft", job("check-take", ("took", "failed", "not yet"), *GRAFTS)),
-    ("graft", job("judge", ("keep", "cut", "on trial"), *GRAFTS)),
-    ("wood", job("send", ("sent", "lost", "still good"), unit("w1"), unit("w2"))),
-    ("variety", job("cut-wood", ("cut", "not needed"), unit("late.apple", variety="Late", species="apple"),
-                    unit("early.apple", variety="Early", species="apple"))),
-    ("tree", job("fire-blight-watch", ("strikes", "none found", "cut out"), unit("t1"), unit("t2"))),
+    job("graft", "grafting", ("set", "not yet", "failed"), *GRAFTS),
+    job("graft", "check-take", ("took", "failed", "not yet"), *GRAFTS),
+    job("graft", "judge", ("keep", "cut", "on trial"), *GRAFTS),
+    job("wood", "send", ("sent", "lost", "still good"), unit("w1"), unit("w2")),
+    job("variety", "cut-wood", ("cut", "not needed"), unit("late.apple", variety="Late", species="apple"),
+        unit("early.apple", variety="Early", species="apple")),
+    job("tree", "fire-blight-watch", ("strikes", "none found", "cut out"), unit("t1"), unit("t2")),
 )  # fmt: skip
 DAYS = st.dates(FIRST_DAY, LAST_DAY)
 GRAFT_IDS = st.sampled_from([f"g{number}" for number in range(6)])
@@ -83,10 +85,10 @@ TREE_IDS = st.sampled_from(["t1", "t2", "t3", "t4"])
 @st.composite
 def ticks(draw: st.DrawFn) -> Edits:
     asked = []
-    for kind, task in draw(st.lists(st.sampled_from(JOBS), min_size=1, max_size=2, unique_by=lambda job: job[1].key)):
+    for task in draw(st.lists(st.sampled_from(JOBS), min_size=1, max_size=2, unique_by=lambda job: job.key)):
         units = draw(st.lists(st.sampled_from([one.id for one in task.units]), min_size=1, max_size=2))
         outcome, said = draw(st.sampled_from(task.outcomes)), draw(st.sampled_from(["", "seen twice"]))
-        asked.append(TaskTick(task, kind, tuple(units), outcome, said))
+        asked.append(TaskTick(task, tuple(units), outcome, said))
     wrap = draw(st.sampled_from([None, "", "film"]))
 
     def edit_of(moment: Moment) -> Edit:
@@ -99,7 +101,7 @@ def ticks(draw: st.DrawFn) -> Edits:
 
 @st.composite
 def unticks(draw: st.DrawFn) -> Edits:
-    _, task = draw(st.sampled_from(JOBS))
+    task = draw(st.sampled_from(JOBS))
     units = draw(st.lists(st.sampled_from([one.id for one in task.units]), min_size=1, max_size=2, unique=True))
 
     def edit_of(moment: Moment) -> Edit:
@@ -115,7 +117,6 @@ def other_edits(draw: st.DrawFn) -> Edits:
     identity, tree, number = draw(GRAFT_IDS), draw(TREE_IDS), draw(st.integers(0, 3))
     bundle = draw(st.sampled_from(["w1", "w2", "w3"]))
     noted = draw(st.sampled_from([Trouble(FIRST_DAY, "", "canker"), Spray(FIRST_DAY, "", "wash", number or None)]))
-    tasks = tuple(task for _, task in JOBS)
     edits: tuple[Callable[[Records, date], Edit], ...] = (
         lambda records, today: record_edits.add(
             records, Graft(free_id(records, "grafts"), tree, "Late", "cleft"), today
@@ -132,11 +133,11 @@ def other_edits(draw: st.DrawFn) -> Edits:
         lambda records, today: record_edits.split_bundle(records, bundle, number, today),
         lambda records, today: record_edits.give_bloom_group(records, "apple", "Late", number, today),
         lambda records, today: series_edit(records, [Draft(tree, "Late", "cleft")] * number, today, False, True),
-        lambda records, today: tasting_edit(records, tasks, Tasting(today, identity, "ripe"), today, False, True),
-        lambda records, today: verdict_edit(records, tasks, (identity,), ("keep", "cut")[number % 2], today),
+        lambda records, today: tasting_edit(records, JOBS, Tasting(today, identity, "ripe"), today, False, True),
+        lambda records, today: verdict_edit(records, JOBS, (identity,), ("keep", "cut")[number % 2], today),
         lambda records, today: on_named_trees(records, (tree,), noted, today, note),
         lambda records, today: on_named_trees(records, (tree,), noted, today, withdraw),
-        lambda records, today: put_off_edit(records, tasks[:number], LAST_DAY, today, fixed=False),
+        lambda records, today: put_off_edit(records, JOBS[:number], LAST_DAY, today, fixed=False),
         lambda records, today: sighting_edit(records, Sighting(today, "apple", "pink", "t1")),
     )
     chosen = draw(st.sampled_from(edits))
@@ -171,12 +172,12 @@ def test_the_database_holds_what_the_edit_says(
 
 
 def test_what_a_tick_had_added_and_another_took_away_stands_in_its_place_again(store: RecordStore) -> None:
-    watch = next(task for kind, task in JOBS if kind == "tree")
+    watch = next(task for task in JOBS if task.each == "tree")
     store.write(lambda _: Edit("start", changes_of(add=START.trees)))
 
     def tick(tree: str, outcome: str) -> Edit:
         return written(store, lambda records, acts: tick_edit(
-            records, acts, [TaskTick(watch, "tree", (tree,), outcome)], FIRST_DAY, sure=True
+            records, acts, [TaskTick(watch, (tree,), outcome)], FIRST_DAY, sure=True
         ), (watch.key, tree))  # fmt: skip
 
     for tree in ("t1", "t2"):

@@ -42,6 +42,7 @@ def task(name: str, state: str = "open", **more: object) -> Task:
         "template": name,
         "title": f"Do {name}",
         "part": "aftercare",
+        "each": "tree",
         "subject": "t1",
         "place": "Old Tom",
         "window": window(),

@@ -68,6 +68,7 @@ def task_of(
         template=name,
         title=name,
         part="upkeep",
+        each="tree",
         subject=subject or name,
         place="",
         window=units[0].window,

@@ -24,6 +24,7 @@ JOB = Task(
     template="check-take",
     title="See which took",
     part="aftercare",
+    each="graft",
     subject="t1",
     place="Old apple",
     window=SUMMER,
@@ -42,7 +43,7 @@ TAKEN = replace(GRAFT, state="took")
 
 
 def asked(outcome: str, job: Task = JOB) -> list[TaskTick]:
-    return [TaskTick(job, "graft", ("g1",), outcome)]
+    return [TaskTick(job, ("g1",), outcome)]
 
 
 def test_a_tick_stands_before_what_follows_from_it() -> None:
@@ -85,7 +86,7 @@ def test_a_first_tasting_stays_when_the_tick_that_it_made_goes() -> None:
 
 
 def test_a_unit_that_is_named_twice_is_ticked_once() -> None:
-    edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, "graft", ("g1", "Red Lamp"), "took")], TODAY)
+    edit = tick_edit(RECORDS, TickedActs(), [TaskTick(JOB, ("g1", "Red Lamp"), "took")], TODAY)
     assert edit.added == (TOOK,)
 
 
@@ -99,8 +100,10 @@ def test_wood_that_is_cut_is_enough_for_the_grafts_of_its_variety_that_wait_for_
     trees = (*RECORDS.trees, Tree("t2", "Wall pear", "pear"))
     grafts = tuple(Graft(f"g{number}", "t1", "Red Lamp") for number in range(waiting))
     unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="red lamp")
-    job = replace(JOB, key="collect/site/2026", template="collect", outcomes=("cut", "not needed"), units=(unit,))
-    asked_for = [TaskTick(job, "variety", ("red-lamp.apple",), "cut")]
+    job = replace(
+        JOB, key="collect/site/2026", template="collect", each="variety", outcomes=("cut", "not needed"), units=(unit,)
+    )
+    asked_for = [TaskTick(job, ("red-lamp.apple",), "cut")]
     edit = tick_edit(Records(trees=trees, grafts=(*grafts, *others)), TickedActs(), asked_for, TODAY)
     assert edit.changes[-1] == Add(Wood("w1", "red lamp", "apple", sticks, cut_on=TODAY))
 
@@ -109,17 +112,21 @@ def test_wood_that_waited_to_be_cut_is_the_bundle_that_is_cut() -> None:
     waiting = Wood("w3", "Red Lamp", "apple", 5)
     others = (Wood("w1", "Red Lamp", "pear", 5), Wood("w2", "Red Lamp", "apple", 5, cut_on=date(2026, 1, 5)))
     unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="red lamp")
-    job = replace(JOB, key="collect/site/2026", template="collect", outcomes=("cut", "not needed"), units=(unit,))
+    job = replace(
+        JOB, key="collect/site/2026", template="collect", each="variety", outcomes=("cut", "not needed"), units=(unit,)
+    )
     records = replace(RECORDS, wood=(*others, waiting))
-    edit = tick_edit(records, TickedActs(), [TaskTick(job, "variety", ("red-lamp.apple",), "cut")], TODAY)
+    edit = tick_edit(records, TickedActs(), [TaskTick(job, ("red-lamp.apple",), "cut")], TODAY)
     assert edit.changes[1:] == (Replace(replace(waiting, cut_on=TODAY)),)
 
 
 def test_a_tick_on_wood_changes_no_graft_of_the_same_id() -> None:
     bundle = Wood("g1", "Red Lamp", "apple", 5, cut_on=date(2026, 1, 5))
-    job = replace(JOB, key="check-wood/site/2026", template="check-wood", outcomes=("still good", "lost", "removed"))
+    job = replace(
+        JOB, key="check-wood/site/2026", template="check-wood", each="wood", outcomes=("still good", "lost", "removed")
+    )
     for outcome, changed in (("lost", (Replace(replace(bundle, sticks=0)),)), ("removed", (Replace(bundle),))):
-        asked_for = [TaskTick(job, "wood", ("g1",), outcome)]
+        asked_for = [TaskTick(job, ("g1",), outcome)]
         edit = tick_edit(replace(RECORDS, wood=(bundle,)), TickedActs(), asked_for, TODAY)
         assert edit.changes[1:] == changed
 
@@ -143,6 +150,6 @@ def test_wood_is_cut_for_the_grafts_of_its_variety_on_trees_of_its_species_alone
     records = Records(trees=trees, grafts=(*grafts, Graft("g7", "t1", "late"), Graft("g8", "t1", "Early")))
     for species, sticks in (("apple", 2), ("pear", 4)):  # one graft, seven grafts, three to a stick; and a spare one
         unit = Unit(f"late.{species}", "Late", "open", SUMMER, variety="Late", species=species)
-        job = replace(JOB, units=(unit,), outcomes=("cut",))
-        edit = tick_edit(records, TickedActs(), [TaskTick(job, "variety", outcome="cut")], TODAY)
+        job = replace(JOB, each="variety", units=(unit,), outcomes=("cut",))
+        edit = tick_edit(records, TickedActs(), [TaskTick(job, outcome="cut")], TODAY)
         assert edit.added[1:] == (Wood("w1", "Late", species, sticks, cut_on=TODAY),)

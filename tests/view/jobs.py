@@ -29,6 +29,7 @@ def task(name: str, state: str = "open", **more: object) -> Task:
         "template": name,
         "title": f"Do {name}",
         "part": "aftercare",
+        "each": "graft",
         "subject": "t1",
         "place": "Old Tom",
         "window": own,

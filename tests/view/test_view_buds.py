@@ -10,7 +10,7 @@ from msgspec.structs import replace
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.planning.results import Caution
 from tendwork.planning.vocabulary import Card
-from tendwork.view.buds import bud_line, frost_sentence, frost_unknown_sentence
+from tendwork.view.buds import bud_line, first_frost_sentence, frost_unknown_sentence
 from tendwork.view.job import cards_text, caution_lines, caution_names, caution_sentences
 from tendwork.view.season_page import buds_words
 from tendwork.view.text import display_width
@@ -58,22 +58,22 @@ def night(day: date, tmin_c: float = -3.0) -> FrostNight:
 
 
 def test_frost_tonight_is_said_as_tonight() -> None:
-    assert frost_sentence((night(TODAY),), TODAY, "metric") == (
+    assert first_frost_sentence((night(TODAY),), TODAY, "metric") == (
         "Frost tonight: -3.0 °C forecast; apple at pink loses one bud in ten at -2.2 °C."
     )
 
 
 def test_the_first_frost_night_is_the_one_that_is_said() -> None:
     nights = (night(date(2026, 3, 15)), night(date(2026, 3, 14)))
-    assert "Sat 14 Mar" in frost_sentence(nights, TODAY, "metric")
+    assert "Sat 14 Mar" in first_frost_sentence(nights, TODAY, "metric")
 
 
 def test_frost_is_said_in_fahrenheit_for_us_units() -> None:
-    assert "27 °F forecast" in frost_sentence((night(TODAY),), TODAY, "us")
+    assert "27 °F forecast" in first_frost_sentence((night(TODAY),), TODAY, "us")
 
 
 def test_without_frost_nothing_is_said() -> None:
-    assert frost_sentence((), TODAY, "metric") == ""
+    assert first_frost_sentence((), TODAY, "metric") == ""
 
 
 def test_the_cards_give_every_point_who_decides_and_the_source() -> None:

@@ -10,7 +10,13 @@ import pytest
 from tendwork.almanac.courses import ComingDay, Course, Courses
 from tendwork.almanac.results import CallusWeather, FrostNight
 from tendwork.almanac.temperature import DailySeries
-from tendwork.view.temperatures import course_heading, frost_sentence, gaps, temperatures_shape, temperatures_text
+from tendwork.view.temperatures import (
+    coldest_frost_sentence,
+    course_heading,
+    gaps,
+    temperatures_shape,
+    temperatures_text,
+)
 
 TODAY = date(2026, 3, 12)
 DAY = timedelta(days=1)
@@ -118,7 +124,7 @@ def test_a_file_says_how_old_it_is_to_whom_it_is_owed_and_under_which_licence() 
 def test_a_frost_names_the_night_the_buds_and_the_highest_temperature_that_hurts_one_of_them() -> None:
     pear = FrostNight(TODAY + DAY, "pear", "white bud", -4.0, -3.9, -7.2, "a table")
     assert (
-        frost_sentence((pear, FROST), TODAY, "metric")
+        coldest_frost_sentence((pear, FROST), TODAY, "metric")
         == "Fri 13 Mar, -4.0 °C is forecast: pear at white bud, apple at pink can be hurt from -2.2 °C down."
     )
 

@@ -27,7 +27,7 @@ from tendwork.dashboard.widgets.press_line import PressLine, Word, word_of
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
 from tendwork.planning.states import FINISHED, units_to_tick
-from tendwork.view.buds import frost_sentence
+from tendwork.view.buds import first_frost_sentence
 from tendwork.view.news import changes_line
 from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
 from tendwork.view.text import plain
@@ -83,7 +83,7 @@ class MorningScreen(OrchardScreen):
     def show_state(self, state: State) -> None:
         tonight = tuple(night for night in state.frost if night.night == state.today)
         self.query_one(FirstWords).show(
-            frost_sentence(tonight, state.today, state.units),
+            first_frost_sentence(tonight, state.today, state.units),
             self._next_words(state),
             "" if state.week is None else short_line(state.week),
             wraps_line(state.wraps, state.gaps, self._word("wraps")),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
@@ -22,7 +22,7 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
-from tendwork.orchard.records import VERDICTS, Graft, Tree
+from tendwork.orchard.records import VERDICTS, Graft, RecordKind, Tree
 from tendwork.view.crown import crown_text
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, PLACE, field_text
 from tendwork.view.graft_table import ORDERS, GraftRow, graft_cells, graft_columns, graft_rows, matching_rows
@@ -228,7 +228,7 @@ class TreesScreen(TableScreen):
         grafts, row, units = self.grafts(), self.row, self.app.state.units
         if row is None:
             return
-        kind, ids = ("grafts", tuple(graft.id for graft in grafts)) if grafts else ("trees", (row.tree.id,))
+        kind, ids = _kind_and_ids(grafts, row.tree)
         if len(grafts) > 1:
             fields, note = self.fields(OF_MANY["grafts"]), "What is left empty stays as it is in each of them."
         else:
@@ -305,7 +305,7 @@ class TreesScreen(TableScreen):
             "sprays", "Spray", "product", "Take the days from the label. Left empty they are not known, never none."
         )
 
-    def _note(self, kind: str, title: str, first: str, note: str) -> None:
+    def _note(self, kind: RecordKind, title: str, first: str, note: str) -> None:
         """Let the person note something on the trees of the marked grafts, or else on the one under the cursor."""
         if self.row is None:
             return
@@ -320,12 +320,16 @@ class TreesScreen(TableScreen):
         )
 
     def action_remove(self) -> None:
-        grafts, row = self.grafts(), self.row
-        if row is None:
+        if self.row is None:
             return
-        kind, ids = ("grafts", tuple(graft.id for graft in grafts)) if grafts else ("trees", (row.tree.id,))
+        kind, ids = _kind_and_ids(self.grafts(), self.row.tree)
         self.act(lambda bench, today: bench.records.entries.remove(kind, ids, today))
 
     def action_grafting_day(self) -> None:
         if self.row is not None:
             self.app.push_screen(GraftingDayScreen(self.row.tree.id))
+
+
+def _kind_and_ids(grafts: Sequence[Graft], tree: Tree) -> tuple[RecordKind, tuple[str, ...]]:
+    """What is meant by a key: the grafts, or the tree where there is none."""
+    return ("grafts", tuple(graft.id for graft in grafts)) if grafts else ("trees", (tree.id,))

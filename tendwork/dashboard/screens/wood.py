@@ -17,8 +17,8 @@ from tendwork.dashboard.theme import WOOD_STYLES
 from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.steady_text import SteadyText
+from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Wood
-from tendwork.orchard.wood_age import CHECK_WOOD
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.planning.states import ACTIONABLE
 from tendwork.planning.work_bars import barred_on

@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 from tendwork.dashboard.state import State
 from tendwork.dashboard.theme import STAGE_STYLES
-from tendwork.view.buds import BudLine, bud_line, frost_sentence, frost_unknown_sentence
+from tendwork.view.buds import BudLine, bud_line, first_frost_sentence, frost_unknown_sentence
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import clipped, padded
 
@@ -38,7 +38,7 @@ class BudStrip(Static):
         lines = [] if plan_day is None else [bud_line(held, plan_day) for held in self._state.stages]
         most = max((len(line.buds) for line in lines), default=0)
         shown = [self._line(line, most) for line in lines]
-        frost = frost_sentence(self._state.frost, today, self._state.units)
+        frost = first_frost_sentence(self._state.frost, today, self._state.units)
         if frost:
             shown.append(Content.styled(clipped(frost, self.size.width), "bold $late"))
         for unknown in frost_unknown_sentence(self._state.frost_unknown):

@@ -1,0 +1,25 @@
+"""The shipped templates that the program knows by name, each with what hangs on it: no code speaks of any other.
+
+A person's own template of the same id takes the place of the shipped one, and what hangs on the name stays with it.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+CHECK_WOOD: Final = "check-wood"
+"""The look through the wood in store: a tick of it begins the days again after which a bundle is to be looked at."""
+
+FIRE_BLIGHT_WATCH: Final = "fire-blight-watch"
+"""The walk for fire blight: strikes ticked on it are noted as a sign of disease, which bars the tree."""
+
+NOTE_GROWTH: Final = "note-growth"
+"""The look at the season's shoots: how a graft grew stands in its history, and what follows from its vigour."""
+
+WINTER_CHECK: Final = "check-labels-and-ties"
+"""The winter round of ties and labels: its job names the grafts of which nobody ever said that the wrap is off."""
+
+THINNING: Final = ("thin-apple-pear", "thin-stone-fruit")
+"""Jobs of the part fruit whose fruit is not ripe and not eaten: a spray's days to harvest say nothing of them."""
+
+NAMED_TEMPLATES: Final = (CHECK_WOOD, FIRE_BLIGHT_WATCH, NOTE_GROWTH, WINTER_CHECK, *THINNING)
