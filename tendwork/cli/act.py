@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from tendwork.cli.session import Day, Number, Session, common, say, say_done
-from tendwork.orchard.records import RECORD_KINDS
+from tendwork.orchard.records import RECORD_KINDS, RecordKind
 
 # What a new orchard starts from where nothing else is said: the invented sample's place.
 SAMPLE_SITE: dict[str, str | float] = {
@@ -151,7 +151,7 @@ def saw(session: Session, species: str, stage: str, tree: str, note: str, sure: 
 @click.option("--as", "kind", type=click.Choice(RECORD_KINDS), required=True, help="What the rows are.")
 @click.option("--dry-run", is_flag=True, help="Only say what would change.")
 @click.pass_obj
-def bring(session: Session, file: Path, kind: str, dry_run: bool) -> None:
+def bring(session: Session, file: Path, kind: RecordKind, dry_run: bool) -> None:
     """Bring records in from a CSV file.
 
     Its first line names the columns, in any order; `tendwork give DIR` writes files with all that there are. What is

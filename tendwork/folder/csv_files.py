@@ -37,7 +37,7 @@ class CsvRows(Struct, frozen=True):
     reworded: tuple[tuple[str, str], ...] = ()
 
 
-def read_csv(path: Path, kind: str) -> CsvRows:
+def read_csv(path: Path, kind: RecordKind) -> CsvRows:
     """The rows of a file of `kind` (a name in KINDS).
 
     UTF-8 with or without byte order mark, commas or semicolons (then also decimal commas). Columns may stand in any
@@ -47,12 +47,12 @@ def read_csv(path: Path, kind: str) -> CsvRows:
     return parse_csv(read_given_text(path), kind, path.name)
 
 
-def parse_csv(text: str, kind: str, file: str) -> CsvRows:
+def parse_csv(text: str, kind: RecordKind, file: str) -> CsvRows:
     """The rows of a CSV text; see `read_csv`. `file` is how to call it."""
     return _Reading(KINDS[kind], file).rows(text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n"))
 
 
-def csv_text(kind: str, records: Iterable[Record]) -> str:
+def csv_text(kind: RecordKind, records: Iterable[Record]) -> str:
     """Records of one kind as CSV: every column, commas, one line each."""
     fields = KINDS[kind].fields
     stream = io.StringIO(newline="")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tendwork.errors import located
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
 from tendwork.folder.fields import KINDS
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import RecordKind, Records
 
 
 def refuse_loose_rows(rows: CsvRows, held: Records) -> None:
@@ -27,7 +27,7 @@ def refuse_loose_rows(rows: CsvRows, held: Records) -> None:
         raise refusal(faults[:SHOWN_ROWS], len(faults))
 
 
-def _id_meant(held: Records, kind: str, named: str) -> str:
+def _id_meant(held: Records, kind: RecordKind, named: str) -> str:
     """What to write for a tree's name, or a graft's variety, that stands where its id belongs; empty for neither."""
     wanted = " ".join(named.split()).casefold()
     if kind == "trees":

@@ -72,7 +72,7 @@ class Field(Struct, frozen=True):
     high: float = math.inf
     choices: tuple[str, ...] = ()
     meant: Callable[[str], str] | None = None
-    to: str = ""
+    to: RecordKind | None = None
 
 
 class Kind(Struct, frozen=True):
@@ -229,7 +229,7 @@ SPRAYS = Kind(
     since=3,
 )
 _ALL = (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS)
-KINDS: dict[str, Kind] = {name: next(kind for kind in _ALL if kind.name == name) for name in RECORD_KINDS}
+KINDS: dict[RecordKind, Kind] = {name: next(kind for kind in _ALL if kind.name == name) for name in RECORD_KINDS}
 
 
 def kind_of(record: Record) -> Kind:

@@ -11,7 +11,7 @@ import msgspec
 
 from tendwork.folder.fields import KINDS, Field, Form, Kind, from_cell, value_fault
 from tendwork.folder.schema import upgrade
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import RecordKind, Records
 from tendwork.species import SPECIES
 
 _TYPES: dict[Form, tuple[type, ...]] = {Form.WHOLE: (int,), Form.NUMBER: (float, int), Form.FLAG: (int,)}
@@ -29,15 +29,15 @@ def read_records(connection: sqlite3.Connection) -> Records:
     return Records(**{name: _rows(connection, kind) for name, kind in KINDS.items()})
 
 
-def decoded_changes(text: Any) -> list[tuple[str, _Row | None, _Row | None]]:
+def decoded_changes(text: Any) -> list[tuple[RecordKind, _Row | None, _Row | None]]:
     """The changes of an act as it keeps them. Raises Damaged."""
     try:
-        changes = msgspec.json.decode(text, type=list[tuple[str, _Row | None, _Row | None]])
+        changes = msgspec.json.decode(text, type=list[tuple[RecordKind, _Row | None, _Row | None]])
     except (msgspec.MsgspecError, TypeError, UnicodeError):
         raise Damaged("what an act changed cannot be read") from None
     for table, before, after in changes:
         rows = [row for row in (before, after) if row is not None]
-        if table not in KINDS or not rows or not all(_has_columns(KINDS[table], row) for row in rows):
+        if not rows or not all(_has_columns(KINDS[table], row) for row in rows):
             raise Damaged("an act changed what there is none of")
     return changes
 

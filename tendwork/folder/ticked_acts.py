@@ -9,7 +9,7 @@ import msgspec
 
 from tendwork.folder.fields import KINDS, TICKS
 from tendwork.folder.records_reading import decoded_changes, record_of
-from tendwork.orchard.records import Tick
+from tendwork.orchard.records import RecordKind, Tick
 from tendwork.orchard.standing_ticks import TickKey, key_of, layers_standing
 from tendwork.orchard.taking_back import Followed, TickedActs
 
@@ -46,5 +46,5 @@ def _acts_that_name(connection: sqlite3.Connection, tasks: Collection[str]) -> l
     return [found[number] for number in sorted(found)]
 
 
-def _row_numbers(connection: sqlite3.Connection, kind: str) -> tuple[int, ...]:
+def _row_numbers(connection: sqlite3.Connection, kind: RecordKind) -> tuple[int, ...]:
     return tuple(number for (number,) in connection.execute(f"SELECT seq FROM {kind} ORDER BY seq"))

@@ -16,12 +16,12 @@ from tendwork.folder.fields import GRAFTS, KINDS, TICKS, TREES, Kind, kind_of, r
 from tendwork.folder.records_reading import record_of
 from tendwork.folder.ticked_acts import ticked_acts
 from tendwork.orchard.edits import Add, Edit, Replace, Row
-from tendwork.orchard.records import Record, Tick
+from tendwork.orchard.records import Record, RecordKind, Tick
 from tendwork.orchard.standing_ticks import TickKey, standing_tick
 from tendwork.orchard.taking_back import TickedActs
 
 StoredRow = dict[str, Any]
-Change = tuple[str, StoredRow | None, StoredRow | None]
+Change = tuple[RecordKind, StoredRow | None, StoredRow | None]
 
 
 class Transaction:
@@ -145,7 +145,9 @@ def take_back(connection: sqlite3.Connection, changes: list[Change], day: date |
             _reverse(connection, table, before, after)
 
 
-def _reverse(connection: sqlite3.Connection, table: str, before: StoredRow | None, after: StoredRow | None) -> None:
+def _reverse(
+    connection: sqlite3.Connection, table: RecordKind, before: StoredRow | None, after: StoredRow | None
+) -> None:
     seq = (after or before or {})["seq"]
     if not _as_left(_row(connection, table, "seq", seq), after):
         raise PersonError(f"That cannot be undone: {_label(table, after or before)} was changed outside this program.")
@@ -184,7 +186,7 @@ def _tick_before(connection: sqlite3.Connection, tick: StoredRow) -> Tick | None
     return standing_tick((record_of(TICKS, row) for row in rows), tick["task"], tick["unit"])
 
 
-def _label(table: str, row: StoredRow | None) -> str:
+def _label(table: RecordKind, row: StoredRow | None) -> str:
     return f'the {KINDS[table].one} "{(row or {}).get("id", "")}"' if KINDS[table].has_id else f"a {KINDS[table].one}"
 
 

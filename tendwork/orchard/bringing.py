@@ -12,7 +12,7 @@ from msgspec import Struct
 from tendwork.orchard.edits import Add, Change, Edit, Named, Remove, Replace
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.outcomes import trouble_after
-from tendwork.orchard.records import Graft, Life, Record, Records, Spray, Tick, Trouble
+from tendwork.orchard.records import Graft, Life, Record, RecordKind, Records, Spray, Tick, Trouble
 from tendwork.orchard.standing_ticks import standing_ticks, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
 
@@ -34,7 +34,7 @@ class Brought(Struct, frozen=True):
     again: int = 0
 
 
-def changes(held: Records, kind: str, told: Sequence[Record], given: Sequence[Collection[str]]) -> Brought:
+def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequence[Collection[str]]) -> Brought:
     """Compare what is told of one kind with the records held: by id where there is one, else by being equal.
 
     `given` are the fields that each of them speaks about: of a record held already only these change. Nothing is ever

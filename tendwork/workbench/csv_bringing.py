@@ -16,7 +16,7 @@ from tendwork.folder.templates import check_templates
 from tendwork.orchard.bringing import Brought, changes, edit_of, identity_of, with_lives, with_signs
 from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Graft, Record, Records, Sighting, Spray, Tasting, Tick, Trouble
+from tendwork.orchard.records import Graft, Record, RecordKind, Records, Sighting, Spray, Tasting, Tick, Trouble
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
@@ -28,7 +28,7 @@ from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.doubting import doubtful_words
 
 
-def bring_file(folder: OrchardFolder, path: Path, kind: str, today: date, dry_run: bool) -> tuple[str, ...]:
+def bring_file(folder: OrchardFolder, path: Path, kind: RecordKind, today: date, dry_run: bool) -> tuple[str, ...]:
     """Bring a CSV file's rows into the records in one act, or say what it would change. Raises PersonError."""
     rows = read_csv(path, kind)
     if dry_run:
@@ -142,7 +142,7 @@ def _touched(found: Brought) -> tuple[Record, ...]:
     return (*found.new, *(now for _, now in found.changed))
 
 
-def _summary(found: Brought, kind: str, name: str) -> str:
+def _summary(found: Brought, kind: RecordKind, name: str) -> str:
     return f"{len(found.new)} new, {len(found.changed)} changed and {found.same} unchanged {kind} from {name}"
 
 

@@ -12,6 +12,7 @@ from typing import Any
 from tendwork.errors import PersonError
 from tendwork.folder.csv_values import from_text
 from tendwork.folder.fields import KINDS, Field
+from tendwork.orchard.records import RecordKind
 from tendwork.view.form_words import field_label
 
 _WINDS = {"n": 0, "ne": 45, "e": 90, "se": 135, "s": 180, "sw": 225, "w": 270, "nw": 315}
@@ -19,7 +20,7 @@ _FEET = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:ft|feet|foot|')", re.IGNORECASE)
 _METRES_IN_A_FOOT = 0.3048
 
 
-def values(kind: str, typed: Mapping[str, str]) -> dict[str, Any]:
+def values(kind: RecordKind, typed: Mapping[str, str]) -> dict[str, Any]:
     """Values by field name from texts by field name; a blank text is the field's nothing.
 
     Raises one PersonError that names every field with a text that cannot be.
@@ -42,7 +43,7 @@ def parted(names: Sequence[str] | str) -> tuple[str, ...]:
     return tuple(name.strip() for name in apart if name.strip())
 
 
-def _value(kind: str, field: Field, text: str) -> Any:
+def _value(kind: RecordKind, field: Field, text: str) -> Any:
     if field.name == "bearing":
         text = _degrees(text)
     elif field.name in ("height_m", "out_m") and (feet := _FEET.fullmatch(text)):
@@ -65,6 +66,6 @@ def _degrees(text: str) -> str:
     return str(_WINDS[short]) if short in _WINDS else "0" if text == "360" else text
 
 
-def _label(kind: str, field: Field) -> str:
+def _label(kind: RecordKind, field: Field) -> str:
     label = field_label(field.name, kind)
     return label[0].upper() + label[1:]

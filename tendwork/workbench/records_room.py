@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.orchard.edits import Edit
-    from tendwork.orchard.records import Records
+    from tendwork.orchard.records import RecordKind, Records
     from tendwork.orchard.standing_ticks import TickKey
     from tendwork.orchard.taking_back import TickedActs
     from tendwork.workbench.entries import Entries
@@ -137,7 +137,7 @@ class RecordsRoom:
             raise PersonError("There is nothing to undo.")
         return f"Undone: {description}."
 
-    def bring(self, file: Path, kind: str, today: date, dry_run: bool = False) -> tuple[str, ...]:
+    def bring(self, file: Path, kind: RecordKind, today: date, dry_run: bool = False) -> tuple[str, ...]:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
         from tendwork.workbench.csv_bringing import bring_file
 
