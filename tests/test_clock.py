@@ -18,7 +18,7 @@ from tendwork.cli.session import Session
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import read_site
 from tendwork.folder.temperatures_csv import read_temperatures
-from tendwork.workbench import exchange
+from tendwork.workbench import folder_check
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.front_page import FrontPage
 
@@ -153,7 +153,7 @@ def test_check_takes_the_day_of_the_place_and_the_computer_s_where_no_site_says_
     orchard_path: Path, monkeypatch: pytest.MonkeyPatch, zone: str | None, day: date | None
 ) -> None:
     asked: list[tuple[Path | None, date]] = []
-    monkeypatch.setattr(exchange, "check_folder", lambda *words: asked.append(words) or ((), ()))
+    monkeypatch.setattr(folder_check, "check_folder", lambda *words: asked.append(words) or ((), ()))
     (orchard_path / "site.toml").write_text("broken" if zone is None else site_text(zone), encoding="utf-8")
     with freeze_time("2026-03-12 11:30:00"):
         Session(orchard_path, None, demo=False).check()

@@ -6,6 +6,7 @@ import shutil
 from datetime import date, timedelta
 from pathlib import Path
 
+import msgspec
 import pytest
 from click.testing import CliRunner
 
@@ -13,7 +14,7 @@ from tendwork.cli import cli
 from tendwork.planning.adjustments import Adjustment, Adjustments
 from tendwork.view.news import job_sentence
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.plan_cache import EARLIER_FILE
+from tendwork.workbench.plan_cache import CACHE_FILE, EARLIER_FILE
 
 DAY = date(2026, 3, 12)
 NEXT = DAY + timedelta(days=1)
@@ -98,6 +99,19 @@ def test_a_damaged_earlier_plan_is_none(folder: Path, content: bytes) -> None:
     (folder / "cache" / EARLIER_FILE).write_bytes(content)
     opened(folder, NEXT, lambda bench: bench.records.saw("apple", "green tip", NEXT))
     assert since(folder, NEXT) is None
+
+
+def test_the_plan_of_another_version_says_of_which_day_it_was_and_that_no_more_is_known(folder: Path) -> None:
+    kept = folder / "cache" / CACHE_FILE
+    held = msgspec.msgpack.decode(kept.read_bytes())
+    for task in (*held["plan"]["tasks"], *held["week"]["tasks"]):
+        del task["each"]
+    kept.write_bytes(msgspec.msgpack.encode(held))
+    later = date(DAY.year + 1, DAY.month, DAY.day)
+    words = opened(folder, later).plan.summary(later).words
+    assert any(word.startswith(f"What has changed since {DAY.isoformat()} is not known") for word in words)
+    assert any(word.startswith(f"No plan was made here from {DAY.isoformat()}") for word in words)
+    assert since(folder, later) is None
 
 
 def test_week_says_in_a_line_what_changed(folder: Path) -> None:

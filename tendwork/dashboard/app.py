@@ -93,6 +93,7 @@ class Dashboard(App[None]):
         self.keys = chosen.keys
         self._wrong_settings = Notice(chosen.fault_words, trouble=True)
         self._plan_trouble = Notice()
+        self._done = Notice()
         self.theme = TERMINAL if no_color else chosen.colours
         self.ascii_only = os.environ.get("TERM") == "linux"
         self._on = on
@@ -362,6 +363,7 @@ class Dashboard(App[None]):
         except Exception as error:
             return f"That could not be done ({type(error).__name__}: {error}). Nothing was changed."
         self.say(done)
+        self._done = self.notice
         self.state = replace(self.state, records=records)
         self.replan()
         return ""
@@ -380,8 +382,9 @@ class Dashboard(App[None]):
         self.replan(again=True)
 
     def _no_plan(self, sentence: str) -> None:
-        """Say why there is no new plan, until there is one; what is wrong with a call stands on."""
-        self._trouble(sentence)
+        """Say why there is no new plan, after what was just done, until one is; what is wrong with a call stays."""
+        done = f"{self._done.text} " if self._done.text and self.notice == self._done else ""
+        self._trouble(done + sentence)
         self._plan_trouble = self.notice
 
     def _trouble(self, sentence: str) -> None:

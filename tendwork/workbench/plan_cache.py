@@ -106,11 +106,21 @@ def read_kept(folder: OrchardFolder, wanted: type[_Kept]) -> _Kept | None:
     return _decoded(folder.read_cache(CACHE_FILE), wanted)
 
 
-def read_earlier(folder: OrchardFolder, today: date) -> PlannedDay | None:
-    """The newest plan of a day before `today` that is kept; None if there is none that can be read."""
+class EarlierPlan(Struct, frozen=True):
+    """The plan of an earlier day; None where another version of the program kept it, so that only its day is known."""
+
+    day: date
+    planned: PlannedDay | None
+
+
+def read_earlier(folder: OrchardFolder, today: date) -> EarlierPlan | None:
+    """The newest plan of a day before `today` that is kept; None if there is none of which the day can be read."""
     days = {name: _day_of(folder.read_cache(name)) for name in (CACHE_FILE, EARLIER_FILE)}
     before = {name: day for name, day in days.items() if day is not None and day < today}
-    return _decoded(folder.read_cache(max(before, key=before.__getitem__)), PlannedDay) if before else None
+    if not before:
+        return None
+    newest = max(before, key=before.__getitem__)
+    return EarlierPlan(before[newest], _decoded(folder.read_cache(newest), PlannedDay))
 
 
 def keep(folder: OrchardFolder, planned_day: PlannedDay) -> None:

@@ -24,7 +24,7 @@ from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
-from tendwork.workbench.plan_cache import PlannedDay
+from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay
 from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of
 
 _NO_TREE = (
@@ -74,7 +74,7 @@ def plan_day(
     today: date,
     token: str,
     before: PlannedDay | None,
-    earlier: PlannedDay | None,
+    earlier: EarlierPlan | None,
 ) -> PlannedDay:
     """Plan the season as of `today` and fit its week, keeping the days that the plan `before` gave.
 
@@ -95,10 +95,14 @@ def plan_day(
         made, kept=None if before is None else placing_of(before.week.tasks), wishes=wishes_of(records.ticks)
     )
     words = (*cached.words, *almanac.warnings()) if records.trees else (_NO_TREE,)
+    known = None if earlier is None else earlier.planned
     if earlier is not None:
-        words = (*_unopened_words(earlier.plan.today, today, limits.south), *words)
+        words = (*_unopened_words(earlier.day, today, limits.south), *words)
+        if known is None:
+            since = f"What has changed since {earlier.day.isoformat()} is not known"
+            words = (f"{since}: its plan is damaged, or another version of the program kept it.", *words)
     words = tuple(map(plain, (*stray_copies(folder.path), *words)))
-    changed = None if earlier is None else plan_diff(earlier.plan, earlier.stages, made, stages)
+    changed = None if known is None else plan_diff(known.plan, known.stages, made, stages)
     wood_days = every_days(in_force, CHECK_WOOD)
     return PlannedDay(
         token,

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from tendwork.planning.adjustments import Adjustments
     from tendwork.planning.preview import Preview
     from tendwork.planning.results import Plan, Task
-    from tendwork.workbench.plan_cache import PlannedDay, WeekSummary
+    from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay, WeekSummary
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.templates_room import TemplatesRoom
 
@@ -145,7 +145,7 @@ class PlanRoom:
             token = token_of(self._folder, today)
         return token
 
-    def _made(self, today: date, token: str, before: PlannedDay | None, earlier: PlannedDay | None) -> PlannedDay:
+    def _made(self, today: date, token: str, before: PlannedDay | None, earlier: EarlierPlan | None) -> PlannedDay:
         from tendwork.workbench.plan_making import plan_day
 
         templates, adjustments = self._templates.loaded(), self._templates.adjustments()

@@ -73,6 +73,18 @@ async def test_an_edited_template_is_shown_after_the_next_round(bench: Workbench
         assert next(task.title for task in app.state.jobs if task.key == GATE) == "Paint the gate"
 
 
+async def test_what_was_done_is_said_though_no_plan_can_follow_it(bench: Workbench, at_rest, press, folder) -> None:
+    bench.records.entries.add("trees", {"id": "t8", "name": "Late pear", "species": "pear"}, TODAY)
+    app = Dashboard(bench, TODAY, HandTicker())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        (folder / "templates" / "own.toml").write_text("x = [", encoding="utf-8")
+        await press(pilot, "u")
+        await at_rest(pilot)
+        assert app.notice.text.startswith("Undone: ")
+        assert "own.toml" in app.notice.text
+
+
 async def test_the_watch_ends_with_the_dashboard(bench: Workbench, at_rest, press) -> None:
     ticker = HandTicker()
     app = Dashboard(bench, TODAY, ticker)
