@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tendwork.errors import PersonError
+from tendwork.planning.results import Plan
+from tendwork.workbench import adjusting
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.records_room import JobTick
 
@@ -135,3 +138,22 @@ def test_a_job_of_a_rule_of_one_s_own_is_ticked_without_asking_the_rules_what_it
     bench.records.tick([JobTick("own-sweep/site/2026")], DAY)
     assert [tick.outcome for tick in bench.records.read().ticks] == ["swept"]
     bench.close()
+
+
+def test_a_preview_compares_plans_of_the_same_records_though_another_writes_meanwhile(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bench, other = Workbench.open(folder), Workbench.open(folder)
+    really = adjusting.planned
+
+    def planned(*given: Any) -> Plan:
+        made = really(*given)
+        other.records.entries.add("trees", {"name": "Late pear", "species": "pear"}, DAY)
+        return made
+
+    monkeypatch.setattr(adjusting, "planned", planned)
+    same = bench.templates.adjustments()
+    preview = bench.plan.preview(same, DAY)
+    assert (preview.moves, preview.losses) == ((), ())
+    bench.close()
+    other.close()

@@ -12,6 +12,7 @@ from tendwork.folder.adjustments import read_adjustments, refuse_values, write_a
 from tendwork.folder.file_lock import alone_at
 from tendwork.folder.files import real_place
 from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.orchard.records import Records
 from tendwork.orchard.wording import listed
 from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted, carried, clashes
@@ -34,14 +35,15 @@ def preview(
     after: Adjustments,
     today: date,
 ) -> Preview:
-    """Plan the season with both and compare.
+    """Plan the season with both, on the same records, and compare.
 
     Raises PersonError where a value, a window's order or a temperature file must be mended.
     """
     refuse_values(after)
     refuse_backwards(folder, almanac_cache, templates, before, after, today)
-    old = planned(folder, almanac_cache, templates, before, today)
-    new = planned(folder, almanac_cache, templates, after, today)
+    records = folder.records.read()
+    old = planned(folder, almanac_cache, templates, before, records, today)
+    new = planned(folder, almanac_cache, templates, after, records, today)
     left_out = {name for name, change in after.template.items() if change.off}
     return Preview(moves(old, new), losses(old, new, left_out))
 
@@ -51,10 +53,10 @@ def planned(
     almanac_cache: AlmanacCache,
     templates: tuple[Template, ...],
     adjustments: Adjustments,
+    records: Records,
     today: date,
 ) -> Plan:
     """The plan as these adjustments would make it; nothing is kept. Raises PersonError."""
-    records = folder.records.read()
     held = almanac_cache.cached(records, adjustments.site, today)
     rules = adjusted(templates, adjustments)
     return plan(site_limits_of(folder.site), records, held.almanac, rules, today, held.openings)
