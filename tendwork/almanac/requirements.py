@@ -37,18 +37,21 @@ _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
 # Share of the heat to full bloom at which a stage begins. Apple: the McIntosh sums of UMass Healthy Fruit (2010, 2019)
 # in the terms of the first model, Geneva NY; its first two stages a little earlier, after the 31 days from green tip
 # to full bloom that MSU gives for Peach Ridge. Pear, peach and cherry: bud burst and first bloom as medians of the
-# Korean stations; between them the New York ranges of Scaffolds (1999). Quince, medlar, plum and apricot: by likeness.
+# Korean stations; between them the New York ranges of Scaffolds (1999). Plum and apricot: by likeness. Quince, medlar:
+# they bloom long after apple, but quince shows green up to ten days before it, and medlar with it or a few days later
+# (common practice, no source).
 _SHARES: dict[str, dict[int, float]] = {
     "apple": {51: 0.085, 53: 0.125, 54: 0.37, 55: 0.525, 57: 0.7, 59: 0.78, 60: 0.85, 65: 1.0, 67: 1.32, 71: 1.58},
     "pear": {51: 0.2, 53: 0.34, 55: 0.5, 57: 0.67, 59: 0.74, 60: 0.79, 65: 1.0, 67: 1.32, 71: 1.58},
-    "quince": {51: 0.12, 53: 0.2, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
+    "quince": {51: 0.025, 53: 0.045, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
+    "medlar": {51: 0.044, 53: 0.066, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
     "plum": {51: 0.2, 53: 0.33, 54: 0.41, 55: 0.54, 57: 0.7, 60: 0.79, 65: 1.0, 67: 1.32, 72: 1.62},
     "cherry": {51: 0.18, 52: 0.25, 53: 0.33, 55: 0.5, 56: 0.61, 57: 0.7, 60: 0.78, 65: 1.0, 67: 1.32, 71: 1.58},
     "peach": {51: 0.18, 53: 0.33, 55: 0.46, 57: 0.58, 59: 0.68, 60: 0.76, 65: 1.0, 67: 1.32, 72: 1.58, 73: 1.9},
     "apricot": {51: 0.18, 53: 0.33, 55: 0.48, 57: 0.64, 60: 0.77, 65: 1.0, 67: 1.32, 72: 1.58, 73: 1.9},
 }
 _CHILL_FIRST_SHARE = 0.67
-_LIKE = {"medlar": "quince", "japanese plum": "plum", "sweet cherry": "cherry", "sour cherry": "cherry"}
+_LIKE = {"japanese plum": "plum", "sweet cherry": "cherry", "sour cherry": "cherry"}
 
 _SOURCES: dict[str, str] = {
     "apple": "bud stages after the McIntosh sums of UMass Healthy Fruit 2010 and 2019",

@@ -12,12 +12,13 @@ import pytest
 from examples import examples
 from hypothesis import given
 from hypothesis import strategies as st
+from reference_climates import CLIMATES
 
 from tendwork.almanac.almanac import Almanac, Place, UsualDate
 from tendwork.almanac.ensemble import invented_days
 from tendwork.almanac.results import SeenStage, StageDate
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.almanac.temperature import DailySeries, Normals, build_series
+from tendwork.almanac.temperature import DailySeries, Normals, SourceDay, build_series
 from tendwork.species import SPECIES, STAGES
 
 NORMALS = Normals((-2, -1, 1, 4, 8, 11, 13, 13, 9, 6, 2, -1), (4, 6, 10, 14, 19, 22, 24, 24, 19, 14, 8, 5))
@@ -402,3 +403,19 @@ def test_the_heat_since_a_past_day_agrees_with_the_day_on_which_so_much_is_reach
     later = made.heat_after(set_on, heat + 0.01).day
     assert later is not None
     assert later > JULY
+
+
+@pytest.mark.parametrize("climate", ["Bonn", "East Malling", "Trento", "Geneva NY"])
+def test_quince_shows_green_before_apple_and_medlar_with_it_though_both_bloom_after_it(climate: str) -> None:
+    """Common practice, no source: quince up to ten days before apple, medlar up to a week after, in any climate."""
+    latitude, minima, maxima, _ = CLIMATES[climate]
+    normals = Normals(tuple(map(float, minima.split())), tuple(map(float, maxima.split())))
+    days = invented_days(normals, 1, date(2022, 1, 1), JULY)
+    made, _ = build_series([SourceDay(*day, False) for day in days], normals)
+    place = Almanac(Place(latitude), made, (), JULY)
+
+    def after_apple(species: str, stage: str) -> int:
+        return (middle(place.stage(species, stage, SEASON)) - middle(place.stage("apple", stage, SEASON))).days
+
+    assert -10 <= after_apple("quince", "green tip") < 0 <= after_apple("medlar", "green tip") <= 7
+    assert 0 < after_apple("quince", "full bloom") < after_apple("medlar", "full bloom")
