@@ -17,7 +17,7 @@ from tendwork.planning.fit_pieces import Piece
 
 _MOVES_DEEP = 2  # what makes room may itself need room to be made
 _MOST_TRIES = 10_000
-_MOST_TRIES_TIMES_TASKS = 600_000  # the more work there is, the longer one try takes
+_MOST_TRIES_TIMES_TASKS = 150_000  # the more work there is, the longer one try takes
 
 Pieces = tuple[Piece, ...]
 
@@ -156,7 +156,9 @@ class Pressing:
         if not deep:
             return False
         for day in days_in(piece.days):
-            movable = [held for held in self.board.on(day) if held[0] is not piece and held[0].days != 1 << day]
+            movable = [
+                held for held in self.board.on(day) if held[0] is not piece and self._may_move(held[0], day, deep)
+            ]
             for first in range(len(movable)):
                 if self._tries < 0:
                     return False
@@ -169,6 +171,11 @@ class Pressing:
                     return True
                 self.board.undo(mark)
         return False
+
+    def _may_move(self, piece: Piece, day: int, deep: int) -> bool:
+        """Whether the piece has another day, which must have room for a unit where nothing else is moved for it."""
+        others = days_in(piece.days & ~(1 << day))
+        return bool(others) if deep > 1 else any(self.board.room(piece, other) for other in others)
 
     def _make_room(
         self, piece: Piece, count: int, day: int, movable: Iterable[tuple[Piece, int]]
