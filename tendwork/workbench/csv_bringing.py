@@ -151,7 +151,7 @@ def _again(found: Brought) -> tuple[str, ...]:
     if not found.again:
         return ()
     rows = f"{counted(found.again, 'row')} of the file"
-    return (f"{rows} told more of what another row tells: they are one record each.",)
+    return (f"{rows} told of what another row tells: they are one record each.",)
 
 
 def _kept(found: Brought) -> tuple[str, ...]:
