@@ -161,3 +161,14 @@ def test_a_dry_run_refuses_the_same(bench: Workbench, tmp_path: Path) -> None:
     file.write_text("id,tree,variety,state\ng8,t1,Blue Lamp,took\n")
     with pytest.raises(PersonError, match="never set"):
         bench.records.bring(file, "grafts", TODAY, dry_run=True)
+
+
+def test_strikes_of_a_day_to_come_are_refused_in_one_sentence_with_its_line(bench: Workbench, tmp_path: Path) -> None:
+    file = tmp_path / "file.csv"
+    file.write_text("task,unit,date,outcome\nfire-blight-watch/t1/2026,t1,2099-04-19,strikes\n")
+    with pytest.raises(PersonError) as refused:
+        bench.records.bring(file, "ticks", TODAY)
+    assert str(refused.value) == (
+        'file.csv, line 2, key "date": The tick of 2099-04-19 is in the future. Mend the date.\n'
+        "Nothing was taken from the file."
+    )

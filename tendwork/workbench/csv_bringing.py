@@ -16,7 +16,18 @@ from tendwork.folder.templates import check_templates
 from tendwork.orchard.bringing import Brought, changes, edit_of, identity_of, with_lives, with_signs
 from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Graft, Record, RecordKind, Records, Sighting, Spray, Tasting, Tick, Trouble
+from tendwork.orchard.records import (
+    KIND_OF,
+    Graft,
+    Record,
+    RecordKind,
+    Records,
+    Sighting,
+    Spray,
+    Tasting,
+    Tick,
+    Trouble,
+)
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
@@ -124,9 +135,14 @@ def _refuse_faults(rows: CsvRows, held: Records, found: Brought, today: date) ->
     after = applied(held, edit_of(found))
     brought = [fault for fault in faults_found(after, today) if fault.words not in before]
     lines = {identity_of(record): line for record, line in zip(rows.records, rows.lines, strict=True)}
+    ticked = {sign: found.new[place] for place, sign in found.signs.items()}
+    at_fault = {fault.record for fault in brought}
     sentences = []
     for fault in brought:
-        line = lines.get(identity_of(fault.record)) if fault.kind == rows.kind else None
+        record = ticked.get(fault.record, fault.record) if isinstance(fault.record, Trouble) else fault.record
+        if record is not fault.record and record in at_fault:
+            continue  # what is wrong with the sign is wrong with its tick, which is told
+        line = lines.get(identity_of(record)) if KIND_OF[type(record)] == rows.kind else None
         key = "" if line is None else _column(fault)
         sentences.append((line or 0, str(located(rows.file, fault.words, line=line, key=key))))
     if sentences:
