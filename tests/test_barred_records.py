@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
+from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.workbench.bench import Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -179,3 +180,18 @@ def test_strikes_that_one_file_tells_of_bar_the_wood_that_it_tells_of_as_well(
     told = brought(said, tmp_path, "ticks", file)
     assert "Tree t1: fire blight of 2026-05-01 is noted on it." in told
     assert "Tick of collect-wood-apple-pear/site/2026, red-lamp.apple, on 2026-05-02: Fire blight was seen" in told
+
+
+def test_a_tick_that_stands_twice_in_a_file_is_taken_back_in_one_go(
+    said: Callable[..., str], orchard_path: Path, tmp_path: Path
+) -> None:
+    row = "fire-blight-watch/t1/2026,t1,2026-05-01,strikes"
+    told = brought(said, tmp_path, "ticks", ticked(row, row))
+    assert told.splitlines() == [
+        "Brought 1 new, 0 changed and 0 unchanged ticks from new-ticks.csv.",
+        "1 row of the file told of what another row tells: they are one record each.",
+        "Tree t1: fire blight of 2026-05-01 is noted on it.",
+    ]
+    said("untick", "fire-blight-watch/t1/2026", "t1")
+    held = Workbench.open(orchard_path).records.read()
+    assert (standing_ticks(held.ticks), held.troubles) == ((), ())

@@ -10,6 +10,13 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
+from tendwork.folder.csv_files import csv_text, read_csv
+from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
+from tendwork.folder.records_db import RecordStore
+from tendwork.folder.templates import check_templates
+from tendwork.orchard.records import RECORD_KINDS, Records, Tick
+from tendwork.planning.brought_ticks import TickReading
+from tendwork.planning.wishes import wishes_of
 from tendwork.workbench.bench import Workbench
 
 Run = Callable[..., subprocess.CompletedProcess[str]]
@@ -161,3 +168,120 @@ def test_a_dry_run_refuses_the_same(bench: Workbench, tmp_path: Path) -> None:
     file.write_text("id,tree,variety,state\ng8,t1,Blue Lamp,took\n")
     with pytest.raises(PersonError, match="never set"):
         bench.records.bring(file, "grafts", TODAY, dry_run=True)
+
+
+def test_strikes_of_a_day_to_come_are_refused_in_one_sentence_with_its_line(bench: Workbench, tmp_path: Path) -> None:
+    file = tmp_path / "file.csv"
+    file.write_text("task,unit,date,outcome\nfire-blight-watch/t1/2026,t1,2099-04-19,strikes\n")
+    with pytest.raises(PersonError) as refused:
+        bench.records.bring(file, "ticks", TODAY)
+    assert str(refused.value) == (
+        'file.csv, line 2, key "date": The tick of 2099-04-19 is in the future. Mend the date.\n'
+        "Nothing was taken from the file."
+    )
+
+
+TICKS = "task,unit,date,outcome,note\n"
+
+
+def brought_ticks(bench: Workbench, folder: Path, *rows: str, dry_run: bool = False) -> list[str]:
+    file = folder / "file.csv"
+    file.write_text("\n".join((TICKS.strip(), *rows, "")))
+    return list(bench.records.bring(file, "ticks", TODAY, dry_run=dry_run))
+
+
+def test_an_outcome_in_other_capitals_is_the_word_of_its_job_and_notes_the_sign(
+    bench: Workbench, tmp_path: Path
+) -> None:
+    rows = ("fire-blight-watch/t1/2026,t1,2026-05-01,Strikes,", "check-take/t1/2026,g1,2026-05-09,TOOK,")
+    told = [
+        "Tree t1: fire blight of 2026-05-01 is noted on it.",
+        '"Strikes" is noted as "strikes".',
+        '"TOOK" is noted as "took".',
+    ]
+    assert brought_ticks(bench, tmp_path, *rows, dry_run=True)[3:] == told
+    assert brought_ticks(bench, tmp_path, *rows)[1:] == told
+    held = bench.records.read()
+    assert [tick.outcome for tick in held.ticks] == ["strikes", "took"]
+    assert [sign.what for sign in held.troubles] == ["fire blight"]
+    assert brought_ticks(bench, tmp_path, *rows)[0] == "Brought 0 new, 0 changed and 2 unchanged ticks from file.csv."
+
+
+def test_what_no_job_answers_to_in_a_tick_is_told_with_its_line_and_taken(bench: Workbench, tmp_path: Path) -> None:
+    told = brought_ticks(
+        bench,
+        tmp_path,
+        "fire-blight-watch/t1/2026,t1,2026-05-01,strikez,",
+        "fire-blight-watch/t2/2026,t2,2026-05-01,strikez,",
+        "check-takes/t1/2026,g1,2026-05-01,took,",
+        "check-take/t1,g2,2026-05-01,took,",
+        "check-take/old Apple/2026,g2,2026-05-01,took,",
+        "check-take/t1/2026,red lamp,2026-05-01,took,",
+        "check-take/t1/2026,g1,2026-05-01,took,",
+    )
+    assert told == [
+        "Brought 7 new, 0 changed and 0 unchanged ticks from file.csv.",
+        'file.csv, lines 2 and 3, key "outcome": "strikez" is no outcome of fire-blight-watch, so nothing follows from'
+        ' it. Did you mean "strikes"?',
+        'file.csv, line 4, key "task": there is no template "check-takes", so no job shows this tick.'
+        ' Did you mean "check-take"?',
+        'file.csv, line 5, key "task": "check-take/t1" is no key of a job, so no job shows this tick.'
+        " A key is a template, a tree or site, and a season, with / between.",
+        'file.csv, line 6, key "task": there is no tree "old Apple", so no job shows this tick.'
+        ' "old Apple" is a name: write its id, t1.',
+        'file.csv, line 7, key "unit": "red lamp" is no id of a unit of this job, so no job shows this tick.'
+        ' "red lamp" is a variety: write its id, g1.',
+    ]
+
+
+def test_of_many_ticks_that_no_job_answers_to_the_first_are_told(bench: Workbench, tmp_path: Path) -> None:
+    told = brought_ticks(bench, tmp_path, *(f"no-{number}/t1/2026,t1,2026-05-01,done," for number in range(25)))
+    assert (len(told), told[-1]) == (22, "and 5 more of which no job speaks")
+
+
+@pytest.mark.parametrize(
+    ("outcome", "note", "words"),
+    [
+        ("put off until", "soon", '"soon" is not a date, such as 2026-03-15'),
+        ("Put off until", "", "is missing"),
+        ("planned for", "2026-13-01", '"2026-13-01" is not a date, such as 2026-03-15'),
+    ],
+)
+def test_a_job_put_off_until_no_day_is_refused_by_its_line(
+    bench: Workbench, tmp_path: Path, outcome: str, note: str, words: str
+) -> None:
+    with pytest.raises(PersonError) as refused:
+        brought_ticks(bench, tmp_path, f"check-take/t1/2026,*,2026-05-01,{outcome},{note}")
+    assert str(refused.value) == f'file.csv, line 2, key "note": {words}\nNothing was taken from the file.'
+    assert bench.records.read().ticks == ()
+
+
+def test_ticks_that_were_held_before_come_back_as_they_are_and_nothing_is_said(
+    orchard_path: Path, tmp_path: Path
+) -> None:
+    day = date(2026, 5, 1)
+    with RecordStore.open(orchard_path / "records.db") as store, store.act("as it was once") as act:
+        act.add(Tick("fire-blight-watch/t1/2026", "t1", day, "Strikes"))
+        act.add(Tick("gone/t1", "Old apple", day, "Whatever"))
+        act.add(Tick("check-take/t1/2026", "*", day, "put off until", "soon"))
+    bench = Workbench.open(orchard_path)
+    held = bench.records.read()
+    file = tmp_path / "given.csv"
+    file.write_text(csv_text("ticks", held.ticks))
+    assert bench.records.bring(file, "ticks", TODAY) == (
+        "Brought 0 new, 0 changed and 3 unchanged ticks from given.csv.",
+    )
+    assert bench.records.read() == held
+
+
+def test_a_job_that_is_put_off_in_other_capitals_is_put_off(bench: Workbench, tmp_path: Path) -> None:
+    brought_ticks(bench, tmp_path, "check-take/t1/2026,*,2026-05-01,Put Off Until,2026-05-20")
+    assert wishes_of(bench.records.read().ticks).snoozed == {"check-take/t1/2026": date(2026, 5, 20)}
+
+
+def test_the_ticks_of_the_sample_are_read_as_they_stand_and_every_one_is_of_a_job() -> None:
+    sample = data_folder(SAMPLE_CONFIG)
+    held = Records(**{kind: read_csv(sample / f"{kind}.csv", kind).records for kind in RECORD_KINDS})
+    reading = TickReading(held, check_templates(None)[0].templates)
+    assert len(held.ticks) > 100
+    assert [tick for tick in held.ticks if reading.read(tick) is not tick or reading.unread(tick)] == []

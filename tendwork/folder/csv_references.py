@@ -5,6 +5,7 @@ from __future__ import annotations
 from tendwork.errors import located
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
 from tendwork.folder.fields import KINDS
+from tendwork.orchard.ids_meant import id_meant
 from tendwork.orchard.records import RecordKind, Records
 
 
@@ -29,15 +30,6 @@ def refuse_loose_rows(rows: CsvRows, held: Records) -> None:
 
 def _id_meant(held: Records, kind: RecordKind, named: str) -> str:
     """What to write for a tree's name, or a graft's variety, that stands where its id belongs; empty for neither."""
-    wanted = " ".join(named.split()).casefold()
     if kind == "trees":
-        what, found = "a name", [(tree.id, tree.name) for tree in held.trees]
-    else:
-        what, found = "a variety", [(graft.id, graft.variety) for graft in held.grafts]
-    ids = [identity for identity, name in found if " ".join(name.split()).casefold() == wanted]
-    if len(ids) == 1:
-        return f'"{named}" is {what}: write its id, {ids[0]}.'
-    if ids:
-        return f'"{named}" is {what} of {len(ids)} {kind}: write an id, {", ".join(ids)}.'
-    by_capitals = [identity for identity, _ in found if identity.casefold() == wanted]
-    return f"Its id is written {by_capitals[0]}." if len(by_capitals) == 1 else ""
+        return id_meant(named, "a name", kind, [(tree.id, tree.name) for tree in held.trees])
+    return id_meant(named, "a variety", kind, [(graft.id, graft.variety) for graft in held.grafts])

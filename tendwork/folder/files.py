@@ -126,6 +126,10 @@ def make_folder(path: Path, keep_rights: bool = False) -> None:
     except OSError as error:
         for place in (path, *path.parents):
             real_place(place)
+        if exists(path) and not os.path.isdir(path):
+            remedy = "or name another place" if keep_rights else "and do it again"
+            what = "the folder cannot be made, as what stands there is no folder"
+            raise PersonError(f"{path}: {what}. Move it away {remedy}.") from None
         raise PersonError(f"{path}: the folder cannot be made ({reason(error)}). Choose another place.") from None
     if not keep_rights:
         _close_to_others(path)

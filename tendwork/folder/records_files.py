@@ -15,7 +15,7 @@ from pathlib import Path
 
 from tendwork.errors import PersonError
 from tendwork.folder.drafts import draft_of, on_disk
-from tendwork.folder.files import make_folder, reason
+from tendwork.folder.files import make_folder, reason, stands
 
 BACKUPS = "backups"
 COPIES = "records-*.db"
@@ -176,14 +176,23 @@ def set_aside(records: Path, now: datetime) -> Path | None:
 
 def folder_to_set_aside(records: Path, now: datetime) -> Path:
     """The name of a folder that is not there yet. Raises PersonError where backups/ cannot be made."""
+    return _free_place(records, SET_ASIDE.replace("*", stamp(now)))
+
+
+def place_for_journal(records: Path, now: datetime) -> Path:
+    """Where a journal of another state is set aside, over nothing. Raises PersonError where backups/ cannot be made."""
+    return _free_place(records, JOURNALS_SET_ASIDE.replace("*", stamp(now)))
+
+
+def _free_place(records: Path, name: str) -> Path:
+    """This name in backups/, which is made where it is not there; numbered where something has it already."""
     make_folder(records.parent / BACKUPS)
-    first = records.parent / BACKUPS / SET_ASIDE.replace("*", stamp(now))
+    first = place = records.parent / BACKUPS / name
     nth = 1
-    aside = first
-    while aside.exists():
+    while stands(place):
         nth += 1
-        aside = first.with_name(f"{first.name}-{nth}")
-    return aside
+        place = first.with_name(f"{name}-{nth}")
+    return place
 
 
 def put_in_place(records: Path, whole: Path) -> None:
@@ -218,8 +227,7 @@ def finish(records: Path) -> None:
     if not restored.exists():
         return
     if not is_good(restored):
-        make_folder(records.parent / BACKUPS)
-        os.replace(restored, records.parent / BACKUPS / f"no-records-{stamp(datetime.now(UTC))}")
+        os.replace(restored, _free_place(records, f"no-records-{stamp(datetime.now(UTC))}"))
         return
     if not _unready(records) and not _asides_that_are(records):
         set_aside(records, datetime.now(UTC))

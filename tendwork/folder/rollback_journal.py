@@ -19,8 +19,7 @@ from pathlib import Path
 from time import monotonic, sleep
 
 from tendwork.folder.drafts import on_disk
-from tendwork.folder.files import make_folder
-from tendwork.folder.records_files import BACKUPS, JOURNALS_SET_ASIDE, journal_of, stamp
+from tendwork.folder.records_files import journal_of, place_for_journal
 
 _MAGIC = bytes.fromhex("d9d505f920a163d7")
 _HEADER = struct.Struct(">8sIIIII")  # magic, pages held, nonce, pages of the database before, sector size, page size
@@ -59,9 +58,7 @@ def _set_aside_unless_of(records: Path, journal: Path) -> None:
             return
         import shutil
 
-        make_folder(records.parent / BACKUPS)
-        aside = records.parent / BACKUPS / JOURNALS_SET_ASIDE.replace("*", stamp(datetime.now(UTC)))
-        shutil.move(journal, aside)
+        shutil.move(journal, place_for_journal(records, datetime.now(UTC)))
         on_disk(records.parent)
 
 

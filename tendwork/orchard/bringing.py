@@ -13,7 +13,7 @@ from tendwork.orchard.edits import Add, Change, Edit, Named, Remove, Replace
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.outcomes import trouble_after
 from tendwork.orchard.records import Graft, Life, Record, RecordKind, Records, Spray, Tick, Trouble
-from tendwork.orchard.standing_ticks import standing_ticks, template_of
+from tendwork.orchard.standing_ticks import layers_standing, places_ticked_again, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
 
 
@@ -21,15 +21,15 @@ class Brought(Struct, frozen=True):
     """Records to add, pairs of record held and record to replace it, and how many change nothing.
 
     `lives` are those of places that are given to another graft, to be kept beside it; `signs` the signs of disease
-    that new ticks note; `given` are the fields that are told of a changed record, by its id; `again` counts those that
-    tell more of a new record that is brought with them.
+    that new ticks note, each by the place of its tick in `new`; `given` are the fields that are told of a changed
+    record, by its id; `again` counts those that tell of a new record that is brought with them.
     """
 
     new: tuple[Record, ...] = ()
     changed: tuple[tuple[Record, Record], ...] = ()
     same: int = 0
     lives: tuple[Life, ...] = ()
-    signs: dict[Tick, Trouble] = {}
+    signs: dict[int, Trouble] = {}
     given: dict[str, tuple[str, ...]] = {}
     again: int = 0
 
@@ -48,10 +48,14 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
     added: list[Record] = []
     changed: list[tuple[Record, Record]] = []
     given_by_id: dict[str, tuple[str, ...]] = {}
-    for record, names in zip(told, given, strict=True):
+    told_again = places_ticked_again(told) if kind == "ticks" else set()
+    again = 0
+    for place, (record, names) in enumerate(zip(told, given, strict=True)):
         if not isinstance(record, Named):
             if equal[record] > 0:
                 equal[record] -= 1
+            elif place in told_again:
+                again += 1
             else:
                 added.append(record)
             continue
@@ -63,8 +67,8 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
         if after != before:
             changed.append((before, after))
             given_by_id[before.id] = tuple(names)
-    same = len(told) - len(added) - len(changed)
-    return Brought(tuple(added), tuple(changed), same, given=given_by_id)
+    same = len(told) - len(added) - len(changed) - again
+    return Brought(tuple(added), tuple(changed), same, given=given_by_id, again=again)
 
 
 def identity_of(record: Record) -> object:
@@ -131,23 +135,29 @@ def with_lives(found: Brought, held: Records, today: date) -> Brought:
 
 def with_signs(found: Brought, held: Records) -> Brought:
     """The changes, with the signs of disease that their ticks note, where they are not noted yet."""
-    new = [record for record in found.new if isinstance(record, Tick)]
+    places = [place for place, record in enumerate(found.new) if isinstance(record, Tick)]
+    ticks = (*held.ticks, *(record for record in found.new if isinstance(record, Tick)))
     trees = {tree.id for tree in held.trees}
-    signs: dict[Tick, Trouble] = {}
-    for tick in standing_ticks((*held.ticks, *new)) if new else ():
+    noted = set(held.troubles)
+    signs: dict[int, Trouble] = {}
+    for layer in layers_standing(ticks).values() if places else ():
+        if not layer or layer[-1] < len(held.ticks):
+            continue
+        tick = ticks[layer[-1]]
         sign = trouble_after(template_of(tick), tick.unit, tick.outcome, tick.day)
-        if sign is not None and tick in new and tick.unit in trees and sign not in (*held.troubles, *signs.values()):
-            signs[tick] = sign
+        if sign is not None and tick.unit in trees and sign not in noted:
+            noted.add(sign)
+            signs[places[layer[-1] - len(held.ticks)]] = sign
     return msgspec.structs.replace(found, signs=signs)
 
 
 def edit_of(found: Brought) -> Edit:
     """The changes as an edit: a sign of disease follows the tick that notes it; what has no id gives way to the new."""
     changes: list[Change] = []
-    for record in (*found.new, *found.lives):
+    for place, record in enumerate((*found.new, *found.lives)):
         changes.append(Add(record))
-        if isinstance(record, Tick) and record in found.signs:
-            changes.append(Add(found.signs[record]))
+        if place in found.signs:
+            changes.append(Add(found.signs[place]))
     for before, after in found.changed:
         changes += [Replace(after)] if isinstance(after, Named) else [Remove(before), Add(after)]
     return Edit("", tuple(changes))

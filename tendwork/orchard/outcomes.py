@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 import msgspec
@@ -37,6 +37,14 @@ FINDINGS = frozenset(
     }
 )  # fmt: skip
 """Outcomes that only somebody who looked can give, even where a job has no other word."""
+
+
+def outcome_named(word: str, outcomes: Iterable[str]) -> str:
+    """The one of these outcomes that a person's word means, in whatever capitals and blanks; empty for none."""
+    wanted, known = " ".join(word.split()), tuple(outcomes)
+    if wanted in known:
+        return wanted
+    return next((outcome for outcome in known if outcome.casefold() == wanted.casefold()), "")
 
 
 def default_outcome(outcomes: Sequence[str], each: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from tendwork.orchard.records import Tick
+from tendwork.orchard.records import Record, Tick
 
 TickKey = tuple[str, str]
 """The task and the unit of a tick."""
@@ -29,6 +29,26 @@ def layers_standing(ticks: Sequence[Tick]) -> dict[TickKey, list[int]]:
         elif layer:
             layer.pop()
     return layers
+
+
+def places_ticked_again(ticks: Iterable[Record]) -> set[int]:
+    """The places of ticks that equal the one that stands on their unit by those before them: ticking is done once.
+
+    One that was taken back in between is another tick, however equal. What is no tick is passed over.
+    """
+    standing: dict[TickKey, list[Tick]] = {}
+    again: set[int] = set()
+    for place, tick in enumerate(ticks):
+        if not isinstance(tick, Tick):
+            continue
+        layer = standing.setdefault(key_of(tick), [])
+        if tick.undone:
+            del layer[-1:]
+        elif layer and layer[-1] == tick:
+            again.add(place)
+        else:
+            layer.append(tick)
+    return again
 
 
 def standing_ticks(ticks: Iterable[Tick]) -> tuple[Tick, ...]:

@@ -361,6 +361,11 @@ def crown_place(graft: Graft) -> str:
     return ", ".join(parts)
 
 
+def may_be_former_id(unit: str) -> bool:
+    """Whether varieties may have been ticked under this id before ids had their species in them."""
+    return unit == _slug(unit)
+
+
 def variety_id(variety: str, species: str) -> str:
     """A variety's id, which can be typed and is the same whoever else is there: "clapp.pear".
 

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from tendwork.errors import PersonError, nearest
 from tendwork.orchard.edits import Add, Edit, EditUnderWay, Replace, checked, refusal
 from tendwork.orchard.lives import present
-from tendwork.orchard.outcomes import SKIPPED, STILL_OPEN
+from tendwork.orchard.outcomes import SKIPPED, STILL_OPEN, outcome_named
 from tendwork.orchard.outcomes import refusal as refusal_of
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import Standing, TickKey, key_of
@@ -160,14 +160,16 @@ def _units(one: TaskTick) -> tuple[Unit, ...]:
 def _outcome(one: TaskTick) -> str:
     task = one.task
     allowed = dict.fromkeys((*task.outcomes, SKIPPED))
-    word = one.outcome.strip().lower()
-    if not word and not task.default_outcome:
+    if one.outcome.strip():
+        word = outcome_named(one.outcome, allowed)
+        if not word:
+            raise PersonError(f'"{one.outcome}" is no outcome of {task.template}. It has {", ".join(allowed)}.')
+        return word
+    if not task.default_outcome:
         raise PersonError(
             f"How {task.key} went is for you to say: add --outcome with one of {_quoted(allowed)}. Nothing was ticked."
         )
-    if word and word not in allowed:
-        raise PersonError(f'"{one.outcome}" is no outcome of {task.template}. It has {", ".join(allowed)}.')
-    return word or task.default_outcome
+    return task.default_outcome
 
 
 def _quoted(words: Iterable[str]) -> str:

@@ -10,13 +10,25 @@ import msgspec
 from tendwork.errors import located
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, read_csv, refusal
 from tendwork.folder.csv_references import refuse_loose_rows
+from tendwork.folder.csv_ticks import in_known_words, unread_sentences
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.bringing import Brought, changes, edit_of, identity_of, with_lives, with_signs
 from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import Fault, faults, faults_found
-from tendwork.orchard.records import Graft, Record, RecordKind, Records, Sighting, Spray, Tasting, Tick, Trouble
+from tendwork.orchard.records import (
+    KIND_OF,
+    Graft,
+    Record,
+    RecordKind,
+    Records,
+    Sighting,
+    Spray,
+    Tasting,
+    Tick,
+    Trouble,
+)
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
@@ -31,54 +43,72 @@ from tendwork.workbench.doubting import doubtful_words
 def bring_file(folder: OrchardFolder, path: Path, kind: RecordKind, today: date, dry_run: bool) -> tuple[str, ...]:
     """Bring a CSV file's rows into the records in one act, or say what it would change. Raises PersonError."""
     rows = read_csv(path, kind)
+    templates = _templates(folder.path) if kind in ("grafts", "ticks") else ()
     if dry_run:
         held = folder.records.read()
-        found = _changes_of(rows, held, today)
+        rows, found = _changes_of(rows, held, templates, today)
         return (
             f"Would bring {_summary(found, kind, path.name)}.",
-            *_told(folder, rows, held, found, today, _lines(found)),
+            *_told(folder, rows, held, found, templates, today, _lines(found)),
         )
     with folder.records.act(f"brought {plain(path.name)} as {kind}") as act:
         held = folder.records.read()  # within the act: of two who bring the same rows the second finds them there
-        found = _changes_of(rows, held, today)
+        rows, found = _changes_of(rows, held, templates, today)
         act.apply(edit_of(found))
-    return (f"Brought {_summary(found, kind, path.name)}.", *_told(folder, rows, held, found, today))
+    return (f"Brought {_summary(found, kind, path.name)}.", *_told(folder, rows, held, found, templates, today))
 
 
-def _changes_of(rows: CsvRows, held: Records, today: date) -> Brought:
-    """What the rows would change, with all that follows from it. Raises PersonError where it may not be."""
+def _changes_of(rows: CsvRows, held: Records, templates: tuple[Template, ...], today: date) -> tuple[CsvRows, Brought]:
+    """The rows in known words, and what they would change, with all that follows from it.
+
+    Raises PersonError where it may not be.
+    """
     refuse_loose_rows(rows, held)
+    if rows.kind == "ticks":
+        rows = in_known_words(rows, held, templates)
     found = changes(held, rows.kind, rows.records, rows.given)
     found = with_signs(with_lives(found, held, today), held)
     _refuse_faults(rows, held, found, today)
-    return found
+    return rows, found
 
 
 def _told(
-    folder: OrchardFolder, rows: CsvRows, held: Records, found: Brought, today: date, lines: tuple[str, ...] = ()
+    folder: OrchardFolder,
+    rows: CsvRows,
+    held: Records,
+    found: Brought,
+    templates: tuple[Template, ...],
+    today: date,
+    lines: tuple[str, ...] = (),
 ) -> tuple[str, ...]:
     """What the person should know of rows that are brought: what is in doubt, barred or not known."""
     after = applied(held, edit_of(found))
-    unheard = _not_noted(folder, after, found, today) if rows.kind == "grafts" else ()
+    unheard = _not_noted(after, found, templates, folder.site.south, today) if rows.kind == "grafts" else ()
     unheard += reworded_sentences(rows.reworded)
+    if rows.kind == "ticks":
+        unheard += tuple(unread_sentences(rows, found.new, after, templates))
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
-    unheard += _against(folder, after, found, today)
+    unheard += _against(after, found, templates, folder.site.south, today)
     doubtful = _doubtful(folder, after, found, today) if rows.kind == "sightings" else ()
     return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)
 
 
-def _not_noted(folder: OrchardFolder, after: Records, found: Brought, today: date) -> tuple[str, ...]:
+def _not_noted(
+    after: Records, found: Brought, templates: tuple[Template, ...], south: bool, today: date
+) -> tuple[str, ...]:
     """What is not noted of grafts that come in, so that rules must guess: empty, misspelt, or without a template."""
     touched = {graft.id for graft in _touched(found) if isinstance(graft, Graft)}
     grafts = tuple(graft for graft in after.grafts if graft.id in touched)
     brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
-    orchard = Orchard(brought, _templates(folder.path), folder.site.south, today)
+    orchard = Orchard(brought, templates, south, today)
     return gap_sentences(open_questions(orchard, today))
 
 
-def _against(folder: OrchardFolder, after: Records, found: Brought, today: date) -> tuple[str, ...]:
+def _against(
+    after: Records, found: Brought, templates: tuple[Template, ...], south: bool, today: date
+) -> tuple[str, ...]:
     """What was done although something bars it, fruit eaten, grafts set or units ticked: it is taken all the same."""
-    bars = WorkBars(after, folder.site.south, today)
+    bars = WorkBars(after, south, today)
     tastings = [
         (f"Tasting of {record.graft} on {record.day}", bars.against_tasting(record))
         for record in found.new
@@ -90,15 +120,17 @@ def _against(folder: OrchardFolder, after: Records, found: Brought, today: date)
         for record in _touched(found)
         if isinstance(record, Graft) and getattr(before.get(record.id), "set_on", None) != record.set_on
     ]
-    ticks = _against_ticks(folder, after, [record for record in found.new if isinstance(record, Tick)])
+    ticks = _against_ticks(after, templates, south, [record for record in found.new if isinstance(record, Tick)])
     return tuple(f"{what}: {against}" for what, against in (*tastings, *grafts, *ticks) if against)
 
 
-def _against_ticks(folder: OrchardFolder, after: Records, ticks: list[Tick]) -> list[tuple[str, str]]:
+def _against_ticks(
+    after: Records, templates: tuple[Template, ...], south: bool, ticks: list[Tick]
+) -> list[tuple[str, str]]:
     """The ticks that tell of work that was barred on its day, those of one job and day together, each with why."""
     if not ticks:
         return []
-    bars = TickBars(after, _templates(folder.path), folder.site.south)
+    bars = TickBars(after, templates, south)
     units: dict[tuple[str, date, str], list[str]] = {}
     for tick in ticks:
         units.setdefault((tick.task, tick.day, bars.against(tick)), []).append(tick.unit)
@@ -124,9 +156,14 @@ def _refuse_faults(rows: CsvRows, held: Records, found: Brought, today: date) ->
     after = applied(held, edit_of(found))
     brought = [fault for fault in faults_found(after, today) if fault.words not in before]
     lines = {identity_of(record): line for record, line in zip(rows.records, rows.lines, strict=True)}
+    ticked = {sign: found.new[place] for place, sign in found.signs.items()}
+    at_fault = {fault.record for fault in brought}
     sentences = []
     for fault in brought:
-        line = lines.get(identity_of(fault.record)) if fault.kind == rows.kind else None
+        record = ticked.get(fault.record, fault.record) if isinstance(fault.record, Trouble) else fault.record
+        if record is not fault.record and record in at_fault:
+            continue  # what is wrong with the sign is wrong with its tick, which is told
+        line = lines.get(identity_of(record)) if KIND_OF[type(record)] == rows.kind else None
         key = "" if line is None else _column(fault)
         sentences.append((line or 0, str(located(rows.file, fault.words, line=line, key=key))))
     if sentences:
@@ -151,7 +188,7 @@ def _again(found: Brought) -> tuple[str, ...]:
     if not found.again:
         return ()
     rows = f"{counted(found.again, 'row')} of the file"
-    return (f"{rows} told more of what another row tells: they are one record each.",)
+    return (f"{rows} told of what another row tells: they are one record each.",)
 
 
 def _kept(found: Brought) -> tuple[str, ...]:

@@ -72,8 +72,12 @@ def test_a_damaged_database_makes_no_copy_and_drops_none(full_store: RecordStore
 
 def test_a_place_that_cannot_be_written_is_told(full_store: RecordStore, tmp_path: Path) -> None:
     (tmp_path / "backups").write_text("a file in the way")
-    with pytest.raises(PersonError, match="cannot be made"):
+    with pytest.raises(PersonError) as refused:
         back_up_daily(full_store, tmp_path / "backups", DAY)
+    assert str(refused.value) == (
+        f"{tmp_path / 'backups'}: the folder cannot be made, as what stands there is no folder."
+        " Move it away and do it again."
+    )
 
 
 def test_the_newest_good_copy_is_the_newest_that_reads_back(full_store: RecordStore, backups: Path) -> None:

@@ -16,7 +16,8 @@ from tendwork.folder.fields import KINDS
 from tendwork.folder.records_db import RecordStore
 from tendwork.orchard.bringing import Brought, changes, edit_of, with_lives, with_signs
 from tendwork.orchard.edits import applied
-from tendwork.orchard.records import Graft, Records, Spray, Tree
+from tendwork.orchard.records import Graft, Records, Spray, Tick, Tree
+from tendwork.orchard.standing_ticks import standing_tick
 
 
 def compared(text: str, kind: str, held: Records) -> Brought:
@@ -115,3 +116,44 @@ def test_what_is_brought_stands_on_the_disk_as_it_was_seen_before(full_store: Re
     edit = edit_of(found)
     full_store.write(lambda _: edit)
     assert full_store.read() == applied(held, edit) != held
+
+
+STRIKES = "2026-05-01,fire-blight-watch/t1/2026,t1,strikes,,"
+HEAD = "date,task,unit,outcome,note,undone"
+
+
+def brought(store: RecordStore, *rows: str) -> Brought:
+    held = store.read()
+    found = with_signs(compared("\n".join((HEAD, *rows, "")), "ticks", held), held)
+    with store.act("brought") as act:
+        act.apply(edit_of(found))
+    return found
+
+
+def test_two_equal_rows_of_ticks_are_one_tick_and_note_one_sign(full_store: RecordStore) -> None:
+    before = full_store.read()
+    found = brought(full_store, STRIKES, STRIKES)
+    assert (len(found.new), found.same, found.again) == (1, 0, 1)
+    after = full_store.read()
+    assert len(after.ticks) - len(before.ticks) == len(after.troubles) - len(before.troubles) == 1
+    found = brought(full_store, STRIKES, STRIKES)
+    assert (len(found.new), found.same, found.again) == (0, 1, 1)
+    assert full_store.read() == after
+
+
+def test_a_tick_that_was_taken_back_and_made_again_stands_and_notes_its_sign_once(full_store: RecordStore) -> None:
+    before = full_store.read()
+    rows = (STRIKES, f"{STRIKES}yes", STRIKES)
+    assert len(brought(full_store, *rows).new) == 3
+    after = full_store.read()
+    assert standing_tick(after.ticks, "fire-blight-watch/t1/2026", "t1") is not None
+    assert len(after.troubles) - len(before.troubles) == 1
+    assert brought(full_store, *rows) == Brought(same=3)
+
+
+def test_equal_ticks_of_an_older_day_stay_as_they_are_when_they_are_brought_again(full_store: RecordStore) -> None:
+    with full_store.act("twice") as act:
+        act.add(Tick("some/t1/2026", "t1", date(2026, 5, 1)))
+        act.add(Tick("some/t1/2026", "t1", date(2026, 5, 1)))
+    held = full_store.read()
+    assert compared(csv_text("ticks", held.ticks), "ticks", held) == Brought(same=len(held.ticks))

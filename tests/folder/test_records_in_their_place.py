@@ -324,6 +324,14 @@ def test_a_file_that_only_looks_like_a_restore_under_way_changes_nothing(path: P
     assert len(list((path.parent / "backups").glob("no-records-*"))) == 1
 
 
+def test_what_looked_like_a_restore_is_never_written_over(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(records_files, "stamp", lambda _: "2026-05-01T120000Z")
+    for content in (b"no records at all" * 300, b"none of these" * 300):
+        records_files.restored_beside(path).write_bytes(content)
+        assert trees(path) == ["first", "second"]
+    assert len({file.read_bytes() for file in (path.parent / "backups").glob("no-records-*")}) == 2
+
+
 def test_a_restore_under_way_that_a_sync_has_brought_sets_aside_what_it_replaces(path: Path) -> None:
     copy = newest_good_backup(path)
     assert copy is not None

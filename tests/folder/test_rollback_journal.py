@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from tendwork.errors import PersonError
+from tendwork.folder import records_files
 from tendwork.folder.proving import prove
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.records_files import journal_of, journals_set_aside
@@ -97,6 +98,19 @@ def test_a_journal_brought_late_takes_no_act_back_and_is_set_aside_and_told(path
     assert aside.read_bytes() == stale
     (told,) = stray_copies(path.parent)
     assert f"{aside}: a journal of another state of the records" in told
+
+
+def test_journals_set_aside_within_one_second_are_both_kept(
+    path: Path, stale: bytes, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(records_files, "stamp", lambda _: "2026-05-01T120000Z")
+    parts = [stale, stale[:3000], stale[:600]]
+    for part in parts:
+        journal_of(path).write_bytes(part)
+        assert trees(path) == ALL
+    asides = journals_set_aside(path)
+    assert [aside.read_bytes() for aside in asides] == parts
+    assert len(stray_copies(path.parent)) == len(parts)
 
 
 def test_a_journal_brought_late_to_open_records_takes_no_act_back(path: Path, stale: bytes) -> None:

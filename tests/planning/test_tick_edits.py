@@ -46,6 +46,12 @@ def asked(outcome: str, job: Task = JOB) -> list[TaskTick]:
     return [TaskTick(job, ("g1",), outcome)]
 
 
+@pytest.mark.parametrize("told", ["Very Strong", "very strong", " VERY  strong "])
+def test_an_outcome_that_a_template_writes_with_capitals_is_ticked_in_whatever_capitals(told: str) -> None:
+    job = replace(JOB, outcomes=("took", "Very Strong"))
+    assert tick_edit(RECORDS, TickedActs(), asked(told, job), TODAY).added == (replace(TOOK, outcome="Very Strong"),)
+
+
 def test_a_tick_stands_before_what_follows_from_it() -> None:
     edit = tick_edit(RECORDS, TickedActs(), asked("took"), TODAY)
     assert edit.changes == (Add(TOOK), Replace(TAKEN))
