@@ -19,6 +19,7 @@ from textual.pilot import Pilot
 from textual.widgets import DataTable, OptionList, Static
 
 from tendwork.dashboard.app import Dashboard
+from tendwork.orchard.records import RecordKind
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.demo import demo_orchard
 
@@ -79,7 +80,8 @@ def many_grafts(tmp_path_factory: pytest.TempPathFactory) -> Path:
         f"g{n},t{n % 100},Variety {n},cleft,bearing,2015-04-10,{n % 360},{1 + n % 3},1.5\n" for n in range(ROWS)
     )
     bench = Workbench.begin(place / "orchard", name="Many", timezone="UTC", latitude=52.1, longitude=-3.0)
-    for kind, text in (("trees", trees), ("grafts", grafts)):
+    tables: tuple[tuple[RecordKind, str], ...] = (("trees", trees), ("grafts", grafts))
+    for kind, text in tables:
         file = place / f"{kind}.csv"
         file.write_text(text, encoding="utf-8")
         bench.records.bring(file, kind, TODAY)

@@ -10,6 +10,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
+from tendwork.orchard.records import RecordKind
 from tendwork.workbench.bench import Workbench
 
 pytestmark = [pytest.mark.bench, pytest.mark.anyio]
@@ -34,7 +35,8 @@ def orchard(place: Path, grafts: int) -> Path:
         f"{number * 7 % 360},{1 + number % 30 / 10},{0.5 + number % 20 / 10}\n"
         for number in range(grafts)
     )
-    for kind, text in (("trees", trees), ("grafts", rows)):
+    tables: tuple[tuple[RecordKind, str], ...] = (("trees", trees), ("grafts", rows))
+    for kind, text in tables:
         file = place / f"{kind}.csv"
         file.write_text(text)
         bench.records.bring(file, kind, TODAY)

@@ -8,6 +8,8 @@ from pathlib import Path
 from fuzz_ground import RECORDS
 from hill import SITE
 
+from tendwork.orchard.records import RECORD_KINDS, RecordKind
+
 ROOT = Path(__file__).resolve().parents[2]
 _SAMPLE = ROOT / "sample_config"
 
@@ -107,7 +109,7 @@ def _records(kind: str) -> tuple[bytes, ...]:
 SITES = (WHOLE_SITE.encode(), SITE.encode(), *_read(_SAMPLE, "site.toml"))
 TEMPLATES = _templates()
 ADJUSTED = (ADJUSTMENTS.encode(), ADJUSTMENTS.replace("degrees_c", "elevation_m").encode())
-RECORDS_OF = {kind: _records(kind) for kind in RECORDS}
+RECORDS_OF: dict[RecordKind, tuple[bytes, ...]] = {kind: _records(kind) for kind in RECORD_KINDS if kind in RECORDS}
 WEATHER = _read(ROOT / "tests" / "weather" / "samples", "*")
 HOUSE = (HOUSE_TEMPERATURES.encode(),)
 NOTES = (

@@ -26,6 +26,7 @@ from tendwork.folder.site import read_site
 from tendwork.folder.temperature_origins import ORIGINS_FILE, read_origins
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
 from tendwork.folder.templates import LoadedTemplates, load_templates
+from tendwork.orchard.records import RecordKind
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.planning.adjustments import Adjustment, Adjustments
@@ -93,7 +94,7 @@ def adjustments(ground: FuzzGround, content: bytes, chance: Random) -> bool:
     return True
 
 
-def csv_of(kind: str) -> Target:
+def csv_of(kind: RecordKind) -> Target:
     def target(ground: FuzzGround, content: bytes, chance: Random) -> bool:
         file = ground.place / f"fuzzed-{kind}.csv"
         file.write_bytes(content)

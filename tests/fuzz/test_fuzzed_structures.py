@@ -17,6 +17,7 @@ from test_fuzzed_files import SEED
 
 from tendwork.errors import PersonError
 from tendwork.folder.fields import KINDS, Field, Form
+from tendwork.orchard.records import RecordKind
 from tendwork.planning.adjustments import Adjustment, SiteShift
 from tendwork.species import SPECIES
 
@@ -150,7 +151,7 @@ def _cell(field: Field) -> st.SearchStrategy[str]:
     return cell.map(lambda text: '"' + text.replace('"', '""') + '"')
 
 
-def _rows_of(kind: str) -> st.SearchStrategy[bytes]:
+def _rows_of(kind: RecordKind) -> st.SearchStrategy[bytes]:
     """A file of the right columns: cells that the column can hold, or any."""
     columns = [field.column for field in KINDS[kind].fields]
     rows = st.lists(st.tuples(*map(_cell, KINDS[kind].fields)), max_size=2)

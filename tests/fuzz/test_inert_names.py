@@ -16,7 +16,7 @@ from nasty_values import CONTROLS, FORMULAS, MARKUP, QUERIES
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.folder.csv_files import csv_text, parse_csv
-from tendwork.orchard.records import Graft, Records, Tasting, Tree, Wood
+from tendwork.orchard.records import Graft, RecordKind, Records, Tasting, Tree, Wood
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.outputs.labels import labels_html
@@ -107,7 +107,7 @@ def test_such_names_make_no_line_in_a_calendar(bench: Workbench) -> None:
 
 
 @pytest.mark.parametrize("kind", ["trees", "grafts", "wood", "tastings"])
-def test_no_cell_of_a_csv_file_begins_like_a_formula_and_it_reads_back_the_same(kind: str) -> None:
+def test_no_cell_of_a_csv_file_begins_like_a_formula_and_it_reads_back_the_same(kind: RecordKind) -> None:
     text = csv_text(kind, getattr(orchard_of(NAMES), kind))
     cells = [cell for row in csv.reader(text.splitlines()) for cell in row]
     assert not [cell for cell in cells if cell[:1] in tuple("=+-@|\t\r")]

@@ -21,7 +21,7 @@ from tendwork.folder.site import read_site
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.folder.templates import load_templates
 from tendwork.folder.toml_text import parse_toml
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import RecordKind, Records
 from tendwork.workbench.bench import Workbench
 
 DAY = date(2026, 5, 10)
@@ -48,7 +48,8 @@ def begin_orchard(path: Path, small: bool = True) -> None:
         (path / "adjustments.toml").write_text(changes)
     folder = OrchardFolder.open(path)
     bench = Workbench(folder)
-    for ago, (kind, text) in zip((9, 5, 5), (("trees", TREES), ("grafts", GRAFTS), ("wood", WOOD)), strict=True):
+    tables: tuple[tuple[RecordKind, str], ...] = (("trees", TREES), ("grafts", GRAFTS), ("wood", WOOD))
+    for ago, (kind, text) in zip((9, 5, 5), tables, strict=True):
         day = DAY - timedelta(days=ago)
         with tempfile.TemporaryDirectory() as place:
             file = Path(place) / f"{kind}.csv"
