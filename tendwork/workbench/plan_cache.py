@@ -85,7 +85,7 @@ def token_of(folder: OrchardFolder, today: date) -> str:
 @cache
 def _program() -> str:
     """A word for the program that runs, with its rules."""
-    times = _times(Path(__file__).parent), _times(data_folder(TASK_TEMPLATES))
+    times = _times(Path(__file__).parents[1]), _times(data_folder(TASK_TEMPLATES))
     return f"{__version__}|{sys.version_info[:2]}|{times}"
 
 
