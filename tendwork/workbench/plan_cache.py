@@ -113,14 +113,19 @@ class EarlierPlan(Struct, frozen=True):
     planned: PlannedDay | None
 
 
-def read_earlier(folder: OrchardFolder, today: date) -> EarlierPlan | None:
-    """The newest plan of a day before `today` that is kept; None if there is none of which the day can be read."""
-    days = {name: _day_of(folder.read_cache(name)) for name in (CACHE_FILE, EARLIER_FILE)}
+def read_earlier(folder: OrchardFolder, today: date, kept: PlannedDay | None) -> EarlierPlan | None:
+    """The newest plan of a day before `today` that is kept; None if there is none of which the day can be read.
+
+    `kept` is the newest plan of all as `read_kept` has read it, so that it is not read twice.
+    """
+    last = _day_of(folder.read_cache(CACHE_FILE)) if kept is None else kept.plan.today
+    earlier = folder.read_cache(EARLIER_FILE)
+    days = {CACHE_FILE: last, EARLIER_FILE: _day_of(earlier)}
     before = {name: day for name, day in days.items() if day is not None and day < today}
     if not before:
         return None
     newest = max(before, key=before.__getitem__)
-    return EarlierPlan(before[newest], _decoded(folder.read_cache(newest), PlannedDay))
+    return EarlierPlan(before[newest], kept if newest == CACHE_FILE else _decoded(earlier, PlannedDay))
 
 
 def keep(folder: OrchardFolder, planned_day: PlannedDay) -> None:

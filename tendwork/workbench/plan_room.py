@@ -36,7 +36,7 @@ class PlanRoom:
             return last
         kept = read_kept(self._folder, PlannedDay)
         if kept is None or kept.token != token:
-            kept = self._made(today, token, kept, read_earlier(self._folder, today))
+            kept = self._made(today, token, kept, read_earlier(self._folder, today, kept))
             keep(self._folder, kept)
         self._last = kept
         return kept
