@@ -6,6 +6,7 @@ import asyncio
 from collections.abc import Callable
 
 import msgspec
+from textual import work
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
@@ -258,8 +259,9 @@ class TemplatesScreen(ScreenReadWhenSeen):
             table.clear()
         else:
             table.work()
-            self.run_worker(self._preview(draft.now), group="preview", exclusive=True, exit_on_error=False)
+            self._preview(draft.now)
 
+    @work(group="preview", exclusive=True, exit_on_error=False)
     async def _preview(self, now: Adjustments) -> None:
         """What the draft would move; the newest draft takes the place of one that is still waiting."""
         await asyncio.sleep(_PREVIEW_AFTER_SECONDS)
