@@ -4,7 +4,7 @@ What ends first goes first, and whenever there is too much the longest is droppe
 sequencing algorithm for minimizing the number of late jobs, Management Science 15, 1968, with T. J. Hodgson's form of
 it). With barred days, units that are not divisible and visits that set up again this is only a start, so work that
 stands in the way is moved to other days first, then what came short is tried again, also in place of longer work, and
-last in place of shorter work, so that of the fewest tasks those come short that take the least time.
+last in place of shorter work, so that what comes short takes less time.
 DEVELOPERS.md has how near to the fewest that comes.
 """
 

@@ -12,13 +12,10 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from bench_fit import TODAY, orchard
-from bench_plan import days
+from bench_fit import TODAY
+from bench_plan import begin_orchard
 from bench_startup import BARE_CLICK, least_of_each, processor_seconds
 
-from tendwork.folder.orchard_folder import RECORDS_FILE
-from tendwork.folder.records_db import RecordStore
-from tendwork.folder.temperatures_csv import write_temperatures
 from tendwork.workbench.bench import Workbench
 
 pytestmark = [
@@ -35,17 +32,7 @@ MOST_TIMES_NEW_DAY, MOST_TIMES_NOTHING_KEPT = 24.0, 24.0
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An invented orchard with the plan of TODAY kept."""
     path = tmp_path_factory.mktemp("new-day") / "orchard"
-    Workbench.begin(path, name="Invented", timezone="UTC", latitude=52.0, longitude=0.0).close()
-    held = {day: (low, high) for day, low, high in days(YEARS) if day < TODAY}
-    write_temperatures(path / "temperatures" / "invented.csv", held)
-    with (path / "site.toml").open("a", encoding="utf-8") as site:
-        site.write('\n[[temperatures]]\nfile = "temperatures/*.csv"\n')
-    records = orchard(GRAFTS)
-    with RecordStore.open(path / RECORDS_FILE) as store, store.act("an invented orchard") as act:
-        for tree in records.trees:
-            act.add(tree)
-        for graft in records.grafts:
-            act.add(graft)
+    begin_orchard(path, GRAFTS, YEARS)
     bench = Workbench.open(path)
     bench.plan.of(TODAY)
     bench.close()

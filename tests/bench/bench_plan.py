@@ -82,19 +82,24 @@ def test_150_grafts_beside_an_orchard_without_a_tree() -> None:
     assert warmest < warm
 
 
-def test_a_folder_of_150_grafts_and_thirty_years_cold_after_a_tick_and_kept(tmp_path: Path) -> None:
-    folder = tmp_path / "orchard"
+def begin_orchard(folder: Path, grafts: int, years: int) -> None:
+    """Make the folder of an invented orchard with so many grafts, and with temperatures up to TODAY."""
     Workbench.begin(folder, name="Invented", timezone="UTC", latitude=52.0, longitude=0.0).close()
-    held = {day: (low, high) for day, low, high in days(30) if day < TODAY}
+    held = {day: (low, high) for day, low, high in days(years) if day < TODAY}
     write_temperatures(folder / "temperatures" / "invented.csv", held)
-    site = folder / "site.toml"
-    site.write_text(site.read_text(encoding="utf-8") + '\n[[temperatures]]\nfile = "temperatures/*.csv"\n', "utf-8")
-    records = orchard(150)
+    with (folder / "site.toml").open("a", encoding="utf-8") as site:
+        site.write('\n[[temperatures]]\nfile = "temperatures/*.csv"\n')
+    records = orchard(grafts)
     with RecordStore.open(folder / RECORDS_FILE) as store, store.act("an invented orchard") as act:
         for tree in records.trees:
             act.add(tree)
         for graft in records.grafts:
             act.add(graft)
+
+
+def test_a_folder_of_150_grafts_and_thirty_years_cold_after_a_tick_and_kept(tmp_path: Path) -> None:
+    folder = tmp_path / "orchard"
+    begin_orchard(folder, 150, 30)
     bench = Workbench.open(folder)
     cold, week = timed(lambda: bench.plan.of(TODAY).week)
     job = next(task for task in week.tasks if task.state == "open")

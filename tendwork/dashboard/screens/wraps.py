@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Vertical
@@ -24,9 +22,6 @@ from tendwork.view.text import clipped
 from tendwork.view.words import counted
 from tendwork.view.wraps import gap_sentences, wrap_line, wrap_state, wraps_by_tree, wraps_sentence, wraps_text
 from tendwork.workbench.records_room import JobTick
-
-if TYPE_CHECKING:
-    pass
 
 _TREE = "tree/"  # no id has a slash
 _FILE_COLUMNS = 80
