@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from math import exp, hypot, log, sqrt
+from math import exp, hypot, sqrt
 
 from msgspec import Struct
 
+from tendwork.almanac.chill_need import chill_need, season_days_short, short_of_chill, site_days_short
 from tendwork.almanac.days import Days
-from tendwork.almanac.development import Progress, first_day, last_day, ways_forward
-from tendwork.almanac.learning import Learned, Lesson, learn, offset, range_80
+from tendwork.almanac.development import SEASON_DAYS, Progress, first_day, last_day, ways_forward
+from tendwork.almanac.learning import Learned, learn, offset, range_80
+from tendwork.almanac.lessons import WELL_HELD, Lessons
 from tendwork.almanac.place import Place
 from tendwork.almanac.requirements import (
     MODEL_WORDS,
     SPREAD,
     heat_to_bloom,
+    model_weights,
     share_in_model,
     share_log_sd,
     share_of_bloom,
@@ -26,11 +29,9 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.sightings import SeenSeason, Sightings
 from tendwork.species import STAGES, bbch
 
-_WELL_HELD = 0.8
 _FULL_BLOOM_INDEX = 225  # mid-April: where rates are taken before anything is known
-_MOST_USUAL_SEASONS = 30
 _CONTRADICTION_DAYS = 6.0
-_GUESSED_CLIMATE_DAYS = 20.0
+_WORTH_SAYING_DAYS = 0.25
 _MOST_SHARE_DAYS = 10.0
 _AFTER_SIGHTING_DAYS = 1.2
 _AFTER_SIGHTING_SHARE = 0.25
@@ -56,8 +57,7 @@ class Buds:
         self._progress: dict[Season, list[Progress]] = {}
         self._mean: dict[Season, Progress] = {}
         self._learned: dict[tuple[str, Season], Learned] = {}
-        self._springs: dict[tuple[str, Season], Lesson | None] = {}
-        self._usuals: dict[str, list[Lesson]] = {}
+        self._lessons = Lessons(place, days, sightings, self.progress)
 
     def stage_dates(self, species: str, season: Season, variety: str = "") -> list[StageDate]:
         """Every stage between dormant buds and the end of fruit set, in order; what was seen is a fact."""
@@ -98,21 +98,19 @@ class Buds:
         """
         key = (species, season)
         if key not in self._learned:
-            others = [other for other in self._sightings.seasons(species) if other != season]
-            lessons = [lesson for other in others if (lesson := self._kept_spring(species, other))]
-            lessons += self._usual(species)
             progress = self._mean_progress(season_of(self._days.today, self._place.south))
             rates = []
             for model, heat in enumerate(heat_to_bloom(species)):
                 reached = progress.day_reached(model, heat)
                 rates.append(progress.log_rate(model, round(_FULL_BLOOM_INDEX if reached is None else reached)))
-            self._learned[key] = learn(lessons, rates)
+            site_days = hypot(
+                SPREAD.site_days,
+                site_days_short(self._portions_short(species, season)),
+                self._lessons.climate_days(season),
+            )
+            lessons = self._lessons.about(species, season)
+            self._learned[key] = learn(lessons, rates, model_weights(species), site_days)
         return self._learned[key]
-
-    def _kept_spring(self, species: str, season: Season) -> Lesson | None:
-        if (species, season) not in self._springs:
-            self._springs[(species, season)] = self._spring(species, season)
-        return self._springs[(species, season)]
 
     def progress(self, season: Season) -> list[Progress]:
         """One for each way the weather may go on; a single one where the season is over."""
@@ -143,13 +141,14 @@ class Buds:
     ) -> StageDate:
         several = self.progress(season)
         usual_progress = self._mean_progress(season)
-        extra = self._extra_days(season) + (_CONTRADICTION_DAYS if broken else 0.0)
+        extra = self._extra_days(species, season) + (_CONTRADICTION_DAYS if broken else 0.0)
         parts = []
         for model, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
             heat = bloom * exp(belief.log_factor)
             own_share = share_in_model(model, share)
             expected = self._expected(several, model, heat * own_share)
             if expected is None:
+                parts.append((belief.weight, float(SEASON_DAYS), learned.season_days))
                 continue
             mean, spread = expected
             rate = usual_progress.log_rate(model, round(mean))
@@ -165,12 +164,11 @@ class Buds:
                     mean += _CARRIED_ON * (anchor.index - foreseen[0])
             parts.append((belief.weight, mean, hypot(spread, sd, extra)))
         because = self._because(species, share, season, learned, late_days, anchor, broken)
-        if not parts:
+        points = [round(min(point, SEASON_DAYS - 1)) for point in range_80(parts)]
+        if points[1] >= SEASON_DAYS - 1:
             cold = "the warmth of the season does not reach it by the end of summer"
             return StageDate(stage, code, "unreached", None, None, None, (cold, *because))
-        low, middle, high = (
-            first_day(season) + timedelta(days=round(point) + self._shift) for point in range_80(parts)
-        )
+        low, middle, high = (first_day(season) + timedelta(days=point + self._shift) for point in points)
         if high > self._days.last_known:
             because += (f"the weather to come is taken in {len(several)} ways",)
         state: StageState = "past" if middle <= self._days.today else "predicted"
@@ -212,14 +210,22 @@ class Buds:
             words.append(f"this variety is {abs(round(late_days))} days {'later' if late_days > 0 else 'earlier'} here")
         if broken:
             words.append("the sightings of this season contradict each other, so the range is wide")
+        words += self._about_chill(species, season)
         words += self._about_days(season)
         words.append(source_words(species))
         return tuple(words)
 
+    def _about_chill(self, species: str, season: Season) -> list[str]:
+        if season_days_short(self._portions_short(species, season)) < _WORTH_SAYING_DAYS:
+            return []
+        need = chill_need(species)
+        low, high = need.portions - need.sd_portions, need.portions + need.sd_portions
+        return [f"chill is short here (most varieties need {low:.0f} to {high:.0f} portions), so the range is wide"]
+
     def _about_days(self, season: Season) -> list[str]:
         words = []
         share = self._days.measured_share(first_day(season), last_day(season))
-        if share < _WELL_HELD:
+        if share < WELL_HELD:
             words.append(
                 f"only {share:.0%} of the season's days are held; the others stand at {self._days.normals_from}"
             )
@@ -229,14 +235,25 @@ class Buds:
             words.append(f"moved by {self._shift} days, as the site asks")
         return words
 
-    def _extra_days(self, season: Season) -> float:
-        """Further spread where days are missing or the climate itself is a guess."""
-        first, last = first_day(season), last_day(season)
-        if self._days.climate_is_guessed:
-            missing, spread = 1 - self._days.measured_share(first, last), _GUESSED_CLIMATE_DAYS
-        else:  # days after the last known one are drawn in many ways, which spread by themselves
-            missing, spread = 1 - self._days.measured_share(first, min(last, self._days.last_known)), SPREAD.year_days
-        return spread * missing if missing > 1 - _WELL_HELD else 0.0
+    def _extra_days(self, species: str, season: Season) -> float:
+        """Further spread where days are missing or chill is short.
+
+        Days after the last known one are drawn in many ways, which spread by themselves.
+        """
+        last = min(last_day(season), self._days.last_known)
+        missing = 1 - self._days.measured_share(first_day(season), last)
+        gaps = SPREAD.year_days * missing if missing > 1 - WELL_HELD and not self._days.climate_is_guessed else 0.0
+        return hypot(gaps, season_days_short(self._portions_short(species, season)))
+
+    def _portions_short(self, species: str, season: Season) -> float:
+        """By how many portions the chill up to full bloom falls short of the published needs."""
+        progress = self._mean_progress(season)
+        main = max(range(len(progress.models)), key=model_weights(species).__getitem__)
+        reached = progress.day_reached(main, heat_to_bloom(species)[main])
+        last = len(progress.portions) - 1
+        return short_of_chill(
+            species, progress.portions[last if reached is None else min(max(round(reached), 0), last)]
+        )
 
     def _anchor(self, species: str, season: Season, seen: SeenSeason) -> LastSeenStage | None:
         if seen.broken:
@@ -252,88 +269,13 @@ class Buds:
     def _index(self, day: date, season: Season) -> int:
         return (day - first_day(season)).days - self._shift
 
-    def _spring(self, species: str, season: Season, variety: str = "") -> Lesson | None:
-        """The lesson of one season: of its sightings the one that says most about full bloom."""
-        seen = self._sightings.of_variety(species, season, variety) if variety else self._sightings.of(species, season)
-        if seen.broken:
-            return None
-        best: Lesson | None = None
-        held = self._days.measured_share(first_day(season), last_day(season))
-        for stage, days in seen.days.items():
-            share = share_of_bloom(species, bbch(species, stage))
-            if share is None:
-                continue
-            lessons = [self._lesson(species, share, season, day) for day in days]
-            ratios, rates = _means([pair[0] for pair in lessons]), _means([pair[1] for pair in lessons])
-            unsure = hypot(SPREAD.season_days, share_log_sd(share) / rates[0], SPREAD.year_days * (1 - held))
-            if best is None or unsure < best.sd_days:
-                best = Lesson(ratios, rates, unsure, True)
-        return best
-
-    def _usual(self, species: str) -> list[Lesson]:
-        """A usual date speaks of every past season that is held; where none is, of the usual days themselves."""
-        if species not in self._usuals:
-            self._usuals[species] = self._usual_lessons(species)
-        return self._usuals[species]
-
-    def _usual_lessons(self, species: str) -> list[Lesson]:
-        lessons = []
-        for usual in self._place.usual_dates:
-            share = share_of_bloom(species, bbch(species, usual.stage)) if usual.species == species else None
-            if share is None:
-                continue
-            seasons = [season for season in self._seasons_held() if self._over(season, usual.month, usual.day)]
-            sd = hypot(SPREAD.usual_days, SPREAD.year_days / sqrt(max(len(seasons), 1)))
-            if not seasons:
-                seasons = [season_of(self._days.today, self._place.south)]
-            pairs = [self._lesson(species, share, season, day_in(season, usual.month, usual.day)) for season in seasons]
-            ratios, rates = _means([pair[0] for pair in pairs]), _means([pair[1] for pair in pairs])
-            lessons.append(Lesson(ratios, rates, hypot(sd, share_log_sd(share) / rates[0]), False))
-        return lessons
-
-    def _over(self, season: Season, month: int, day: int) -> bool:
-        return day_in(season, month, day) + timedelta(days=7) <= self._days.today
-
-    def _seasons_held(self) -> list[Season]:
-        first = self._days.first_held
-        if first is None:
-            return []
-        season = season_of(self._days.today, self._place.south)
-        held: list[Season] = []
-        while first_day(season) >= first and len(held) < _MOST_USUAL_SEASONS:
-            if self._days.measured_share(first_day(season), last_day(season)) >= _WELL_HELD:
-                held.append(season)
-            season = season.previous
-        return held
-
-    def _lesson(
-        self, species: str, share: float, season: Season, day: date
-    ) -> tuple[tuple[float, ...], tuple[float, ...]]:
-        """Each model's log ratio and rate on a day."""
-        several = self.progress(season)
-        index = self._index(day, season)
-        ratios = []
-        rates = []
-        for model, bloom in enumerate(heat_to_bloom(species)):
-            heat = sum(progress.at(model, index) for progress in several) / len(several)
-            ratios.append(log(max(heat, 1.0) / (bloom * share_in_model(model, share))))
-            rates.append(sum(progress.log_rate(model, index) for progress in several) / len(several))
-        return tuple(ratios), tuple(rates)
-
     def _variety_days(self, species: str, variety: str, learned: Learned) -> float:
         if not variety:
             return 0.0
         seasons = self._sightings.seasons(species)
-        return offset(learned, [lesson for season in seasons if (lesson := self._spring(species, season, variety))])
-
-
-def day_in(season: Season, month: int, day: int) -> date:
-    """The day of the season with this month and day; 29 February is the 28th where there is none."""
-    year = season.start.year if (month, day) >= (season.start.month, season.start.day) else season.start.year + 1
-    try:
-        return date(year, month, day)
-    except ValueError:
-        return date(year, month, 28)
+        return offset(
+            learned, [lesson for season in seasons if (lesson := self._lessons.of_spring(species, season, variety))]
+        )
 
 
 def _seen_row(stage: str, code: int, seen: SeenSeason) -> StageDate:
@@ -407,7 +349,3 @@ def _mean_and_sd_of_most(days: Sequence[float | None]) -> tuple[float, float] | 
 def _mean_and_sd(values: Sequence[float]) -> tuple[float, float]:
     mean = sum(values) / len(values)
     return mean, sqrt(sum((value - mean) ** 2 for value in values) / len(values))
-
-
-def _means(rows: Sequence[tuple[float, ...]]) -> tuple[float, ...]:
-    return tuple(sum(column) / len(rows) for column in zip(*rows, strict=True))

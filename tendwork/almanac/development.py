@@ -1,15 +1,15 @@
 """How far the buds are, day by day: chill and heat of one run of days, read in several ways.
 
 Heat is counted in growing degree hours, chill in portions of the Dynamic Model. How the two act together is not known
-for a given tree, so each season is read in six ways, and the site's own sightings decide which of them holds there:
+for a given tree, so each season is read in five ways, and the site's own sightings decide which of them holds there:
 
-- "lengthening days": heat counts as the days grow past ten and a half hours. What is needed falls with the chill of the
-  winter until then, and with every long day after it, within fixed bounds (the idea of chill that makes up for heat is
-  that of the alternating model, Cannell & Smith 1983, and of chill overlap, Pope et al. 2014).
-- "chill first", for five chill requirements: heat hardly counts until the chill is met, then fully (sequential model
+- "lengthening days", in two ways: heat counts as the days grow past ten and a half hours. What is needed falls, much
+  or less, with the chill of the winter until then, and with every long day after it, within fixed bounds (the idea of
+  chill that makes up for heat: alternating model, Cannell & Smith 1983; chill overlap, Pope et al. 2014).
+- "chill first", for three chill requirements: heat hardly counts until the chill is met, then fully (sequential model
   with a soft turn, as in PhenoFlex: Luedeling et al. 2021).
 
-Each model is a progress that never falls; a stage comes when it has reached what the stage needs. In the first one
+Each model is a progress that never falls; a stage comes when it has reached what the stage needs. In the first two
 what is needed has an upper bound, so in no warm place does it wait for ever.
 """
 
@@ -25,7 +25,7 @@ from math import cos, exp, log, pi
 from tendwork.almanac.daylength import daylight
 from tendwork.almanac.ensemble import Trace
 from tendwork.almanac.hourly import hours_of_series
-from tendwork.almanac.requirements import CHILL_FIRST_PORTIONS
+from tendwork.almanac.requirements import CHILL_FIRST_PORTIONS, LENGTHENING_DAYS
 from tendwork.almanac.seasons import Season
 
 SEASON_DAYS = 334
@@ -36,8 +36,6 @@ _DAYS_TURN_HOURS, _DAYS_TURN_WIDTH_HOURS = 10.5, 0.25
 _SOLSTICE = 112
 # A long day makes up for half a portion of chill, whatever its temperature, so that a warmer spring is never later.
 _PORTIONS_OF_A_LONG_DAY = 0.5
-# What is needed is up to six times what fully chilled buds need; half of the surplus is gone at 80 portions.
-_SURPLUS, _SURPLUS_HALF_PORTIONS, _SURPLUS_WIDTH_PORTIONS = 5.0, 80.0, 22.0
 # Chill first: the width of the turn in portions, and the share of heat that counts before it.
 _CHILL_TURN_WIDTH_PORTIONS, _SHARE_BEFORE_CHILL = 5.0, 0.05
 
@@ -56,25 +54,29 @@ def last_day(season: Season) -> date:
 
 
 class Progress:
-    """One run of days from the season's first day on: each model's degree hours at the end of each day."""
+    """One run of days from the season's first day on, at the end of each day: each model's degree hours, and the chill.
 
-    def __init__(self, models: Sequence[Sequence[float]]) -> None:
+    The chill is in portions so far.
+    """
+
+    def __init__(self, models: Sequence[Sequence[float]], portions: Sequence[float]) -> None:
         self.models = models
+        self.portions = portions
 
     @classmethod
     def of_sums(cls, portions: list[float], heat: list[float], latitude_deg: float) -> Progress:
         """Each model of the chill so far and the heat of each day."""
         lengthening = _lengthening_days(portions, heat, _long_days(abs(latitude_deg)))
-        return cls((lengthening, *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)))
+        chill_first = (_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)
+        return cls((*lengthening, *chill_first), portions)
 
     @classmethod
     def mean_of(cls, several: Sequence[Progress]) -> Progress:
         """The mean over the ways that the weather may go on."""
         if len(several) == 1:
             return several[0]
-        count = len(several)
         by_model = zip(*(progress.models for progress in several), strict=True)
-        return cls([[sum(day) / count for day in zip(*ways, strict=True)] for ways in by_model])
+        return cls([_mean_of_days(ways) for ways in by_model], _mean_of_days([each.portions for each in several]))
 
     def day_reached(self, model: int, needed: float) -> float | None:
         """Days from the season's first day, to parts of a day; None where it is not reached in the days given."""
@@ -186,16 +188,22 @@ def _long_days(latitude_deg: float) -> tuple[float, ...]:
     return tuple(shares)
 
 
-def _lengthening_days(portions: list[float], heat: list[float], long_days: Sequence[float]) -> list[float]:
-    progress = []
+def _lengthening_days(portions: list[float], heat: list[float], long_days: Sequence[float]) -> list[list[float]]:
+    """The progress of each way in which chill lowers the need."""
+    several: list[list[float]] = [[] for _ in LENGTHENING_DAYS]
     so_far = chill = before = 0.0
     for total, degree_hours, long_day in zip(portions, heat, long_days, strict=False):
         so_far += degree_hours * long_day
         chill += (total - before) * (1 - long_day) + _PORTIONS_OF_A_LONG_DAY * long_day
         before = total
-        surplus = _SURPLUS * _rising((_SURPLUS_HALF_PORTIONS - chill) / _SURPLUS_WIDTH_PORTIONS)
-        progress.append(so_far / (1 + surplus))
-    return progress
+        for progress, surplus in zip(several, LENGTHENING_DAYS, strict=True):
+            lacking = _rising((surplus.half_portions - chill) / surplus.width_portions)
+            progress.append(so_far / (1 + surplus.most * lacking))
+    return several
+
+
+def _mean_of_days(ways: Sequence[Sequence[float]]) -> list[float]:
+    return [sum(day) / len(ways) for day in zip(*ways, strict=True)]
 
 
 def _chill_first(portions: list[float], heat: list[float], needed: float) -> list[float]:

@@ -12,11 +12,11 @@ from math import erf, exp, log, sqrt
 
 from msgspec import Struct
 
-from tendwork.almanac.requirements import MODEL_WEIGHTS, SPREAD
+from tendwork.almanac.requirements import SPREAD
 
 _EVIDENCE_EXPONENT = 0.6  # one place's springs are no independent trials of a model
-_SEASONS_BEHIND_SPREAD = 8.0
-_LEAST_SEASON_DAYS, _MOST_SEASON_DAYS = 2.2, 6.0
+_SEASONS_BEHIND_SPREAD = 4.0
+_LEAST_SEASON_DAYS, _MOST_SEASON_DAYS = 2.0, 9.0
 _RANGE_SHARES = (0.1, 0.5, 0.9)
 
 
@@ -54,12 +54,17 @@ class Learned(Struct, frozen=True):
         return max(range(len(self.beliefs)), key=lambda model: self.beliefs[model].weight)
 
 
-def learn(lessons: Sequence[Lesson], usual_log_rates: Sequence[float]) -> Learned:
-    """Every model's posterior. `usual_log_rates` turn the prior's days into each model's terms."""
+def learn(
+    lessons: Sequence[Lesson], usual_log_rates: Sequence[float], weights: Sequence[float], site_days: float
+) -> Learned:
+    """Every model's posterior. `weights` are the models' before any lesson, `site_days` is the site's sd by then.
+
+    `usual_log_rates` turn those days into each model's terms.
+    """
     factors: list[tuple[float, float]] = []
     scores: list[float] = []
     for model, rate in enumerate(usual_log_rates):
-        mean, precision = 0.0, 1 / (SPREAD.site_days * rate) ** 2
+        mean, precision = 0.0, 1 / (site_days * rate) ** 2
         fit = 0.0
         for lesson in lessons:
             error = lesson.log_ratios[model] - mean
@@ -69,7 +74,7 @@ def learn(lessons: Sequence[Lesson], usual_log_rates: Sequence[float]) -> Learne
             mean += error / (1 + own * precision)
             precision += 1 / own
         factors.append((mean, precision**-0.5))
-        scores.append(log(MODEL_WEIGHTS[model]) + _EVIDENCE_EXPONENT * fit)
+        scores.append(log(weights[model]) + _EVIDENCE_EXPONENT * fit)
     most = max(scores)
     weights = [exp(score - most) for score in scores]
     beliefs = tuple(

@@ -10,28 +10,46 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-CHILL_FIRST_PORTIONS = (35.0, 45.0, 55.0, 65.0, 75.0)
-"""The chill requirements that are tried, in portions: published ones of standard varieties lie between 30 and 80."""
 
-MODEL_WEIGHTS = (0.66, 0.07, 0.08, 0.08, 0.07, 0.04)
-"""How much each model is believed before anything was seen: the first carried best between left-out climates."""
+class Surplus(Struct, frozen=True):
+    """How much more than fully chilled buds need, in shares, is needed without chill; half of it is gone at `half`."""
+
+    most: float
+    half_portions: float
+    width_portions: float
+
+
+LENGTHENING_DAYS = (Surplus(5.0, 80.0, 17.0), Surplus(3.5, 80.0, 22.0))
+"""Two ways in which chill lowers the need: much, as apple, pear and cherries look, and less, as the others do."""
+
+CHILL_FIRST_PORTIONS = (50.0, 65.0, 80.0)
+"""The chill requirements that are tried, in portions: published ones of standard varieties lie between 30 and 80.
+
+Lower ones were left out: wherever winters are mild, dates so reckoned came weeks too early.
+"""
 
 MODEL_WORDS = (
+    "heat counted as the days lengthen, far less of it needed the more chill the winter had",
     "heat counted as the days lengthen, less of it needed the more chill the winter had",
     *(f"heat counted once about {portions:.0f} chill portions are met" for portions in CHILL_FIRST_PORTIONS),
 )
 
+# How much each model is believed before anything was seen.
+_HUNGRY_FOR_CHILL = (0.60, 0.20, 0.05, 0.08, 0.07)
+_CONTENT_WITH_LITTLE = (0.15, 0.65, 0.07, 0.08, 0.05)
+_MODEL_WEIGHTS = dict.fromkeys(("plum", "japanese plum", "peach", "apricot"), _CONTENT_WITH_LITTLE)
+
 _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
-    "apple": (3250, 7570, 7160, 6960, 6800, 6640),
-    "pear": (2230, 6110, 5720, 5500, 5340, 5170),
-    "quince": (5260, 10080, 9740, 9550, 9380, 9230),
-    "medlar": (7140, 12340, 11980, 11790, 11640, 11480),
-    "plum": (1820, 5500, 5120, 4890, 4730, 4540),
-    "japanese plum": (1130, 4440, 4010, 3780, 3600, 3420),
-    "sweet cherry": (2100, 5910, 5530, 5310, 5160, 4980),
-    "sour cherry": (2690, 6720, 6370, 6110, 5960, 5790),
-    "peach": (1420, 4890, 4490, 4240, 4080, 3910),
-    "apricot": (920, 4100, 3650, 3400, 3260, 3090),
+    "apple": (3790, 3680, 6890, 6680, 6440),
+    "pear": (2590, 2560, 5440, 5220, 4960),
+    "quince": (6110, 5860, 9510, 9300, 9060),
+    "medlar": (8240, 7850, 11810, 11590, 11340),
+    "plum": (2110, 2100, 4820, 4600, 4360),
+    "japanese plum": (1300, 1320, 3730, 3500, 3260),
+    "sweet cherry": (2440, 2410, 5240, 5020, 4780),
+    "sour cherry": (3140, 3070, 6110, 5890, 5640),
+    "peach": (1640, 1650, 4190, 3970, 3730),
+    "apricot": (1060, 1080, 3380, 3140, 2900),
 }
 
 # Share of the heat to full bloom at which a stage begins. Apple: the McIntosh sums of UMass Healthy Fruit (2010, 2019)
@@ -68,16 +86,22 @@ USUAL_SHOOT_STOP_DAYS = 85
 class Spread(Struct, frozen=True):
     """Standard deviations in days, at the time of full bloom."""
 
-    site_days: float = 6.5
+    site_days: float = 5.5
     """Of a site and its varieties around the published requirement."""
-    season_days: float = 3.1
+    season_days: float = 3.5
     """Of one season around what its temperatures say: Korean pear and peach 4, Japanese cherry 2."""
+    site_drift_days: float = 0.9
+    """Of what a site needs, from one year to the next: Korean stations. An old spring teaches less than the last."""
     variety_days: float = 4.0
     """Of a variety around its species at one site."""
-    usual_days: float = 4.0
-    """Of a date known by heart: good to about five days."""
+    usual_days: float = 3.0
+    """Of a date known by heart, which is rounded to about five days."""
     year_days: float = 6.0
     """Of a single year around the usual date."""
+    normals_days: float = 4.0
+    """Of what monthly normals say, where no season was measured: about a degree."""
+    guess_days: float = 20.0
+    """Of what a climate guessed from the latitude says."""
 
 
 SPREAD = Spread()
@@ -86,6 +110,11 @@ SPREAD = Spread()
 def heat_to_bloom(species: str) -> tuple[float, ...]:
     """Growing degree hours (Anderson) to full bloom, for each model."""
     return _HEAT_TO_FULL_BLOOM[species]
+
+
+def model_weights(species: str) -> tuple[float, ...]:
+    """How much each model is believed before anything was seen."""
+    return _MODEL_WEIGHTS.get(species, _HUNGRY_FOR_CHILL)
 
 
 def share_of_bloom(species: str, code: int) -> float | None:
@@ -98,7 +127,7 @@ def share_in_model(model: int, share: float) -> float:
 
     Two thirds of the distance from full bloom bring the stages to the same mean dates in the reference climates.
     """
-    return share if model == 0 else 1 - _CHILL_FIRST_SHARE * (1 - share)
+    return share if model < len(LENGTHENING_DAYS) else 1 - _CHILL_FIRST_SHARE * (1 - share)
 
 
 def share_log_sd(share: float) -> float:

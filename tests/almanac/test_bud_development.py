@@ -16,9 +16,10 @@ from tendwork.almanac.ensemble import Trace, invented_days
 from tendwork.almanac.hourly import hours_of_series
 from tendwork.almanac.requirements import (
     CHILL_FIRST_PORTIONS,
-    MODEL_WEIGHTS,
+    LENGTHENING_DAYS,
     MODEL_WORDS,
     heat_to_bloom,
+    model_weights,
     share_of_bloom,
 )
 from tendwork.almanac.seasons import Season
@@ -136,14 +137,16 @@ def test_nothing_known_yet_and_nothing_to_come_give_an_empty_progress() -> None:
 
 def test_heat_is_known_for_every_model_and_the_shares_of_the_stages_rise_to_bloom_and_past_it() -> None:
     for species in SPECIES:
-        assert len(heat_to_bloom(species)) == len(MODEL_WEIGHTS) == len(MODEL_WORDS) == 1 + len(CHILL_FIRST_PORTIONS)
+        models = len(LENGTHENING_DAYS) + len(CHILL_FIRST_PORTIONS)
+        assert len(heat_to_bloom(species)) == len(model_weights(species)) == len(MODEL_WORDS) == models
         shares = [share_of_bloom(species, code) for _, _, code in STAGES[species] if 0 < code < 90]
         assert shares == sorted(shares, key=lambda share: share or 0.0), species
         assert share_of_bloom(species, 65) == 1.0
 
 
 def test_the_beliefs_in_the_models_add_up() -> None:
-    assert sum(MODEL_WEIGHTS) == pytest.approx(1.0)
+    for species in SPECIES:
+        assert sum(model_weights(species)) == pytest.approx(1.0)
 
 
 def test_species_bloom_in_the_published_order() -> None:

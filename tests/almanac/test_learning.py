@@ -8,11 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tendwork.almanac.learning import Lesson, learn, offset, range_80
-from tendwork.almanac.requirements import MODEL_WEIGHTS, SPREAD
+from tendwork.almanac import learning
+from tendwork.almanac.learning import Learned, Lesson, offset, range_80
+from tendwork.almanac.requirements import SPREAD, model_weights
 
-MODELS = len(MODEL_WEIGHTS)
+WEIGHTS = model_weights("apple")
+MODELS = len(WEIGHTS)
 RATES = (0.05,) * MODELS
+
+
+def learn(lessons: list[Lesson], rates: tuple[float, ...], site_days: float = SPREAD.site_days) -> Learned:
+    return learning.learn(lessons, rates, WEIGHTS, site_days)
 
 
 def lesson(days_late: float, sd_days: float = 3.0, spring: bool = True) -> Lesson:
@@ -22,7 +28,7 @@ def lesson(days_late: float, sd_days: float = 3.0, spring: bool = True) -> Lesso
 def test_without_lessons_the_published_requirement_stands() -> None:
     learned = learn([], RATES)
     assert [belief.log_factor for belief in learned.beliefs] == [0.0] * MODELS
-    assert [belief.weight for belief in learned.beliefs] == pytest.approx(MODEL_WEIGHTS)
+    assert [belief.weight for belief in learned.beliefs] == pytest.approx(WEIGHTS)
     assert learned.season_days == SPREAD.season_days
 
 
