@@ -170,9 +170,16 @@ class Buds:
             return StageDate(stage, code, "unreached", None, None, None, (cold, *because))
         low, middle, high = (first_day(season) + timedelta(days=point + self._shift) for point in points)
         if high > self._days.last_known:
-            because += (f"the weather to come is taken in {len(several)} ways",)
+            because += (f"the weather to come is taken in {len(several)} ways", *self._levelled_words())
         state: StageState = "past" if middle <= self._days.today else "predicted"
         return StageDate(stage, code, state, middle, low, high, because)
+
+    def _levelled_words(self) -> tuple[str, ...]:
+        change = round(10 * self._days.warming_c_a_year, 1)
+        if not change:
+            return ()
+        direction = "warmer" if change > 0 else "colder"
+        return (f"past seasons are levelled to today: the place becomes {abs(change)} °C {direction} in ten years",)
 
     def _expected(self, several: list[Progress], model: int, heat: float) -> tuple[float, float] | None:
         """Mean and spread of the day over the ways the weather may go on; None where most of them do not reach it."""

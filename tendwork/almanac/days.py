@@ -5,9 +5,10 @@ from __future__ import annotations
 from datetime import date, timedelta
 from math import cos, pi
 
-from tendwork.almanac.ensemble import Trace, days_to_come
+from tendwork.almanac.ensemble import Trace, days_to_come, mean_c_of_past_seasons
 from tendwork.almanac.place import LAPSE_C_PER_M, Place
 from tendwork.almanac.temperature import FORECAST, MEASURED, USUAL, DailySeries, Normals, normals_of_series
+from tendwork.almanac.warming import warming_c_a_year
 
 HORIZON_DAYS = 800  # from a season's first day through the end of the season after it, and on
 _DAY = timedelta(days=1)
@@ -29,9 +30,15 @@ class Days:
         self.normals, self.normals_from = _normals(place, series)
         self.climate_is_guessed = self.normals_from == _GUESSED
         self._usual = self.normals.year()
+        self._past_means_c = mean_c_of_past_seasons(series, min(self.last_known, today), place.south)
         self.horizon = today + HORIZON_DAYS * _DAY
         self._traces: list[Trace] = []
         self._traced_through = self.last_known
+
+    @property
+    def warming_c_a_year(self) -> float:
+        """How much warmer one season is than the one before it: past ones are levelled by it. 0 where none is held."""
+        return warming_c_a_year(self._past_means_c) if self._past_means_c else 0.0
 
     def day(self, day: date) -> tuple[float, float, str] | None:
         """(tmin_c, tmax_c, mark) of a day measured, forecast or filled in; None for a day outside what is known."""
@@ -110,7 +117,15 @@ class Days:
 
     def _drawn(self, last: date) -> list[Trace]:
         start = min(self.last_known, self.today)
-        traces = days_to_come(self._series, self.normals, start, last, south=self._south, place=self._seed)
+        traces = days_to_come(
+            self._series,
+            self.normals,
+            start,
+            last,
+            south=self._south,
+            place=self._seed,
+            warming_c_a_year=self.warming_c_a_year,
+        )
         ahead = (self.last_known - start).days
         colder = self._colder_c
         return [

@@ -55,13 +55,15 @@ def days_to_come(
     *,
     south: bool = False,
     place: str = "",
+    warming_c_a_year: float = 0.0,
 ) -> list[Trace]:
     """Traces for the days after `today` through `until`; each begins with the forecast days that the series holds.
 
     Every past season that is held serves, the newest `members` of them. As long as they are fewer than ten, draws
     around `normals`, or around the monthly means of the series, stand for those that lack. An empty list where there is
     neither, or no day to come. Measured days after `today` are not used. What the last known day departs from the usual
-    fades over weeks. `place` tells the luck of one place from that of another.
+    fades over weeks. `place` tells the luck of one place from that of another. Past seasons are levelled to this one by
+    `warming_c_a_year`.
     """
     if until <= today:
         return []
@@ -72,7 +74,7 @@ def days_to_come(
     high = known.tmax_c[len(known) - ahead :] if known is not None and ahead else ()
     if start == until:
         return [Trace(low, high)] * members
-    traces = [] if known is None else _past_seasons(known, start, until, members, south)
+    traces = [] if known is None else _past_seasons(known, start, until, members, south, warming_c_a_year)
     usual = normals or (normals_of_series(known) if known is not None else None)
     if usual is not None and (drawn := _count_drawn(len(traces), members)):
         traces += _draws(usual, known, start, until, drawn, south, place)
@@ -117,7 +119,16 @@ def _through(series: DailySeries | None, last: date) -> DailySeries | None:
     return DailySeries(series.first_day, series.tmin_c[:count], series.tmax_c[:count], series.marks[:count])
 
 
-def _past_seasons(known: DailySeries, start: date, until: date, members: int, south: bool) -> list[Trace]:
+def mean_c_of_past_seasons(series: DailySeries | None, today: date, south: bool, members: int = 30) -> dict[int, float]:
+    """By year, the mean temperature of each season that `days_to_come` takes its past seasons from."""
+    known = _through(series, today)
+    held = [] if known is None else _seasons_held(known, today, members, south)
+    return {season.name: (sum(low) + sum(high)) / 2 / len(low) for season, low, high in held}
+
+
+def _past_seasons(
+    known: DailySeries, start: date, until: date, members: int, south: bool, warming_c_a_year: float
+) -> list[Trace]:
     """The days after `start` through `until` as they went in each past season, moved at first towards the last known.
 
     In AR(1) terms a past season's departures, less its own faded departure on the joining day, are what the weather did
@@ -129,7 +140,10 @@ def _past_seasons(known: DailySeries, start: date, until: date, members: int, so
     lag = (start - first).days
     runs = _runs(first, until, south)
     here = season_of(start, south).name
-    held = _seasons_held(known, start, members, south)
+    held = [
+        _levelled(low, high, (here - season.name) * warming_c_a_year)
+        for season, low, high in _seasons_held(known, start, members, south)
+    ]
     traces: list[Trace] = []
     for turn in range(len(held)):
         low: list[float] = []
@@ -151,11 +165,15 @@ def _past_seasons(known: DailySeries, start: date, until: date, members: int, so
     return traces
 
 
+def _levelled(low: Sequence[float], high: Sequence[float], by_c: float) -> tuple[Sequence[float], Sequence[float]]:
+    return [value + by_c for value in low], [value + by_c for value in high]
+
+
 def _seasons_held(
     known: DailySeries, start: date, members: int, south: bool
-) -> list[tuple[Sequence[float], Sequence[float]]]:
-    """Minima and maxima of each day of the newest seasons before that of `start` that are held, newest first."""
-    held: list[tuple[Sequence[float], Sequence[float]]] = []
+) -> list[tuple[Season, Sequence[float], Sequence[float]]]:
+    """The newest seasons before that of `start` that are held, newest first, with each day's minimum and maximum."""
+    held: list[tuple[Season, Sequence[float], Sequence[float]]] = []
     season = season_of(start, south).previous
     while season.start >= known.first_day and len(held) < members:
         begin = (season.start - known.first_day).days
@@ -166,7 +184,7 @@ def _seasons_held(
                 leap = _leap_place(season)
                 low = (*low[:leap], low[leap - 1], *low[leap:])
                 high = (*high[:leap], high[leap - 1], *high[leap:])
-            held.append((low, high))
+            held.append((season, low, high))
         season = season.previous
     return held
 
