@@ -160,7 +160,9 @@ MODELS: dict[str, Model] = {
     "heat as days lengthen, chill not asked": lambda at: np.cumsum(degree_hours(at) * at["long"], 1),
     "heat as days lengthen, need falls with all chill": lambda at: lengthening(at, 4, 70, 22, None),
     "heat as days lengthen, need falls with winter's chill": lambda at: lengthening(at, 4, 70, 22, 0.0),
-    "the same, and with each long day (**chosen**)": lambda at: lengthening(at, 5, 80, 22, 0.5),
+    "the same, and with each long day": lambda at: lengthening(at, 5, 80, 22, 0.5),
+    "less of it (**chosen for stone fruit but cherries**)": lambda at: lengthening(at, 3.5, 80, 22, 0.5),
+    "turning sooner (**chosen for pome fruit, cherries**)": lambda at: lengthening(at, 5, 80, 17, 0.5),
 }
 
 
@@ -228,8 +230,8 @@ def stations(data: Path) -> dict[str, list[Seasons]]:
     return out
 
 
-def invented(name: str, years: int = 16) -> Seasons:
-    """Seasons around the normals of a reference climate: AR(1) days, slow swings between months."""
+def invented(name: str, years: int = 16, warmer_c: float = 0.0) -> Seasons:
+    """Seasons around the normals of a reference climate, or warmer ones: AR(1) days, slow swings between months."""
     latitude, minima, maxima, _ = CLIMATES[name]
     rng = np.random.default_rng(sum(map(ord, name)))
     middles = np.array([15.5, 45, 74.5, 105, 135.5, 166, 196.5, 227.5, 258, 288.5, 319, 349.5])
@@ -245,6 +247,7 @@ def invented(name: str, years: int = 16) -> Seasons:
     months = rng.normal(0, 1.1, (years, 13))
     noise += np.stack([np.interp(np.arange(DAYS), np.arange(13) * 27.5, row) for row in months])
     spread = rng.normal(0, 1.6, (years, DAYS))
+    noise += warmer_c
     low = curves[0] + noise - spread
     return seasons(
         name,
