@@ -19,7 +19,7 @@ class Surplus(Struct, frozen=True):
     width_portions: float
 
 
-LENGTHENING_DAYS = (Surplus(5.0, 80.0, 17.0), Surplus(3.5, 80.0, 22.0))
+LENGTHENING_DAYS = (Surplus(5.0, 80.0, 15.0), Surplus(3.5, 80.0, 22.0))
 """Two ways in which chill lowers the need: much, as apple, pear and cherries look, and less, as the others do."""
 
 CHILL_FIRST_PORTIONS = (50.0, 65.0, 80.0)
@@ -35,21 +35,21 @@ MODEL_WORDS = (
 )
 
 # How much each model is believed before anything was seen.
-_HUNGRY_FOR_CHILL = (0.60, 0.20, 0.05, 0.08, 0.07)
-_CONTENT_WITH_LITTLE = (0.15, 0.65, 0.07, 0.08, 0.05)
+_HUNGRY_FOR_CHILL = (0.70, 0.15, 0.03, 0.06, 0.06)
+_CONTENT_WITH_LITTLE = (0.15, 0.70, 0.03, 0.06, 0.06)
 _MODEL_WEIGHTS = dict.fromkeys(("plum", "japanese plum", "peach", "apricot"), _CONTENT_WITH_LITTLE)
 
 _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
-    "apple": (3790, 3680, 6890, 6680, 6440),
-    "pear": (2590, 2560, 5440, 5220, 4960),
-    "quince": (6110, 5860, 9510, 9300, 9060),
-    "medlar": (8240, 7850, 11810, 11590, 11340),
-    "plum": (2110, 2100, 4820, 4600, 4360),
-    "japanese plum": (1300, 1320, 3730, 3500, 3260),
-    "sweet cherry": (2440, 2410, 5240, 5020, 4780),
-    "sour cherry": (3140, 3070, 6110, 5890, 5640),
-    "peach": (1640, 1650, 4190, 3970, 3730),
-    "apricot": (1060, 1080, 3380, 3140, 2900),
+    "apple": (4070, 3680, 6890, 6680, 6440),
+    "pear": (2790, 2560, 5440, 5220, 4960),
+    "quince": (6510, 5860, 9510, 9300, 9060),
+    "medlar": (8730, 7850, 11810, 11590, 11340),
+    "plum": (2270, 2100, 4820, 4600, 4360),
+    "japanese plum": (1400, 1320, 3730, 3500, 3260),
+    "sweet cherry": (2620, 2410, 5240, 5020, 4780),
+    "sour cherry": (3370, 3070, 6110, 5890, 5640),
+    "peach": (1760, 1650, 4190, 3970, 3730),
+    "apricot": (1130, 1080, 3380, 3140, 2900),
 }
 
 # Share of the heat to full bloom at which a stage begins. Apple: the McIntosh sums of UMass Healthy Fruit (2010, 2019)

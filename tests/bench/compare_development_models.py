@@ -162,7 +162,7 @@ MODELS: dict[str, Model] = {
     "heat as days lengthen, need falls with winter's chill": lambda at: lengthening(at, 4, 70, 22, 0.0),
     "the same, and with each long day": lambda at: lengthening(at, 5, 80, 22, 0.5),
     "less of it (**chosen for stone fruit but cherries**)": lambda at: lengthening(at, 3.5, 80, 22, 0.5),
-    "turning sooner (**chosen for pome fruit, cherries**)": lambda at: lengthening(at, 5, 80, 17, 0.5),
+    "turning sooner (**chosen for pome fruit, cherries**)": lambda at: lengthening(at, 5, 80, 15, 0.5),
 }
 
 
