@@ -98,8 +98,8 @@ class Spread(Struct, frozen=True):
     """Of a date known by heart, which is rounded to about five days."""
     year_days: float = 6.0
     """Of a single year around the usual date."""
-    normals_days: float = 4.0
-    """Of what monthly normals say, where no season was measured: about a degree."""
+    normals_days: float = 5.0
+    """Of what monthly normals say, where no season was measured: they are a degree off, and of other years."""
     guess_days: float = 20.0
     """Of what a climate guessed from the latitude says."""
 

@@ -48,7 +48,7 @@ def test_where_only_normals_are_known_the_usual_date_leads(days_off: int) -> Non
     told = foreseen + timedelta(days=days_off)
     taught = bloom(Almanac(place(NORMALS, told), None, (), MARCH)).date
     assert taught is not None
-    assert abs((taught - told).days) <= abs(days_off) / 4
+    assert abs((taught - told).days) <= abs(days_off) / 4 + 1
 
 
 @pytest.mark.parametrize("told", [date(2024, 4, 10), date(2024, 5, 25)])
