@@ -8,7 +8,7 @@ from math import exp, hypot, sqrt
 
 from msgspec import Struct
 
-from tendwork.almanac.chill_need import chill_need, season_days_short, short_of_chill, site_days_short
+from tendwork.almanac.chill_doubt import models_part_days, season_days_of_doubt, site_days_of_doubt
 from tendwork.almanac.days import Days
 from tendwork.almanac.development import SEASON_DAYS, Progress, first_day, last_day, ways_forward
 from tendwork.almanac.learning import Learned, learn, offset, range_80
@@ -31,7 +31,7 @@ from tendwork.species import STAGES, bbch
 
 _FULL_BLOOM_INDEX = 225  # mid-April: where rates are taken before anything is known
 _CONTRADICTION_DAYS = 6.0
-_WORTH_SAYING_DAYS = 0.25
+_WORTH_SAYING_DAYS = 8.0
 _MOST_SHARE_DAYS = 10.0
 _AFTER_SIGHTING_DAYS = 1.2
 _AFTER_SIGHTING_SHARE = 0.25
@@ -56,6 +56,7 @@ class Buds:
         self._shift = round(place.colder_days)
         self._progress: dict[Season, list[Progress]] = {}
         self._mean: dict[Season, Progress] = {}
+        self._part: dict[tuple[str, Season], float] = {}
         self._learned: dict[tuple[str, Season], Learned] = {}
         self._lessons = Lessons(place, days, sightings, self.progress)
 
@@ -105,7 +106,7 @@ class Buds:
                 rates.append(progress.log_rate(model, round(_FULL_BLOOM_INDEX if reached is None else reached)))
             site_days = hypot(
                 SPREAD.site_days,
-                site_days_short(self._portions_short(species, season)),
+                site_days_of_doubt(self._models_part_days(species, season)),
                 self._lessons.climate_days(season),
             )
             lessons = self._lessons.about(species, season)
@@ -223,11 +224,9 @@ class Buds:
         return tuple(words)
 
     def _about_chill(self, species: str, season: Season) -> list[str]:
-        if season_days_short(self._portions_short(species, season)) < _WORTH_SAYING_DAYS:
+        if self._models_part_days(species, season) < _WORTH_SAYING_DAYS:
             return []
-        need = chill_need(species)
-        low, high = need.portions - need.sd_portions, need.portions + need.sd_portions
-        return [f"chill is short here (most varieties need {low:.0f} to {high:.0f} portions), so the range is wide"]
+        return ["in winters this mild nobody knows how much chill the buds still lack, so the range is wide"]
 
     def _about_days(self, season: Season) -> list[str]:
         words = []
@@ -250,17 +249,13 @@ class Buds:
         last = min(last_day(season), self._days.last_known)
         missing = 1 - self._days.measured_share(first_day(season), last)
         gaps = SPREAD.year_days * missing if missing > 1 - WELL_HELD and not self._days.climate_is_guessed else 0.0
-        return hypot(gaps, season_days_short(self._portions_short(species, season)))
+        return hypot(gaps, season_days_of_doubt(self._models_part_days(species, season)))
 
-    def _portions_short(self, species: str, season: Season) -> float:
-        """By how many portions the chill up to full bloom falls short of the published needs."""
-        progress = self._mean_progress(season)
-        main = max(range(len(progress.models)), key=model_weights(species).__getitem__)
-        reached = progress.day_reached(main, heat_to_bloom(species)[main])
-        last = len(progress.portions) - 1
-        return short_of_chill(
-            species, progress.portions[last if reached is None else min(max(round(reached), 0), last)]
-        )
+    def _models_part_days(self, species: str, season: Season) -> float:
+        key = (species, season)
+        if key not in self._part:
+            self._part[key] = models_part_days(self._mean_progress(season), species)
+        return self._part[key]
 
     def _anchor(self, species: str, season: Season, seen: SeenSeason) -> LastSeenStage | None:
         if seen.broken:

@@ -54,29 +54,25 @@ def last_day(season: Season) -> date:
 
 
 class Progress:
-    """One run of days from the season's first day on, at the end of each day: each model's degree hours, and the chill.
+    """One run of days from the season's first day on: each model's degree hours at the end of each day."""
 
-    The chill is in portions so far.
-    """
-
-    def __init__(self, models: Sequence[Sequence[float]], portions: Sequence[float]) -> None:
+    def __init__(self, models: Sequence[Sequence[float]]) -> None:
         self.models = models
-        self.portions = portions
 
     @classmethod
     def of_sums(cls, portions: list[float], heat: list[float], latitude_deg: float) -> Progress:
         """Each model of the chill so far and the heat of each day."""
         lengthening = _lengthening_days(portions, heat, _long_days(abs(latitude_deg)))
-        chill_first = (_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)
-        return cls((*lengthening, *chill_first), portions)
+        return cls((*lengthening, *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)))
 
     @classmethod
     def mean_of(cls, several: Sequence[Progress]) -> Progress:
         """The mean over the ways that the weather may go on."""
         if len(several) == 1:
             return several[0]
+        count = len(several)
         by_model = zip(*(progress.models for progress in several), strict=True)
-        return cls([_mean_of_days(ways) for ways in by_model], _mean_of_days([each.portions for each in several]))
+        return cls([[sum(day) / count for day in zip(*ways, strict=True)] for ways in by_model])
 
     def day_reached(self, model: int, needed: float) -> float | None:
         """Days from the season's first day, to parts of a day; None where it is not reached in the days given."""
@@ -200,10 +196,6 @@ def _lengthening_days(portions: list[float], heat: list[float], long_days: Seque
             lacking = _rising((surplus.half_portions - chill) / surplus.width_portions)
             progress.append(so_far / (1 + surplus.most * lacking))
     return several
-
-
-def _mean_of_days(ways: Sequence[Sequence[float]]) -> list[float]:
-    return [sum(day) / len(ways) for day in zip(*ways, strict=True)]
 
 
 def _chill_first(portions: list[float], heat: list[float], needed: float) -> list[float]:

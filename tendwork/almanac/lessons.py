@@ -9,7 +9,7 @@ from math import hypot, log, sqrt
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tendwork.almanac.chill_need import season_days_short, short_of_chill
+from tendwork.almanac.chill_doubt import models_part_days, season_days_of_doubt
 from tendwork.almanac.days import Days
 from tendwork.almanac.development import Progress, first_day, last_day
 from tendwork.almanac.learning import Lesson
@@ -80,6 +80,7 @@ class Lessons:
             return None
         best: Lesson | None = None
         held = self._days.measured_share(first_day(season), last_day(season))
+        doubt_days = season_days_of_doubt(models_part_days(Progress.mean_of(self._progress_of(season)), species))
         for stage, days in seen.days.items():
             share = share_of_bloom(species, bbch(species, stage))
             if share is None:
@@ -88,20 +89,13 @@ class Lessons:
             ratios, rates = _means([pair[0] for pair in lessons]), _means([pair[1] for pair in lessons])
             unsure = hypot(
                 SPREAD.season_days,
-                season_days_short(self._short_of_chill(species, season, days[0])),
+                doubt_days,
                 share_log_sd(share) / rates[0],
                 SPREAD.year_days * (1 - held),
             )
             if best is None or unsure < best.sd_days:
                 best = Lesson(ratios, rates, unsure, True)
         return best
-
-    def _short_of_chill(self, species: str, season: Season, day: date) -> float:
-        index = (day - first_day(season)).days - self._shift
-        several = self._progress_of(season)
-        last = len(several[0].portions) - 1
-        portions = sum(progress.portions[min(max(index, 0), last)] for progress in several) / len(several)
-        return short_of_chill(species, portions)
 
     def _usual(self, species: str) -> list[_UsualLesson]:
         if species not in self._usuals:

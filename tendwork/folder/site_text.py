@@ -18,7 +18,7 @@ _OTHER_KEYS = """
 # minimum_c = [1, 1, 2, 4, 7, 10, 12, 12, 9, 7, 3, 2]
 # maximum_c = [7, 7, 10, 13, 16, 19, 21, 21, 18, 14, 10, 7]
 
-# [usual_dates]               # what you know by heart
+# [usual_dates]               # what you know by heart: the middle of about ten years
 # apple = { "full bloom" = "05-08" }
 
 # [colder_by]                 # this place against the temperature series: degrees_c, elevation_m or days

@@ -50,7 +50,8 @@ WAYS = (
 TEN_YEARS = "mean of ten years"
 MILD_CLIMATES = (("Zaragoza", 0.0), ("Davis CA", 0.0), ("Davis CA", 1.5), ("Meknes", 0.0), ("Meknes", 1.5))
 TEMPERATE = ("Bonn", "Belgrade", "Trento", "East Malling", "Geneva NY", "Wenatchee")
-# Published chill needs in portions, mean and spread over varieties: see tendwork/almanac/chill_need.py.
+# Published chill needs in portions, mean and spread over varieties: sources in tests/almanac/test_chill_doubt.py; peach
+# after the standard varieties of UC ANR.
 PORTIONS = {"apple": (62.0, 12.0), "sweet cherry": (47.0, 11.0), "peach": (66.0, 11.0)}
 SEASON_SD_DAYS, SITE_SD = 3.0, 0.12
 
