@@ -155,7 +155,7 @@ def hindcast(orchard: Orchard, today_before: int | None = None) -> dict[str, lis
         bloom = orchard.blooms[position]
         ten_years = fmean(of_year[position - 10 : position])
         usual = date(2001, 1, 1) + timedelta(days=5 * round(ten_years / 5))
-        today = date(bloom.year, 7, 30) if today_before is None else bloom - timedelta(days=today_before)
+        today = date(bloom.year, 8, 10) if today_before is None else bloom - timedelta(days=today_before)
         for name, has_usual, springs in WAYS:
             known = (UsualDate(orchard.species, "full bloom", usual.month, usual.day),) * has_usual
             place = Place(orchard.latitude, usual_dates=known)
