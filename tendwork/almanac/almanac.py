@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 
 from tendwork.almanac import frost, leaf_fall
+from tendwork.almanac.bloom_order import bloom_order, name_of_order
 from tendwork.almanac.buds import Buds
 from tendwork.almanac.callus import callus_range, callus_share
 from tendwork.almanac.days import Days
@@ -61,8 +62,12 @@ class Almanac:
         return self._buds.unseen(species, stage, season, self.standing_for(species, variety))
 
     def standing_for(self, species: str, variety: str) -> str:
-        """A name under which every stage is the same as under this variety: all that no sighting names are alike."""
-        return self._sightings.standing_for(species, variety)
+        """A name under which every stage is the same as under this variety, with the same reasons.
+
+        Those that no sighting names are alike where the same is published of them, and where nothing is.
+        """
+        order = None if self._sightings.names(species, variety) else bloom_order(species, variety)
+        return self._sightings.standing_for(species, variety) if order is None else name_of_order(order)
 
     def day(self, day: date) -> tuple[float, float, str] | None:
         """(tmin_c, tmax_c, mark) of a day measured, forecast or filled in; None for a day outside what is known."""
