@@ -154,6 +154,7 @@ class Buds:
         usual_progress = self._mean_progress(season)
         extra = self._extra_days(season) + (_CONTRADICTION_DAYS if broken else 0.0)
         late_days = 0.0 if late is None else late.at(share)
+        late_before = 0.0 if late is None or anchor is None else late.at(anchor.share)
         parts = []
         for model, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
             heat = bloom * exp(belief.log_factor)
@@ -171,8 +172,9 @@ class Buds:
                 counted_on = self._counted_on(several, model, anchor.index, further)
                 foreseen = self._expected(several, model, heat * share_in_model(model, anchor.share))
                 if counted_on is not None and foreseen is not None:
+                    counted_on = (counted_on[0] + late_days - late_before, counted_on[1])
                     mean, sd, spread = _joined(mean, sd, counted_on, anchor)
-                    mean += _CARRIED_ON * (anchor.index - foreseen[0])
+                    mean += _CARRIED_ON * (anchor.index - foreseen[0] - late_before)
             parts.append((belief.weight, mean, hypot(spread, sd, extra)))
         because = self._because(
             species, share, season, learned, () if late is None else late.words(late_days), anchor, broken

@@ -161,3 +161,16 @@ def test_in_the_south_it_is_the_same() -> None:
     season = season_of(today, south=True)
     whole, late = (middle(made.stage("apple", "full bloom", season, variety)) for variety in ("", LATE))
     assert abs((late - whole).days - days_late()) <= 1
+
+
+@pytest.mark.parametrize("stage", ["green tip", "tight cluster", "pink"])
+def test_an_early_stage_of_the_species_leaves_a_late_variety_as_late_as_it_was(stage: str) -> None:
+    sighting = seen(middle(row(variety="", stage=stage)), stage)
+    assert abs(days_late(sighting) - days_late()) <= 2
+
+
+def test_a_late_variety_goes_on_from_its_own_bloom_as_its_species_does() -> None:
+    own = seen(BLOOM + timedelta(days=days_late()), variety=LATE)
+    variety = middle(row(own, stage="petal fall")) - own.day
+    species = middle(row(seen(BLOOM), variety="", stage="petal fall")) - BLOOM
+    assert abs((variety - species).days) <= 2
