@@ -196,3 +196,12 @@ def test_before_bloom_the_order_is_closer() -> None:
         days.append(late - early)
     assert timedelta() <= days[0] < days[-1]
     assert days == sorted(days)
+
+
+def test_where_the_heat_comes_fast_the_order_is_squeezed_and_nowhere_stretched() -> None:
+    """Brogdale, late springs of 2013 and 2023: 'Cambridge Gage' with 'Czar', after 5 and 3 days in other years."""
+    order = bloom_order("plum", "Marjorie's Seedling")
+    assert order is not None
+    slow, usual, fast = (order.days_at(1.0, rate) for rate in (0.02, 0.045, 0.09))
+    assert slow == usual == order.days
+    assert fast == order.days / 2
