@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
 from tendwork.almanac import frost, leaf_fall
+from tendwork.almanac.bloom_order import bloom_order, name_of_order
 from tendwork.almanac.buds import Buds
 from tendwork.almanac.callus import callus_range, callus_share
 from tendwork.almanac.days import Days
 from tendwork.almanac.heat_calendar import HeatCalendar
 from tendwork.almanac.place import Place, UsualDate
-from tendwork.almanac.requirements import SHOOT_STOP_DAYS, USUAL_SHOOT_STOP_DAYS
 from tendwork.almanac.results import CallusWeather, FrostNight, Reached, SeenStage, StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.almanac.shoot_stop import shoot_stop
 from tendwork.almanac.sightings import Sightings
 from tendwork.almanac.temperature import FORECAST, DailySeries
 from tendwork.species import STAGES, bbch
@@ -21,7 +22,6 @@ from tendwork.species import STAGES, bbch
 __all__ = ["Almanac", "Place", "UsualDate"]
 
 _DAY = timedelta(days=1)
-_SHOOT_STOP_RANGE = timedelta(days=14)
 _CALLUS_DAYS = 14
 _FORECAST_DAYS = 16
 _FROST_AHEAD_DAYS = 7
@@ -61,8 +61,12 @@ class Almanac:
         return self._buds.unseen(species, stage, season, self.standing_for(species, variety))
 
     def standing_for(self, species: str, variety: str) -> str:
-        """A name under which every stage is the same as under this variety: all that no sighting names are alike."""
-        return self._sightings.standing_for(species, variety)
+        """A name under which every stage is the same as under this variety, with the same reasons.
+
+        Those that no sighting names are alike where the same is published of them, and where nothing is.
+        """
+        order = None if self._sightings.names(species, variety) else bloom_order(species, variety)
+        return self._sightings.standing_for(species, variety) if order is None else name_of_order(order)
 
     def day(self, day: date) -> tuple[float, float, str] | None:
         """(tmin_c, tmax_c, mark) of a day measured, forecast or filled in; None for a day outside what is known."""
@@ -145,7 +149,7 @@ class Almanac:
             elif stage == "leaf fall":
                 rows[stage] = self._dated(stage, code, self._leaf_fall(season), leaf_fall.BECAUSE)
             else:
-                rows[stage] = self._shoot_stop(species, code, rows["full bloom"])
+                rows[stage] = self._shoot_stop(species, code, season, rows)
         return tuple(rows[stage] for stage, _, _ in STAGES[species])
 
     def _dormant(self, species: str, code: int, season: Season, variety: str) -> StageDate:
@@ -155,15 +159,15 @@ class Almanac:
             return StageDate("dormant", code, "seen", day, day, day, (f"leaf fall seen on {day.isoformat()}",))
         return self._dated("dormant", code, self._leaf_fall(season.previous), leaf_fall.DORMANT_BECAUSE)
 
-    def _shoot_stop(self, species: str, code: int, bloom: StageDate) -> StageDate:
-        days = SHOOT_STOP_DAYS.get(species, USUAL_SHOOT_STOP_DAYS)
-        because = f"{days} days after full bloom (common practice, no source)"
-        if bloom.date is None:
-            return StageDate("shoot stop", code, "unreached", None, None, None, (because,))
-        middle = bloom.date + timedelta(days=days)
-        return self._dated(
-            "shoot stop", code, (middle, middle - _SHOOT_STOP_RANGE, middle + _SHOOT_STOP_RANGE), because
-        )
+    def _shoot_stop(self, species: str, code: int, season: Season, rows: Mapping[str, StageDate]) -> StageDate:
+        fruit_set = max((row.date for row in rows.values() if row.date is not None), default=season.start)
+        fallen = self._leaf_fall(season)[0]
+        guessed = self._days.climate_is_guessed
+        found = shoot_stop(species, season, rows["full bloom"], fruit_set, fallen, self._heat, guessed)
+        if found is None:
+            return StageDate("shoot stop", code, "unreached", None, None, None, ("full bloom is not reached",))
+        state: StageState = "past" if found.day <= self._today else "predicted"
+        return StageDate("shoot stop", code, state, found.day, found.low, found.high, found.because)
 
     def _dated(self, stage: str, code: int, dates: tuple[date, date, date], because: str) -> StageDate:
         state: StageState = "past" if dates[0] <= self._today else "predicted"

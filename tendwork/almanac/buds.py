@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from math import exp, hypot, sqrt
 
 from msgspec import Struct
 
+from tendwork.almanac.bloom_order import bloom_order
 from tendwork.almanac.chill_doubt import models_part_days, season_days_of_doubt, site_days_of_doubt
 from tendwork.almanac.days import Days
 from tendwork.almanac.development import SEASON_DAYS, Progress, first_day, last_day, ways_forward
-from tendwork.almanac.learning import Learned, learn, offset, range_80
+from tendwork.almanac.lateness import Lateness
+from tendwork.almanac.learning import Learned, learn, range_80
 from tendwork.almanac.lessons import WELL_HELD, Lessons
 from tendwork.almanac.place import Place
 from tendwork.almanac.requirements import (
@@ -39,11 +41,15 @@ _CARRIED_ON = 0.15  # of the days by which a seen stage was early or late, what 
 
 
 class LastSeenStage(Struct, frozen=True):
-    """The furthest stage seen in a season, from which later ones are counted on."""
+    """The furthest stage seen in a season, from which later ones are counted on.
+
+    `index` is the day for these buds, by `sd_days` unsure: of the variety, where `day` is that of its species.
+    """
 
     share: float
     index: int
     day: date
+    sd_days: float
 
 
 class Buds:
@@ -62,20 +68,22 @@ class Buds:
 
     def stage_dates(self, species: str, season: Season, variety: str = "") -> list[StageDate]:
         """Every stage between dormant buds and the end of fruit set, in order; what was seen is a fact."""
-        seen = self._sightings.of(species, season, variety)
         learned = self.learned(species, season)
-        late_days = self._variety_days(species, variety, learned)
-        anchor = self._anchor(species, season, seen)
+        late = self._lateness(species, season, variety, learned, self._sightings.seasons(species))
+        seen, moves = self._seen(species, season, variety, late)
+        anchor = self._anchor(species, season, seen, moves, late)
         rows = []
         for stage, _, code in STAGES[species]:
             share = share_of_bloom(species, code)
             if share is None:
                 continue
-            if stage in seen.days:
+            if late is not None and stage in moves:
+                rows.append(late.row(stage, code, seen.middle(stage), moves[stage], self._days.today))
+            elif stage in seen.days:
                 rows.append(_seen_row(stage, code, seen))
             else:
                 later = anchor if anchor is not None and share > anchor.share else None
-                rows.append(self._row(species, stage, code, share, season, learned, late_days, later, seen.broken))
+                rows.append(self._row(species, stage, code, share, season, learned, late, later, seen.broken))
         return _around_what_was_seen(rows, self._days.today)
 
     def unseen(self, species: str, stage: str, season: Season, variety: str) -> StageDate | None:
@@ -84,12 +92,13 @@ class Buds:
         share = share_of_bloom(species, code)
         if share is None:
             return None
-        seen = self._sightings.of(species, season, variety).without(stage)
         learned = self.learned(species, season)
-        anchor = self._anchor(species, season, seen)
+        others = tuple(other for other in self._sightings.seasons(species) if other != season)
+        late = self._lateness(species, season, variety, learned, others)
+        seen, moves = self._seen(species, season, variety, late, stage)
+        anchor = self._anchor(species, season, seen, moves, late)
         later = anchor if anchor is not None and share > anchor.share else None
-        late_days = self._variety_days(species, variety, learned)
-        return self._row(species, stage, code, share, season, learned, late_days, later, seen.broken)
+        return self._row(species, stage, code, share, season, learned, late, later, seen.broken)
 
     def learned(self, species: str, season: Season) -> Learned:
         """What sightings of other seasons and usual dates teach about the species in `season`.
@@ -136,13 +145,15 @@ class Buds:
         share: float,
         season: Season,
         learned: Learned,
-        late_days: float,
+        late: Lateness | None,
         anchor: LastSeenStage | None,
         broken: bool,
     ) -> StageDate:
         several = self.progress(season)
         usual_progress = self._mean_progress(season)
         extra = self._extra_days(species, season) + (_CONTRADICTION_DAYS if broken else 0.0)
+        late_days = 0.0 if late is None else late.at(share)
+        late_before = 0.0 if late is None or anchor is None else late.at(anchor.share)
         parts = []
         for model, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
             heat = bloom * exp(belief.log_factor)
@@ -161,10 +172,13 @@ class Buds:
                 counted_on = self._counted_on(several, model, anchor.index, further)
                 foreseen = self._expected(several, model, heat * share_in_model(model, anchor.share))
                 if counted_on is not None and foreseen is not None:
+                    counted_on = (counted_on[0] + late_days - late_before, counted_on[1])
                     mean, sd, spread = _joined(mean, sd, counted_on, anchor)
-                    mean += _CARRIED_ON * (anchor.index - foreseen[0])
+                    mean += _CARRIED_ON * (anchor.index - foreseen[0] - late_before)
             parts.append((belief.weight, mean, hypot(spread, sd, extra)))
-        because = self._because(species, share, season, learned, late_days, anchor, broken)
+        because = self._because(
+            species, share, season, learned, () if late is None else late.words(late_days), anchor, broken
+        )
         points = [round(min(point, SEASON_DAYS - 1)) for point in range_80(parts)]
         if points[1] >= SEASON_DAYS - 1:
             cold = "the warmth of the season does not reach it by the end of summer"
@@ -200,7 +214,7 @@ class Buds:
         share: float,
         season: Season,
         learned: Learned,
-        late_days: float,
+        late_words: tuple[str, ...],
         anchor: LastSeenStage | None,
         broken: bool,
     ) -> tuple[str, ...]:
@@ -214,8 +228,7 @@ class Buds:
             words.append(_taught(learned, exp(belief.log_factor)))
         else:
             words.append("nothing seen here yet: the published requirement as it stands, and a wide range")
-        if round(late_days):
-            words.append(f"this variety is {abs(round(late_days))} days {'later' if late_days > 0 else 'earlier'} here")
+        words += late_words
         if broken:
             words.append("the sightings of this season contradict each other, so the range is wide")
         words += self._about_chill(species, season)
@@ -257,7 +270,18 @@ class Buds:
             self._part[key] = models_part_days(self._mean_progress(season), species)
         return self._part[key]
 
-    def _anchor(self, species: str, season: Season, seen: SeenSeason) -> LastSeenStage | None:
+    def _seen(
+        self, species: str, season: Season, variety: str, late: Lateness | None, leaving_out: str = ""
+    ) -> tuple[SeenSeason, dict[str, int]]:
+        """What was seen, on the days of these buds, and by how much a stage that was seen of the species was moved."""
+        seen = self._sightings.of(species, season, variety).without(leaving_out)
+        if late is None:
+            return seen, {}
+        return late.moved(species, seen, self._sightings.of_variety(species, season, variety))
+
+    def _anchor(
+        self, species: str, season: Season, seen: SeenSeason, moves: Mapping[str, int], late: Lateness | None
+    ) -> LastSeenStage | None:
         if seen.broken:
             return None
         furthest = None
@@ -265,19 +289,30 @@ class Buds:
             share = share_of_bloom(species, bbch(species, stage))
             if share is not None and (furthest is None or share > furthest.share):
                 day = seen.middle(stage)
-                furthest = LastSeenStage(share, self._index(day, season), day)
+                seen_on = day - timedelta(days=moves.get(stage, 0))
+                sd_days = late.sd_days if late is not None and stage in moves else 0.0
+                furthest = LastSeenStage(share, self._index(day, season), seen_on, sd_days)
         return furthest
 
     def _index(self, day: date, season: Season) -> int:
         return (day - first_day(season)).days - self._shift
 
-    def _variety_days(self, species: str, variety: str, learned: Learned) -> float:
+    def _lateness(
+        self, species: str, season: Season, variety: str, learned: Learned, taught_by: Sequence[Season]
+    ) -> Lateness | None:
+        """None for the species as a whole, and for a variety of which nothing is published and nothing was seen."""
         if not variety:
-            return 0.0
-        seasons = self._sightings.seasons(species)
-        return offset(
-            learned, [lesson for season in seasons if (lesson := self._lessons.of_spring(species, season, variety))]
-        )
+            return None
+        lessons = []
+        if self._sightings.names(species, variety):
+            lessons = [lesson for other in taught_by if (lesson := self._lessons.of_spring(species, other, variety))]
+        order = bloom_order(species, variety)
+        if not lessons and order is None:
+            return None
+        progress = self._mean_progress(season)
+        bloom = progress.day_reached(0, heat_to_bloom(species)[0])
+        rate = progress.log_rate(0, round(_FULL_BLOOM_INDEX if bloom is None else bloom))
+        return Lateness(learned, tuple(lessons), order, rate)
 
 
 def _seen_row(stage: str, code: int, seen: SeenSeason) -> StageDate:
@@ -337,7 +372,7 @@ def _joined(
 ) -> tuple[float, float, float]:
     """The expected day and the one counted on from a sighting, each weighed by how sure it is: mean, sd and spread."""
     later, spread = counted_on
-    own = hypot(_AFTER_SIGHTING_DAYS, _AFTER_SIGHTING_SHARE * (later - anchor.index))
+    own = hypot(_AFTER_SIGHTING_DAYS, _AFTER_SIGHTING_SHARE * (later - anchor.index), anchor.sd_days)
     weight = sd**2 / (sd**2 + own**2)
     return mean + weight * (later - mean), own * sqrt(weight), spread
 

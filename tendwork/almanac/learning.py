@@ -84,9 +84,15 @@ def learn(
     return Learned(beliefs, _season_days(beliefs, springs), len(springs), len(lessons) - len(springs))
 
 
-def offset(learned: Learned, lessons: Sequence[Lesson]) -> float:
-    """How many days later than its species a variety is, shrunk towards none; `lessons` are the variety's own."""
-    precision, weighted = 1 / SPREAD.variety_days**2, 0.0
+def offset(
+    learned: Learned, lessons: Sequence[Lesson], usual_days: float = 0.0, sd_days: float = SPREAD.variety_days
+) -> float:
+    """How many days later than its species a variety is; `lessons` are the variety's own.
+
+    Shrunk towards the days that are usual for it, by how unsure these are.
+    """
+    precision = 1 / sd_days**2
+    weighted = precision * usual_days
     for lesson in lessons:
         weight = 1 / lesson.sd_days**2
         precision += weight

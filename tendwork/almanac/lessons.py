@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from tendwork.almanac.chill_doubt import models_part_days, season_days_of_doubt
 from tendwork.almanac.days import Days
 from tendwork.almanac.development import Progress, first_day, last_day
+from tendwork.almanac.lateness import as_of_species
 from tendwork.almanac.learning import Lesson
 from tendwork.almanac.place import Place, UsualDate
 from tendwork.almanac.requirements import SPREAD, heat_to_bloom, share_in_model, share_log_sd, share_of_bloom
@@ -75,7 +76,10 @@ class Lessons:
         return 0.0 if self._seasons_held() else self._unmeasured_days() * (1 - self._held(season))
 
     def _spring(self, species: str, season: Season, variety: str) -> Lesson | None:
-        seen = self._sightings.of_variety(species, season, variety) if variety else self._sightings.of(species, season)
+        if variety:
+            seen = self._sightings.of_variety(species, season, variety)
+        else:
+            seen = self._sightings.teaching(species, season, as_of_species)
         if seen.broken:
             return None
         best: Lesson | None = None

@@ -78,10 +78,6 @@ _SOURCES: dict[str, str] = {
     "sweet cherry": "bud stages after Korean stations 1973-2024 and Cornell Scaffolds 1999",
 }
 
-SHOOT_STOP_DAYS: dict[str, int] = {"pear": 70, "apricot": 95, "peach": 115}
-"""Days from full bloom to the end of shoot growth where it is not the usual 85: common practice, no source."""
-USUAL_SHOOT_STOP_DAYS = 85
-
 
 class Spread(Struct, frozen=True):
     """Standard deviations in days, at the time of full bloom."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -73,6 +73,18 @@ class Sightings:
         found = self._by_season.get(species, {}).get(season, [])
         chosen = [entry for entry in found if entry.variety in ("", variety)]
         return _gathered(chosen or ([] if variety else found))
+
+    def teaching(self, species: str, season: Season, as_of_species: Callable[[SeenStage], SeenStage]) -> SeenSeason:
+        """As `of` for the species, but where only its varieties were seen, each of them `as_of_species`."""
+        seen = self.of(species, season)
+        found = self._by_season.get(species, {}).get(season, [])
+        if any(not entry.variety for entry in found):
+            return seen
+        return SeenSeason(_gathered([as_of_species(entry) for entry in found]).days, seen.broken)
+
+    def names(self, species: str, variety: str) -> bool:
+        """Whether a sighting names the variety."""
+        return variety in self._named.get(species, ())
 
     def standing_for(self, species: str, variety: str) -> str:
         """A name that is seen and computed as this variety is: all that no sighting names are alike."""

@@ -33,7 +33,8 @@ class Subject(Struct, frozen=True):
     """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject.
 
     `formerly` is the id under which a variety was ticked before ids had its species in them. `height_m` is how high the
-    work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known.
+    work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known. `own_buds`
+    is false of a graft that has not taken yet: its window hangs on the buds of the tree.
     """
 
     id: str
@@ -44,11 +45,17 @@ class Subject(Struct, frozen=True):
     species: tuple[str, ...]
     events: dict[str, date]
     variety: str = ""
+    own_buds: bool = True
     height_m: float | None = None
     highest_m: float | None = None
     crown_m: float | None = None
     matches: bool = True
     formerly: str = ""
+
+    @property
+    def bud_variety(self) -> str:
+        """The variety whose buds decide; empty where those of the species do."""
+        return self.variety if self.own_buds else ""
 
 
 class Orchard:
@@ -161,6 +168,7 @@ class Orchard:
                 (tree.species,),
                 self._events(graft, season),
                 variety=graft.variety,
+                own_buds=graft.state in ("took", "bearing"),
                 height_m=graft.height_m,
                 highest_m=tree.height_m if graft.height_m is None else graft.height_m,
                 crown_m=None if tree.height_m is None else self._height_m(tree),

@@ -81,9 +81,9 @@ class TemplateOpenings:
         return self._found[key]
 
     def _bud_names(self, subject: Subject) -> tuple[str, ...]:
-        if not self._buds or not subject.variety:
+        if not self._buds or not subject.bud_variety:
             return ()
-        return tuple(self._almanac.standing_for(species, subject.variety) for species in subject.species)
+        return tuple(self._almanac.standing_for(species, subject.bud_variety) for species in subject.species)
 
 
 def own_opens(template: Template) -> Anchor:

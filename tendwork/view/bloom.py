@@ -8,6 +8,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from tendwork.almanac.bloom_order import bloom_order
 from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER, Bloom, Overlap, bloom_groups, bloom_overlaps, blooms
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records
@@ -136,6 +137,9 @@ def bloom_lines(row: BloomRow, width: int) -> list[str]:
         lines += wrapped(f"Bloom group {row.group}.", width)
     if not lines:
         lines += wrapped(f"It is the only {row.species} here.", width)
+    order = bloom_order(row.species, row.variety)
+    if order is not None:
+        lines += wrapped(f"Published: {order.words}.", width, "", "  ")
     if not row.seen and row.group is None:
         hint = 'Note its bloom: a sighting with its name in the note, or "bloom group 3" in the note of a graft.'
         lines += wrapped(hint, width)

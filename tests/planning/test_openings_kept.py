@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import msgspec
+import pytest
 from examples import examples
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,7 +15,7 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tick, Tree
+from tendwork.orchard.records import Graft, GraftState, Records, Tick, Tree
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.fit import fit_week
 from tendwork.planning.planner import SiteLimits, plan
@@ -104,11 +105,20 @@ def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tupl
 
 
 def test_a_variety_that_is_computed_by_itself_keeps_its_own_window() -> None:
-    records = Records(trees=TREES, grafts=(Graft("g1", "t1", "Red Lamp"), Graft("g2", "t1", EARLY)))
-    almanac = OneEarlyVariety()
-    (task,) = plan(SiteLimits(), records, almanac, (LOOK,), TODAY).tasks
-    red, early = (unit.window.opens for unit in task.units)
+    red, early = windows_of_two("bearing")
     assert red - early == timedelta(days=7)
+
+
+@pytest.mark.parametrize("state", ["planned", "set"])
+def test_the_buds_of_the_tree_decide_about_a_graft_that_has_not_taken(state: GraftState) -> None:
+    red, early = windows_of_two(state)
+    assert red == early
+
+
+def windows_of_two(state: GraftState) -> list[date]:
+    grafts = tuple(Graft(name, "t1", variety, state=state) for name, variety in (("g1", "Red Lamp"), ("g2", EARLY)))
+    (task,) = plan(SiteLimits(), Records(trees=TREES, grafts=grafts), OneEarlyVariety(), (LOOK,), TODAY).tasks
+    return [unit.window.opens for unit in task.units]
 
 
 def test_a_changed_template_gets_new_windows() -> None:

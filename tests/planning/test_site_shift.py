@@ -54,7 +54,7 @@ SHIFTS = {
     "8 days": SiteShift(days=8),
 }
 NO_SHIFT = SiteShift()
-AUTUMN_STAGES = ("dormant", "leaf fall")  # these come earlier where it is colder
+AUTUMN_STAGES = ("dormant", "leaf fall", "shoot stop")  # these come, or may come, earlier where it is colder
 every_shift = pytest.mark.parametrize("shift", SHIFTS.values(), ids=SHIFTS.keys())
 
 

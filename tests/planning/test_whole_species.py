@@ -9,6 +9,7 @@ from shipped import BUD_METHODS, SPRING_METHODS, TEMPLATES, WRAPS, chosen, fits,
 
 from tendwork.almanac.callus import callus_range
 from tendwork.almanac.requirements import heat_to_bloom, share_of_bloom
+from tendwork.almanac.shoot_stop import NEEDS
 from tendwork.orchard.wood_age import KEEPING
 from tendwork.planning.vocabulary import UNKNOWN
 from tendwork.species import SPECIES, STAGES
@@ -20,6 +21,7 @@ TABLES: dict[str, Callable[[str], object]] = {
     "its shares in _SHARES, or its model in _LIKE, of tendwork/almanac/requirements.py": lambda of: share_of_bloom(
         of, 65
     ),
+    "when its shoots stop in NEEDS of tendwork/almanac/shoot_stop.py": NEEDS.__getitem__,
     "its callus weather in _RANGES of tendwork/almanac/callus.py": callus_range,
     "how long its wood keeps in KEEPING of tendwork/orchard/wood_age.py": KEEPING.__getitem__,
 }
