@@ -52,7 +52,7 @@ def test_a_late_variety_is_late_before_anything_was_seen() -> None:
 def test_the_more_springs_are_seen_of_a_variety_the_less_its_published_days_count(days: int) -> None:
     off = [abs(days_late(*springs(YEARS[:count], days)) - days) for count in (0, 1, 3, 8)]
     assert all(later <= earlier + 1 for earlier, later in pairwise(off))
-    assert off[-1] <= 2
+    assert off[-1] <= 3
 
 
 @given(days=st.floats(-12, 12), usual=st.floats(-8, 8), count=st.integers(1, 30))
