@@ -245,9 +245,9 @@ class Buds:
         words = []
         share = self._days.measured_share(first_day(season), last_day(season))
         if share < WELL_HELD:
-            words.append(
-                f"only {share:.0%} of the season's days are held; the others stand at {self._days.normals_from}"
-            )
+            held = f"only {share:.0%} of the season's days are" if share >= 0.005 else "no day of the season is"
+            others = "the others stand" if share >= 0.005 else "all of them stand"
+            words.append(f"{held} held; {others} at {self._days.normals_from}")
         if self._days.looks_like_fahrenheit():
             words.append("the temperatures look like °F taken for °C, so no date here can be trusted")
         if self._shift:

@@ -62,9 +62,10 @@ def season(session: Session, as_json: bool) -> None:
 
 
 @click.command()
+@click.option("--why", is_flag=True, help="Say what the next stage of each species is reckoned from.")
 @common()
 @click.pass_obj
-def stages(session: Session, as_json: bool) -> None:
+def stages(session: Session, why: bool, as_json: bool) -> None:
     """The bud stages of the season with their ranges."""
     bench, today = session.bench, session.today
     if as_json:
@@ -74,7 +75,7 @@ def stages(session: Session, as_json: bool) -> None:
     else:
         from tendwork.view.plain import stages_text
 
-        click.echo(stages_text(bench.plan.of(today).stages, today, width()))
+        click.echo(stages_text(bench.plan.of(today).stages, today, width(), why=why))
 
 
 @click.command()

@@ -16,7 +16,14 @@ from tendwork.orchard.tree_history import tree_history
 from tendwork.planning.plan_diff import PlanDiff
 from tendwork.planning.results import Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
-from tendwork.view.job import caution_sentences, reason_sentences, rounds_words, unit_words, window_sentence
+from tendwork.view.job import (
+    caution_sentences,
+    reason_sentences,
+    rounds_words,
+    sentence,
+    unit_words,
+    window_sentence,
+)
 from tendwork.view.news import changes_line
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
@@ -62,7 +69,7 @@ def week_text(
     if wraps:
         lines += ["", *wrapped(f"{wraps_sentence(wraps, today)} `tendwork wraps` lists them.", _columns(width))]
     words = (*gap_sentences(gaps, today), *words)
-    notes = [line for sentence in words for line in wrapped(plain(sentence), _columns(width), "  - ")]
+    notes = [line for note in words for line in wrapped(plain(note), _columns(width), "  - ")]
     return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
 
 
@@ -101,8 +108,13 @@ def _job_lines(row: WeekRow, width: int, ascii_only: bool, when: str = "") -> li
     return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held, *beside]
 
 
-def stages_text(stages: Iterable[SpeciesStages], today: date, width: int, ascii_only: bool = False) -> str:
-    """The bud stages of each species: seen, calculated as past or to come, with the 80 % range."""
+def stages_text(
+    stages: Iterable[SpeciesStages], today: date, width: int, ascii_only: bool = False, why: bool = False
+) -> str:
+    """The bud stages of each species: seen, calculated as past or to come, with the 80 % range.
+
+    With `why`, also what the next stage to come is reckoned from.
+    """
     blocks = []
     for held in stages:
         lines = [held.species]
@@ -117,6 +129,10 @@ def stages_text(stages: Iterable[SpeciesStages], today: date, width: int, ascii_
                 "" if stage.date is None else away_words(stage.date, today),
             )
             lines.append(padded("  ".join(cells), _columns(width)).rstrip())
+        if why:
+            coming = next((stage for stage in held.stages if stage.state == "predicted"), held.stages[-1])
+            reasons = " ".join(map(sentence, coming.because))
+            lines += wrapped(reasons, _columns(width), f"  {coming.stage.capitalize()}: ", _INDENT)
         blocks.append("\n".join(lines))
     legend = "BBCH codes beside the names; the range holds the day in 8 years of 10."
     return "\n\n".join([*blocks, "\n".join(wrapped(legend, _columns(width)))])

@@ -184,6 +184,16 @@ def test_a_stage_is_shown_with_its_code_state_date_and_range() -> None:
     assert " ".join(line.split()) == "○ green tip 53 to come Tue 24 Mar 18-31 Mar in 12 days"
 
 
+def test_the_reasons_of_the_next_stage_are_given_when_asked_for() -> None:
+    past = StageDate("silver tip", 51, "past", TODAY, TODAY, TODAY, ("long ago",))
+    day = window(12, 12).opens
+    tip = StageDate("green tip", 53, "predicted", day, day, day, ("366 degree hours are needed", "learned here"))
+    both = (SpeciesStages("apple", (past, tip)),)
+    shown = stages_text(both, TODAY, 80, why=True)
+    assert "  Green tip: 366 degree hours are needed. Learned here." in shown
+    assert "Learned" not in stages_text(both, TODAY, 80)
+
+
 def test_a_stage_without_a_date_is_shown_without_one() -> None:
     stop = StageDate("shoot stop", 91, "unreached", None, None, None)
     assert "no date" in stages_text((SpeciesStages("apple", (stop,)),), TODAY, 80)
