@@ -245,7 +245,7 @@ class Buds:
         words = []
         share = self._days.measured_share(first_day(season), last_day(season))
         if share < WELL_HELD:
-            held = f"only {share:.0%} of the season's days are" if share >= 0.005 else "no day of the season is"
+            held = f"only {share:.0%} of the season's days are" if share >= 0.005 else "no days of the season are"
             others = "the others stand" if share >= 0.005 else "all of them stand"
             words.append(f"{held} held; {others} at {self._days.normals_from}")
         if self._days.looks_like_fahrenheit():
