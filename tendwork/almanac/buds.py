@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from math import exp, hypot, sqrt
+from statistics import fmean
 
 from msgspec import Struct
 
+from tendwork.almanac import bud_reasons
 from tendwork.almanac.bloom_order import bloom_order
 from tendwork.almanac.chill_doubt import models_part_days, season_days_of_doubt, site_days_of_doubt
 from tendwork.almanac.days import Days
@@ -17,18 +19,19 @@ from tendwork.almanac.learning import Learned, learn, range_80
 from tendwork.almanac.lessons import WELL_HELD, Lessons
 from tendwork.almanac.place import Place
 from tendwork.almanac.requirements import (
-    MODEL_WORDS,
     SPREAD,
     heat_to_bloom,
     model_weights,
-    share_in_model,
     share_log_sd,
     share_of_bloom,
     source_words,
 )
 from tendwork.almanac.results import StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.almanac.seen_rows import around_what_was_seen, before_seen_row, seen_row
 from tendwork.almanac.sightings import SeenSeason, Sightings
+from tendwork.almanac.stage_days import day_after_seen, day_of_stage
+from tendwork.almanac.stage_habits import StageHabits
 from tendwork.species import STAGES, bbch
 
 _FULL_BLOOM_INDEX = 225  # mid-April: where rates are taken before anything is known
@@ -52,6 +55,14 @@ class LastSeenStage(Struct, frozen=True):
     sd_days: float
 
 
+class Kin(Struct, frozen=True):
+    """What other species show of the climate: their names, by how many days it is late, and its sd in days."""
+
+    species: tuple[str, ...] = ()
+    late_days: float = 0.0
+    sd_days: float = 0.0
+
+
 class Buds:
     """Everything is computed when asked for, and kept."""
 
@@ -64,6 +75,7 @@ class Buds:
         self._mean: dict[Season, Progress] = {}
         self._part: dict[tuple[str, Season], float] = {}
         self._learned: dict[tuple[str, Season], Learned] = {}
+        self._stage_habits: dict[tuple[str, Season], StageHabits] = {}
         self._lessons = Lessons(place, days, sightings, self.progress)
 
     def stage_dates(self, species: str, season: Season, variety: str = "") -> list[StageDate]:
@@ -72,6 +84,7 @@ class Buds:
         late = self._lateness(species, season, variety, learned, self._sightings.seasons(species))
         seen, moves = self._seen(species, season, variety, late)
         anchor = self._anchor(species, season, seen, moves, late)
+        progress = self._mean_progress(season)
         rows = []
         for stage, _, code in STAGES[species]:
             share = share_of_bloom(species, code)
@@ -80,11 +93,15 @@ class Buds:
             if late is not None and stage in moves:
                 rows.append(late.row(stage, code, seen.middle(stage), moves[stage], self._days.today))
             elif stage in seen.days:
-                rows.append(_seen_row(stage, code, seen))
+                rows.append(seen_row(stage, code, seen))
+            elif (
+                row := before_seen_row(species, stage, code, season, progress, learned.best, seen, self._shift)
+            ) is not None:
+                rows.append(row)
             else:
                 later = anchor if anchor is not None and share > anchor.share else None
                 rows.append(self._row(species, stage, code, share, season, learned, late, later, seen.broken))
-        return _around_what_was_seen(rows, self._days.today)
+        return around_what_was_seen(rows, self._days.today)
 
     def unseen(self, species: str, stage: str, season: Season, variety: str) -> StageDate | None:
         """The stage as it is foreseen from all but its own sightings; None for one that no heat sum gives."""
@@ -108,19 +125,42 @@ class Buds:
         """
         key = (species, season)
         if key not in self._learned:
-            progress = self._mean_progress(season_of(self._days.today, self._place.south))
-            rates = []
-            for model, heat in enumerate(heat_to_bloom(species)):
-                reached = progress.day_reached(model, heat)
-                rates.append(progress.log_rate(model, round(_FULL_BLOOM_INDEX if reached is None else reached)))
-            site_days = hypot(
-                SPREAD.site_days,
-                site_days_of_doubt(self._models_part_days(species, season)),
-                self._lessons.climate_days(season),
-            )
-            lessons = self._lessons.about(species, season)
-            self._learned[key] = learn(lessons, rates, model_weights(species), site_days)
+            self._learned[key] = self._learn(species, season, self._known_of_kin(species, season))
         return self._learned[key]
+
+    def _learn(self, species: str, season: Season, kin: Kin) -> Learned:
+        doubt_days = site_days_of_doubt(self._models_part_days(species, season))
+        site_days = hypot(SPREAD.site_days, doubt_days, kin.sd_days)
+        lessons = self._lessons.about(species, season)
+        return learn(lessons, self._usual_rates(species), model_weights(species), site_days, kin.late_days)
+
+    def _known_of_kin(self, species: str, season: Season) -> Kin:
+        """How late the climate is, as other species show it that are known here.
+
+        Nothing where the temperatures were measured: then what one species needs says next to nothing of another
+        (Korean stations: correlations of 0.0 to 0.4).
+        """
+        climate = self._lessons.climate_days(season) ** 2
+        if not climate:
+            return Kin()
+        whole = climate + SPREAD.site_days**2
+        late, unsure = [], []
+        kin = tuple(sorted(self._lessons.species_taught() - {species}))
+        for other in kin:
+            alone = self._learn(other, season, Kin((), 0.0, sqrt(climate)))
+            days, sd = alone.late_days(self._usual_rates(other))
+            late.append(climate / whole * days)
+            unsure.append(climate - (climate / whole) ** 2 * max(whole - sd**2, 0.0))
+        return Kin(kin, fmean(late), sqrt(min(unsure))) if late else Kin((), 0.0, sqrt(climate))
+
+    def _usual_rates(self, species: str) -> list[float]:
+        """How fast each model's heat goes, as a logarithm a day, when the species usually blooms."""
+        progress = self._mean_progress(season_of(self._days.today, self._place.south))
+        rates = []
+        for model, heat in enumerate(heat_to_bloom(species)):
+            reached = progress.day_reached(model, heat)
+            rates.append(progress.log_rate(model, round(_FULL_BLOOM_INDEX if reached is None else reached)))
+        return rates
 
     def progress(self, season: Season) -> list[Progress]:
         """One for each way the weather may go on; a single one where the season is over."""
@@ -152,13 +192,14 @@ class Buds:
         several = self.progress(season)
         usual_progress = self._mean_progress(season)
         extra = self._extra_days(species, season) + (_CONTRADICTION_DAYS if broken else 0.0)
-        late_days = 0.0 if late is None else late.at(share)
-        late_before = 0.0 if late is None or anchor is None else late.at(anchor.share)
+        variety_days = 0.0 if late is None else late.at(share)
+        habits = self._habits(species, season)
+        late_days = variety_days + habits.days_at(share)
+        late_before = 0.0 if anchor is None else habits.days_at(anchor.share) + (late.at(anchor.share) if late else 0.0)
         parts = []
         for model, (belief, bloom) in enumerate(zip(learned.beliefs, heat_to_bloom(species), strict=True)):
             heat = bloom * exp(belief.log_factor)
-            own_share = share_in_model(model, share)
-            expected = self._expected(several, model, heat * own_share)
+            expected = self._expected(several, species, model, heat, share)
             if expected is None:
                 parts.append((belief.weight, float(SEASON_DAYS), learned.season_days))
                 continue
@@ -168,45 +209,41 @@ class Buds:
             sd = hypot(learned.season_days, belief.log_sd / rate, unsure_share)
             mean += late_days
             if anchor is not None:
-                further = heat * (own_share - share_in_model(model, anchor.share))
-                counted_on = self._counted_on(several, model, anchor.index, further)
-                foreseen = self._expected(several, model, heat * share_in_model(model, anchor.share))
+                counted_on = _mean_and_sd_of_most(
+                    [
+                        day_after_seen(progress, species, model, heat, share, anchor.share, anchor.index)
+                        for progress in several
+                    ]
+                )
+                foreseen = self._expected(several, species, model, heat, anchor.share)
                 if counted_on is not None and foreseen is not None:
                     counted_on = (counted_on[0] + late_days - late_before, counted_on[1])
                     mean, sd, spread = _joined(mean, sd, counted_on, anchor)
                     mean += _CARRIED_ON * (anchor.index - foreseen[0] - late_before)
             parts.append((belief.weight, mean, hypot(spread, sd, extra)))
-        because = self._because(
-            species, share, season, learned, () if late is None else late.words(late_days), anchor, broken
-        )
+        late_words = (*bud_reasons.of_habit(habits, share), *(late.words(variety_days) if late else ()))
+        because = self._because(species, share, season, learned, late_words, anchor, broken)
         points = [round(min(point, SEASON_DAYS - 1)) for point in range_80(parts)]
         if points[1] >= SEASON_DAYS - 1:
             cold = "the warmth of the season does not reach it by the end of summer"
             return StageDate(stage, code, "unreached", None, None, None, (cold, *because))
         low, middle, high = (first_day(season) + timedelta(days=point + self._shift) for point in points)
-        if high > self._days.last_known:
-            because += (f"the weather to come is taken in {len(several)} ways", *self._levelled_words())
+        if high > self._days.last_known and middle > self._days.today:
+            because += bud_reasons.of_weather_to_come(self._days, len(several))
         state: StageState = "past" if middle <= self._days.today else "predicted"
         return StageDate(stage, code, state, middle, low, high, because)
 
-    def _levelled_words(self) -> tuple[str, ...]:
-        change = round(10 * self._days.warming_c_a_year, 1)
-        if not change:
-            return ()
-        direction = "warmer" if change > 0 else "colder"
-        return (f"past seasons are levelled to today: the place becomes {abs(change)} °C {direction} in ten years",)
+    def _habits(self, species: str, season: Season) -> StageHabits:
+        key = (species, season)
+        if key not in self._stage_habits:
+            self._stage_habits[key] = self._lessons.habits(species, season)
+        return self._stage_habits[key]
 
-    def _expected(self, several: list[Progress], model: int, heat: float) -> tuple[float, float] | None:
-        """Mean and spread of the day over the ways the weather may go on; None where most of them do not reach it."""
-        return _mean_and_sd_of_most([progress.day_reached(model, heat) for progress in several])
-
-    def _counted_on(
-        self, several: list[Progress], model: int, index: int, further: float
+    def _expected(
+        self, several: list[Progress], species: str, model: int, need: float, share: float
     ) -> tuple[float, float] | None:
-        """Mean and spread of the day on which so much further heat has come since the day `index`."""
-        return _mean_and_sd_of_most(
-            [progress.day_reached(model, progress.at(model, index) + further) for progress in several]
-        )
+        """Mean and spread of the day over the ways the weather may go on; None where most of them do not reach it."""
+        return _mean_and_sd_of_most([day_of_stage(progress, species, model, need, share) for progress in several])
 
     def _because(
         self,
@@ -218,41 +255,24 @@ class Buds:
         anchor: LastSeenStage | None,
         broken: bool,
     ) -> tuple[str, ...]:
-        best = learned.best
-        belief = learned.beliefs[best]
-        heat = heat_to_bloom(species)[best] * share_in_model(best, share) * exp(belief.log_factor)
-        words = [f"{heat:.0f} growing degree hours are needed: {MODEL_WORDS[best]} ({belief.weight:.0%} sure)"]
+        words = [*bud_reasons.of_need(species, share, learned)]
         if anchor is not None:
             words.append(f"counted on from what was seen on {anchor.day.isoformat()}")
-        if learned.springs or learned.usual_dates:
-            words.append(_taught(learned, exp(belief.log_factor)))
-        else:
-            words.append("nothing seen here yet: the published requirement as it stands, and a wide range")
+        kin = self._known_of_kin(species, season)
+        told = [usual for usual in self._place.usual_dates if usual.species == species]
+        taught = bud_reasons.of_learning(learned, told, kin.species, kin.late_days)
+        if taught or anchor is None:
+            words += taught or [bud_reasons.NOTHING_TAUGHT]
         words += late_words
         if broken:
             words.append("the sightings of this season contradict each other, so the range is wide")
-        words += self._about_chill(species, season)
-        words += self._about_days(season)
-        words.append(source_words(species))
-        return tuple(words)
-
-    def _about_chill(self, species: str, season: Season) -> list[str]:
-        if self._models_part_days(species, season) < _WORTH_SAYING_DAYS:
-            return []
-        return ["in winters this mild nobody knows how much chill the buds still lack, so the range is wide"]
-
-    def _about_days(self, season: Season) -> list[str]:
-        words = []
-        share = self._days.measured_share(first_day(season), last_day(season))
-        if share < WELL_HELD:
-            held = f"only {share:.0%} of the season's days are" if share >= 0.005 else "no days of the season are"
-            others = "the others stand" if share >= 0.005 else "all of them stand"
-            words.append(f"{held} held; {others} at {self._days.normals_from}")
-        if self._days.looks_like_fahrenheit():
-            words.append("the temperatures look like °F taken for °C, so no date here can be trusted")
+        if self._models_part_days(species, season) >= _WORTH_SAYING_DAYS:
+            words.append("in winters this mild nobody knows how much chill the buds still lack, so the range is wide")
+        words += bud_reasons.of_days(self._days, season)
         if self._shift:
             words.append(f"moved by {self._shift} days, as the site asks")
-        return words
+        words.append(source_words(species))
+        return tuple(words)
 
     def _extra_days(self, species: str, season: Season) -> float:
         """Further spread where days are missing or chill is short.
@@ -313,58 +333,6 @@ class Buds:
         bloom = progress.day_reached(0, heat_to_bloom(species)[0])
         rate = progress.log_rate(0, round(_FULL_BLOOM_INDEX if bloom is None else bloom))
         return Lateness(learned, tuple(lessons), order, rate)
-
-
-def _seen_row(stage: str, code: int, seen: SeenSeason) -> StageDate:
-    days = seen.days[stage]
-    middle = seen.middle(stage)
-    words = [f"seen on {middle.isoformat()}"]
-    if days[0] != days[-1]:
-        words.append(f"seen from {days[0].isoformat()} to {days[-1].isoformat()}")
-    if seen.broken:
-        words.append("the sightings of this season contradict each other; none of them teaches anything")
-    return StageDate(stage, code, "seen", middle, days[0], days[-1], tuple(words))
-
-
-def _around_what_was_seen(rows: list[StageDate], today: date) -> list[StageDate]:
-    """What was not seen lies between what was; and no stage lies before the one before it."""
-    kept: list[StageDate] = []
-    reached: date | None = None
-    last_seen: date | None = None
-    for position, row in enumerate(rows):
-        if row.state == "seen":
-            last_seen = row.date
-        elif row.date is not None and row.low is not None and row.high is not None:
-            later = [other.date for other in rows[position + 1 :] if other.state == "seen" and other.date is not None]
-            next_seen = min(later, default=None)
-            middle = _between(row.date, reached, next_seen)
-            low = min(_between(row.low, last_seen, next_seen), middle)
-            high = max(_between(row.high, last_seen, next_seen), middle)
-            state: StageState = "past" if middle <= today else "predicted"
-            row = StageDate(row.stage, row.bbch, state, middle, low, high, row.because)
-        kept.append(row)
-        if row.date is not None and (reached is None or row.date > reached):
-            reached = row.date
-    return kept
-
-
-def _between(day: date, earliest: date | None, latest: date | None) -> date:
-    if earliest is not None:
-        day = max(day, earliest)
-    return day if latest is None else min(day, latest)
-
-
-def _taught(learned: Learned, factor: float) -> str:
-    parts = []
-    if learned.springs:
-        parts.append(f"{learned.springs} spring{'s' if learned.springs != 1 else ''} of sightings")
-    if learned.usual_dates:
-        parts.append("the usual date" if learned.usual_dates == 1 else f"{learned.usual_dates} usual dates")
-    change = abs(factor - 1)
-    need = (
-        f"{change:.0%} {'more' if factor > 1 else 'less'} heat than published" if change >= 0.005 else "no other heat"
-    )
-    return f"learned here from {' and '.join(parts)}: the buds need {need}"
 
 
 def _joined(

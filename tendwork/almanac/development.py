@@ -20,7 +20,7 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from functools import lru_cache
 from itertools import accumulate
-from math import cos, exp, log, pi
+from math import cos, exp, floor, log, pi
 
 from tendwork.almanac.daylength import daylight
 from tendwork.almanac.ensemble import Trace
@@ -54,35 +54,43 @@ def last_day(season: Season) -> date:
 
 
 class Progress:
-    """One run of days from the season's first day on: each model's degree hours at the end of each day."""
+    """One run of days from the season's first day on, at the end of each day.
 
-    def __init__(self, models: Sequence[Sequence[float]]) -> None:
+    `models` are each model's degree hours, `heat` is the degree hours so far as they count while days lengthen.
+    """
+
+    def __init__(self, models: Sequence[Sequence[float]], heat: Sequence[float]) -> None:
         self.models = models
+        self.heat = heat
 
     @classmethod
     def of_sums(cls, portions: list[float], heat: list[float], latitude_deg: float) -> Progress:
         """Each model of the chill so far and the heat of each day."""
-        lengthening = _lengthening_days(portions, heat, _long_days(abs(latitude_deg)))
-        return cls((*lengthening, *(_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)))
+        lengthening, so_far = _lengthening_days(portions, heat, _long_days(abs(latitude_deg)))
+        chill_first = (_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)
+        return cls((*lengthening, *chill_first), so_far)
 
     @classmethod
     def mean_of(cls, several: Sequence[Progress]) -> Progress:
         """The mean over the ways that the weather may go on."""
         if len(several) == 1:
             return several[0]
-        count = len(several)
         by_model = zip(*(progress.models for progress in several), strict=True)
-        return cls([[sum(day) / count for day in zip(*ways, strict=True)] for ways in by_model])
+        return cls([_mean_of_days(ways) for ways in by_model], _mean_of_days([progress.heat for progress in several]))
 
     def day_reached(self, model: int, needed: float) -> float | None:
         """Days from the season's first day, to parts of a day; None where it is not reached in the days given."""
-        progress = self.models[model]
-        index = bisect_left(progress, needed)
-        if index >= len(progress):
-            return None
-        before = progress[index - 1] if index else 0.0
-        step = progress[index] - before
-        return index + ((needed - before) / step if step > 0 else 0.0) - 0.5
+        return _day_reached(self.models[model], needed)
+
+    def day_with_more_heat(self, day: float, more: float) -> float | None:
+        """The day by which so much more heat has come than by `day`, or less where it is negative."""
+        return _day_reached(self.heat, _by(self.heat, day) + more)
+
+    def day_part_of_heat(self, begin: float, end: float, part: float) -> float:
+        """The day by which this part of the heat between two days has come."""
+        start = _by(self.heat, begin)
+        day = _day_reached(self.heat, start + part * (_by(self.heat, end) - start))
+        return begin + part * (end - begin) if day is None else min(max(day, begin), end)
 
     def at(self, model: int, index: int) -> float:
         """Progress in the middle of a day."""
@@ -184,18 +192,42 @@ def _long_days(latitude_deg: float) -> tuple[float, ...]:
     return tuple(shares)
 
 
-def _lengthening_days(portions: list[float], heat: list[float], long_days: Sequence[float]) -> list[list[float]]:
-    """The progress of each way in which chill lowers the need."""
+def _day_reached(sums: Sequence[float], needed: float) -> float | None:
+    index = bisect_left(sums, needed)
+    if index >= len(sums):
+        return None
+    before = sums[index - 1] if index else 0.0
+    step = sums[index] - before
+    return index + ((needed - before) / step if step > 0 else 0.0) - 0.5
+
+
+def _by(sums: Sequence[float], day: float) -> float:
+    """The sum by a day, as `_day_reached` counts days."""
+    index = min(max(floor(day + 0.5), 0), len(sums) - 1)
+    before = sums[index - 1] if index else 0.0
+    return before + (sums[index] - before) * min(max(day + 0.5 - index, 0.0), 1.0)
+
+
+def _mean_of_days(ways: Sequence[Sequence[float]]) -> list[float]:
+    return [sum(day) / len(ways) for day in zip(*ways, strict=True)]
+
+
+def _lengthening_days(
+    portions: list[float], heat: list[float], long_days: Sequence[float]
+) -> tuple[list[list[float]], list[float]]:
+    """The progress of each way in which chill lowers the need, and the heat so far."""
     several: list[list[float]] = [[] for _ in LENGTHENING_DAYS]
+    sums = []
     so_far = chill = before = 0.0
     for total, degree_hours, long_day in zip(portions, heat, long_days, strict=False):
         so_far += degree_hours * long_day
         chill += (total - before) * (1 - long_day) + _PORTIONS_OF_A_LONG_DAY * long_day
         before = total
+        sums.append(so_far)
         for progress, surplus in zip(several, LENGTHENING_DAYS, strict=True):
             lacking = _rising((surplus.half_portions - chill) / surplus.width_portions)
             progress.append(so_far / (1 + surplus.most * lacking))
-    return several
+    return several, sums
 
 
 def _chill_first(portions: list[float], heat: list[float], needed: float) -> list[float]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import erf, exp, log, sqrt
+from statistics import median
 
 from msgspec import Struct
 
@@ -17,6 +18,7 @@ from tendwork.almanac.requirements import SPREAD
 _EVIDENCE_EXPONENT = 0.6  # one place's springs are no independent trials of a model
 _SEASONS_BEHIND_SPREAD = 4.0
 _LEAST_SEASON_DAYS, _MOST_SEASON_DAYS = 2.0, 9.0
+_ENOUGH_TO_DOUBT_ONE, _FAR_SDS = 3, 2.0
 _RANGE_SHARES = (0.1, 0.5, 0.9)
 
 
@@ -48,6 +50,12 @@ class Learned(Struct, frozen=True):
     springs: int
     usual_dates: int
 
+    def late_days(self, usual_log_rates: Sequence[float]) -> tuple[float, float]:
+        """By how many days the site is after the published need, and how sure: mean and sd."""
+        pairs = list(zip(self.beliefs, usual_log_rates, strict=True))
+        mean = sum(belief.weight * belief.log_factor / rate for belief, rate in pairs)
+        return mean, sqrt(sum(belief.weight * (belief.log_sd / rate) ** 2 for belief, rate in pairs))
+
     @property
     def best(self) -> int:
         """The model believed most."""
@@ -55,20 +63,28 @@ class Learned(Struct, frozen=True):
 
 
 def learn(
-    lessons: Sequence[Lesson], usual_log_rates: Sequence[float], weights: Sequence[float], site_days: float
+    lessons: Sequence[Lesson],
+    usual_log_rates: Sequence[float],
+    weights: Sequence[float],
+    site_days: float,
+    late_days: float = 0.0,
 ) -> Learned:
-    """Every model's posterior. `weights` are the models' before any lesson, `site_days` is the site's sd by then.
+    """Every model's posterior. `weights` are the models' before any lesson.
 
-    `usual_log_rates` turn those days into each model's terms.
+    By then the site is expected to be `late_days` after the published need, with `site_days` as sd;
+    `usual_log_rates` turn days into each model's terms.
     """
     factors: list[tuple[float, float]] = []
     scores: list[float] = []
     for model, rate in enumerate(usual_log_rates):
-        mean, precision = 0.0, 1 / (site_days * rate) ** 2
+        mean, precision = late_days * rate, 1 / (site_days * rate) ** 2
         fit = 0.0
+        usual_spring = _middle_spring(lessons, model)
         for lesson in lessons:
             error = lesson.log_ratios[model] - mean
             own = (lesson.sd_days * lesson.log_rates[model]) ** 2
+            if lesson.spring and usual_spring is not None:
+                own *= _times_as_unsure(lesson.log_ratios[model] - usual_spring, own)
             foreseen = own + 1 / precision
             fit += log(lesson.log_rates[model]) - (log(foreseen) + error * error / foreseen) / 2
             mean += error / (1 + own * precision)
@@ -82,6 +98,17 @@ def learn(
     )
     springs = [lesson for lesson in lessons if lesson.spring]
     return Learned(beliefs, _season_days(beliefs, springs), len(springs), len(lessons) - len(springs))
+
+
+def _middle_spring(lessons: Sequence[Lesson], model: int) -> float | None:
+    """None where there are too few springs to tell which of them is the odd one out."""
+    ratios = [lesson.log_ratios[model] for lesson in lessons if lesson.spring]
+    return median(ratios) if len(ratios) >= _ENOUGH_TO_DOUBT_ONE else None
+
+
+def _times_as_unsure(away: float, variance: float) -> float:
+    """A spring that lies far from the others counts for less: a mistake, most likely, and no error is that large."""
+    return max(1.0, away * away / variance / _FAR_SDS**2)
 
 
 def offset(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
-from math import hypot, log, sqrt
+from math import hypot, sqrt
+from statistics import fmean
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -15,9 +16,11 @@ from tendwork.almanac.development import Progress, first_day, last_day
 from tendwork.almanac.lateness import as_of_species
 from tendwork.almanac.learning import Lesson
 from tendwork.almanac.place import Place, UsualDate
-from tendwork.almanac.requirements import SPREAD, heat_to_bloom, share_in_model, share_log_sd, share_of_bloom
+from tendwork.almanac.requirements import SPREAD, heat_to_bloom, model_weights, share_log_sd, share_of_bloom
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.sightings import Sightings
+from tendwork.almanac.stage_days import log_need_ratio
+from tendwork.almanac.stage_habits import StageHabits, habits_of, seen_distances
 from tendwork.species import bbch
 
 WELL_HELD = 0.8
@@ -47,6 +50,10 @@ class Lessons:
         self._springs: dict[tuple[str, Season, str], Lesson | None] = {}
         self._usuals: dict[str, list[_UsualLesson]] = {}
 
+    def species_taught(self) -> set[str]:
+        """Those that anything is held of."""
+        return {*self._sightings.species(), *(usual.species for usual in self._place.usual_dates)}
+
     def about(self, species: str, season: Season) -> list[Lesson]:
         """All that bear on the species in `season`: springs of other seasons, the nearer the surer, and usual dates."""
         found = []
@@ -70,6 +77,25 @@ class Lessons:
         if key not in self._springs:
             self._springs[key] = self._spring(species, season, variety)
         return self._springs[key]
+
+    def habits(self, species: str, season: Season) -> StageHabits:
+        """How the stages lie before full bloom here, by the springs of other seasons."""
+        weights = model_weights(species)
+        model = weights.index(max(weights))
+        distances = []
+        for other in self._sightings.seasons(species):
+            seen = self._sightings.teaching(species, other, as_of_species)
+            if other == season or seen.broken:
+                continue
+            points = []
+            for stage in seen.days:
+                share = share_of_bloom(species, bbch(species, stage))
+                if share is not None:
+                    points.append((share, (seen.middle(stage) - first_day(other)).days - self._shift))
+            if len(points) > 1:
+                progress = Progress.mean_of(self._progress_of(other))
+                distances.append(seen_distances(progress, species, model, points))
+        return habits_of(distances)
 
     def climate_days(self, season: Season) -> float:
         """How unsure a season's date is, in days, where normals or a guess are all that is known of the climate."""
@@ -156,10 +182,9 @@ class Lessons:
         index = (day - first_day(season)).days - self._shift
         ratios = []
         rates = []
-        for model, bloom in enumerate(heat_to_bloom(species)):
-            heat = sum(progress.at(model, index) for progress in several) / len(several)
-            ratios.append(log(max(heat, 1.0) / (bloom * share_in_model(model, share))))
-            rates.append(sum(progress.log_rate(model, index) for progress in several) / len(several))
+        for model in range(len(heat_to_bloom(species))):
+            ratios.append(fmean(log_need_ratio(progress, species, model, share, index) for progress in several))
+            rates.append(fmean(progress.log_rate(model, index) for progress in several))
         return tuple(ratios), tuple(rates)
 
 

@@ -61,6 +61,10 @@ class Sightings:
                 if _broken(found):
                     self.words.append(f"The sightings of {species} in season {season.name} contradict each other.")
 
+    def species(self) -> tuple[str, ...]:
+        """Those with sightings."""
+        return tuple(self._by_season)
+
     def seasons(self, species: str) -> tuple[Season, ...]:
         """The seasons with sightings of the species, oldest first."""
         return tuple(self._by_season.get(species, ()))
