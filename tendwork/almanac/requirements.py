@@ -25,7 +25,7 @@ LENGTHENING_DAYS = (Surplus(5.0, 80.0, 15.0), Surplus(3.5, 80.0, 22.0))
 CHILL_FIRST_PORTIONS = (50.0, 65.0, 80.0)
 """The chill requirements that are tried, in portions: published ones of standard varieties lie between 30 and 80.
 
-Lower ones were left out: wherever winters are mild, dates so reckoned came weeks too early.
+Lower ones were left out: wherever winters are mild, dates so counted came weeks too early.
 """
 
 MODEL_WORDS = (

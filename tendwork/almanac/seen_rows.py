@@ -20,7 +20,7 @@ _HALF_OF_RANGE = 1.28  # standard deviations from the middle to an end of the 80
 def before_seen_row(
     species: str, stage: str, code: int, season: Season, progress: Progress, model: int, seen: SeenSeason, shift: int
 ) -> StageDate | None:
-    """A stage that nobody saw, though a later one was: reckoned back from that, or between it and one before.
+    """A stage that nobody saw, though a later one was: counted back from that, or between it and one before.
 
     `progress` is that of the season, `model` the one believed most, `shift` the days by which the site moves all dates.
     None where no later stage was seen, or the order of the buds is broken.
@@ -41,13 +41,13 @@ def before_seen_row(
     if before is None:
         need = heat_to_bloom(species)[model] * exp(log_need_ratio(progress, species, model, after[0], end))
         day = day_of_stage(progress, species, model, need, share)
-        away, words = (0.0 if day is None else end - day), f"reckoned back from what was seen on {after[1].isoformat()}"
+        away, words = (0.0 if day is None else end - day), f"counted back from what was seen on {after[1].isoformat()}"
     else:
         begin = (before[1] - first).days - shift
         part = (share - before[0]) / (after[0] - before[0])
         day = progress.day_part_of_heat(begin, end, part)
         away = min(day - begin, end - day)
-        words = f"reckoned between what was seen on {before[1].isoformat()} and on {after[1].isoformat()}"
+        words = f"counted between what was seen on {before[1].isoformat()} and on {after[1].isoformat()}"
     if day is None:
         return None
     spread = _HALF_OF_RANGE * hypot(_LEAST_SD_DAYS, _SD_SHARE * away)

@@ -62,7 +62,7 @@ def season(session: Session, as_json: bool) -> None:
 
 
 @click.command()
-@click.option("--why", is_flag=True, help="Say what the next stage of each species is reckoned from.")
+@click.option("--why", is_flag=True, help="Say what the next stage of each species is calculated from.")
 @common()
 @click.pass_obj
 def stages(session: Session, why: bool, as_json: bool) -> None:

@@ -113,7 +113,7 @@ def stages_text(
 ) -> str:
     """The bud stages of each species: seen, calculated as past or to come, with the 80 % range.
 
-    With `why`, also what the next stage to come is reckoned from.
+    With `why`, also what the next stage to come is calculated from.
     """
     blocks = []
     for held in stages:
