@@ -9,7 +9,8 @@ from math import exp, hypot, log, sqrt
 from msgspec import Struct
 
 from tendwork.almanac.days import Days
-from tendwork.almanac.development import Progress, first_day, last_day, ways_forward
+from tendwork.almanac.development import Progress, first_day, last_day
+from tendwork.almanac.kept_progress import KeptProgress
 from tendwork.almanac.learning import Learned, Lesson, learn, offset, range_80
 from tendwork.almanac.place import Place
 from tendwork.almanac.requirements import (
@@ -48,7 +49,8 @@ class LastSeenStage(Struct, frozen=True):
 class Buds:
     """Everything is computed when asked for, and kept."""
 
-    def __init__(self, place: Place, days: Days, sightings: Sightings) -> None:
+    def __init__(self, place: Place, days: Days, sightings: Sightings, kept: KeptProgress) -> None:
+        self._kept = kept
         self._place = place
         self._days = days
         self._sightings = sightings
@@ -118,7 +120,7 @@ class Buds:
         """One for each way the weather may go on; a single one where the season is over."""
         if season not in self._progress:
             first, last = first_day(season), last_day(season)
-            self._progress[season] = ways_forward(
+            self._progress[season] = self._kept.ways_forward(
                 self._days.known(first, last), self._days.to_come(first, last), season, self._place.latitude
             )
         return self._progress[season]
@@ -169,7 +171,7 @@ class Buds:
             cold = "the warmth of the season does not reach it by the end of summer"
             return StageDate(stage, code, "unreached", None, None, None, (cold, *because))
         low, middle, high = (
-            first_day(season) + timedelta(days=round(point) + self._shift) for point in range_80(parts)
+            first_day(season) + timedelta(days=max(round(point), 0) + self._shift) for point in range_80(parts)
         )
         if high > self._days.last_known:
             because += (f"the weather to come is taken in {len(several)} ways",)

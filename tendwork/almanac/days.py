@@ -30,6 +30,7 @@ class Days:
         self.climate_is_guessed = self.normals_from == _GUESSED
         self._usual = self.normals.year()
         self.horizon = today + HORIZON_DAYS * _DAY
+        self._looks_like_fahrenheit: bool | None = None
         self._traces: list[Trace] = []
         self._traced_through = self.last_known
 
@@ -103,6 +104,11 @@ class Days:
 
     def looks_like_fahrenheit(self) -> bool:
         """Whether the mean of the temperatures held is above that of any place on Earth."""
+        if self._looks_like_fahrenheit is None:
+            self._looks_like_fahrenheit = self._is_too_warm()
+        return self._looks_like_fahrenheit
+
+    def _is_too_warm(self) -> bool:
         if self._series is None:
             return False
         count = len(self._series)
