@@ -119,6 +119,8 @@ class Days:
         traces = days_to_come(self._series, self.normals, start, last, south=self._south, place=self._seed)
         ahead = (self.last_known - start).days
         colder = self._colder_c
+        if not (ahead or colder):
+            return traces
         return [
             Trace(
                 tuple([value - colder for value in trace.tmin_c[ahead:]]),

@@ -85,9 +85,13 @@ def main() -> None:
     A command ends long before there is anything to collect, and looking for it would take a tenth of its time. What
     stays, the dashboard and the watch, turns the collector on again.
     """
-    gc.disable()
     out = stand_between()
-    sys.exit(exit_code(out, _run()))
+    gc.disable()
+    try:
+        code = _run()
+    finally:
+        gc.enable()
+    sys.exit(exit_code(out, code))
 
 
 def _run() -> int:

@@ -41,10 +41,8 @@ class Work(Struct, frozen=True):
 
     @property
     def height(self) -> Height:
-        """How high the work may go: the highest of its units decides, and unknown stands above low."""
-        if any(unit.above_reach for unit in self.units):
-            return "above"
-        return "unknown" if any(unit.height_unknown for unit in self.units) else "low"
+        """How high the work may go."""
+        return height_of(self.units)
 
     @property
     def is_outdoors(self) -> bool:
@@ -53,6 +51,17 @@ class Work(Struct, frozen=True):
     def used_for(self, use: str) -> Tool | None:
         """The first tool that is used so."""
         return next((tool for tool in self.tools if use in tool.uses), None)
+
+
+def height_of(units: Iterable[Unit]) -> Height:
+    """How high the work on these units may go: the highest of them decides, and unknown stands above low."""
+    height: Height = "low"
+    for unit in units:
+        if unit.above_reach:
+            return "above"
+        if unit.height_unknown:
+            height = "unknown"
+    return height
 
 
 def tools_of(

@@ -69,7 +69,7 @@ class Planner:
     """Plans by one almanac. The tasks of trees that stand as they stood in the plan before are taken over from it."""
 
     def __init__(self, almanac: SeasonAlmanac, openings: Openings) -> None:
-        self._almanac = almanac
+        self.almanac = almanac
         self._openings = openings
         self._last: _Planned | None = None
         self._works: tuple[object, Works] | None = None
@@ -100,7 +100,7 @@ class Planner:
         works = self._works_of(limits, rules, tools or {})
         writers: dict[Season, TaskWriter] = {}
         for template in rules:
-            unsuited = () if template.weather == _ANY_WEATHER else _unsuited(template, self._almanac, today)
+            unsuited = () if template.weather == _ANY_WEATHER else _unsuited(template, self.almanac, today)
             near = _seasons_of(template, season)
             older = (*given_away.get(template.id, ()), *(old if template.takes_wraps_off else ()))
             for which in sorted({*older, *near}, key=lambda one: one.name):
@@ -117,7 +117,7 @@ class Planner:
             season.name,
             sorted_tasks,
             week_days(today, limits.minutes_by_weekday, limits.latitude_deg),
-            wraps_on(orchard, sorted_tasks, today, self._almanac.heat_between),
+            wraps_on(orchard, sorted_tasks, today, self.almanac.heat_between),
             gaps(orchard, rules, self._openings, today),
         )
 
@@ -125,7 +125,7 @@ class Planner:
         """What was looked up for the same rules before serves on."""
         key = limits, rules, tools
         if self._works is None or self._works[0] != key:
-            self._works = key, Works(self._almanac, tools, limits.south, limits.reach_m)
+            self._works = key, Works(self.almanac, tools, limits.south, limits.reach_m)
         return self._works[1]
 
 

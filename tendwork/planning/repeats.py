@@ -32,32 +32,31 @@ def place_among_rounds(
     return again, mine.keys() <= {unit.id for unit in before if unit.state in TO_DO}
 
 
-def soonest(about: Sequence[Unit]) -> Unit:
-    """The unit whose window closes first; of equals the one that opens first, and the first of all."""
-    window = about[0].window
-    if all(unit.window is window for unit in about):
-        return about[0]
-    return min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
+def first_and_window(about: Sequence[Unit]) -> tuple[Unit, Window]:
+    """Of the units that a task is about the one that closes first, of equals the one that opens first, and the window
+    of the task."""
+    shared = about[0].window
+    for unit in about:
+        if unit.window is not shared:
+            break
+    else:
+        return about[0], shared
+    first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
+    window = Window(
+        opens=min([unit.window.opens for unit in about]),
+        best=first.window.best,
+        closes=first.window.closes,
+        lapses=max([unit.window.lapses for unit in about]),
+        opens_low=first.window.opens_low,
+        opens_high=first.window.opens_high,
+        stays=first.window.stays,
+    )
+    return first, window
 
 
 def window_of(about: Sequence[Unit]) -> Window:
     """The window of a task that is about these units."""
-    return window_from(soonest(about).window, about)
-
-
-def window_from(first: Window, about: Sequence[Unit]) -> Window:
-    """The same, where the window that closes first is known already."""
-    if all(unit.window is first for unit in about):
-        return first
-    return Window(
-        opens=min([unit.window.opens for unit in about]),
-        best=first.best,
-        closes=first.closes,
-        lapses=max([unit.window.lapses for unit in about]),
-        opens_low=first.opens_low,
-        opens_high=first.opens_high,
-        stays=first.stays,
-    )
+    return first_and_window(about)[1]
 
 
 def minutes_of(about: Iterable[Unit], setup_minutes: float, minutes_each: float) -> float:

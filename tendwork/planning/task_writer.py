@@ -15,7 +15,7 @@ from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
 from tendwork.planning.held_back import HeldBack, outcomes_of
-from tendwork.planning.repeats import minutes_of, place_among_rounds, soonest, window_from
+from tendwork.planning.repeats import first_and_window, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
@@ -199,14 +199,13 @@ class TaskWriter:
         behind: bool,
     ) -> Task:
         about = pressing(units)
-        first = soonest(about)
+        first, window = first_and_window(about)
         to_do = () if first.state in FINISHED else about  # what is finished presses only where all of it is
         said = self._said_of(template, number)
         waits = (*ACTIONABLE, HELD)
         stays = template.takes_wraps_off
         overdue = stays and any(unit.state in waits and unit.window.is_overdue(self._today) for unit in units)
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
-        window = window_from(first.window, about)
         blighted = self._held.is_blighted(template, units, subject.group, self._season)
         first_day = max(self._today, window.opens) if to_do else window.opens
         work = self._works.of(template, subject, about, self._season, window, first_day, blighted)

@@ -7,7 +7,7 @@ from datetime import date
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import SeasonAlmanac
-from tendwork.planning.cautions import Height, Work, aloft_too, each_once, on_the_ground, tools_of
+from tendwork.planning.cautions import Height, Work, aloft_too, each_once, height_of, on_the_ground, tools_of
 from tendwork.planning.results import Caution, Unit, Window
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool
@@ -67,7 +67,7 @@ class Works:
 
     def _tools_of(self, template: Template, units: tuple[Unit, ...], blighted: bool) -> tuple[Tool, ...]:
         """What to take, looked up once for all works that go as high and find as much fire blight."""
-        aloft = any(unit.above_reach or unit.height_unknown for unit in units)
+        aloft = height_of(units) != "low"
         key = (template.id, aloft, blighted)
         if key not in self._taken:
             self._taken[key] = tools_of(template, self._tools, aloft, blighted)

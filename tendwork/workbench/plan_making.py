@@ -41,7 +41,7 @@ _ALMANACS_KEPT = 4  # one in force, and a few that a preview compares
 
 
 class CachedAlmanac(Struct, frozen=True):
-    """The almanac of the place, words about the temperatures behind it, and the windows and plans that follow from it.
+    """The almanac of the place, words about the temperatures behind it, and the windows that follow from it.
 
     `progress` is what it worked out of the seasons.
     """
@@ -50,7 +50,6 @@ class CachedAlmanac(Struct, frozen=True):
     progress: KeptProgress
     words: tuple[str, ...]
     openings: Openings
-    planner: Planner
 
 
 class AlmanacCache:
@@ -63,6 +62,7 @@ class AlmanacCache:
         self._folder = folder
         self._progress: _Progress | None = None
         self._asked: KeptProgress | None = None
+        self._planner: Planner | None = None
         self._held: dict[tuple[object, ...], CachedAlmanac] = {}
 
     def cached(self, records: Records, shift: SiteShift, today: date) -> CachedAlmanac:
@@ -76,11 +76,15 @@ class AlmanacCache:
                 del self._held[next(iter(self._held))]
             progress = KeptProgress(self._read_progress())
             almanac = Almanac(place, held.series, seen, today, progress)
-            openings = Openings(almanac)
-            planner = Planner(almanac, openings)
-            self._held[key] = CachedAlmanac(almanac, progress, held.words, openings, planner)
+            self._held[key] = CachedAlmanac(almanac, progress, held.words, Openings(almanac))
         self._asked = self._held[key].progress
         return self._held[key]
+
+    def planner(self, cached: CachedAlmanac) -> Planner:
+        """The one that plans by this almanac; of what it planned by another nothing is held."""
+        if self._planner is None or self._planner.almanac is not cached.almanac:
+            self._planner = Planner(cached.almanac, cached.openings)
+        return self._planner
 
     def keep_progress(self) -> None:
         """Have on the disk what the almanac asked last worked out of the seasons, with the newest of what was there."""
@@ -118,7 +122,7 @@ def plan_day(
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
     in_force = adjusted(templates.templates, adjustments)
-    made = cached.planner.plan(limits, records, in_force, today, templates.tools)
+    made = almanac_cache.planner(cached).plan(limits, records, in_force, today, templates.tools)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))
