@@ -6,31 +6,65 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
+import pytest
+
 import tendwork
+from tendwork.workbench import kept_reading
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.plan_cache import CACHE_FILE, PlannedDay, read_kept
+from tendwork.workbench.plan_cache import CACHE_FILE, read_kept
 
 
-def test_a_kept_plan_whose_text_is_damaged_is_made_again(orchard_path: Path) -> None:
+def test_a_kept_plan_that_is_damaged_anywhere_is_made_again(orchard_path: Path) -> None:
     bench = Workbench.open(orchard_path)
     before = bench.plan.of(date(2026, 5, 6)).plan
     file = orchard_path / "cache" / CACHE_FILE
-    file.write_bytes(file.read_bytes().replace(b"Red Lamp", b"Red \xb2amp"))
+    content = bytearray(file.read_bytes())
+    content[-100] ^= 0xFF
+    file.write_bytes(content)
     bench.close()
     bench = Workbench.open(orchard_path)
-    assert read_kept(bench._folder, PlannedDay) is None
+    assert read_kept(bench._folder) is None
     assert bench.plan.of(date(2026, 5, 6)).plan == before
     bench.close()
+
+
+@pytest.mark.parametrize("name", ["templates.msgpack", "temperatures.msgpack", "progress.msgpack"])
+@pytest.mark.parametrize("damage", [lambda _: b"", lambda held: held[:-40], lambda held: held[:50] + b"\0" + held[51:]])
+def test_what_was_read_and_is_damaged_is_read_again_without_a_word(
+    orchard_path: Path, name: str, damage: Callable[[bytes], bytes]
+) -> None:
+    bench = Workbench.open(orchard_path)
+    before = bench.plan.of(date(2026, 5, 6))
+    bench.close()
+    file = orchard_path / "cache" / name
+    whole = file.read_bytes()
+    file.write_bytes(damage(whole))
+    (orchard_path / "cache" / CACHE_FILE).unlink()
+    bench = Workbench.open(orchard_path)
+    assert bench.plan.of(date(2026, 5, 6)) == before
+    bench.close()
+    assert file.read_bytes() == whole
+
+
+def test_what_another_program_read_is_read_again(orchard_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    bench = Workbench.open(orchard_path)
+    seen = []
+    for version in ("1", "1", "2"):
+        monkeypatch.setattr(kept_reading, "program", lambda version=version: version)
+        kept_reading.kept_or_read(bench._folder, "any.msgpack", "files", list[int], lambda: seen.append(1) or [7])
+    bench.close()
+    assert len(seen) == 2
 
 
 def test_a_plan_is_of_another_program_once_any_of_its_files_is_another(tmp_path: Path) -> None:
     package = Path(tendwork.__file__).parent
     shutil.copytree(package, tmp_path / "tendwork", ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copytree(package.parent / "task_templates", tmp_path / "task_templates")
-    ask = "from tendwork.workbench.plan_cache import _program; print(_program())"
+    ask = "from tendwork.workbench.plan_cache import program; print(program())"
 
     def program() -> str:
         done = subprocess.run([sys.executable, "-c", ask], cwd=tmp_path, capture_output=True, text=True, check=True)

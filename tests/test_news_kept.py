@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from datetime import date, timedelta
 from pathlib import Path
+from zlib import compress, decompress
 
 import msgspec
 import pytest
@@ -103,10 +104,10 @@ def test_a_damaged_earlier_plan_is_none(folder: Path, content: bytes) -> None:
 
 def test_the_plan_of_another_version_says_of_which_day_it_was_and_that_no_more_is_known(folder: Path) -> None:
     kept = folder / "cache" / CACHE_FILE
-    held = msgspec.msgpack.decode(kept.read_bytes())
-    for task in (*held["plan"]["tasks"], *held["week"]["tasks"]):
-        del task["each"]
-    kept.write_bytes(msgspec.msgpack.encode(held))
+    token, day, *packed, tasks = msgspec.msgpack.decode(kept.read_bytes())
+    fewer_fields = [[task[:5] for task in msgspec.msgpack.decode(decompress(part))] for part in tasks]
+    tasks = [compress(msgspec.msgpack.encode(part)) for part in fewer_fields]
+    kept.write_bytes(msgspec.msgpack.encode([token, day, *packed, tasks]))
     later = date(DAY.year + 1, DAY.month, DAY.day)
     words = opened(folder, later).plan.summary(later).words
     assert any(word.startswith(f"What has changed since {DAY.isoformat()} is not known") for word in words)

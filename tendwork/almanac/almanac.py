@@ -10,7 +10,9 @@ from tendwork.almanac.bloom_order import bloom_order, name_of_order
 from tendwork.almanac.buds import Buds
 from tendwork.almanac.callus import callus_range, callus_share
 from tendwork.almanac.days import Days
+from tendwork.almanac.development import first_day
 from tendwork.almanac.heat_calendar import HeatCalendar
+from tendwork.almanac.kept_progress import KeptProgress
 from tendwork.almanac.place import Place, UsualDate
 from tendwork.almanac.results import CallusWeather, FrostNight, Reached, SeenStage, StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
@@ -31,13 +33,22 @@ _FROST_MARGIN_C = 2.0  # our own choice: a hollow in the ground is colder than t
 class Almanac:
     """Cheap to make; every species and season is computed when asked for, and kept."""
 
-    def __init__(self, place: Place, series: DailySeries | None, seen: Iterable[SeenStage], today: date) -> None:
+    def __init__(
+        self,
+        place: Place,
+        series: DailySeries | None,
+        seen: Iterable[SeenStage],
+        today: date,
+        kept: KeptProgress | None = None,
+    ) -> None:
+        """`kept` is what was worked out of these seasons before; it spares time and changes nothing."""
         self._today = today
+        self._place = place
         self._south = place.south
         self._days = Days(place, series, today)
         self._sightings = Sightings(seen, today, place.south)
         self._heat = HeatCalendar(self._days, round(place.colder_days))
-        self._buds = Buds(place, self._days, self._sightings)
+        self._buds = Buds(place, self._days, self._sightings, kept or KeptProgress())
         self._stages: dict[tuple[str, Season, str], tuple[StageDate, ...]] = {}
         self._leaf_falls: dict[Season, tuple[date, date, date]] = {}
 
@@ -55,6 +66,18 @@ class Almanac:
             if found.stage == stage:
                 return found
         raise KeyError(stage)
+
+    def not_before(self, species: str, stage: str, season: Season) -> date:
+        """A day before which a stage comes in no variety, told without foreseeing it; the first of all where none is.
+
+        It is the day from which the buds of a season that has not begun are followed, or the leaf fall before it.
+        """
+        if season.start <= self._today:
+            return date.min
+        if stage != "dormant":
+            return first_day(season) + timedelta(days=min(0, round(self._place.colder_days)))
+        seen = self._sightings.was_seen(species, season.previous, "leaf fall")
+        return date.min if seen else self._leaf_fall(season.previous)[0]
 
     def unseen(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate | None:
         """A stage as it is foreseen without its own sightings of that season; None for one that no heat sum gives."""

@@ -13,7 +13,8 @@ from tendwork.almanac import bud_reasons
 from tendwork.almanac.bloom_order import bloom_order
 from tendwork.almanac.chill_doubt import models_part_days, season_days_of_doubt, site_days_of_doubt
 from tendwork.almanac.days import Days
-from tendwork.almanac.development import SEASON_DAYS, Progress, first_day, last_day, ways_forward
+from tendwork.almanac.development import SEASON_DAYS, Progress, first_day, last_day
+from tendwork.almanac.kept_progress import KeptProgress
 from tendwork.almanac.lateness import Lateness
 from tendwork.almanac.learning import Learned, learn, range_80
 from tendwork.almanac.lessons import WELL_HELD, Lessons
@@ -66,7 +67,8 @@ class Kin(Struct, frozen=True):
 class Buds:
     """Everything is computed when asked for, and kept."""
 
-    def __init__(self, place: Place, days: Days, sightings: Sightings) -> None:
+    def __init__(self, place: Place, days: Days, sightings: Sightings, kept: KeptProgress) -> None:
+        self._kept = kept
         self._place = place
         self._days = days
         self._sightings = sightings
@@ -166,7 +168,7 @@ class Buds:
         """One for each way the weather may go on; a single one where the season is over."""
         if season not in self._progress:
             first, last = first_day(season), last_day(season)
-            self._progress[season] = ways_forward(
+            self._progress[season] = self._kept.ways_forward(
                 self._days.known(first, last), self._days.to_come(first, last), season, self._place.latitude
             )
         return self._progress[season]
@@ -223,7 +225,7 @@ class Buds:
             parts.append((belief.weight, mean, hypot(spread, sd, extra)))
         late_words = (*bud_reasons.of_habit(habits, share), *(late.words(variety_days) if late else ()))
         because = self._because(species, share, season, learned, late_words, anchor, broken)
-        points = [round(min(point, SEASON_DAYS - 1)) for point in range_80(parts)]
+        points = [round(min(max(point, 0), SEASON_DAYS - 1)) for point in range_80(parts)]
         if points[1] >= SEASON_DAYS - 1:
             cold = "the warmth of the season does not reach it by the end of summer"
             return StageDate(stage, code, "unreached", None, None, None, (cold, *because))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import acos, cos, pi, radians, sin
 
 from msgspec import Struct
@@ -20,6 +21,7 @@ class Daylight(Struct, frozen=True):
         return self.sunset_hour - self.sunrise_hour
 
 
+@lru_cache(maxsize=1500)
 def daylight(latitude_deg: float, day_of_year: int) -> Daylight:
     """Sunrise and sunset with Spencer's declination (1971) and the sun's edge on the horizon (Almorox 2005)."""
     turn = 2 * pi * (day_of_year - 1) / 365

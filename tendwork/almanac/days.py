@@ -32,6 +32,7 @@ class Days:
         self._usual = self.normals.year()
         self._past_means_c = mean_c_of_past_seasons(series, min(self.last_known, today), place.south)
         self.horizon = today + HORIZON_DAYS * _DAY
+        self._looks_like_fahrenheit: bool | None = None
         self._traces: list[Trace] = []
         self._traced_through = self.last_known
 
@@ -110,6 +111,11 @@ class Days:
 
     def looks_like_fahrenheit(self) -> bool:
         """Whether the mean of the temperatures held is above that of any place on Earth."""
+        if self._looks_like_fahrenheit is None:
+            self._looks_like_fahrenheit = self._is_too_warm()
+        return self._looks_like_fahrenheit
+
+    def _is_too_warm(self) -> bool:
         if self._series is None:
             return False
         count = len(self._series)
@@ -128,6 +134,8 @@ class Days:
         )
         ahead = (self.last_known - start).days
         colder = self._colder_c
+        if not (ahead or colder):
+            return traces
         return [
             Trace(
                 tuple([value - colder for value in trace.tmin_c[ahead:]]),

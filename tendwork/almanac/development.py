@@ -19,7 +19,6 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from datetime import date, timedelta
 from functools import lru_cache
-from itertools import accumulate
 from math import cos, exp, floor, log, pi
 
 from tendwork.almanac.daylength import daylight
@@ -38,6 +37,8 @@ _SOLSTICE = 112
 _PORTIONS_OF_A_LONG_DAY = 0.5
 # Chill first: the width of the turn in portions, and the share of heat that counts before it.
 _CHILL_TURN_WIDTH_PORTIONS, _SHARE_BEFORE_CHILL = 5.0, 0.05
+
+MODELS = len(LENGTHENING_DAYS) + len(CHILL_FIRST_PORTIONS)
 
 _TABLE_BOUND_C = 60
 _ROUNDED_ZERO = _TABLE_BOUND_C * 10 + 0.5
@@ -66,9 +67,7 @@ class Progress:
     @classmethod
     def of_sums(cls, portions: list[float], heat: list[float], latitude_deg: float) -> Progress:
         """Each model of the chill so far and the heat of each day."""
-        lengthening, so_far = _lengthening_days(portions, heat, _long_days(abs(latitude_deg)))
-        chill_first = (_chill_first(portions, heat, needed) for needed in CHILL_FIRST_PORTIONS)
-        return cls((*lengthening, *chill_first), so_far)
+        return Begun(portions, heat, latitude_deg).carried_on([], [])
 
     @classmethod
     def mean_of(cls, several: Sequence[Progress]) -> Progress:
@@ -106,10 +105,31 @@ class Progress:
         return min(max(log(ahead / behind) / 10, 0.02), 0.3)
 
 
+class Begun:
+    """The days of a season that every way forward has in common: how far each model is, and from where it goes on."""
+
+    def __init__(self, portions: list[float], heat: list[float], latitude_deg: float) -> None:
+        self._long_days = _long_days(abs(latitude_deg))
+        self._days = len(portions)
+        self._lengthening, self._state = _lengthening_days(portions, heat, self._long_days, (0.0, 0.0, 0.0))
+        self._chill_first = [_chill_first(portions, heat, needed, 0.0) for needed in CHILL_FIRST_PORTIONS]
+
+    def carried_on(self, portions: list[float], heat: list[float]) -> Progress:
+        """The progress through these days and on through more; the same, to the last bit, as of all days at once."""
+        more, _ = _lengthening_days(portions, heat, self._long_days[self._days :], self._state)
+        so_far, *lengthening = [begun + days for begun, days in zip(self._lengthening, more, strict=True)]
+        chill_first = (
+            begun + _chill_first(portions, heat, needed, begun[-1] if begun else 0.0)
+            for begun, needed in zip(self._chill_first, CHILL_FIRST_PORTIONS, strict=True)
+        )
+        return Progress((*lengthening, *chill_first), so_far)
+
+
 def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude_deg: float) -> list[Progress]:
     """The season's progress through the known days and on through each way that the weather may take."""
     first = first_day(season)
     portions, heat, state = _sums(_tenths(known, first, latitude_deg), (0.0, 0.0))
+    begun = Begun(portions, heat, latitude_deg)
     ways = []
     for trace in coming:
         # The last known day comes along for the night that joins them.
@@ -117,7 +137,7 @@ def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude
         skipped = len(known.tmin_c[-1:])
         start = first + timedelta(days=len(known.tmin_c) - skipped)
         more_portions, more_heat, _ = _sums(_tenths(joined, start, latitude_deg)[24 * skipped :], state)
-        ways.append(Progress.of_sums(portions + more_portions, heat + more_heat, latitude_deg))
+        ways.append(begun.carried_on(more_portions, more_heat))
     return ways
 
 
@@ -213,12 +233,15 @@ def _mean_of_days(ways: Sequence[Sequence[float]]) -> list[float]:
 
 
 def _lengthening_days(
-    portions: list[float], heat: list[float], long_days: Sequence[float]
-) -> tuple[list[list[float]], list[float]]:
-    """The progress of each way in which chill lowers the need, and the heat so far."""
+    portions: list[float], heat: list[float], long_days: Sequence[float], state: tuple[float, float, float]
+) -> tuple[list[list[float]], tuple[float, float, float]]:
+    """The heat so far, the progress of each way in which chill lowers the need, and the state to go on from.
+
+    That is the heat so far, the chill, and the portions that were counted.
+    """
+    sums: list[float] = []
     several: list[list[float]] = [[] for _ in LENGTHENING_DAYS]
-    sums = []
-    so_far = chill = before = 0.0
+    so_far, chill, before = state
     for total, degree_hours, long_day in zip(portions, heat, long_days, strict=False):
         so_far += degree_hours * long_day
         chill += (total - before) * (1 - long_day) + _PORTIONS_OF_A_LONG_DAY * long_day
@@ -227,17 +250,18 @@ def _lengthening_days(
         for progress, surplus in zip(several, LENGTHENING_DAYS, strict=True):
             lacking = _rising((surplus.half_portions - chill) / surplus.width_portions)
             progress.append(so_far / (1 + surplus.most * lacking))
-    return several, sums
+    return [sums, *several], (so_far, chill, before)
 
 
-def _chill_first(portions: list[float], heat: list[float], needed: float) -> list[float]:
-    before = _SHARE_BEFORE_CHILL
-    return list(
-        accumulate(
-            degree_hours * (before + (1 - before) * _rising((chill - needed) / _CHILL_TURN_WIDTH_PORTIONS))
-            for degree_hours, chill in zip(heat, portions, strict=True)
-        )
-    )
+def _chill_first(portions: list[float], heat: list[float], needed: float, so_far: float) -> list[float]:
+    """The progress of these days, on from what there was before them."""
+    progress = []
+    before, width = _SHARE_BEFORE_CHILL, _CHILL_TURN_WIDTH_PORTIONS
+    rest = 1 - before
+    for degree_hours, chill in zip(heat, portions, strict=True):
+        so_far += degree_hours * (before + rest * _rising((chill - needed) / width))
+        progress.append(so_far)
+    return progress
 
 
 def _rising(value: float) -> float:

@@ -90,6 +90,10 @@ class Sightings:
         """Whether a sighting names the variety."""
         return variety in self._named.get(species, ())
 
+    def was_seen(self, species: str, season: Season, stage: str) -> bool:
+        """Whether the stage was seen that season on whatever variety."""
+        return any(entry.stage == stage for entry in self._by_season.get(species, {}).get(season, ()))
+
     def standing_for(self, species: str, variety: str) -> str:
         """A name that is seen and computed as this variety is: all that no sighting names are alike."""
         named = self._named.get(species)

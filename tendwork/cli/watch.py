@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from datetime import UTC, datetime
 
@@ -34,6 +35,7 @@ def watch(session: Session, once: bool, only_tell: bool) -> None:
     path, site = session.bench.path, session.bench.site
     session.bench.close()
     note_done("Done", ("`tendwork watch --log` tells what the watch did.",))
+    gc.enable()
     with only_one(path):
         if once:
             done = DailyJobs(path, _now).look()

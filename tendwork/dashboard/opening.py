@@ -5,6 +5,7 @@ Textual alone takes most of the time until something stands on the screen; what 
 
 from __future__ import annotations
 
+import gc
 from datetime import date
 from pathlib import Path
 
@@ -52,6 +53,7 @@ class OpeningDashboard(Dashboard):
         with self.batch_update():
             await self.switch_mode(Dashboard.DEFAULT_MODE)
         self.begin()
+        gc.enable()
         pressed, self._pressed = self._pressed or [], None
         for event in pressed:
             await self.on_event(event)

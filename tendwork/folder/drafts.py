@@ -6,9 +6,11 @@ import os
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from itertools import count
 from pathlib import Path
 
 _END = ".draft"
+_drafts = count()
 _ANY = re.compile(r".+")
 _DEAD_AFTER_SECONDS = 600.0  # no draft takes so long; whose draft goes all the same is told, and has changed nothing
 
@@ -37,6 +39,11 @@ def draft_of(target: Path, new: bool = False) -> Iterator[Path]:
         for end in ("", "-journal", "-wal", "-shm"):  # what SQLite lays beside one goes as well
             with suppress(OSError):
                 os.unlink(name + end)
+
+
+def draft_name(target: Path) -> Path:
+    """A name for a draft of `target` that nobody else who writes has; `sweep` knows it."""
+    return target.with_name(f".{target.name}.{os.getpid() % 16**5:05x}{next(_drafts) % 16**3:03x}{_END}")
 
 
 def _put_new(draft: Path, target: Path) -> None:

@@ -9,7 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from tendwork.errors import PersonError, located
-from tendwork.folder.drafts import draft_of, sweep
+from tendwork.folder.drafts import draft_name, draft_of, sweep
 
 LARGEST_BYTES = 100_000_000
 _REMEDIES = {
@@ -113,6 +113,25 @@ def write_whole(path: Path, content: bytes, last_look: Callable[[], object] = la
         raise located(str(path), "stands there already", remedy=remedy) from None
     except OSError as error:
         raise located(str(path), f"cannot be written ({reason(error)}); what stood there stays") from None
+
+
+def write_unwaited(path: Path, content: bytes) -> None:
+    """Write what may be lost: the whole new file stands afterwards, or the old, but the disk is not waited for.
+
+    Raises OSError.
+    """
+    if exists(path) and not os.path.isfile(path):
+        raise FileExistsError(path)
+    draft = draft_name(path)
+    handle = os.open(draft, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o600)
+    try:
+        with open(handle, "wb") as stream:
+            stream.write(content)
+        os.replace(draft, path)
+    except OSError:
+        with suppress(OSError):
+            os.unlink(draft)
+        raise
 
 
 def make_folder(path: Path, keep_rights: bool = False) -> None:

@@ -11,15 +11,15 @@ from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
 from tendwork.folder.drafts import sweep
-from tendwork.folder.files import is_unplain, make_folder, read_text, reason, stands, write_whole
+from tendwork.folder.files import is_unplain, make_folder, read_text, reason, stands, write_unwaited, write_whole
 from tendwork.folder.location import locate
 from tendwork.folder.records_files import restored_beside
 from tendwork.folder.site import SITE_FILE, Site, TemperatureSource, read_site
 
 if TYPE_CHECKING:
+    from tendwork.folder.loaded_templates import LoadedTemplates
     from tendwork.folder.records_db import RecordStore
     from tendwork.folder.temperature_sources import SourceFile
-    from tendwork.folder.templates import LoadedTemplates
 
 RECORDS_FILE = "records.db"
 _PARTS = ("temperatures", "templates")
@@ -167,14 +167,26 @@ class OrchardFolder:
         except OSError:
             return None
 
+    def cache_stamp(self, key: str) -> tuple[int, int, int] | None:
+        """What is the same as long as the same content is kept under `key`; None where there is none."""
+        try:
+            status = (self.path / "cache" / key).stat()
+        except OSError:
+            return None
+        return status.st_ino, status.st_size, status.st_mtime_ns
+
     def write_cache(self, key: str, content: bytes) -> None:
         """Keep `content` under `key` (a plain file name) if that can be done."""
         try:
             make_folder(self.path / "cache")
-            sweep(self.path / "cache")
-            write_whole(self.path / "cache" / key, content)
-        except PersonError:
+            write_unwaited(self.path / "cache" / key, content)
+        except (PersonError, OSError):
             return
+
+    def rename_cache(self, key: str, to: str) -> None:
+        """Keep what stands under `key` under another name instead, if that can be done."""
+        with suppress(OSError):
+            (self.path / "cache" / key).replace(self.path / "cache" / to)
 
 
 def _take_away_begun(path: Path) -> None:

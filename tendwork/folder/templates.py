@@ -11,24 +11,11 @@ from msgspec import Struct
 from tendwork.errors import PersonError, located, nearest
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.files import read_text, real_place
+from tendwork.folder.loaded_templates import LoadedTemplates, Place
 from tendwork.folder.own_rules import sheds, stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
-from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
+from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
 from tendwork.planning.vocabulary import Card, Template, TemplateFile, Tool
-
-
-class LoadedTemplates(Struct, frozen=True):
-    """All templates, cards and tools in force, in the order of the files, and sentences the person should know.
-
-    `own` are those of the person's own files, each with its place.
-    """
-
-    templates: tuple[Template, ...]
-    cards: dict[str, Card]
-    tools: dict[str, Tool] = {}
-    warnings: tuple[str, ...] = ()
-    own: tuple[_Placed, ...] = ()
-
 
 _LAID_OVER = {
     "template": "replaces the shipped template; the cautions and tools of that one stay",
@@ -38,18 +25,8 @@ _LAID_OVER = {
 
 
 class _Placed(Struct, frozen=True):
-    """A template, card or tool and where it stands: the words of its file, its text and its place in the list."""
-
     item: Template | Card | Tool
-    file: str
-    text: str
-    table: str
-    index: int
-
-    def fault(self, what: str, remedy: str = "", key: tuple[str, ...] = ("id",)) -> str:
-        """What is wrong at one of its keys, as a sentence with file and line."""
-        line = line_of(self.text, (self.table, self.index, *key))
-        return str(located(self.file, what, line=line, key=key_words((self.table, *key)), remedy=remedy))
+    place: Place
 
     def over(self, shipped: _Placed) -> _Placed:
         """This one of the person's own, with every caution of the shipped one still in it."""
@@ -76,22 +53,23 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             laid_over = {key: placed for key, placed in layer.items() if key in in_force}
             for key, placed in laid_over.items():
                 over = sheds(in_force[key].item, placed.item)
-                faults += [placed.fault(what, remedy, (name,)) for name, what, remedy in over]
-            warnings += [f'{placed.file}: "{key[1]}" {_LAID_OVER[key[0]]}' for key, placed in laid_over.items()]
+                faults += [placed.place.fault(what, remedy, (name,)) for name, what, remedy in over]
+            warnings += [f'{placed.place.file}: "{key[1]}" {_LAID_OVER[key[0]]}' for key, placed in laid_over.items()]
             mine = layer = layer | {key: placed.over(in_force[key]) for key, placed in laid_over.items()}
         in_force |= layer
     cards = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Card)}
     tools = {placed.item.id: placed.item for placed in in_force.values() if isinstance(placed.item, Tool)}
     templates = []
     for placed in in_force.values():
-        where = (placed.table, placed.index)
+        where = (placed.place.table, placed.place.index)
         if isinstance(placed.item, Template):
             templates.append(placed.item)
-            faults += template_faults(placed.item, cards, placed.text, placed.file, where)
+            faults += template_faults(placed.item, cards, placed.place.text, placed.place.file, where)
             warnings += _unknown_tools(placed.item, tools, placed)
         elif isinstance(placed.item, Tool):
-            faults += tool_faults(placed.item, cards, tools, placed.text, placed.file, where)
-    return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings), tuple(mine.values())), tuple(faults)
+            faults += tool_faults(placed.item, cards, tools, placed.place.text, placed.place.file, where)
+    own_places = {placed.item.id: placed.place for placed in mine.values() if isinstance(placed.item, Template)}
+    return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings), own_places), tuple(faults)
 
 
 def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) -> list[str]:
@@ -103,8 +81,7 @@ def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) 
             add = f'Add [[tool]] with id = "{name}" and its cautions, an empty list where it needs none.'
             near = nearest(name, tools)
             remedy = f"{near} Or add" + add.removeprefix("Add") if near.startswith("Did") else add
-            line = line_of(placed.text, (placed.table, placed.index, "tools"))  # searched only for a fault: it is slow
-            said.append(str(located(placed.file, what, line=line, key="template.tools", remedy=remedy)))
+            said.append(placed.place.fault(what, remedy, ("tools",)))  # its line is searched only now: it is slow
     return said
 
 
@@ -124,11 +101,11 @@ def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[st
             faults.append(str(error))
             continue
         for placed in _read_document(document, text, name, faults):
-            key = (placed.table, placed.item.id)
+            key = (placed.place.table, placed.item.id)
             earlier = layer.get(key)
             if earlier is not None:
                 remedy = "Give one of them another id." if is_own else ""
-                faults.append(placed.fault(f'"{key[1]}" stands in {earlier.file} already', remedy))
+                faults.append(placed.place.fault(f'"{key[1]}" stands in {earlier.place.file} already', remedy))
             else:
                 layer[key] = placed
     return layer
@@ -155,7 +132,7 @@ def _read_document(document: dict[str, Any], text: str, file: str, faults: list[
             except msgspec.ValidationError as error:
                 faults.append(str(shape_fault(text, file, (table, index), error, allowed_words(error))))
                 continue
-            placed = _Placed(item, file, text, table, index)
+            placed = _Placed(item, Place(file, text, table, index))
             if isinstance(item, Card):
                 faults += card_faults(item, text, file, (table, index))
             found.append(placed)

@@ -78,6 +78,10 @@ class Standing:
         """The tick that stands on this unit of this task."""
         return self._last.get((task, unit))
 
+    def all(self) -> Iterable[Tick]:
+        """Every tick that stands."""
+        return self._last.values()
+
     def that_say(self, outcome: str) -> tuple[Tick, ...]:
         """The ticks that stand with this outcome, on whatever unit."""
         return tuple(tick for tick in self._last.values() if tick.outcome == outcome)

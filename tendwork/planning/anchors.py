@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from datetime import date, timedelta
 from typing import Protocol
 
@@ -32,10 +32,14 @@ EVENT_WORDS = {
 }
 
 
+_LEAST_HEAT = 0.1  # degree-days that certainly come after the day from which they are counted
+
+
 class SeasonAlmanac(Protocol):
     """What the planner asks of the almanac."""
 
     def stage(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate: ...
+    def not_before(self, species: str, stage: str, season: Season) -> date: ...
     def standing_for(self, species: str, variety: str) -> str: ...
     def heat_after(self, start: date, degree_days_c: float) -> Reached: ...
     def heat_between(self, start: date, end: date) -> float | None: ...
@@ -120,6 +124,29 @@ class Anchors:
             return None
         floor = max(floors) if anchor.latest_of else min(floors)
         return floor + timedelta(days=shift_days(anchor))
+
+    def not_before(self, anchor: Anchor, species: Collection[str]) -> date:
+        """A day before which the anchor resolves for no unit of these species; the first of all where none is known.
+
+        A sum of heat only adds to it, but is no part of a latest day, which goes without one that is out of reach. No
+        heat at all is reached on whatever day the last warmth was.
+        """
+        if anchor.heat is not None and anchor.heat < _LEAST_HEAT:
+            return date.min
+        if anchor.latest_of is not None:
+            parts = (self.not_before(part, species) for part in anchor.latest_of if part.heat is None)
+            day = max(parts, default=date.min)
+        elif anchor.earliest_of is not None:
+            day = min((self.not_before(part, species) for part in anchor.earliest_of), default=date.min)
+        elif anchor.date is not None:
+            day = self._date(anchor.date).day
+        elif anchor.stage is not None:
+            named = ((one, stage_named(one, anchor.stage)) for one in species)
+            days = (self._almanac.not_before(one, stage, self._season) for one, stage in named if stage is not None)
+            day = min(days, default=date.min)
+        else:
+            day = date.min
+        return day if day == date.min else day + timedelta(days=shift_days(anchor))
 
     def _event(self, event: str, subject: Subject) -> Moment | None:
         day = subject.events.get(event)

@@ -41,10 +41,8 @@ class Work(Struct, frozen=True):
 
     @property
     def height(self) -> Height:
-        """How high the work may go: the highest of its units decides, and unknown stands above low."""
-        if any(unit.above_reach for unit in self.units):
-            return "above"
-        return "unknown" if any(unit.height_unknown for unit in self.units) else "low"
+        """How high the work may go."""
+        return height_of(self.units)
 
     @property
     def is_outdoors(self) -> bool:
@@ -55,8 +53,19 @@ class Work(Struct, frozen=True):
         return next((tool for tool in self.tools if use in tool.uses), None)
 
 
+def height_of(units: Iterable[Unit]) -> Height:
+    """How high the work on these units may go: the highest of them decides, and unknown stands above low."""
+    height: Height = "low"
+    for unit in units:
+        if unit.above_reach:
+            return "above"
+        if unit.height_unknown:
+            height = "unknown"
+    return height
+
+
 def tools_of(
-    template: Template, table: Mapping[str, Tool], units: Iterable[Unit] = (), blighted: bool = False
+    template: Template, table: Mapping[str, Tool], may_be_aloft: bool = False, blighted: bool = False
 ) -> tuple[Tool, ...]:
     """What to take: the template's tools and what goes with them, once each; one that no table has brings its own card.
 
@@ -73,7 +82,6 @@ def tools_of(
                 found[tool.id] = tool
                 names = [*tool.bring, *names]
 
-    may_be_aloft = any(unit.above_reach or unit.height_unknown for unit in units)
     for name in template.tools:
         take(name)
     for tool in tuple(found.values()) if may_be_aloft else ():
@@ -96,7 +104,7 @@ def _tool_named(name: str, table: Mapping[str, Tool]) -> Tool:
 
 def cautions_of(work: Work) -> tuple[Caution, ...]:
     """Each caution of the work once, what can kill first."""
-    return each_once(_all(work))
+    return each_once((*aloft_too(work), *on_the_ground(work)))
 
 
 def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
@@ -109,8 +117,8 @@ def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     return tuple(found.values())
 
 
-def _all(work: Work) -> Iterator[Caution]:
-    yield from _aloft(work)
+def on_the_ground(work: Work) -> Iterator[Caution]:
+    """What its work asks wherever it is done; which units it is about makes no difference."""
     yield from _in_the_hand(work)
     yield from _done(work)
     yield from (Caution(card, "its template names it") for card in work.template.cautions)
@@ -120,7 +128,7 @@ def _all(work: Work) -> Iterator[Caution]:
         yield Caution("sprays", "what you work among may have been sprayed")
 
 
-def _aloft(work: Work) -> Iterator[Caution]:
+def aloft_too(work: Work) -> Iterator[Caution]:
     """What never goes up a ladder, and then the ladder, so that nobody reads first how to stand for such work."""
     if work.height == "low":
         return

@@ -50,6 +50,8 @@ def fit_week(
     `kept` is an earlier placing, whose days are kept wherever nothing speaks against them.
     """
     plan = replace(plan, tasks=lines_of(plan))
+    sight = [in_sight(task, plan.today) for task in plan.tasks]
+    beyond = [task for task, seen in zip(plan.tasks, sight, strict=True) if task.state == "coming" and not seen]
     days = days or plan.days or week_days(plan.today)
     spent = _spent_today(plan)
     free = [round(day.minutes * _SECONDS) for day in days]
@@ -67,7 +69,7 @@ def fit_week(
     filling = Filling(in_time.board)
     short = sorted((piece for number in in_time.short for piece in pressing[number]), key=_shortest_first)
     spare = sorted((piece for piece in pieces if not piece.pressing), key=_due_first)
-    _fill(filling, short, spare, plan, sum(day.minutes for day in days) * _SECONDS)
+    _fill(filling, short, spare, beyond, plan.today, sum(day.minutes for day in days) * _SECONDS)
     placed: dict[int, list[Piece]] = {}
     for piece in filling.board.placed:
         placed.setdefault(piece.task, []).append(piece)
@@ -76,33 +78,29 @@ def fit_week(
         tasks=tuple(
             _wished(_dated(task, placed.get(number, ()), plan.today, filling), wishes, plan.today)
             for number, task in enumerate(plan.tasks)
-            if in_sight(task, plan.today)
+            if sight[number]
         ),
         days=tuple(
             FittedDay(day.day, day.minutes, (whole - left) / _SECONDS, spent / _SECONDS if day is days[0] else 0.0)
             for day, whole, left in zip(days, free, filling.board.free, strict=True)
         ),
         short=short_of_time,
-        following=_following(plan),
+        following=min(beyond, key=lambda task: (task.window.opens, task.window.closes, task.key), default=None),
     )
 
 
-def _following(plan: Plan) -> Task | None:
-    """The first task to open that is not in sight yet."""
-    coming = (task for task in plan.tasks if task.state == "coming" and not in_sight(task, plan.today))
-    return min(coming, key=lambda task: (task.window.opens, task.window.closes, task.key), default=None)
-
-
-def _fill(filling: Filling, short: list[Piece], spare: list[Piece], plan: Plan, week_seconds: float) -> None:
+def _fill(
+    filling: Filling, short: list[Piece], spare: list[Piece], beyond: list[Task], today: date, week_seconds: float
+) -> None:
     """Give the time that is left to what comes short, then to what is due, then to what the week after cannot hold."""
     now = [*short, *(piece for piece in spare if not piece.later)]
     later = [piece for piece in spare if piece.later]
     for piece in (*now, *later):
         filling.keep(piece)
     filling.place_all(now)
-    overflow = _next_week_seconds(plan, filling, spare) - week_seconds
+    overflow = _next_week_seconds(beyond, today, filling, spare) - week_seconds
     for piece in later:
-        if overflow <= 0 or piece.by > _end_of_next_week(plan.today):
+        if overflow <= 0 or piece.by > _end_of_next_week(today):
             break
         now.append(piece)
         overflow -= filling.place(piece) * piece.seconds_each
@@ -110,15 +108,11 @@ def _fill(filling: Filling, short: list[Piece], spare: list[Piece], plan: Plan, 
     filling.place_all(now)
 
 
-def _next_week_seconds(plan: Plan, filling: Filling, spare: Iterable[Piece]) -> float:
+def _next_week_seconds(beyond: Iterable[Task], today: date, filling: Filling, spare: Iterable[Piece]) -> float:
     """The time that the week after must give: what is left of this week's work, and what opens then, ending then."""
-    end = _end_of_next_week(plan.today)
+    end = _end_of_next_week(today)
     left = [(piece, units) for piece in spare if piece.by <= end and (units := filling.left_of(piece))]
-    coming = (
-        task.minutes * _SECONDS
-        for task in plan.tasks
-        if task.state == "coming" and not in_sight(task, plan.today) and task.window.closes <= end
-    )
+    coming = (task.minutes * _SECONDS for task in beyond if task.window.closes <= end)
     return sum(units * piece.seconds_each + piece.setup_seconds for piece, units in left) + sum(coming)
 
 

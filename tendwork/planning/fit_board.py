@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations
 from typing import TypeVar
 
+from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.fit_pieces import Piece
 
 Spread = tuple[tuple[int, int], ...]  # (day, units) for each visit
@@ -40,13 +41,26 @@ class Board:
         return units is not None and units[day] > 0
 
     def room(self, piece: Piece, day: int) -> int:
-        """How many of the piece's units the day can still take."""
-        time = self.free[day] - (0 if self.visits(piece.task, day) else piece.setup_seconds)
-        if piece.ladder:
-            time = min(time, self.light[day])
-        if time < 0:
+        """How many of the piece's units the day can still take; a visit that is paid already needs no setting up."""
+        units = self.units.get(piece.task)
+        seconds = self.free[day]
+        if units is None or units[day] <= 0:
+            seconds -= piece.setup_seconds
+        if piece.ladder and self.light[day] < seconds:
+            seconds = self.light[day]
+        if seconds < 0:
             return 0
-        return piece.count if piece.seconds_each == 0 else min(piece.count, time // piece.seconds_each)
+        if piece.seconds_each == 0:
+            return piece.count
+        room = seconds // piece.seconds_each
+        return room if room < piece.count else piece.count
+
+    def rooms(self, piece: Piece, mask: int, most: int) -> dict[int, int]:
+        """Each day of the mask that has room, and for how many units, `most` of them at most."""
+        room, free, each = self.room, self.free, piece.seconds_each
+        return {
+            day: min(most, units) for day in _DAYS_IN[mask] if free[day] >= each and (units := room(piece, day)) > 0
+        }
 
     def put(self, piece: Piece, spread: Spread) -> None:
         """Put units of a piece on days; each visit must have the room."""
@@ -79,25 +93,28 @@ class Board:
 
     def cost(self, piece: Piece, day: int) -> int:
         """What a visit of the piece on that day costs: days from its best one, another tree, another kit."""
-        return (
-            abs(day - piece.best)
-            + (0 if piece.subject in self._subjects[day] else OTHER_TREE)
-            + (0 if piece.kit in self._kits[day] else OTHER_KIT)
-        )
+        cost = abs(day - piece.best)
+        if piece.subject not in self._subjects[day]:
+            cost += OTHER_TREE
+        return cost if piece.kit in self._kits[day] else cost + OTHER_KIT
 
     def cheapest(self, piece: Piece, days: Iterable[int]) -> list[int]:
         """The days, cheapest and earliest first."""
-        return sorted(days, key=lambda day: (self.cost(piece, day), day))
+        cost = self.cost
+        return [day for _, day in sorted([(cost(piece, day), day) for day in days])]
 
     def cheapest_spread(self, piece: Piece, count: int) -> Spread | None:
         """A place in time for so many units of it: by fewest visits, cheapest days; None if there is none."""
-        rooms = {day: room for day in days_in(piece.days) if (room := min(count, self.room(piece, day))) > 0}
+        rooms = self.rooms(piece, piece.days, count)
         if sum(rooms.values()) < count:
             return None
         cheapest = self.cheapest(piece, rooms)
+        for day in cheapest:  # by far the most often there is one visit
+            if rooms[day] >= count:
+                return ((day, count),)
         shares = (
             days
-            for visits in range(1, len(cheapest) + 1)
+            for visits in range(2, len(cheapest) + 1)
             for days in combinations(cheapest, visits)
             if sum(rooms[day] for day in days) >= count
         )
@@ -111,15 +128,18 @@ class Board:
 
     def _change(self, piece: Piece, day: int, count: int) -> None:
         sign = 1 if count > 0 else -1
-        of_task = self.units.setdefault(piece.task, [0] * len(self.free))
+        of_task = self.units.get(piece.task)
+        if of_task is None:
+            of_task = self.units[piece.task] = [0] * len(self.free)
         before = of_task[day]
-        of_task[day] += count
-        if min(before, of_task[day]) == 0:
-            self.free[day] -= sign * piece.setup_seconds
-        self.free[day] -= count * piece.seconds_each
+        after = of_task[day] = before + count
+        seconds = count * piece.seconds_each
+        self.free[day] -= seconds + sign * piece.setup_seconds if before == 0 or after == 0 else seconds
         if piece.ladder:
-            self.light[day] -= count * piece.seconds_each
-        own = self.placed.setdefault(piece, [0] * len(self.free))
+            self.light[day] -= seconds
+        own = self.placed.get(piece)
+        if own is None:
+            own = self.placed[piece] = [0] * len(self.free)
         was_there = own[day] > 0
         own[day] += count
         if own[day]:
@@ -134,9 +154,12 @@ class Board:
             del self.placed[piece]
 
 
-def days_in(mask: int) -> list[int]:
+def days_in(mask: int) -> tuple[int, ...]:
     """The days of a mask, earliest first."""
-    return [day for day in range(mask.bit_length()) if mask >> day & 1]
+    return _DAYS_IN[mask]
+
+
+_DAYS_IN = tuple(tuple(day for day in range(WEEK_DAYS) if mask >> day & 1) for mask in range(1 << WEEK_DAYS))
 
 
 def _fullest_first(count: int, rooms: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:

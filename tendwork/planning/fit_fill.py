@@ -82,7 +82,7 @@ class Filling:
 
     def _place_on(self, piece: Piece, mask: int, left: int) -> int:
         """Put up to `left` units on one day that has room for all, or else on the cheapest days. Returns how many."""
-        rooms = {day: room for day in days_in(mask) if (room := min(left, self.board.room(piece, day))) > 0}
+        rooms = self.board.rooms(piece, mask, left)
         if not rooms:
             return 0
         whole = self.board.cheapest(piece, (day for day, room in rooms.items() if room == left))[:1]

@@ -60,6 +60,8 @@ def pieces_of(number: int, task: Task, today: date, wishes: Wishes, kept: Mappin
     `kept` are the days on which an earlier placing had its units.
     """
     last = today + timedelta(days=WEEK_DAYS - 1)
+    if task.state == "coming" and task.window.opens > last:
+        return ()  # its state and its window are those of its most urgent units
     chosen = wishes.chosen.get(task.key)
     awake = wishes.snoozed.get(task.key, today)
     if awake > last or (chosen is not None and chosen > last):

@@ -39,6 +39,7 @@ class Pressing:
             sum(piece.count * piece.seconds_each for piece in pieces) + pieces[0].setup_seconds for pieces in tasks
         ]
         self._worth = [worth_of(pieces) for pieces in tasks]
+        self._dearness = [self._dear(number) for number in range(len(tasks))]
         self._days = [_union(piece.days for piece in pieces) for pieces in tasks]
         self._tries = min(_MOST_TRIES, _MOST_TRIES_TIMES_TASKS // max(1, len(tasks)))
         self._failed: set[tuple[object, ...]] = set()  # what looks the same as what found no room on this board
@@ -87,6 +88,9 @@ class Pressing:
 
     def _dearest_first(self, number: int) -> tuple[float, bool, int]:
         """The longest for what it is worth; of equals, what is still worth doing after its time."""
+        return self._dearness[number]
+
+    def _dear(self, number: int) -> tuple[float, bool, int]:
         pieces = self._tasks[number]
         return -self._seconds[number] / self._worth[number], all(piece.late_days == 0 for piece in pieces), number
 
@@ -156,9 +160,8 @@ class Pressing:
         if not deep:
             return False
         for day in days_in(piece.days):
-            movable = [
-                held for held in self.board.on(day) if held[0] is not piece and self._may_move(held[0], day, deep)
-            ]
+            may_move = self._has_another_day if deep > 1 else self._has_room_elsewhere
+            movable = [held for held in self.board.on(day) if held[0] is not piece and may_move(held[0], day)]
             for first in range(len(movable)):
                 if self._tries < 0:
                     return False
@@ -172,17 +175,28 @@ class Pressing:
                 self.board.undo(mark)
         return False
 
-    def _may_move(self, piece: Piece, day: int, deep: int) -> bool:
-        """Whether the piece has another day, which must have room for a unit where nothing else is moved for it."""
-        others = days_in(piece.days & ~(1 << day))
-        return bool(others) if deep > 1 else any(self.board.room(piece, other) for other in others)
+    def _has_another_day(self, piece: Piece, day: int) -> bool:
+        return piece.days & ~(1 << day) != 0
+
+    def _has_room_elsewhere(self, piece: Piece, day: int) -> bool:
+        """Whether a unit of the piece has room on another of its days, without anything being moved for it."""
+        free, each = self.board.free, piece.seconds_each
+        for other in days_in(piece.days):
+            if free[other] >= each and other != day and self.board.room(piece, other):
+                return True
+        return False
 
     def _make_room(
-        self, piece: Piece, count: int, day: int, movable: Iterable[tuple[Piece, int]]
+        self, piece: Piece, count: int, day: int, movable: Sequence[tuple[Piece, int]]
     ) -> list[tuple[Piece, int]]:
         """Take up others of that day one by one until the units have a place, and put these; none if that fails."""
         mark = self.board.mark
-        moved = []
+        moved: list[tuple[Piece, int]] = []
+        most = self.board.free[day] + sum(
+            [units * other.seconds_each + other.setup_seconds for other, units in movable]
+        )
+        if most < piece.seconds_each:
+            return moved
         for other, units in movable:
             self.board.take(other, ((day, units),))
             moved.append((other, units))
@@ -195,7 +209,8 @@ class Pressing:
 
     def _can_hold(self, number: int) -> bool:
         """Whether the days that it has, and those to which what is there may move, have time enough in sum."""
-        days, before = days_in(self._days[number]), list[int]()
+        before: tuple[int, ...] = ()
+        days = days_in(self._days[number])
         while days != before:
             before = days
             days = days_in(_union(self.board.reach[day] for day in before) | self._days[number])

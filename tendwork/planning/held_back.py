@@ -90,7 +90,7 @@ class HeldBack:
 
     def is_blighted(self, template: Template, units: Iterable[Unit], group: str, season: Season) -> bool:
         """Whether strikes of fire blight were seen this season or the last on a tree that the job may be about."""
-        return bool(self._blighted(self._trees_of_job(template, units, group), season))
+        return bool(self._troubles and self._blighted(self._trees_of_job(template, units, group), season))
 
     def not_now(self, template: Template, units: Iterable[Unit]) -> tuple[str, ...]:
         """What is barred though the job is not: some of its trees, or a bundle that is to be thrown out."""
@@ -103,17 +103,19 @@ class HeldBack:
         self, template: Template, tools: Iterable[Tool], units: Iterable[Unit], group: str, season: Season
     ) -> tuple[str, ...]:
         """How to go about the trees that a blade of the job touches, where fire blight was seen on them."""
+        if not self._troubles or not _is_in_trees(template):
+            return ()
         to_do = [unit for unit in units if unit.state not in (*FINISHED, "missed")]
         cuts = any(use in tool.uses for tool in tools for use in ("cuts wood", "cleans blades"))
-        if not self._troubles or not to_do or not cuts or not _is_in_trees(template):
+        if not to_do or not cuts:
             return ()
         seen = self._blighted(self._trees_cut(template, to_do, group), season)
         return (self._words.blight(seen),) if seen else ()
 
     def said(self, units: Iterable[Unit]) -> tuple[str, ...]:
         """What is to be told of a job: why its units are held."""
-        to_do = (unit for unit in units if unit.state not in (*FINISHED, "missed"))
-        return tuple(dict.fromkeys(unit.held_by for unit in to_do if unit.held_by))
+        held = [unit.held_by for unit in units if unit.held_by and unit.state not in (*FINISHED, "missed")]
+        return tuple(dict.fromkeys(held))
 
     def _with_arborist(self, since: date, last: date) -> str:
         ended = f"; its time ended {self._words.day(last)}" if self._today > last else ""
@@ -270,23 +272,24 @@ def still_barred(task: Task, outcome: str) -> tuple[str, ...]:
     return () if outcome in _WITHOUT_WORK else task.not_now
 
 
-def offers_arborist(template: Template, tools: Iterable[Tool], unit: Unit) -> bool:
-    """Whether a unit is cutting above the person's reach, or as high as nobody noted: work to give to an arborist.
+def outcomes_of(template: Template, tools: Sequence[Tool], units: Iterable[Unit]) -> tuple[str, ...]:
+    """The outcomes of a job; that it is an arborist's comes last, where it may be."""
+    offered = _offers_arborist(template, tools)
+    mine = any(
+        unit.outcome == ARBORIST
+        or (offered and (unit.above_reach or unit.height_unknown) and unit.state not in FINISHED)
+        for unit in units
+    )
+    return tuple(dict.fromkeys((*template.outcomes, ARBORIST))) if mine else template.outcomes
+
+
+def _offers_arborist(template: Template, tools: Iterable[Tool]) -> bool:
+    """Whether what is above the person's reach, or as high as nobody noted, is cutting that an arborist may be given.
 
     Looking with a knife in the hand is not: of a job that asks for a finding only sawing is.
     """
     uses = {use for tool in tools for use in tool.uses}
-    is_work = bool(default_outcome(template.outcomes, template.each))
-    return (unit.above_reach or unit.height_unknown) and ("saws" in uses or ("cuts wood" in uses and is_work))
-
-
-def outcomes_of(template: Template, tools: Sequence[Tool], units: Iterable[Unit]) -> tuple[str, ...]:
-    """The outcomes of a job; that it is an arborist's comes last, where it may be."""
-    mine = any(
-        unit.outcome == ARBORIST or (unit.state not in FINISHED and offers_arborist(template, tools, unit))
-        for unit in units
-    )
-    return tuple(dict.fromkeys((*template.outcomes, ARBORIST))) if mine else template.outcomes
+    return "saws" in uses or ("cuts wood" in uses and bool(default_outcome(template.outcomes, template.each)))
 
 
 def _is_in_trees(template: Template) -> bool:

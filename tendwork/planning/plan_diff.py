@@ -10,7 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.results import SpeciesStages, StageDate
-from tendwork.planning.results import Plan, Task, Window
+from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import FINISHED, TO_DO
 
@@ -156,11 +156,17 @@ def _news_of_job(old: Task | None, task: Task, day_before: date, today: date) ->
 
 def _shifts(old: Task, new: Task, today: date) -> tuple[tuple[int, ...], tuple[int, ...]]:
     """By how many days the ends of the units still to do moved, each number once; what is over is left out."""
+    if list(map(_stands, old.units)) == list(map(_stands, new.units)):  # as nearly all do on most days
+        return (), ()
     units = {unit.id: unit.window for unit in old.units}
     still = [(units[unit.id], unit.window) for unit in new.units if unit.id in units and unit.state not in FINISHED]
     opens = (_days(was.opens, now.opens) for was, now in still if max(was.opens, now.opens) >= today)
     closes = (_days(was.closes, now.closes) for was, now in still if max(was.closes, now.closes) >= today)
     return tuple(dict.fromkeys(opens)), tuple(dict.fromkeys(closes))
+
+
+def _stands(unit: Unit) -> tuple[str, Window]:
+    return unit.id, unit.window
 
 
 def _reasons(task: Task, own: str) -> tuple[str, ...]:

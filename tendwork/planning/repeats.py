@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 
 from msgspec.structs import replace
@@ -21,7 +21,9 @@ def place_among_rounds(
     When a round opens depends on the day on which its units are ticked in the round before, so that such a round takes
     no day beside that one.
     """
-    mine = {unit.id: unit.state for unit in units if unit.state in TO_DO} if before or after else {}
+    if not before and not after:
+        return None, False
+    mine = {unit.id: unit.state for unit in units if unit.state in TO_DO}
     if not mine:
         return None, False
     again = min((unit.window.opens for unit in after if unit.id in mine), default=None)
@@ -30,24 +32,36 @@ def place_among_rounds(
     return again, mine.keys() <= {unit.id for unit in before if unit.state in TO_DO}
 
 
-def window_of(units: tuple[Unit, ...]) -> Window:
-    """The window of what presses among these units."""
-    about = pressing(units)
-    first = min(about, key=_soonest)
-    return Window(
-        opens=min(unit.window.opens for unit in about),
+def first_and_window(about: Sequence[Unit]) -> tuple[Unit, Window]:
+    """Of the units that a task is about the one that closes first, of equals the one that opens first, and the window
+    of the task."""
+    shared = about[0].window
+    for unit in about:
+        if unit.window is not shared:
+            break
+    else:
+        return about[0], shared
+    first = min(about, key=lambda unit: (unit.window.closes, unit.window.opens))
+    window = Window(
+        opens=min([unit.window.opens for unit in about]),
         best=first.window.best,
         closes=first.window.closes,
-        lapses=max(unit.window.lapses for unit in about),
+        lapses=max([unit.window.lapses for unit in about]),
         opens_low=first.window.opens_low,
         opens_high=first.window.opens_high,
         stays=first.window.stays,
     )
+    return first, window
 
 
-def minutes_of(units: tuple[Unit, ...], setup_minutes: float, minutes_each: float) -> float:
-    """The minutes for what presses among these units."""
-    to_do = sum(unit.state not in (*FINISHED, HELD) for unit in pressing(units))
+def window_of(about: Sequence[Unit]) -> Window:
+    """The window of a task that is about these units."""
+    return first_and_window(about)[1]
+
+
+def minutes_of(about: Iterable[Unit], setup_minutes: float, minutes_each: float) -> float:
+    """The minutes of a task that is about these units."""
+    to_do = len([unit for unit in about if unit.state not in (*FINISHED, HELD)])
     return setup_minutes + minutes_each * to_do if to_do else 0.0
 
 
@@ -119,12 +133,13 @@ def _first_due(rounds: list[Task], last: date) -> dict[str, tuple[Task, Unit]]:
 
 def _line(home: Task, members: Sequence[Task], units: tuple[Unit, ...]) -> Task:
     """All that is due of these rounds as one task."""
+    about = pressing(units)
     return replace(
         home,
         units=units,
-        window=window_of(units),
+        window=window_of(about),
         state=task_state(units),
-        minutes=minutes_of(units, home.setup_minutes, home.minutes_each),
+        minutes=minutes_of(about, home.setup_minutes, home.minutes_each),
         cautions=each_once(caution for task in members for caution in task.cautions),
         not_now=tuple(dict.fromkeys(words for task in members for words in task.not_now)),
         mind=tuple(dict.fromkeys(words for task in members for words in task.mind)),
@@ -142,15 +157,12 @@ def _left(task: Task, chosen: Mapping[str, tuple[Task, Unit]]) -> Task | None:
     behind = bool(to_do) and all(unit.id in chosen and chosen[unit.id][0].round < task.round for unit in to_do)
     if units == task.units:
         return replace(task, behind=task.behind or behind)
-    minutes = minutes_of(units, task.setup_minutes, task.minutes_each)
-    state, window = task_state(units), window_of(units)
+    about = pressing(units)
+    minutes = minutes_of(about, task.setup_minutes, task.minutes_each)
+    state, window = task_state(units), window_of(about)
     return replace(task, units=units, window=window, state=state, minutes=minutes, behind=behind)
 
 
 def _waits_behind(unit: Unit, task: Task, line: Task) -> bool:
     """Whether a unit that the line has of another round stands in this one too; one that is due stands in one alone."""
     return line is not task and unit.state not in ACTIONABLE
-
-
-def _soonest(unit: Unit) -> tuple[date, date]:
-    return unit.window.closes, unit.window.opens

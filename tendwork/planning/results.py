@@ -1,13 +1,18 @@
-"""A plan: plain frozen results that view, JSON, sheet and calendar share."""
+"""A plan: plain frozen results that view, JSON, sheet and calendar share.
+
+What there is by the thousand is encoded as a list, without the names of its fields, since every plan is kept, and the
+collector passes it over, since nothing in it leads back to it.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
-from tendwork.planning.vocabulary import Each, Part
+from tendwork.planning.vocabulary import PARTS, Each, Part
 
 TaskState = Literal["coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held"]
 TASK_STATES: tuple[TaskState, ...] = get_args(TaskState)
@@ -17,7 +22,7 @@ GapKind = Literal[
 ]
 
 
-class Window(Struct, frozen=True):
+class Window(Struct, frozen=True, array_like=True, gc=False):
     """When a job is to be done. `lapses` is the last day on which a late one is still worth doing.
 
     `opens_low` and `opens_high` bound the 80 % range of the opening where buds or heat move it. A job that `stays` is
@@ -50,7 +55,7 @@ NOT_FROM_A_LADDER = ("saw-aloft", "both-hands")
 """The cards of work that is never done from a ladder, though it is above reach."""
 
 
-class Caution(Struct, frozen=True):
+class Caution(Struct, frozen=True, array_like=True, gc=False):
     """A caution card that stands beside a job: the id of the `card`, and `because`, a sentence that says why it does.
 
     `only` says for which part of the work it counts, in words that follow its title: "if you leave the ground".
@@ -61,7 +66,7 @@ class Caution(Struct, frozen=True):
     only: str = ""
 
 
-class Unit(Struct, frozen=True):
+class Unit(Struct, frozen=True, array_like=True, gc=False):
     """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit.
 
     `above_reach` and `height_unknown` are of work in the crown: it is done from a ladder, or nobody knows whether.
@@ -93,7 +98,7 @@ class Unit(Struct, frozen=True):
     ticked_as: str = ""
 
 
-class Task(Struct, frozen=True):
+class Task(Struct, frozen=True, array_like=True, gc=False):
     """One job on one subject (a tree, or the whole site) in one season.
 
     `key` is template id / subject id / season; a repeating job adds its round after a dot ("…/2026.2").
@@ -210,6 +215,14 @@ class Gap(Struct, frozen=True):
     day: date | None = None
     lacks: str = ""
     trees: int = 1
+
+
+_PLACES = {part: place for place, part in enumerate(PARTS)}
+
+
+def in_plan_order(tasks: Iterable[Task]) -> tuple[Task, ...]:
+    """Sorted by opening, part and key."""
+    return tuple(sorted(tasks, key=lambda task: (task.window.opens, _PLACES[task.part], task.key)))
 
 
 class Plan(Struct, frozen=True):

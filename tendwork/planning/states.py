@@ -41,6 +41,8 @@ def task_state(units: tuple[Unit, ...]) -> TaskState:
     A task is held only where no unit can be done: not while others are due, nor where all others open no later.
     """
     states = {unit.state for unit in units}
+    if len(states) == 1:
+        return units[0].state
     for state in (*ACTIONABLE, *_not_due_yet(units), "missed"):
         if state in states:
             return state
@@ -49,8 +51,10 @@ def task_state(units: tuple[Unit, ...]) -> TaskState:
 
 def pressing(units: tuple[Unit, ...]) -> tuple[Unit, ...]:
     """The units that the task is about today: those to act on, else those held or to come, else all."""
+    if len({unit.state for unit in units}) == 1:
+        return units
     for wanted in (ACTIONABLE, *((state,) for state in _not_due_yet(units)), ("missed",)):
-        chosen = tuple(unit for unit in units if unit.state in wanted)
+        chosen = tuple([unit for unit in units if unit.state in wanted])
         if chosen:
             return chosen
     return units

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from datetime import date, timedelta
+from functools import partial
 from hashlib import blake2b
 
 import msgspec
@@ -27,6 +28,10 @@ BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )
+
+
+_Kind = tuple[str, str, str, str, int | None]
+"""What conditions ask of a graft beside its height: state, method, wrap, verdict and the season in which it was set."""
 
 
 class Subject(Struct, frozen=True):
@@ -66,6 +71,7 @@ class Orchard:
         standing = self.standing = Standing(records.ticks)
         self._words = _Words(templates)
         self.trees = {tree.id: tree for tree in records.trees}
+        self._species = frozenset(tree.species for tree in records.trees)
         self.tree_names = tree_names(records.trees)
         self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
         for graft in records.grafts:
@@ -83,20 +89,40 @@ class Orchard:
         self.growth = growth_noted(records)
         self.south = south
         self.wrap_fates = {graft.id: wrap_fate(graft, standing.of(graft.id), today) for graft in records.grafts}
+        self._kinds = {graft.id: _kind_of(graft, south) for graft in records.grafts}
+        self._all_kinds = frozenset(self._kinds.values())
         self._graft_events: dict[str, dict[str, date]] = {}
         self._made: dict[tuple[str, int, bool], Subject] = {}
 
-    def subjects(self, template: Template, season: Season) -> Iterator[Subject]:
-        """The units of the template's kind whose conditions hold now, and those that do not match but were ticked."""
+    def all_of(self, tree: Tree) -> tuple[object, ...]:
+        """All that the units of one tree hang on beside the rules and the day: its own records, and none of others."""
+        grafts = tuple(self.grafts_of[tree.id])
+        ticks = self.standing
+        return (
+            tree,
+            ticks.of(tree.id),
+            grafts,
+            [(ticks.of(one.id), self.tasted.get(one.id)) for one in grafts],  # growth is noted by ticks
+        )
+
+    def subjects(self, template: Template, season: Season, but_not: Collection[str] = ()) -> Iterator[Subject]:
+        """The units of the template's kind whose conditions hold now, and those that do not match but were ticked.
+
+        Trees and grafts on trees of `but_not` are left out.
+        """
         makers: dict[str, Callable[[Where, Season], Iterator[Subject]]] = {
             "site": self._site,
-            "tree": self._trees,
-            "graft": self._grafts,
+            "tree": partial(self._trees, but_not),
+            "graft": partial(self._grafts, but_not),
             "wood": self._wood,
             "variety": self._varieties,
         }
         found = makers[template.each](template.where, season)
         return self._with_a_wrap(found) if template.takes_wraps_off else found
+
+    def species_of(self, where: Where) -> frozenset[str]:
+        """The species of the trees that the conditions let in."""
+        return self._species if where.species is None else self._species.intersection(where.species)
 
     def _with_a_wrap(self, subjects: Iterable[Subject]) -> Iterator[Subject]:
         """Grafts that bear are asked about only while their wrap is known to be on."""
@@ -118,19 +144,18 @@ class Orchard:
     def _site(self, where: Where, season: Season) -> Iterator[Subject]:
         species = tuple(sorted({tree.species for tree in self.records.trees if _accepts(where.species, tree.species)}))
         if species and (
-            not _asks_about_grafts(where)
-            or any(self._graft_fits(where, graft, season) for graft in self.records.grafts)
+            not _asks_about_grafts(where) or any(map(self._graft_fitting(where, season), self.records.grafts))
         ):
             height_m, highest_m = self._heights(species)
             yield Subject(SITE, "the orchard", SITE, "", "", species, {}, height_m=height_m, highest_m=highest_m)
 
-    def _trees(self, where: Where, season: Season) -> Iterator[Subject]:
-        asks = _asks_about_grafts(where)
+    def _trees(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
+        asks, fits = _asks_about_grafts(where), self._fitting(where, season, aged=False)
         for tree in self.records.trees:
-            if not _accepts(where.species, tree.species):
+            if tree.id in but_not or not _accepts(where.species, tree.species):
                 continue
             matches = _age_fits(where, None if tree.planted is None else season.name - tree.planted) and (
-                not asks or any(self._graft_fits(where, graft, season, aged=False) for graft in self.grafts_of[tree.id])
+                not asks or any(map(fits, self.grafts_of[tree.id]))
             )
             if self._may_have_a_task(tree.id, matches):
                 yield Subject(
@@ -146,13 +171,16 @@ class Orchard:
                     matches=matches,
                 )
 
-    def _grafts(self, where: Where, season: Season) -> Iterator[Subject]:
+    def _grafts(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
+        fits, events = self._fitting(where, season), self.standing.events
+        if not events and not any(self._kind_fits(where, kind, season, aged=True) for kind in self._all_kinds):
+            return
         for tree in self.records.trees:
-            if not _accepts(where.species, tree.species):
+            if tree.id in but_not or not _accepts(where.species, tree.species):
                 continue
             for graft in self.grafts_of[tree.id]:
-                matches = self._held_fits(where, graft, season)
-                if self._may_have_a_task(graft.id, matches):
+                matches = fits(graft)
+                if matches or graft.id in events:  # as _may_have_a_task has it, spelt out: it is asked of every graft
                     yield self._graft(tree, graft, season, matches)
 
     def _graft(self, tree: Tree, graft: Graft, season: Season, matches: bool) -> Subject:
@@ -215,9 +243,10 @@ class Orchard:
     def _varieties(self, where: Where, season: Season) -> Iterator[Subject]:
         formerly = self._former_ids(where.species)
         wanted: dict[str, tuple[str, str, int]] = {}
+        fits = self._graft_fitting(where, season)
         for graft in self.records.grafts:
-            tree = self.trees.get(graft.tree)
-            if tree is not None and self._graft_fits(where, graft, season):
+            if fits(graft):
+                tree = self.trees[graft.tree]
                 identity = variety_id(graft.variety, tree.species)
                 variety, species, count = wanted.get(identity, (graft.variety, tree.species, 0))
                 wanted[identity] = (min(variety, graft.variety), species, count + 1)
@@ -248,25 +277,39 @@ class Orchard:
         taken: set[str] = set()
         return {key: _free_slug(key[0], taken) for key in sorted(grown) if _accepts(accepted, key[1])}
 
-    def _graft_fits(self, where: Where, graft: Graft, season: Season, aged: bool = True) -> bool:
-        tree = self.trees.get(graft.tree)
-        return (
-            tree is not None and _accepts(where.species, tree.species) and self._held_fits(where, graft, season, aged)
-        )
+    def _graft_fitting(self, where: Where, season: Season) -> Callable[[Graft], bool]:
+        """Whether a graft and its tree's species meet the conditions."""
+        trees, fits = self.trees, self._fitting(where, season)
 
-    def _held_fits(self, where: Where, graft: Graft, season: Season, aged: bool = True) -> bool:
-        """Whether all conditions but the tree's species hold; written out, as every template asks it of every graft."""
-        return (
-            (where.state is None or graft.state in where.state)
-            and (where.method is None or self._words.fits("method", graft.method, where.method))
-            and (where.wrap is None or self._words.fits("wrap", graft.wrap, where.wrap))
-            and (where.verdict is None or graft.verdict in where.verdict)
-            and (where.above_m is None or (graft.height_m is not None and graft.height_m > where.above_m))
-            and (not aged or where.age_years is None or _age_fits(where, self._seasons_since_set(graft, season)))
-        )
+        def fitting(graft: Graft) -> bool:
+            tree = trees.get(graft.tree)
+            return tree is not None and _accepts(where.species, tree.species) and fits(graft)
 
-    def _seasons_since_set(self, graft: Graft, season: Season) -> int | None:
-        return None if graft.set_on is None else season.name - season_of(graft.set_on, self.south).name
+        return fitting
+
+    def _fitting(self, where: Where, season: Season, aged: bool = True) -> Callable[[Graft], bool]:
+        """Whether a graft meets all conditions but its tree's species; of its kind that is found out once."""
+        known: dict[_Kind, bool] = {}
+        kinds, above_m = self._kinds, where.above_m
+
+        def fits(graft: Graft) -> bool:
+            kind = kinds[graft.id]
+            found = known.get(kind)
+            if found is None:
+                found = known[kind] = self._kind_fits(where, kind, season, aged)
+            return found and (above_m is None or (graft.height_m is not None and graft.height_m > above_m))
+
+        return fits
+
+    def _kind_fits(self, where: Where, kind: _Kind, season: Season, aged: bool) -> bool:
+        state, method, wrap, verdict, set_in = kind
+        return (
+            (where.state is None or state in where.state)
+            and (where.method is None or self._words.fits("method", method, where.method))
+            and (where.wrap is None or self._words.fits("wrap", wrap, where.wrap))
+            and (where.verdict is None or verdict in where.verdict)
+            and (not aged or _age_fits(where, None if set_in is None else season.name - set_in))
+        )
 
     def _events(self, graft: Graft, season: Season) -> dict[str, date]:
         known = self._graft_events.get(graft.id)
@@ -330,6 +373,11 @@ class _Words:
         if words not in self._folds:
             self._folds[words] = frozenset(word.casefold() for word in words)
         return self._folds[words]
+
+
+def _kind_of(graft: Graft, south: bool) -> _Kind:
+    set_in = None if graft.set_on is None else season_of(graft.set_on, south).name
+    return graft.state, graft.method, graft.wrap, graft.verdict, set_in
 
 
 def _wood_events(bundle: Wood, season: Season) -> dict[str, date]:

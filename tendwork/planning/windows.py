@@ -44,7 +44,7 @@ class Openings:
         """Those of one template in one season."""
         key = (template.id, season)
         held = self._held.get(key)
-        if held is None or held.template != template:
+        if held is None or (held.template is not template and held.template != template):
             if season not in self._anchors:
                 self._anchors[season] = Anchors(self.almanac, season)
             held = self._held[key] = TemplateOpenings(template, self.almanac, self._anchors[season])
@@ -72,6 +72,7 @@ class TemplateOpenings:
         self._events = sorted({base.after for base in bases if base.after is not None})
         self._buds = any(base.stage is not None for base in bases)
         self._found: dict[tuple[object, ...], Opening | None] = {}
+        self._not_before: dict[frozenset[str], date] = {}
 
     def unit(self, subject: Subject) -> Opening | None:
         """The unit's first window; None where it has none in this season."""
@@ -79,6 +80,12 @@ class TemplateOpenings:
         if key not in self._found:
             self._found[key] = opening_of(self.template, subject, self._anchors)
         return self._found[key]
+
+    def not_before(self, species: frozenset[str]) -> date:
+        """A day before which the jobs of no unit of these species open, known without foreseeing any stage."""
+        if species not in self._not_before:
+            self._not_before[species] = self._anchors.not_before(self.template.opens, species)
+        return self._not_before[species]
 
     def _bud_names(self, subject: Subject) -> tuple[str, ...]:
         if not self._buds or not subject.bud_variety:

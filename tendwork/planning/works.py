@@ -7,8 +7,8 @@ from datetime import date
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import SeasonAlmanac
-from tendwork.planning.cautions import Height, Work, tools_of
-from tendwork.planning.results import Unit, Window
+from tendwork.planning.cautions import Height, Work, aloft_too, each_once, height_of, on_the_ground, tools_of
+from tendwork.planning.results import Caution, Unit, Window
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.planning.work_weather import WorkWeather
@@ -23,6 +23,8 @@ class Works:
         self._tools = tools
         self._reach_m = reach_m
         self._weather = WorkWeather(almanac, south)
+        self._taken: dict[tuple[str, bool, bool], tuple[Tool, ...]] = {}
+        self._low: dict[tuple[object, ...], tuple[Caution, ...]] = {}
         self._in_leaf: dict[tuple[str, Season], tuple[date, date]] = {}
 
     def height(self, template: Template, subject: Subject) -> Height:
@@ -48,12 +50,28 @@ class Works:
         """The work on these units, which begins on `first_day` at the earliest; `blighted` as in `tools_of`."""
         return Work(
             template,
-            tools_of(template, self._tools, units, blighted),
+            self._tools_of(template, units, blighted),
             units,
             self._reach_m,
             self._weather.asks(first_day, window.closes),
             self._is_in_leaf(subject, season, window),
         )
+
+    def cautions(self, work: Work, first_day: date, last_day: date) -> tuple[Caution, ...]:
+        """The cautions of a work on these days; but for what is above reach, like works have the same."""
+        key = (work.template.id, tuple([tool.id for tool in work.tools]), first_day, last_day, work.in_leaf)
+        if key not in self._low:
+            self._low[key] = each_once(on_the_ground(work))
+        aloft = tuple(aloft_too(work))
+        return each_once((*aloft, *self._low[key])) if aloft else self._low[key]
+
+    def _tools_of(self, template: Template, units: tuple[Unit, ...], blighted: bool) -> tuple[Tool, ...]:
+        """What to take, looked up once for all works that go as high and find as much fire blight."""
+        aloft = height_of(units) != "low"
+        key = (template.id, aloft, blighted)
+        if key not in self._taken:
+            self._taken[key] = tools_of(template, self._tools, aloft, blighted)
+        return self._taken[key]
 
     def _is_in_leaf(self, subject: Subject, season: Season, window: Window) -> bool:
         """Whether the job's days touch the time from green tip to leaf fall of its trees, as far as that is known."""

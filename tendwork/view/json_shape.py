@@ -76,7 +76,7 @@ def task_shape(task: Task) -> Shape:
         "steps": list(task.steps),
         "because": list(task.because),
         "source": task.source,
-        "why_cautions": [msgspec.to_builtins(caution) for caution in task.cautions],
+        "why_cautions": [{"card": one.card, "because": one.because, "only": one.only} for one in task.cautions],
         "not_now": list(task.not_now),
         "mind": list(task.mind),
     }

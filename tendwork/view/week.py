@@ -82,14 +82,18 @@ def _haystack(task: Task) -> str:
 
 def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     """The jobs by urgency; a group without a job is left out."""
+    return tuple(
+        Group(name, tuple(row_of(task, today) for task in sorted(held, key=_soonest_first)))
+        for name, held in _tasks_by_group(tasks, today).items()
+        if held
+    )
+
+
+def _tasks_by_group(tasks: Iterable[Task], today: date) -> dict[str, list[Task]]:
     found: dict[str, list[Task]] = {name: [] for name, _ in GROUPS}
     for task in tasks:
         found[group_of(task, today)].append(task)
-    return tuple(
-        Group(name, tuple(row_of(task, today) for task in sorted(held, key=_soonest_first)))
-        for name, held in found.items()
-        if held
-    )
+    return found
 
 
 def group_of(task: Task, today: date) -> str:
@@ -167,13 +171,15 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
     Where nothing of the week is to do, it names the job `following` it.
     """
     idle: list[str] = []
-    for group in week_groups(tasks, today):
-        first = group.rows[0]
-        if group.name == PUT_OFF:
+    for name, held in _tasks_by_group(tasks, today).items():
+        task = min(held, key=_soonest_first, default=None)
+        if task is None:
+            continue
+        first = row_of(task, today)
+        if name == PUT_OFF:
             return f"Nothing to do today; {first.title}, {first.where}, was put off {first.until}."
         if first.state in ("late", "closing", "open"):
-            by_key = {task.key: task for task in tasks}
-            return job_sentence(by_key[first.key], today)
+            return job_sentence(task, today)
         idle += [_IDLE[first.state]] if first.state in _IDLE else []
         if first.state == "coming":
             return f"{_idle_words(idle)}; next comes {_coming_words(first)}."

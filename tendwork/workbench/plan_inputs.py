@@ -18,7 +18,9 @@ from tendwork.orchard.records import Records
 from tendwork.planning.adjustments import SiteShift
 from tendwork.planning.planner import SiteLimits
 from tendwork.site_clock import shown_at
+from tendwork.workbench.kept_reading import kept_or_read
 
+TEMPERATURES_FILE = "temperatures.msgpack"
 OLD_FORECAST_DAYS = 2
 LONGEST_FORECAST_DAYS = 16  # days after today that a file holds beyond these are no forecast, and are left out
 
@@ -28,6 +30,20 @@ class Temperatures(Struct, frozen=True):
 
     series: DailySeries | None
     words: tuple[str, ...]
+
+
+class _Read(Struct, frozen=True):
+    """What the files give on every day from `since` on: by then no day that they hold is to come, but for a forecast.
+
+    `forecast_to` is the last day of the forecast's own file, where there is one.
+    """
+
+    since: date
+    series: DailySeries | None
+    set_aside: tuple[str, ...]
+    words: tuple[str, ...]
+    has_forecast: bool
+    forecast_to: date | None
 
 
 def site_limits_of(site: Site) -> SiteLimits:
@@ -58,25 +74,44 @@ def place_of(site: Site, shift: SiteShift) -> Place:
 
 
 def temperatures_of(folder: OrchardFolder, today: date) -> Temperatures:
-    """Read all temperature files of the site, best source first. Raises PersonError.
+    """The temperatures of all files of the site, best source first. Raises PersonError.
 
     What stands in the forecast's own file is never measured; in any other file only days after `today` are a forecast.
     """
+    files = f"{temperatures_stamp(folder)}|{folder.site.normals}"
+    held = kept_or_read(
+        folder, TEMPERATURES_FILE, files, _Read, lambda: _read(folder, today), lambda read: read.since <= today
+    )
+    forecast = _forecast_words(folder, held.forecast_to, today) if held.has_forecast else []
+    return Temperatures(held.series, (*held.set_aside, *forecast, *held.words))
+
+
+def temperatures_stamp(folder: OrchardFolder) -> str:
+    """A word that is the same as long as the temperature files are, and how they are to be read. Raises PersonError."""
+    site = folder.site
+    return f"{site.temperatures!r}|{site.timezone}|{folder.temperatures_token()}"
+
+
+def _read(folder: OrchardFolder, today: date) -> _Read:
     rows: list[SourceDay] = []
-    words: list[str] = []
+    set_aside: list[str] = []
     last_forecast = today + timedelta(days=LONGEST_FORECAST_DAYS)
+    since, has_forecast, forecast_to = date.min, False, None
     for file in folder.ranked_temperature_files():
         held = read_temperatures(file.path, file.path.name, file.fahrenheit)
         if held.set_aside:
-            words.append(_set_aside_words(file.path.name, held.set_aside))
+            set_aside.append(_set_aside_words(file.path.name, held.set_aside))
         for day, (low, high) in held.days.items():
             if day <= last_forecast:
                 rows.append(SourceDay(day, low, high, file.is_forecast or day > today))
+        last = max(held.days, default=date.min)
         if file.is_forecast:
-            words += _forecast_words(folder, max(held.days, default=None), today)
+            has_forecast, forecast_to = True, max(held.days, default=None)
+            last -= min(timedelta(days=LONGEST_FORECAST_DAYS), last - date.min)
+        since = max(since, last)
     normals = folder.site.normals
-    series, said = build_series(rows, None if normals is None else Normals(normals.minimum_c, normals.maximum_c))
-    return Temperatures(series, (*words, *said))
+    series, words = build_series(rows, None if normals is None else Normals(normals.minimum_c, normals.maximum_c))
+    return _Read(since, series, tuple(set_aside), words, has_forecast, forecast_to)
 
 
 def age_days(origin: Origin, timezone: str, today: date) -> int | None:

@@ -8,62 +8,97 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.almanac import Almanac
+from tendwork.almanac.kept_progress import KeptProgress
 from tendwork.almanac.results import SpeciesStages
 from tendwork.almanac.seasons import season_of
+from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.strays import stray_copies
-from tendwork.folder.templates import LoadedTemplates
 from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Records
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.plan_diff import plan_diff
-from tendwork.planning.planner import plan
+from tendwork.planning.planner import Planner
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
-from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay
-from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of
+from tendwork.workbench.kept_reading import keep_reading, kept_reading
+from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay, WeekSummary
+from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of, temperatures_stamp
 
 _NO_TREE = (
     "No tree is recorded yet, so there are no jobs: `tendwork bring trees.csv --as trees` brings them in, "
     "or add one on the screen Trees."
 )
 _LONG_UNOPENED = timedelta(days=30)
+_PROGRESS_FILE = "progress.msgpack"
+_Progress = dict[bytes, tuple[int, bytes]]
+_SEASONS_KEPT = 64  # some two generations of this season's and the next, and every past one that a usual date asks for
 _ALMANACS_KEPT = 4  # one in force, and a few that a preview compares
 
 
 class CachedAlmanac(Struct, frozen=True):
-    """The almanac of the place, words about the temperatures behind it, and the windows that follow from it."""
+    """The almanac of the place, words about the temperatures behind it, and the windows that follow from it.
+
+    `progress` is what it worked out of the seasons.
+    """
 
     almanac: Almanac
+    progress: KeptProgress
     words: tuple[str, ...]
     openings: Openings
 
 
 class AlmanacCache:
-    """Keeps almanacs while what they were made from stays the same: a tick moves no bud."""
+    """Keeps almanacs while what they were made from stays the same: a tick moves no bud.
+
+    How the buds went on in each season is kept in the folder too, as past ones do not change.
+    """
 
     def __init__(self, folder: OrchardFolder) -> None:
         self._folder = folder
+        self._progress: _Progress | None = None
+        self._asked: KeptProgress | None = None
+        self._planner: Planner | None = None
         self._held: dict[tuple[object, ...], CachedAlmanac] = {}
 
     def cached(self, records: Records, shift: SiteShift, today: date) -> CachedAlmanac:
         """The almanac of the place with what goes with it. Raises PersonError."""
         seen = seen_of(records)
         place = place_of(self._folder.site, shift)
-        site = self._folder.site
-        files = (repr(site.temperatures), site.timezone, self._folder.temperatures_token())  # and how they are read
-        key = (today, place, files, seen)
+        key = (today, place, temperatures_stamp(self._folder), seen)
         if key not in self._held:
             held = temperatures_of(self._folder, today)
             while len(self._held) >= _ALMANACS_KEPT:
                 del self._held[next(iter(self._held))]
-            almanac = Almanac(place, held.series, seen, today)
-            self._held[key] = CachedAlmanac(almanac, held.words, Openings(almanac))
+            progress = KeptProgress(self._read_progress())
+            almanac = Almanac(place, held.series, seen, today, progress)
+            self._held[key] = CachedAlmanac(almanac, progress, held.words, Openings(almanac))
+        self._asked = self._held[key].progress
         return self._held[key]
+
+    def planner(self, cached: CachedAlmanac) -> Planner:
+        """The one that plans by this almanac; of what it planned by another nothing is held."""
+        if self._planner is None or self._planner.almanac is not cached.almanac:
+            self._planner = Planner(cached.almanac, cached.openings)
+        return self._planner
+
+    def keep_progress(self) -> None:
+        """Have on the disk what the almanac asked last worked out of the seasons, with the newest of what was there."""
+        held, asked = self._read_progress(), {} if self._asked is None else self._asked.asked
+        if not asked.keys() <= held.keys():
+            others = {mark: found for mark, found in held.items() if mark not in asked}
+            spare = max(0, _SEASONS_KEPT - len(asked))
+            self._progress = dict(list(others.items())[max(0, len(others) - spare) :]) | asked
+            keep_reading(self._folder, _PROGRESS_FILE, "", self._progress)
+
+    def _read_progress(self) -> _Progress:
+        if self._progress is None:
+            self._progress = kept_reading(self._folder, _PROGRESS_FILE, "", _Progress) or {}
+        return self._progress
 
 
 def plan_day(
@@ -73,7 +108,7 @@ def plan_day(
     adjustments: Adjustments,
     today: date,
     token: str,
-    before: PlannedDay | None,
+    before: WeekSummary | None,
     earlier: EarlierPlan | None,
 ) -> PlannedDay:
     """Plan the season as of `today` and fit its week, keeping the days that the plan `before` gave.
@@ -87,7 +122,7 @@ def plan_day(
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
     in_force = adjusted(templates.templates, adjustments)
-    made = plan(limits, records, almanac, in_force, today, cached.openings, templates.tools)
+    made = almanac_cache.planner(cached).plan(limits, records, in_force, today, templates.tools)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from tendwork.workbench.plan_cache import KeptPlans, PlannedDay, WeekSummary, token_of
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -12,7 +14,7 @@ if TYPE_CHECKING:
     from tendwork.planning.adjustments import Adjustments
     from tendwork.planning.preview import Preview
     from tendwork.planning.results import Plan, Task
-    from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay, WeekSummary
+    from tendwork.workbench.plan_cache import EarlierPlan
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.templates_room import TemplatesRoom
 
@@ -24,36 +26,38 @@ class PlanRoom:
         self._folder = folder
         self._templates = templates
         self._almanacs = almanacs
+        self._plans = KeptPlans(folder)
         self._last: WeekSummary | None = None
         self._told = ""
 
     def of(self, today: date) -> PlannedDay:
         """The plan as of `today` with its week, buds, frost and words. Raises PersonError where it cannot be."""
-        from tendwork.workbench.plan_cache import PlannedDay, keep, read_earlier, read_kept
-
         token, last = self._token(today), self._last
         if isinstance(last, PlannedDay) and last.token == token:
             return last
-        kept = read_kept(self._folder, PlannedDay)
+        kept = self._plans.newest()
         if kept is None or kept.token != token:
-            kept = self._made(today, token, kept, read_earlier(self._folder, today, kept))
-            keep(self._folder, kept)
+            kept = self._made(today, token, kept, self._plans.earlier(today))
+            self._plans.keep(kept)
+            self._almanacs().keep_progress()
         self._last = kept
         return kept
 
     def summary(self, today: date) -> WeekSummary:
         """The same without the whole plan, which is left unread where it is kept. Raises PersonError."""
-        last = self.last_summary()
-        current = last is not None and last.token == self._token(today)
-        return last if last is not None and current else self.of(today)
+        token = self._token(today)
+        if self._last is None or self._last.token != token:
+            made = self._plans.week(token)
+            if made is None:
+                return self.of(today)
+            self._last = made
+        return self._last
 
     def last(self) -> PlannedDay | None:
         """The newest plan kept for this folder, which may be of another day; None if there is none."""
-        from tendwork.workbench.plan_cache import PlannedDay, read_kept
-
         if not isinstance(self._last, PlannedDay):
-            self._last = read_kept(self._folder, PlannedDay)
-        return self._last
+            self._last = self._plans.newest()
+        return self._last if isinstance(self._last, PlannedDay) else None
 
     def last_plan(self) -> Plan | None:
         """The newest plan alone."""
@@ -62,10 +66,8 @@ class PlanRoom:
 
     def last_summary(self) -> WeekSummary | None:
         """The same without the whole plan: what is read soonest."""
-        from tendwork.workbench.plan_cache import WeekSummary, read_kept
-
         if self._last is None:
-            self._last = read_kept(self._folder, WeekSummary)
+            self._last = self._plans.week()
         return self._last
 
     def as_of(self, day: date) -> PlannedDay:
@@ -129,8 +131,6 @@ class PlanRoom:
         """
         if self._last is None:
             return False
-        from tendwork.workbench.plan_cache import token_of
-
         token = token_of(self._folder, self._last.day)
         is_new = token not in (self._last.token, self._told)
         self._told = token
@@ -138,14 +138,12 @@ class PlanRoom:
 
     def _token(self, today: date) -> str:
         """The token of what stands in the folder, of which the site that is held is a part. Raises PersonError."""
-        from tendwork.workbench.plan_cache import token_of
-
         token = token_of(self._folder, today)
         while self._folder.renew_site():  # it was edited since it was read: what is planned next is of the new one
             token = token_of(self._folder, today)
         return token
 
-    def _made(self, today: date, token: str, before: PlannedDay | None, earlier: EarlierPlan | None) -> PlannedDay:
+    def _made(self, today: date, token: str, before: WeekSummary | None, earlier: EarlierPlan | None) -> PlannedDay:
         from tendwork.workbench.plan_making import plan_day
 
         templates, adjustments = self._templates.loaded(), self._templates.adjustments()

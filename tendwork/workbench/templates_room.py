@@ -8,10 +8,12 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
 
+    from tendwork.folder.loaded_templates import LoadedTemplates
     from tendwork.folder.orchard_folder import OrchardFolder
-    from tendwork.folder.templates import LoadedTemplates
     from tendwork.planning.adjustments import Adjustments
     from tendwork.workbench.plan_making import AlmanacCache
+
+TEMPLATES_FILE = "templates.msgpack"
 
 
 class TemplatesRoom:
@@ -27,7 +29,11 @@ class TemplatesRoom:
         """The templates in force before adjustments, with cards and tools. Raises PersonError."""
         files = self._folder.templates_token()  # before they are read: what changes meanwhile is read the next time
         if self._loaded is None or files != self._loaded_from:
-            self._loaded, self._loaded_from = self._folder.templates(), files
+            from tendwork.folder.loaded_templates import LoadedTemplates
+            from tendwork.workbench.kept_reading import kept_or_read
+
+            self._loaded = kept_or_read(self._folder, TEMPLATES_FILE, files, LoadedTemplates, self._folder.templates)
+            self._loaded_from = files
         return self._loaded
 
     def adjustments(self) -> Adjustments:

@@ -8,8 +8,8 @@ from datetime import date
 from tendwork.almanac.seasons import season_of
 from tendwork.errors import PersonError, located
 from tendwork.folder.files import read_text
+from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.folder.templates import LoadedTemplates
 from tendwork.folder.toml_text import line_of
 from tendwork.planning.adjustments import Adjustments, adjusted
 from tendwork.planning.anchors import Anchors
@@ -28,7 +28,7 @@ def window_faults(
 
     Raises PersonError.
     """
-    own = {placed.item.id: placed for placed in loaded.own if isinstance(placed.item, Template)}
+    own = loaded.own
     faults = [
         own[template.id].fault(wrong.words, wrong.remedy or _MOVE, wrong.key)
         for template, wrong in _disorders(

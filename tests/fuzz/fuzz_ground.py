@@ -11,9 +11,10 @@ import msgspec
 from hill import SITE
 
 from tendwork.folder.fields import KINDS
+from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Site, read_site
-from tendwork.folder.templates import LoadedTemplates, load_templates
+from tendwork.folder.templates import load_templates
 from tendwork.orchard.records import Records
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of

@@ -20,18 +20,19 @@ from tendwork.folder.adjustments import read_adjustments, write_adjustments
 from tendwork.folder.csv_files import csv_text, parse_csv, read_csv
 from tendwork.folder.daily_log import LOG_FILE, read_log
 from tendwork.folder.files import read_bytes, read_text
+from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.site import read_site
 from tendwork.folder.temperature_origins import ORIGINS_FILE, read_origins
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
-from tendwork.folder.templates import LoadedTemplates, load_templates
+from tendwork.folder.templates import load_templates
 from tendwork.orchard.records import RecordKind
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.planning.adjustments import Adjustment, Adjustments
 from tendwork.workbench.csv_bringing import bring_file
-from tendwork.workbench.plan_cache import CACHE_FILE, PlannedDay, read_kept
+from tendwork.workbench.plan_cache import CACHE_FILE, read_kept
 from tendwork.workbench.plan_inputs import temperatures_of
 from tendwork.workbench.temperature_files import add_temperatures
 
@@ -173,7 +174,7 @@ def kept_plan(ground: FuzzGround, content: bytes, chance: Random) -> bool:
     """A damaged cache is no fault: it is made again."""
     del chance
     ground.folder.write_cache(CACHE_FILE, content)
-    return read_kept(ground.folder, PlannedDay) is not None
+    return read_kept(ground.folder) is not None
 
 
 def calendar_before(ground: FuzzGround, content: bytes, chance: Random) -> bool:

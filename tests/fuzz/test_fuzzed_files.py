@@ -17,6 +17,7 @@ from mutator import mutated
 from tendwork.errors import PersonError
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
+from tendwork.workbench.plan_cache import CACHE_FILE, KeptPlans
 
 SEED = int(os.environ.get("TENDWORK_FUZZ_SEED", "20261"))
 FEW = {"weather": 60, "kept plan": 10, "calendar": 4, "records database": 8, "house temperatures": 10}
@@ -36,9 +37,8 @@ def corpus_of(ground: FuzzGround, name: str) -> tuple[bytes, ...]:
         return ((ground.path / "records.db").read_bytes(),)
     made = ground.made_now()
     if name == "kept plan":
-        from msgspec import msgpack
-
-        return (msgpack.encode(made),)
+        KeptPlans(ground.folder).keep(made)
+        return ((ground.path / "cache" / CACHE_FILE).read_bytes(),)
     place = CalendarSite("Test hill", "Europe/London")
     events = events_of(made.plan, made.week.tasks[:3], place, ground.templates.cards)[:6]
     text = calendar_of(events, NOW, place, b"", "season.ics")

@@ -24,6 +24,9 @@ class SteadyAlmanac:
         spread = timedelta(days=5)
         return StageDate(stage, code, "predicted", day, day - spread, day + spread, ("fixed for the test",))
 
+    def not_before(self, species: str, stage: str, season: Season) -> date:
+        return self.stage(species, stage, season).date or date.max
+
     def standing_for(self, species: str, variety: str) -> str:  # noqa: ARG002
         return ""
 

@@ -316,7 +316,7 @@ def test_no_shipped_job_uses_a_tool_without_its_cautions_and_none_has_one_that_n
     day = ON["summer"]
     unit = Unit("g1", "g1", "open", Window(day, day, day, day), above_reach=height == "above",
                 height_unknown=height == "unknown")  # fmt: skip
-    tools = tools_of(template, TABLE, (unit,))
+    tools = tools_of(template, TABLE, may_be_aloft=height != "low")
     assert {tool.id for tool in tools} <= set(TABLE)
     found = {caution.card for caution in cautions_of(Work(template, tools, (unit,), 2.0))}
     owed = {card for tool in tools for card in tool.cautions}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 
 import msgspec
 import pytest
@@ -15,11 +16,13 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, GraftState, Records, Tick, Tree
+from tendwork.orchard.records import Graft, GraftState, Records, Spray, Tasting, Tick, Tree, Trouble, Wood
+from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.fit import fit_week
-from tendwork.planning.planner import SiteLimits, plan
+from tendwork.planning.planner import Planner, SiteLimits, plan
 from tendwork.planning.subjects import Orchard
+from tendwork.planning.task_writer import TaskWriter
 from tendwork.planning.vocabulary import Anchor, Template, TemplateFile
 from tendwork.planning.windows import Openings, opening_of
 
@@ -47,6 +50,9 @@ class OneEarlyVariety(SteadyAlmanac):
         if variety != EARLY or found.date is None:
             return found
         return msgspec.structs.replace(found, date=found.date - timedelta(days=7))
+
+    def not_before(self, species: str, stage: str, season: Season) -> date:
+        return self.stage(species, stage, season, EARLY).date or date.max
 
 
 def grafts() -> st.SearchStrategy[tuple[Graft, ...]]:
@@ -76,20 +82,71 @@ def ticked(data: st.DataObject, records: Records, almanac: SteadyAlmanac) -> tup
     return tuple(data.draw(st.lists(st.sampled_from(offered), max_size=6))) if offered else ()
 
 
+def beside(data: st.DataObject, grown: tuple[Graft, ...]) -> dict[str, Any]:
+    """Now and then what bars or tells of another tree: signs of disease, sprays, wood of theirs, tastings."""
+    day, tree = TODAY - timedelta(days=2), data.draw(st.sampled_from([tree.id for tree in TREES]))
+    return data.draw(
+        st.sampled_from(
+            (
+                {},
+                {},
+                {"troubles": (Trouble(day, tree, "fire blight"),)},
+                {"sprays": (Spray(day, tree, "a wash (invented)", 5, 20),)},
+                {"wood": (Wood("w1", EARLY, "apple", 3, day, came_from=tree),)},
+                {"tastings": (Tasting(day, grown[0].id, "ripe", 3),)},
+            )
+        )
+    )
+
+
+@examples(25)
+@given(
+    grown=grafts(),
+    day=st.dates(date(2025, 11, 1), date(2026, 12, 31)),
+    south=st.booleans(),
+    moved=st.sampled_from((0, -250, -60, 60, 250)),
+    data=st.data(),
+)
+def test_what_is_not_written_has_no_place_in_the_plan(
+    grown: tuple[Graft, ...], day: date, south: bool, moved: int, data: st.DataObject
+) -> None:
+    ground, almanac = SiteLimits(south=south), OneEarlyVariety()
+    changes = {template.id: Adjustment(opens_later_days=moved, closes_later_days=moved) for template in TEMPLATES[::3]}
+    rules = adjusted(TEMPLATES, Adjustments(template=changes if moved else {}))
+    records = Records(trees=TREES, grafts=grown)
+    records = msgspec.structs.replace(records, ticks=ticked(data, records, almanac))
+    made = plan(ground, records, almanac, rules, day)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(TaskWriter, "_may_be_shown", lambda *_: True)
+        patch.setattr(TaskWriter, "_is_far_off", lambda *_: False)
+        assert plan(ground, records, almanac, rules, day) == made
+
+
 @examples(10)
 @given(before=grafts(), after=grafts(), south=st.booleans(), data=st.data())
 def test_a_warm_plan_and_its_week_equal_cold_ones_after_ticks_and_other_grafts(
     before: tuple[Graft, ...], after: tuple[Graft, ...], south: bool, data: st.DataObject
 ) -> None:
     ground, almanac = SiteLimits(south=south), OneEarlyVariety()
-    openings = Openings(almanac)
+    planner = Planner(almanac, Openings(almanac))
     first = Records(trees=TREES, grafts=before)
-    plan(ground, first, almanac, TEMPLATES, TODAY, openings)
-    for grown in (before, after):
-        records = Records(trees=TREES, grafts=grown, ticks=ticked(data, first, almanac))
-        warm, cold = (plan(ground, records, almanac, TEMPLATES, TODAY, held) for held in (openings, None))
+    planner.plan(ground, first, TEMPLATES, TODAY)
+    for grown in (before, before, after):
+        records = Records(trees=TREES, grafts=grown, ticks=ticked(data, first, almanac), **beside(data, grown))
+        warm, cold = planner.plan(ground, records, TEMPLATES, TODAY), plan(ground, records, almanac, TEMPLATES, TODAY)
         assert warm == cold
         assert fit_week(warm) == fit_week(cold)
+
+
+def test_a_plan_made_again_knows_of_a_tasting_since() -> None:
+    almanac = SteadyAlmanac()
+    planner = Planner(almanac, Openings(almanac))
+    again = Template("again", "Taste again", "fruit", "graft", Anchor(after="tasted", days=3), Anchor(after="tasted"))
+    records = Records(trees=TREES, grafts=(Graft("g1", "t1", EARLY, state="bearing"),))
+    assert planner.plan(SiteLimits(), records, (again,), TODAY).tasks == ()
+    tasted = msgspec.structs.replace(records, tastings=(Tasting(TODAY, "g1", "ripe", 3),))
+    (task,) = planner.plan(SiteLimits(), tasted, (again,), TODAY).tasks
+    assert task.window.opens == TODAY + timedelta(days=3)
 
 
 @examples(8)
