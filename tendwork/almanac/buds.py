@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 from math import exp, hypot, sqrt
 
@@ -28,6 +28,7 @@ from tendwork.almanac.requirements import (
 )
 from tendwork.almanac.results import StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.almanac.seen_here import SeenHere, seen_of_species, seen_of_variety
 from tendwork.almanac.sightings import SeenSeason, Sightings
 from tendwork.species import STAGES, bbch
 
@@ -43,13 +44,15 @@ _CARRIED_ON = 0.15  # of the days by which a seen stage was early or late, what 
 class LastSeenStage(Struct, frozen=True):
     """The furthest stage seen in a season, from which later ones are counted on.
 
-    `index` is the day for these buds, by `sd_days` unsure: of the variety, where `day` is that of its species.
+    `index` is the day for these buds, by `sd_days` unsure: of the variety, where `day` is that of its species, or of
+    the species, where `day` is that of a variety. `whose` says of which, as " of Red Lamp".
     """
 
     share: float
     index: int
     day: date
     sd_days: float
+    whose: str
 
 
 class Buds:
@@ -70,21 +73,19 @@ class Buds:
         """Every stage between dormant buds and the end of fruit set, in order; what was seen is a fact."""
         learned = self.learned(species, season)
         late = self._lateness(species, season, variety, learned, self._sightings.seasons(species))
-        seen, moves = self._seen(species, season, variety, late)
-        anchor = self._anchor(species, season, seen, moves, late)
+        here = self._seen(species, season, variety, late, learned)
+        anchor = self._anchor(species, season, here)
         rows = []
         for stage, _, code in STAGES[species]:
             share = share_of_bloom(species, code)
             if share is None:
                 continue
-            if late is not None and stage in moves:
-                rows.append(late.row(stage, code, seen.middle(stage), moves[stage], self._days.today))
-            elif stage in seen.days:
-                rows.append(_seen_row(stage, code, seen))
+            if stage in here.seen.days:
+                rows.append(here.row(stage, code, self._days.today))
             else:
                 later = anchor if anchor is not None and share > anchor.share else None
-                rows.append(self._row(species, stage, code, share, season, learned, late, later, seen.broken))
-        return _around_what_was_seen(rows, self._days.today)
+                rows.append(self._row(species, stage, code, share, season, learned, late, later, here.seen.broken))
+        return _around_what_was_seen(rows, here, self._days.today)
 
     def unseen(self, species: str, stage: str, season: Season, variety: str) -> StageDate | None:
         """The stage as it is foreseen from all but its own sightings; None for one that no heat sum gives."""
@@ -95,10 +96,10 @@ class Buds:
         learned = self.learned(species, season)
         others = tuple(other for other in self._sightings.seasons(species) if other != season)
         late = self._lateness(species, season, variety, learned, others)
-        seen, moves = self._seen(species, season, variety, late, stage)
-        anchor = self._anchor(species, season, seen, moves, late)
+        here = self._seen(species, season, variety, late, learned, stage)
+        anchor = self._anchor(species, season, here)
         later = anchor if anchor is not None and share > anchor.share else None
-        return self._row(species, stage, code, share, season, learned, late, later, seen.broken)
+        return self._row(species, stage, code, share, season, learned, late, later, here.seen.broken)
 
     def learned(self, species: str, season: Season) -> Learned:
         """What sightings of other seasons and usual dates teach about the species in `season`.
@@ -223,7 +224,7 @@ class Buds:
         heat = heat_to_bloom(species)[best] * share_in_model(best, share) * exp(belief.log_factor)
         words = [f"{heat:.0f} growing degree hours are needed: {MODEL_WORDS[best]} ({belief.weight:.0%} sure)"]
         if anchor is not None:
-            words.append(f"counted on from what was seen on {anchor.day.isoformat()}")
+            words.append(f"counted on from what was seen{anchor.whose} on {anchor.day.isoformat()}")
         if learned.springs or learned.usual_dates:
             words.append(_taught(learned, exp(belief.log_factor)))
         else:
@@ -271,27 +272,36 @@ class Buds:
         return self._part[key]
 
     def _seen(
-        self, species: str, season: Season, variety: str, late: Lateness | None, leaving_out: str = ""
-    ) -> tuple[SeenSeason, dict[str, int]]:
-        """What was seen, on the days of these buds, and by how much a stage that was seen of the species was moved."""
-        seen = self._sightings.of(species, season, variety).without(leaving_out)
-        if late is None:
-            return seen, {}
-        return late.moved(species, seen, self._sightings.of_variety(species, season, variety))
+        self, species: str, season: Season, variety: str, late: Lateness | None, learned: Learned, leaving_out: str = ""
+    ) -> SeenHere:
+        """What was seen, on the days of these buds: what was seen of a variety alone says something of all others."""
+        whole = SeenHere(self._sightings.of(species, season).without(leaving_out), {})
+        entries = self._sightings.of_varieties_alone(species, season)
+        if entries:
+            others = tuple(other for other in self._sightings.seasons(species) if other != season)
+            whole = seen_of_species(
+                species,
+                [entry for entry in entries if entry.variety != variety and entry.stage != leaving_out],
+                lambda name: self._lateness(species, season, name, learned, others),
+            )
+        if not variety:
+            return whole
+        own = self._sightings.of_variety(species, season, variety).without(leaving_out)
+        if entries and whole.seen.broken:
+            whole = SeenHere(SeenSeason({}, False), {})
+        return seen_of_variety(species, whole, own, late)
 
-    def _anchor(
-        self, species: str, season: Season, seen: SeenSeason, moves: Mapping[str, int], late: Lateness | None
-    ) -> LastSeenStage | None:
-        if seen.broken:
+    def _anchor(self, species: str, season: Season, here: SeenHere) -> LastSeenStage | None:
+        if here.seen.broken:
             return None
         furthest = None
-        for stage in seen.days:
+        for stage in here.seen.days:
             share = share_of_bloom(species, bbch(species, stage))
             if share is not None and (furthest is None or share > furthest.share):
-                day = seen.middle(stage)
-                seen_on = day - timedelta(days=moves.get(stage, 0))
-                sd_days = late.sd_days if late is not None and stage in moves else 0.0
-                furthest = LastSeenStage(share, self._index(day, season), seen_on, sd_days)
+                day = here.seen.middle(stage)
+                moved = here.moved.get(stage)
+                seen_on, sd_days = (day, 0.0) if moved is None else (moved.seen_on, moved.sd_days)
+                furthest = LastSeenStage(share, self._index(day, season), seen_on, sd_days, here.whose.get(stage, ""))
         return furthest
 
     def _index(self, day: date, season: Season) -> int:
@@ -315,19 +325,8 @@ class Buds:
         return Lateness(learned, tuple(lessons), order, rate)
 
 
-def _seen_row(stage: str, code: int, seen: SeenSeason) -> StageDate:
-    days = seen.days[stage]
-    middle = seen.middle(stage)
-    words = [f"seen on {middle.isoformat()}"]
-    if days[0] != days[-1]:
-        words.append(f"seen from {days[0].isoformat()} to {days[-1].isoformat()}")
-    if seen.broken:
-        words.append("the sightings of this season contradict each other; none of them teaches anything")
-    return StageDate(stage, code, "seen", middle, days[0], days[-1], tuple(words))
-
-
-def _around_what_was_seen(rows: list[StageDate], today: date) -> list[StageDate]:
-    """What was not seen lies between what was; and no stage lies before the one before it."""
+def _around_what_was_seen(rows: list[StageDate], here: SeenHere, today: date) -> list[StageDate]:
+    """What was not seen lies between what was, its range between facts; and no stage lies before the one before it."""
     kept: list[StageDate] = []
     reached: date | None = None
     last_seen: date | None = None
@@ -335,9 +334,9 @@ def _around_what_was_seen(rows: list[StageDate], today: date) -> list[StageDate]
         if row.state == "seen":
             last_seen = row.date
         elif row.date is not None and row.low is not None and row.high is not None:
-            later = [other.date for other in rows[position + 1 :] if other.state == "seen" and other.date is not None]
-            next_seen = min(later, default=None)
-            middle = _between(row.date, reached, next_seen)
+            later = [other for other in rows[position + 1 :] if other.stage in here.seen.days]
+            next_seen = min((other.date for other in later if other.state == "seen" and other.date), default=None)
+            middle = _between(row.date, reached, min((other.date for other in later if other.date), default=None))
             low = min(_between(row.low, last_seen, next_seen), middle)
             high = max(_between(row.high, last_seen, next_seen), middle)
             state: StageState = "past" if middle <= today else "predicted"

@@ -16,6 +16,7 @@ from tendwork.almanac.lessons import day_in
 from tendwork.almanac.place import Place, UsualDate
 from tendwork.almanac.results import StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.almanac.seen_here import whose_words
 from tendwork.almanac.shoot_stop import shoot_stop
 from tendwork.almanac.sightings import Sightings, season_seen
 from tendwork.species import bbch
@@ -85,7 +86,8 @@ class LateStages:
         if stage not in seen.days:
             return None
         day = seen.middle(stage)
-        return StageDate(stage, bbch(species, stage), "seen", day, day, day, (f"seen on {day.isoformat()}",))
+        whose = "" if variety else whose_words(self._sightings.of_varieties_alone(species, season), stage)
+        return StageDate(stage, bbch(species, stage), "seen", day, day, day, (f"seen{whose} on {day.isoformat()}",))
 
     def _from_weather(self, species: str, stage: str, season: Season, variety: str) -> StageDate:
         """As the weather alone foresees it, whatever the place has shown."""
