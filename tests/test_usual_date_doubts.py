@@ -91,6 +91,11 @@ def test_dates_that_may_well_be_are_not_asked_about(orchard_path: Path, usual: s
     assert warned(orchard_path, usual, site) == ""
 
 
+def test_where_the_climate_is_a_guess_a_leaf_fall_of_early_november_is_believed(orchard_path: Path) -> None:
+    guessed = 'name = "Ridge"\ntimezone = "America/New_York"\nlatitude = 38.0\nlongitude = -80.0\n'
+    assert warned(orchard_path, 'apple = { "leaf fall" = "11-05" }', guessed) == ""
+
+
 def test_two_wrong_dates_do_not_speak_for_each_other(orchard_path: Path) -> None:
     said = warned(orchard_path, 'apple = { "full bloom" = "04-05", "petal fall" = "04-15" }', SOUTH)
     assert said.count("is this a northern date?") == 2

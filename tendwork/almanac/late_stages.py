@@ -59,8 +59,10 @@ class LateStages:
             return row
         earliest = self._not_before(species, stage, season, variety)
         day = max(row.date + timedelta(days=round(learned.days)), earliest)
-        low = max(day - (row.date - row.low) * learned.left_of_range, min(earliest, day))
-        high = day + (row.high - row.date) * learned.left_of_range
+        half = (
+            (row.high - row.low) / 2 * learned.left_of_range
+        )  # what bounds the weather's date by one side bounds no other
+        low, high = max(day - half, min(earliest, day)), day + half
         return self._dated(species, stage, (day, low, high), (*row.because, *learned.words))
 
     def _row(self, species: str, stage: str, season: Season, variety: str) -> StageDate:

@@ -67,6 +67,15 @@ def test_a_usual_date_moves_every_season_and_the_reason_says_so(stage: str) -> N
     assert any("earlier, learned here from the usual date" in word for word in told.because)
 
 
+def test_a_date_moved_off_the_end_of_the_calendar_has_a_range_on_both_sides() -> None:
+    """Where no week is cold, leaves are taken to fall on the last day of the range."""
+    warm = Place(33.0, None, (8.0,) * 12, (22.0,) * 12, usual_dates=(UsualDate("apple", "leaf fall", 11, 20),))
+    found = Almanac(warm, None, (), JULY).stage("apple", "leaf fall", SEASON)
+    assert found.low is not None
+    assert found.high is not None
+    assert found.low < middle(found) < found.high
+
+
 def test_dormant_wood_follows_the_leaf_fall_that_was_moved() -> None:
     made = almanac(JULY, *autumns("leaf fall", 15))
     fallen = made.stage("apple", "leaf fall", SEASON.previous)
