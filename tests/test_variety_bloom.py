@@ -44,3 +44,36 @@ def test_fruit_says_of_a_variety_what_is_published_of_its_bloom() -> None:
     shown = {row.variety: " ".join(bloom_lines(row, 78)) for row in rows}
     assert f"Published: {PUBLISHED}." in " ".join(shown["Egremont Russet"].split())
     assert "Published" not in shown["Red Lamp"]
+
+
+EARLY_AND_LATE_TREES = "id,name,species\na2,Early tree,apple\na3,Late tree,apple\n"
+EARLY_AND_LATE = """tree,variety,method,wrap,state,set_on
+a2,Lodi,whip and tongue,none,bearing,2006-04-10
+a3,Rome Beauty,whip and tongue,none,bearing,2006-04-10
+a3,Rome Beauty,cleft,none,planned,
+"""
+
+
+def test_bloom_seen_on_the_tree_of_an_early_variety_is_no_fact_of_the_tree_of_a_late_one(
+    run: Run, tmp_path: Path
+) -> None:
+    for kind, text in (("trees", EARLY_AND_LATE_TREES), ("grafts", EARLY_AND_LATE)):
+        file = tmp_path / f"{kind}.csv"
+        file.write_text(text)
+        assert run("bring", str(file), "--as", kind, "--on", "2026-01-10").returncode == 0
+    assert run("saw", "apple", "full bloom", "--tree", "a2", "--on", "2026-05-08", "--sure").returncode == 0
+
+    def why(key: str) -> str:
+        return " ".join(run("why", key, "--on", "2026-05-09").stdout.split())
+
+    assert "apple full bloom, seen 8 May" in why("thin-apple-pear/a2/2026")
+    of_the_tree, of_the_fruit = why("thin-apple-pear/a3/2026"), why("taste-apples/a3/2026")
+    (expected,) = {said.split("apple full bloom, ")[1].split(")")[0] for said in (of_the_tree, of_the_fruit)}
+    assert expected.startswith("expected ")
+    for said in (of_the_tree, of_the_fruit):
+        assert "Lodi was seen so on 2026-05-08." in said
+        assert "This variety is usually in full bloom 6 days later than its species" in said
+    stages = run("stages", "--on", "2026-05-09").stdout
+    bloom = next(line for line in stages.splitlines() if "full bloom" in line)
+    assert "8 May" not in bloom
+    assert "seen" not in bloom

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from datetime import date, timedelta
 
-from tendwork.almanac import frost, leaf_fall
+from tendwork.almanac import frost
 from tendwork.almanac.bloom_order import bloom_order, name_of_order
 from tendwork.almanac.buds import Buds
 from tendwork.almanac.callus import callus_range, callus_share
@@ -13,13 +13,13 @@ from tendwork.almanac.days import Days
 from tendwork.almanac.development import first_day
 from tendwork.almanac.heat_calendar import HeatCalendar
 from tendwork.almanac.kept_progress import KeptProgress
+from tendwork.almanac.late_stages import TAUGHT_BY_DAYS, LateStages
 from tendwork.almanac.place import Place, UsualDate
-from tendwork.almanac.results import CallusWeather, FrostNight, Reached, SeenStage, StageDate, StageState
+from tendwork.almanac.results import CallusWeather, FrostNight, Reached, SeenStage, StageDate
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.almanac.shoot_stop import shoot_stop
 from tendwork.almanac.sightings import Sightings
 from tendwork.almanac.temperature import FORECAST, DailySeries
-from tendwork.species import STAGES, bbch
+from tendwork.species import STAGES
 
 __all__ = ["Almanac", "Place", "UsualDate"]
 
@@ -50,7 +50,8 @@ class Almanac:
         self._heat = HeatCalendar(self._days, round(place.colder_days))
         self._buds = Buds(place, self._days, self._sightings, kept or KeptProgress())
         self._stages: dict[tuple[str, Season, str], tuple[StageDate, ...]] = {}
-        self._leaf_falls: dict[Season, tuple[date, date, date]] = {}
+        self._rows: dict[tuple[str, Season, str], list[StageDate]] = {}
+        self._late = LateStages(place, self._days, self._sightings, self._heat, self._bud_rows)
 
     def stages(self, species: str, season: Season, variety: str = "") -> tuple[StageDate, ...]:
         """All stages of a species in one season, in the order of the buds, from dormant wood to leaf fall."""
@@ -76,12 +77,14 @@ class Almanac:
             return date.min
         if stage != "dormant":
             return first_day(season) + timedelta(days=min(0, round(self._place.colder_days)))
-        seen = self._sightings.was_seen(species, season.previous, "leaf fall")
-        return date.min if seen else self._leaf_fall(season.previous)[0]
+        return self._late.dormant_not_before(species, season)
 
     def unseen(self, species: str, stage: str, season: Season, variety: str = "") -> StageDate | None:
-        """A stage as it is foreseen without its own sightings of that season; None for one that no heat sum gives."""
-        return self._buds.unseen(species, stage, season, self.standing_for(species, variety))
+        """A stage as it is foreseen without its own sightings of that season; None for dormant wood."""
+        variety = self.standing_for(species, variety)
+        if stage in TAUGHT_BY_DAYS:
+            return self._late.unseen(species, stage, season, variety)
+        return self._buds.unseen(species, stage, season, variety)
 
     def standing_for(self, species: str, variety: str) -> str:
         """A name under which every stage is the same as under this variety, with the same reasons.
@@ -160,46 +163,15 @@ class Almanac:
         return tuple(words)
 
     def _all_stages(self, species: str, season: Season, variety: str) -> tuple[StageDate, ...]:
-        seen = self._sightings.of(species, season, variety)
-        rows = {row.stage: row for row in self._buds.stage_dates(species, season, variety)}
-        for stage in ("dormant", "shoot stop", "leaf fall"):
-            code = bbch(species, stage)
-            if stage in seen.days:
-                day = seen.middle(stage)
-                rows[stage] = StageDate(stage, code, "seen", day, day, day, (f"seen on {day.isoformat()}",))
-            elif stage == "dormant":
-                rows[stage] = self._dormant(species, code, season, variety)
-            elif stage == "leaf fall":
-                rows[stage] = self._dated(stage, code, self._leaf_fall(season), leaf_fall.BECAUSE)
-            else:
-                rows[stage] = self._shoot_stop(species, code, season, rows)
+        rows = {row.stage: row for row in self._bud_rows(species, season, variety)}
+        rows.update(self._late.rows(species, season, variety))
         return tuple(rows[stage] for stage, _, _ in STAGES[species])
 
-    def _dormant(self, species: str, code: int, season: Season, variety: str) -> StageDate:
-        fallen = self._sightings.of(species, season.previous, variety)
-        if "leaf fall" in fallen.days:
-            day = fallen.middle("leaf fall")
-            return StageDate("dormant", code, "seen", day, day, day, (f"leaf fall seen on {day.isoformat()}",))
-        return self._dated("dormant", code, self._leaf_fall(season.previous), leaf_fall.DORMANT_BECAUSE)
-
-    def _shoot_stop(self, species: str, code: int, season: Season, rows: Mapping[str, StageDate]) -> StageDate:
-        fruit_set = max((row.date for row in rows.values() if row.date is not None), default=season.start)
-        fallen = self._leaf_fall(season)[0]
-        guessed = self._days.climate_is_guessed
-        found = shoot_stop(species, season, rows["full bloom"], fruit_set, fallen, self._heat, guessed)
-        if found is None:
-            return StageDate("shoot stop", code, "unreached", None, None, None, ("full bloom is not reached",))
-        state: StageState = "past" if found.day <= self._today else "predicted"
-        return StageDate("shoot stop", code, state, found.day, found.low, found.high, found.because)
-
-    def _dated(self, stage: str, code: int, dates: tuple[date, date, date], because: str) -> StageDate:
-        state: StageState = "past" if dates[0] <= self._today else "predicted"
-        return StageDate(stage, code, state, *dates, (because,))
-
-    def _leaf_fall(self, season: Season) -> tuple[date, date, date]:
-        if season not in self._leaf_falls:
-            self._leaf_falls[season] = leaf_fall.leaf_fall(self._days, season)
-        return self._leaf_falls[season]
+    def _bud_rows(self, species: str, season: Season, variety: str) -> list[StageDate]:
+        key = (species, season, variety)
+        if key not in self._rows:
+            self._rows[key] = self._buds.stage_dates(species, season, variety)
+        return self._rows[key]
 
     def _stage_on(self, species: str, night: date) -> str:
         """The stage that the buds will have reached by that night."""

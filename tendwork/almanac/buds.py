@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 from math import exp, hypot, sqrt
 from statistics import fmean
@@ -29,7 +29,8 @@ from tendwork.almanac.requirements import (
 )
 from tendwork.almanac.results import StageDate, StageState
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.almanac.seen_rows import around_what_was_seen, before_seen_row, seen_row
+from tendwork.almanac.seen_here import SeenHere, seen_of_species, seen_of_variety
+from tendwork.almanac.seen_rows import around_what_was_seen, before_seen_row
 from tendwork.almanac.sightings import SeenSeason, Sightings
 from tendwork.almanac.stage_days import day_after_seen, day_of_stage
 from tendwork.almanac.stage_habits import StageHabits
@@ -47,13 +48,15 @@ _CARRIED_ON = 0.15  # of the days by which a seen stage was early or late, what 
 class LastSeenStage(Struct, frozen=True):
     """The furthest stage seen in a season, from which later ones are counted on.
 
-    `index` is the day for these buds, by `sd_days` unsure: of the variety, where `day` is that of its species.
+    `index` is the day for these buds, by `sd_days` unsure: of the variety, where `day` is that of its species, or of
+    the species, where `day` is that of a variety. `whose` says of which, as " of Red Lamp".
     """
 
     share: float
     index: int
     day: date
     sd_days: float
+    whose: str
 
 
 class Kin(Struct, frozen=True):
@@ -84,26 +87,24 @@ class Buds:
         """Every stage between dormant buds and the end of fruit set, in order; what was seen is a fact."""
         learned = self.learned(species, season)
         late = self._lateness(species, season, variety, learned, self._sightings.seasons(species))
-        seen, moves = self._seen(species, season, variety, late)
-        anchor = self._anchor(species, season, seen, moves, late)
+        here = self._seen(species, season, variety, late, learned)
+        anchor = self._anchor(species, season, here)
         progress = self._mean_progress(season)
         rows = []
         for stage, _, code in STAGES[species]:
             share = share_of_bloom(species, code)
             if share is None:
                 continue
-            if late is not None and stage in moves:
-                rows.append(late.row(stage, code, seen.middle(stage), moves[stage], self._days.today))
-            elif stage in seen.days:
-                rows.append(seen_row(stage, code, seen))
-            elif (
-                row := before_seen_row(species, stage, code, season, progress, learned.best, seen, self._shift)
-            ) is not None:
-                rows.append(row)
+            if stage in here.seen.days:
+                rows.append(here.row(stage, code, self._days.today))
+            elif before := before_seen_row(
+                species, stage, code, season, progress, learned.best, here, self._shift, self._days.today
+            ):
+                rows.append(before)
             else:
                 later = anchor if anchor is not None and share > anchor.share else None
-                rows.append(self._row(species, stage, code, share, season, learned, late, later, seen.broken))
-        return around_what_was_seen(rows, self._days.today)
+                rows.append(self._row(species, stage, code, share, season, learned, late, later, here.seen.broken))
+        return around_what_was_seen(rows, here, self._days.today)
 
     def unseen(self, species: str, stage: str, season: Season, variety: str) -> StageDate | None:
         """The stage as it is foreseen from all but its own sightings; None for one that no heat sum gives."""
@@ -114,10 +115,10 @@ class Buds:
         learned = self.learned(species, season)
         others = tuple(other for other in self._sightings.seasons(species) if other != season)
         late = self._lateness(species, season, variety, learned, others)
-        seen, moves = self._seen(species, season, variety, late, stage)
-        anchor = self._anchor(species, season, seen, moves, late)
+        here = self._seen(species, season, variety, late, learned, stage)
+        anchor = self._anchor(species, season, here)
         later = anchor if anchor is not None and share > anchor.share else None
-        return self._row(species, stage, code, share, season, learned, late, later, seen.broken)
+        return self._row(species, stage, code, share, season, learned, late, later, here.seen.broken)
 
     def learned(self, species: str, season: Season) -> Learned:
         """What sightings of other seasons and usual dates teach about the species in `season`.
@@ -259,7 +260,7 @@ class Buds:
     ) -> tuple[str, ...]:
         words = [*bud_reasons.of_need(species, share, learned)]
         if anchor is not None:
-            words.append(f"counted on from what was seen on {anchor.day.isoformat()}")
+            words.append(f"counted on from what was seen{anchor.whose} on {anchor.day.isoformat()}")
         kin = self._known_of_kin(species, season)
         told = [usual for usual in self._place.usual_dates if usual.species == species]
         taught = bud_reasons.of_learning(learned, told, kin.species, kin.late_days)
@@ -293,27 +294,36 @@ class Buds:
         return self._part[key]
 
     def _seen(
-        self, species: str, season: Season, variety: str, late: Lateness | None, leaving_out: str = ""
-    ) -> tuple[SeenSeason, dict[str, int]]:
-        """What was seen, on the days of these buds, and by how much a stage that was seen of the species was moved."""
-        seen = self._sightings.of(species, season, variety).without(leaving_out)
-        if late is None:
-            return seen, {}
-        return late.moved(species, seen, self._sightings.of_variety(species, season, variety))
+        self, species: str, season: Season, variety: str, late: Lateness | None, learned: Learned, leaving_out: str = ""
+    ) -> SeenHere:
+        """What was seen, on the days of these buds: what was seen of a variety alone says something of all others."""
+        whole = SeenHere(self._sightings.of(species, season).without(leaving_out), {})
+        entries = self._sightings.of_varieties_alone(species, season)
+        if entries:
+            others = tuple(other for other in self._sightings.seasons(species) if other != season)
+            whole = seen_of_species(
+                species,
+                [entry for entry in entries if entry.variety != variety and entry.stage != leaving_out],
+                lambda name: self._lateness(species, season, name, learned, others),
+            )
+        if not variety:
+            return whole
+        own = self._sightings.of_variety(species, season, variety).without(leaving_out)
+        if entries and whole.seen.broken:
+            whole = SeenHere(SeenSeason({}, False), {})
+        return seen_of_variety(species, whole, own, late)
 
-    def _anchor(
-        self, species: str, season: Season, seen: SeenSeason, moves: Mapping[str, int], late: Lateness | None
-    ) -> LastSeenStage | None:
-        if seen.broken:
+    def _anchor(self, species: str, season: Season, here: SeenHere) -> LastSeenStage | None:
+        if here.seen.broken:
             return None
         furthest = None
-        for stage in seen.days:
+        for stage in here.seen.days:
             share = share_of_bloom(species, bbch(species, stage))
             if share is not None and (furthest is None or share > furthest.share):
-                day = seen.middle(stage)
-                seen_on = day - timedelta(days=moves.get(stage, 0))
-                sd_days = late.sd_days if late is not None and stage in moves else 0.0
-                furthest = LastSeenStage(share, self._index(day, season), seen_on, sd_days)
+                day = here.seen.middle(stage)
+                moved = here.moved.get(stage)
+                seen_on, sd_days = (day, 0.0) if moved is None else (moved.seen_on, moved.sd_days)
+                furthest = LastSeenStage(share, self._index(day, season), seen_on, sd_days, here.whose.get(stage, ""))
         return furthest
 
     def _index(self, day: date, season: Season) -> int:

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 
 from msgspec import Struct
 
 from tendwork.almanac.bloom_order import BloomOrder, bloom_order
 from tendwork.almanac.learning import Learned, Lesson, offset
 from tendwork.almanac.requirements import SPREAD, share_of_bloom
-from tendwork.almanac.results import SeenStage, StageDate
-from tendwork.almanac.sightings import SeenSeason
+from tendwork.almanac.results import SeenStage
 from tendwork.species import bbch
-
-_HALF_OF_RANGE = 1.28  # standard deviations from the middle to an end of the 80 % range
 
 
 class Lateness(Struct, frozen=True):
@@ -34,37 +31,16 @@ class Lateness(Struct, frozen=True):
         published = 0.0 if self.order is None else self.order.days_at(share, self.log_rate)
         return offset(self.learned, self.lessons, published, self.sd_days)
 
-    def words(self, days: float) -> tuple[str, ...]:
+    def words(self, days: float, name: str = "this variety") -> tuple[str, ...]:
         """Where `days`, those of one stage, come from."""
         words = []
         count = len(self.lessons)
         if count and round(days):
             springs = f"{count} spring{'s' if count != 1 else ''} of sightings of it here"
-            words.append(f"this variety is {_count_words(days)} than its species, learned from {springs}")
+            words.append(f"{name} is {_count_words(days)} than its species, learned from {springs}")
         if self.order is not None:
-            words.append(f"{'published: ' if self.lessons else 'this variety is '}{self.order.words}")
+            words.append(f"{'published: ' if self.lessons else f'{name} is '}{self.order.words}")
         return tuple(words)
-
-    def moved(self, species: str, seen: SeenSeason, own: SeenSeason) -> tuple[SeenSeason, dict[str, int]]:
-        """What was seen of a variety and its whole species, each stage of the species on the variety's own days.
-
-        With the days by which each was moved; a stage that was seen of the variety itself stays where it was.
-        """
-        moves: dict[str, int] = {}
-        days: dict[str, tuple[date, ...]] = {}
-        for stage, held in seen.days.items():
-            share = share_of_bloom(species, bbch(species, stage))
-            move = 0 if share is None or stage in own.days else round(self.at(share))
-            if move:
-                moves[stage] = move
-            days[stage] = own.days.get(stage) or tuple(day + timedelta(days=move) for day in held)
-        return SeenSeason(days, seen.broken), moves
-
-    def row(self, stage: str, code: int, day: date, move: int, today: date) -> StageDate:
-        """A stage that was seen of the whole species, on the variety's own day; `move` is what `moved` says."""
-        spread = timedelta(days=round(_HALF_OF_RANGE * self.sd_days))
-        words = (f"the species was seen so on {(day - timedelta(days=move)).isoformat()}", *self.words(move))
-        return StageDate(stage, code, "past" if day <= today else "predicted", day, day - spread, day + spread, words)
 
 
 def as_of_species(sighting: SeenStage) -> SeenStage:

@@ -17,6 +17,7 @@ DORMANT_BECAUSE = "wood counts as dormant from the leaf fall of the autumn befor
 _COLD_C = 8.0
 _DAYS_MEANT = 10
 _RANGE_DAYS = 12
+_GUESSED_CLIMATE_DAYS = 14  # our own choice, as for the end of shoot growth
 
 
 def leaf_fall(days: Days, season: Season) -> tuple[date, date, date]:
@@ -30,7 +31,7 @@ def leaf_fall(days: Days, season: Season) -> tuple[date, date, date]:
     ends = sorted(
         _first_cold(known.tmin_c + coming.tmin_c, known.tmax_c + coming.tmax_c) for coming in days.to_come(begin, last)
     )
-    spread = timedelta(days=_RANGE_DAYS)
+    spread = timedelta(days=_RANGE_DAYS + (_GUESSED_CLIMATE_DAYS if days.climate_is_guessed else 0))
     middle, low, high = (first + timedelta(days=ends[int(share * (len(ends) - 1))]) for share in (0.5, 0.1, 0.9))
     return middle, max(low - spread, first), min(high + spread, max(last, middle))
 

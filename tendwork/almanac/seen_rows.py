@@ -9,7 +9,7 @@ from tendwork.almanac.development import Progress, first_day
 from tendwork.almanac.requirements import heat_to_bloom, share_of_bloom
 from tendwork.almanac.results import StageDate, StageState
 from tendwork.almanac.seasons import Season
-from tendwork.almanac.sightings import SeenSeason
+from tendwork.almanac.seen_here import SeenHere
 from tendwork.almanac.stage_days import day_of_stage, log_need_ratio
 from tendwork.species import bbch
 
@@ -18,7 +18,15 @@ _HALF_OF_RANGE = 1.28  # standard deviations from the middle to an end of the 80
 
 
 def before_seen_row(
-    species: str, stage: str, code: int, season: Season, progress: Progress, model: int, seen: SeenSeason, shift: int
+    species: str,
+    stage: str,
+    code: int,
+    season: Season,
+    progress: Progress,
+    model: int,
+    here: SeenHere,
+    shift: int,
+    today: date,
 ) -> StageDate | None:
     """A stage that nobody saw, though a later one was: counted back from that, or between it and one before.
 
@@ -26,12 +34,13 @@ def before_seen_row(
     None where no later stage was seen, or the order of the buds is broken.
     """
     share = share_of_bloom(species, code)
+    seen = here.seen
     if share is None or seen.broken:
         return None
     points = []
     for other in seen.days:
         if (other_share := share_of_bloom(species, bbch(species, other))) is not None:
-            points.append((other_share, seen.middle(other)))
+            points.append((other_share, seen.middle(other), other))
     after = min((point for point in points if point[0] > share), default=None)
     before = max((point for point in points if point[0] < share), default=None)
     if after is None:
@@ -41,33 +50,23 @@ def before_seen_row(
     if before is None:
         need = heat_to_bloom(species)[model] * exp(log_need_ratio(progress, species, model, after[0], end))
         day = day_of_stage(progress, species, model, need, share)
-        away, words = (0.0 if day is None else end - day), f"counted back from what was seen on {after[1].isoformat()}"
+        away, words = (0.0 if day is None else end - day), f"counted back from {here.sighting_words(after[2])}"
     else:
         begin = (before[1] - first).days - shift
         part = (share - before[0]) / (after[0] - before[0])
         day = progress.day_part_of_heat(begin, end, part)
         away = min(day - begin, end - day)
-        words = f"counted between what was seen on {before[1].isoformat()} and on {after[1].isoformat()}"
+        words = f"counted between {here.sighting_words(before[2])} and {here.sighting_words(after[2])}"
     if day is None:
         return None
     spread = _HALF_OF_RANGE * hypot(_LEAST_SD_DAYS, _SD_SHARE * away)
     low, middle, high = (first + timedelta(days=round(point) + shift) for point in (day - spread, day, day + spread))
-    return StageDate(stage, code, "past", middle, low, high, (words,))
+    state: StageState = "past" if middle <= today else "predicted"
+    return StageDate(stage, code, state, middle, low, high, (words,))
 
 
-def seen_row(stage: str, code: int, seen: SeenSeason) -> StageDate:
-    days = seen.days[stage]
-    middle = seen.middle(stage)
-    words = [f"seen on {middle.isoformat()}"]
-    if days[0] != days[-1]:
-        words.append(f"seen from {days[0].isoformat()} to {days[-1].isoformat()}")
-    if seen.broken:
-        words.append("the sightings of this season contradict each other; none of them teaches anything")
-    return StageDate(stage, code, "seen", middle, days[0], days[-1], tuple(words))
-
-
-def around_what_was_seen(rows: list[StageDate], today: date) -> list[StageDate]:
-    """What was not seen lies between what was; and no stage lies before the one before it."""
+def around_what_was_seen(rows: list[StageDate], here: SeenHere, today: date) -> list[StageDate]:
+    """What was not seen lies between what was, its range between facts; and no stage lies before the one before it."""
     kept: list[StageDate] = []
     reached: date | None = None
     last_seen: date | None = None
@@ -75,9 +74,9 @@ def around_what_was_seen(rows: list[StageDate], today: date) -> list[StageDate]:
         if row.state == "seen":
             last_seen = row.date
         elif row.date is not None and row.low is not None and row.high is not None:
-            later = [other.date for other in rows[position + 1 :] if other.state == "seen" and other.date is not None]
-            next_seen = min(later, default=None)
-            middle = _between(row.date, reached, next_seen)
+            later = [other for other in rows[position + 1 :] if other.stage in here.seen.days]
+            next_seen = min((other.date for other in later if other.state == "seen" and other.date), default=None)
+            middle = _between(row.date, reached, min((other.date for other in later if other.date), default=None))
             low = min(_between(row.low, last_seen, next_seen), middle)
             high = max(_between(row.high, last_seen, next_seen), middle)
             state: StageState = "past" if middle <= today else "predicted"

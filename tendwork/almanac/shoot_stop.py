@@ -93,10 +93,16 @@ def shoot_stop(
     words = [f"{need.heat:g} degree-days above 5 °C after full bloom ({need.source})"]
     if reached is None or reached > last:
         day = last
-        words.append("by 50 days before the leaves fall, or the middle of September (common practice, no source)")
+        words.append(
+            f"held at {last.isoformat()}, its latest day: 50 days before the leaves fall, or the middle of September "
+            "(common practice, no source)"
+        )
     elif reached < first:
         day = first
-        words.append("the heat has come sooner, but none are known to stop so early (common practice, no source)")
+        words.append(
+            f"held at {first.isoformat()}, its earliest day: that heat comes by {reached.isoformat()}, but no source "
+            "has shoots stop so soon (common practice, no source)"
+        )
     else:
         day = reached
     day = max(day, fruit_set)

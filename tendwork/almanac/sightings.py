@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -76,15 +76,18 @@ class Sightings:
         """
         found = self._by_season.get(species, {}).get(season, [])
         chosen = [entry for entry in found if entry.variety in ("", variety)]
-        return _gathered(chosen or ([] if variety else found))
+        return gathered(chosen or ([] if variety else found))
+
+    def of_varieties_alone(self, species: str, season: Season) -> list[SeenStage]:
+        """The sightings, oldest first, of a season in which nobody saw the species as a whole; else none."""
+        found = self._by_season.get(species, {}).get(season, [])
+        return [] if any(not entry.variety for entry in found) else found
 
     def teaching(self, species: str, season: Season, as_of_species: Callable[[SeenStage], SeenStage]) -> SeenSeason:
         """As `of` for the species, but where only its varieties were seen, each of them `as_of_species`."""
         seen = self.of(species, season)
-        found = self._by_season.get(species, {}).get(season, [])
-        if any(not entry.variety for entry in found):
-            return seen
-        return SeenSeason(_gathered([as_of_species(entry) for entry in found]).days, seen.broken)
+        found = self.of_varieties_alone(species, season)
+        return SeenSeason(gathered([as_of_species(entry) for entry in found]).days, seen.broken) if found else seen
 
     def names(self, species: str, variety: str) -> bool:
         """Whether a sighting names the variety."""
@@ -104,7 +107,7 @@ class Sightings:
     def of_variety(self, species: str, season: Season, variety: str) -> SeenSeason:
         """What was seen of this variety alone."""
         found = self._by_season.get(species, {}).get(season, [])
-        return _gathered([entry for entry in found if entry.variety == variety])
+        return gathered([entry for entry in found if entry.variety == variety])
 
 
 def season_seen(day: date, stage: str, south: bool) -> Season:
@@ -113,7 +116,8 @@ def season_seen(day: date, stage: str, south: bool) -> Season:
     return season.previous if stage == "leaf fall" and day < season.start + _LEAVES_MAY_FALL else season
 
 
-def _gathered(found: list[SeenStage]) -> SeenSeason:
+def gathered(found: Sequence[SeenStage]) -> SeenSeason:
+    """The sightings of one species in one season."""
     if not found:
         return _NOTHING_SEEN
     days: dict[str, list[date]] = {}
@@ -122,7 +126,7 @@ def _gathered(found: list[SeenStage]) -> SeenSeason:
     return SeenSeason({stage: tuple(sorted(seen)) for stage, seen in days.items()}, _broken(found))
 
 
-def _broken(found: list[SeenStage]) -> bool:
+def _broken(found: Sequence[SeenStage]) -> bool:
     """Whether, of one variety, a later stage was seen only before an earlier one was."""
     varieties = {entry.variety for entry in found}
     for variety in varieties:

@@ -128,6 +128,16 @@ def check_site(text: str, file: str = SITE_FILE) -> tuple[Site | None, tuple[str
     return (None if reading.faults else site), tuple(reading.faults)
 
 
+def usual_date_path(text: str, species: str, stage: str) -> Path:
+    """Where a usual date stands in the text of a site that is well, by the words that the person wrote."""
+    for species_word, stages in parse_toml(text, SITE_FILE).get("usual_dates", {}).items():
+        if species_named(species_word) == species:
+            for word in stages:
+                if stage_named(species, word) == stage:
+                    return "usual_dates", species_word, word
+    return "usual_dates", species, stage
+
+
 class _Reading:
     """One pass over the document that gathers faults instead of stopping at the first."""
 

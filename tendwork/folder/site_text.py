@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+# Examples, from a mild place in each half of the world.
+_MINIMUM_C = [1, 1, 2, 4, 7, 10, 12, 12, 9, 7, 3, 2]
+_MAXIMUM_C = [7, 7, 10, 13, 16, 19, 21, 21, 18, 14, 10, 7]
+_NORTHERN_BLOOM, _SOUTHERN_BLOOM = "05-08", "10-08"
+
 _OTHER_KEYS = """
 # Everything below has a sensible default. Take the # away from what you want to say yourself.
 
@@ -15,11 +20,11 @@ _OTHER_KEYS = """
 # sunday = 2
 
 # [normals]                   # monthly means of the daily minimum and maximum, January first
-# minimum_c = [1, 1, 2, 4, 7, 10, 12, 12, 9, 7, 3, 2]
-# maximum_c = [7, 7, 10, 13, 16, 19, 21, 21, 18, 14, 10, 7]
+# minimum_c = {minimum_c}
+# maximum_c = {maximum_c}
 
 # [usual_dates]               # what you know by heart: the middle of about ten years
-# apple = { "full bloom" = "05-08" }
+# apple = { "full bloom" = "{full_bloom}" }
 
 # [colder_by]                 # this place against the temperature series: degrees_c, elevation_m or days
 # degrees_c = 1.2
@@ -39,8 +44,17 @@ _OTHER_KEYS = """
 
 
 def site_text(name: str, timezone: str, latitude: float, longitude: float) -> str:
-    """The text of a new site.toml."""
+    """The text of a new site.toml, with examples of its own half of the world."""
     import tomli_w
 
     said = {"name": name, "timezone": timezone, "latitude": latitude, "longitude": longitude}
-    return tomli_w.dumps(said) + _OTHER_KEYS
+    half = 6 if latitude < 0 else 0
+    examples = {
+        "{minimum_c}": str(_MINIMUM_C[half:] + _MINIMUM_C[:half]),
+        "{maximum_c}": str(_MAXIMUM_C[half:] + _MAXIMUM_C[:half]),
+        "{full_bloom}": _SOUTHERN_BLOOM if half else _NORTHERN_BLOOM,
+    }
+    other_keys = _OTHER_KEYS
+    for name, example in examples.items():
+        other_keys = other_keys.replace(name, example)
+    return tomli_w.dumps(said) + other_keys

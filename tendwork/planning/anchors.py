@@ -191,14 +191,19 @@ class Anchors:
         """
         latest = anchor.latest_of is not None
         chosen: Moment | None = None
+        held_by: Moment | None = None
         for part in anchor.latest_of or anchor.earliest_of or ():
             moment = self.resolve(part, subject)
             if moment is None:
                 if latest and not self._is_heat_out_of_reach(part, subject):
                     return None
-            elif chosen is None or (moment.day > chosen.day if latest else moment.day < chosen.day):
-                chosen = moment
-        return chosen
+                continue
+            if part.date is None:
+                held_by = _further(held_by, moment, latest)
+            chosen = _further(chosen, moment, latest)
+        if chosen is None or held_by is None or chosen.day == held_by.day:
+            return chosen
+        return _at_its_limit(chosen, held_by, latest)
 
     def _is_heat_out_of_reach(self, part: Anchor, subject: Subject) -> bool:
         return part.heat is not None and self.resolve(msgspec.structs.replace(part, heat=None), subject) is not None
@@ -209,6 +214,23 @@ class Anchors:
             return None
         say = lambda: f"{heat:g} degree-days after {moment.say()}"  # noqa: E731
         return Moment(reached.day, say, reached.low, reached.high, moment.buds)
+
+
+def _further(chosen: Moment | None, moment: Moment, latest: bool) -> Moment:
+    if chosen is None:
+        return moment
+    return moment if (moment.day > chosen.day if latest else moment.day < chosen.day) else chosen
+
+
+def _at_its_limit(date_moment: Moment, held: Moment, latest: bool) -> Moment:
+    """A bare date that was chosen, with words for what it holds back or brings forward."""
+
+    def say() -> str:
+        year = "" if held.day.year == date_moment.day.year else f" {held.day.year}"
+        limit = "earliest" if latest else "latest"
+        return f"{date_moment.say()} at the {limit}, else {day_and_month(held.day)}{year}: {held.say()}"
+
+    return msgspec.structs.replace(date_moment, say=say)
 
 
 def _sums_heat(anchor: Anchor) -> bool:

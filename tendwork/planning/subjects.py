@@ -17,6 +17,7 @@ from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.standing_ticks import Standing
 from tendwork.orchard.tree_names import tree_names
+from tendwork.orchard.tree_varieties import single_varieties
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
@@ -38,8 +39,9 @@ class Subject(Struct, frozen=True):
     """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject.
 
     `formerly` is the id under which a variety was ticked before ids had its species in them. `height_m` is how high the
-    work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known. `own_buds`
-    is false of a graft that has not taken yet: its window hangs on the buds of the tree.
+    work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known.
+    `bud_variety` is the variety whose buds decide, empty where those of the species do: of a tree, and of a graft that
+    has not taken yet, the single one of the tree.
     """
 
     id: str
@@ -50,17 +52,12 @@ class Subject(Struct, frozen=True):
     species: tuple[str, ...]
     events: dict[str, date]
     variety: str = ""
-    own_buds: bool = True
+    bud_variety: str = ""
     height_m: float | None = None
     highest_m: float | None = None
     crown_m: float | None = None
     matches: bool = True
     formerly: str = ""
-
-    @property
-    def bud_variety(self) -> str:
-        """The variety whose buds decide; empty where those of the species do."""
-        return self.variety if self.own_buds else ""
 
 
 class Orchard:
@@ -76,6 +73,7 @@ class Orchard:
         self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
         for graft in records.grafts:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
+        self._variety_of = single_varieties(records.grafts)
         self._states = {graft.id: graft.state for graft in records.grafts}
         self.set_on = {graft.id: graft.set_on for graft in records.grafts}
         self.tasted: dict[str, date] = {}
@@ -166,6 +164,7 @@ class Orchard:
                     tree.place,
                     (tree.species,),
                     {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)},
+                    bud_variety=self._variety_of.get(tree.id, ""),
                     height_m=self._height_m(tree),
                     highest_m=None if tree.height_m is None else self._height_m(tree),
                     matches=matches,
@@ -196,7 +195,7 @@ class Orchard:
                 (tree.species,),
                 self._events(graft, season),
                 variety=graft.variety,
-                own_buds=graft.state in ("took", "bearing"),
+                bud_variety=graft.variety if graft.state in ("took", "bearing") else self._variety_of.get(tree.id, ""),
                 height_m=graft.height_m,
                 highest_m=tree.height_m if graft.height_m is None else graft.height_m,
                 crown_m=None if tree.height_m is None else self._height_m(tree),
@@ -232,6 +231,7 @@ class Orchard:
                     (bundle.species,),
                     _wood_events(bundle, season),
                     bundle.variety,
+                    bundle.variety,
                     matches=matches,
                 )
 
@@ -264,6 +264,7 @@ class Orchard:
                 "",
                 (species,),
                 events,
+                variety,
                 variety,
                 highest_m=self._heights((species,))[1],  # nobody knows yet from which tree it is cut
                 formerly=formerly.get((variety, species), ""),

@@ -162,4 +162,6 @@ def _reasons(opens: Moment, closes: Moment) -> tuple[str, ...]:
 def _sentence(word: str, moment: Moment) -> str:
     day = day_and_month(moment.day)
     why = moment.say()
+    if why.startswith(f"{day} "):  # a date that holds something else back
+        return f"{word} {why}."
     return f"{word} {day}, by the calendar." if why == day else f"{word} {day}: {why}."

@@ -1,4 +1,7 @@
-"""Sightings held against the almanac of the folder: before one is recorded, as many come in, and in the check."""
+"""Sightings and usual dates compared with the almanac of the folder.
+
+Sightings before one is recorded, as many come in, and in the check; usual dates in the check.
+"""
 
 from __future__ import annotations
 
@@ -6,11 +9,18 @@ from collections.abc import Collection
 from datetime import date
 from typing import TYPE_CHECKING
 
-from tendwork.errors import PersonError
+import msgspec
+
+from tendwork.almanac.seasons import season_of
+from tendwork.errors import PersonError, located
 from tendwork.folder.adjustments import read_adjustments
+from tendwork.folder.files import read_text
+from tendwork.folder.site import SITE_FILE, usual_date_path
+from tendwork.folder.toml_text import key_words, line_of
 from tendwork.orchard.records import Records, Sighting
 from tendwork.planning.doubts import doubts, order_doubt, range_doubt, season_of_sighting, stage_of
-from tendwork.workbench.plan_inputs import seen_of
+from tendwork.planning.usual_date_doubts import usual_date_doubt
+from tendwork.workbench.plan_inputs import place_of, seen_of, temperatures_of
 
 if TYPE_CHECKING:
     from tendwork.almanac.almanac import Almanac
@@ -59,6 +69,27 @@ def doubtful_words(
     found = doubts(records.sightings, foreseen, south)
     doubtful = [f"Look again at the sighting {_what(one)}: {found[one]}." for one in wanted if one in found]
     return (*unread, *doubtful)
+
+
+def usual_date_words(folder: OrchardFolder, records: Records, today: date) -> tuple[str, ...]:
+    """A sentence for each usual date of site.toml that something speaks against. Raises PersonError."""
+    from tendwork.almanac.almanac import Almanac
+
+    place = place_of(folder.site, read_adjustments(folder.adjustments_path).site)
+    if not place.usual_dates:
+        return ()
+    text = read_text(folder.path / SITE_FILE)
+    without = msgspec.structs.replace(place, usual_dates=())
+    almanac = Almanac(without, temperatures_of(folder, today).series, seen_of(records), today)
+    season = season_of(today, place.south).following
+    found = []
+    for usual in place.usual_dates:
+        foreseen = almanac.unseen(usual.species, usual.stage, season)
+        odd, remedy = usual_date_doubt(usual, place.usual_dates, foreseen, season)
+        if odd:
+            path = usual_date_path(text, usual.species, usual.stage)
+            found.append(str(located(SITE_FILE, odd, line=line_of(text, path), key=key_words(path), remedy=remedy)))
+    return tuple(found)
 
 
 def _almanac(folder: OrchardFolder, almanac_cache: AlmanacCache, records: Records, today: date) -> Almanac:

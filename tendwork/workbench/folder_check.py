@@ -14,7 +14,7 @@ from tendwork.orchard.tree_names import twin_sentences
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.subjects import Orchard
 from tendwork.view.wraps import gap_sentences
-from tendwork.workbench.doubting import doubtful_words
+from tendwork.workbench.doubting import doubtful_words, usual_date_words
 
 
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -39,7 +39,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         orchard = Orchard(held, loaded.templates, opened.site.south, today)
         unheard = (*gap_sentences(open_questions(orchard, today)), *gap_sentences(heights_not_noted(orchard), today))
         if not faults:
-            doubtful = doubtful_words(opened, held, today)
+            doubtful = (*usual_date_words(opened, held, today), *doubtful_words(opened, held, today))
     known = {template.id for template in loaded.templates}
     idle = [
         f'adjustments.toml: there is no template "{identity}", so its change has no effect.'

@@ -15,6 +15,7 @@ from tendwork.folder.temperature_origins import Origin, read_origins
 from tendwork.folder.temperature_sources import FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.orchard.records import Records
+from tendwork.orchard.tree_varieties import single_varieties
 from tendwork.planning.adjustments import SiteShift
 from tendwork.planning.planner import SiteLimits
 from tendwork.site_clock import shown_at
@@ -123,16 +124,11 @@ def age_days(origin: Origin, timezone: str, today: date) -> int | None:
 
 def seen_of(records: Records) -> tuple[SeenStage, ...]:
     """The sightings as the almanac takes them: one on a tree of a single variety speaks for that variety."""
-    varieties: dict[str, set[str]] = {}
-    for graft in records.grafts:
-        if graft.state in ("took", "bearing"):
-            varieties.setdefault(graft.tree, set()).add(graft.variety)
-    seen = []
-    for sighting in records.sightings:
-        own = varieties.get(sighting.tree, set())
-        variety = next(iter(own)) if len(own) == 1 else ""
-        seen.append(SeenStage(sighting.day, sighting.species, sighting.stage, variety))
-    return tuple(seen)
+    varieties = single_varieties(records.grafts)
+    return tuple(
+        SeenStage(sighting.day, sighting.species, sighting.stage, varieties.get(sighting.tree, ""))
+        for sighting in records.sightings
+    )
 
 
 def _forecast_words(folder: OrchardFolder, last: date | None, today: date) -> list[str]:

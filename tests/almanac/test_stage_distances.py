@@ -98,7 +98,7 @@ def test_stages_before_and_between_sightings_are_spread_by_the_heat() -> None:
     assert date(2027, 3, 8) <= silver < date(2027, 3, 20)
     assert date(2027, 3, 23) <= half < cluster <= date(2027, 4, 3)
     assert apple(almanac, "half-inch green").because == (
-        "counted between what was seen on 2027-03-20 and on 2027-04-04",
+        "counted between the green tip seen on 2027-03-20 and the pink seen on 2027-04-04",
     )
 
 

@@ -120,6 +120,18 @@ def test_a_warm_place_has_a_range_of_more_than_a_month(climate: str) -> None:
     assert any("common practice, no source" in word for word in row.because)
 
 
+def test_a_date_that_is_held_at_its_earliest_or_latest_day_says_so_and_nothing_of_a_past() -> None:
+    """Shoots of a July to come: Davis has had that heat by June, and high above Kentville there is too little of it."""
+    early = " ".join(stop("Davis CA", "apple").because)
+    assert "held at 2024-07-21, its earliest day: that heat comes by 2024-06-" in early
+    assert "has come" not in early
+    assert "none are known" not in early
+    latitude, minima, maxima, _ = CLIMATES["Kentville NS"]
+    place = Place(latitude, None, *(tuple(map(float, half.split())) for half in (minima, maxima)), colder_degrees_c=3.0)
+    late = Almanac(place, None, (), TODAY).stage("apple", "shoot stop", Season(2024)).because
+    assert any("its latest day: 50 days before the leaves fall" in words for words in late)
+
+
 @pytest.mark.parametrize("climate", CLIMATES)
 @pytest.mark.parametrize("species", SPECIES)
 def test_the_range_holds_the_day_and_is_never_narrow(climate: str, species: str) -> None:
