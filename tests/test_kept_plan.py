@@ -15,7 +15,8 @@ import pytest
 import tendwork
 from tendwork.workbench import kept_reading
 from tendwork.workbench.bench import Workbench
-from tendwork.workbench.plan_cache import CACHE_FILE, read_kept
+from tendwork.workbench.demo import demo_orchard
+from tendwork.workbench.plan_cache import CACHE_FILE, KeptPlans, read_kept
 
 
 def test_a_kept_plan_that_is_damaged_anywhere_is_made_again(orchard_path: Path) -> None:
@@ -30,6 +31,50 @@ def test_a_kept_plan_that_is_damaged_anywhere_is_made_again(orchard_path: Path) 
     assert read_kept(bench._folder) is None
     assert bench.plan.of(date(2026, 5, 6)).plan == before
     bench.close()
+
+
+@pytest.mark.parametrize("at", range(1, 60, 3))
+def test_a_damaged_day_or_token_is_no_other_one(orchard_path: Path, at: int) -> None:
+    bench = Workbench.open(orchard_path)
+    bench.plan.of(date(2026, 5, 6))
+    file = orchard_path / "cache" / CACHE_FILE
+    content = bytearray(file.read_bytes())
+    start = content.index(b"2026-05-06") - 30
+    content[start + at] ^= 0x01
+    file.write_bytes(content)
+    bench.close()
+    bench = Workbench.open(orchard_path)
+    assert KeptPlans(bench._folder).earlier(date(2026, 5, 20)) is None
+    bench.close()
+
+
+@pytest.mark.parametrize("trouble", ["another day", "gone", "damaged"])
+def test_a_verdict_ticks_the_job_that_asked_for_it_whatever_is_kept(tmp_path: Path, trouble: str) -> None:
+    """The kept plan is a cache, and decides nothing that is written into the records."""
+    day = date(2026, 10, 5)
+    folders = [tmp_path / "kept", tmp_path / trouble]
+    for folder in folders:
+        demo_orchard(day, folder)
+    ticked = []
+    for folder in folders:
+        bench = Workbench.open(folder)
+        asked = next(task for task in bench.plan.of(day).plan.tasks if task.template == "judge-varieties")
+        if folder == folders[1]:
+            file = folder / "cache" / CACHE_FILE
+            if trouble == "another day":
+                other = Workbench.open(folder)
+                other.plan.of(date(2026, 6, 1))
+                other.close()
+            elif trouble == "gone":
+                shutil.rmtree(folder / "cache")
+            else:
+                file.write_bytes(file.read_bytes()[:-40])
+            bench.close()
+            bench = Workbench.open(folder)
+        bench.records.entries.judge([asked.units[0].id], "keep", day)
+        ticked.append({(tick.task, tick.unit) for tick in bench.records.read().ticks if tick.day == day})
+        bench.close()
+    assert ticked[0] == ticked[1] != set()
 
 
 @pytest.mark.parametrize("name", ["templates.msgpack", "temperatures.msgpack", "progress.msgpack"])

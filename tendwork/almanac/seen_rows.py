@@ -67,6 +67,8 @@ def before_seen_row(
 
 def around_what_was_seen(rows: list[StageDate], here: SeenHere, today: date) -> list[StageDate]:
     """What was not seen lies between what was, its range between facts; and no stage lies before the one before it."""
+    if here.seen.broken:  # nobody knows which of the sightings is wrong
+        return rows
     kept: list[StageDate] = []
     reached: date | None = None
     last_seen: date | None = None

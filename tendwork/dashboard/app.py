@@ -158,6 +158,9 @@ class Dashboard(App[None]):
         if self.state.plan is not None or day is None:
             return
         plan = await asyncio.to_thread(self._bench.plan.last_plan)
+        if (plan is None or plan.today != day) and day == self._today():
+            # What was kept is another day's by now, or gone, or damaged.
+            plan = await self._desk.do(lambda bench: bench.plan.answering(day))
         if plan is not None and plan.today == day == self.state.plan_day and self.state.plan is None:
             self.state = replace(self.state, plan=plan)
 

@@ -248,4 +248,5 @@ def _stamp(file: Path) -> str:
         status = file.stat()
     except OSError:
         return f"{file}|{'leads nowhere' if stands(file) else 'absent'};"
-    return f"{file}|{status.st_size}|{status.st_mtime_ns};"
+    # A copy or an archive may bring the old time of writing back; the time of the change itself, it cannot.
+    return f"{file}|{status.st_size}|{status.st_mtime_ns}|{status.st_ctime_ns};"

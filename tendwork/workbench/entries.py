@@ -36,12 +36,12 @@ Typed = Mapping[str, str]
 class Entries:
     """What a person enters by hand. Every method returns what it did as a sentence, and raises PersonError.
 
-    `typed` are texts by field name, as a form holds them. `last_plan` gives the newest plan without making one.
+    `typed` are texts by field name, as a form holds them. `plan_of` gives the plan of a day, if any can be had.
     """
 
-    def __init__(self, folder: OrchardFolder, last_plan: Callable[[], Plan | None]) -> None:
+    def __init__(self, folder: OrchardFolder, plan_of: Callable[[date], Plan | None]) -> None:
         self._folder = folder
-        self._last_plan = last_plan
+        self._plan_of = plan_of
 
     def add(self, kind: RecordKind, typed: Typed, today: date) -> str:
         """Add a tree, a graft or a bundle; without an id it gets the next free one."""
@@ -123,7 +123,7 @@ class Entries:
         Fruit that must not be eaten yet is refused where the person is not `sure`.
         """
         tasting, south = _tasting(typed, today), self._folder.site.south
-        tasks = self._last_tasks()
+        tasks = self._tasks(today)
         return self._write(
             lambda records: work_edits.tasting_edit(records, tasks, tasting, today, south, sure)
         ).sentence
@@ -137,7 +137,7 @@ class Entries:
 
     def judge(self, ids: Sequence[str], verdict: str, today: date) -> str:
         """Give grafts a verdict; the jobs that asked for it are ticked, and the verdict goes if their tick does."""
-        tasks = self._last_tasks()
+        tasks = self._tasks(today)
         return self._write(lambda records: work_edits.verdict_edit(records, tasks, ids, verdict, today)).sentence
 
     def note(self, kind: RecordKind, names: Sequence[str] | str, typed: Typed, today: date) -> str:
@@ -176,9 +176,9 @@ class Entries:
             lambda records: record_edits.give_bloom_group(records, species, variety, group, today)
         ).sentence
 
-    def _last_tasks(self) -> Sequence[Task]:
-        """The jobs of the newest plan, of which one may have asked for what is recorded."""
-        plan = self._last_plan()
+    def _tasks(self, today: date) -> Sequence[Task]:
+        """The jobs of the day's plan, of which one may have asked for what is recorded."""
+        plan = self._plan_of(today)
         return () if plan is None else plan.tasks
 
     def _write(self, edit_of: Callable[[Records], Edit]) -> Edit:

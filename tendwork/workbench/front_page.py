@@ -38,6 +38,6 @@ def read_front_page(folder: Path) -> FrontPage:
         held = json.loads(kept.read_bytes() if kept.is_file() else b"")  # opening a pipe would wait without end
         page = FrontPage(date.fromisoformat(held["day"]), *(str(held[name]) for name in FrontPage._fields[1:]))
         page.today()
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, KeyError, TypeError, RecursionError):
         return FrontPage()
     return page

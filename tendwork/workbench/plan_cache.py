@@ -12,7 +12,8 @@ import sys
 from datetime import date
 from functools import cache
 from pathlib import Path
-from zlib import compress, decompress
+from typing import TypeVar
+from zlib import compress, crc32, decompress
 from zlib import error as zlib_error
 
 import msgspec
@@ -101,11 +102,18 @@ class EarlierPlan(Struct, frozen=True):
 
 
 class _Head(Struct, frozen=True, array_like=True):
-    """The beginning of a kept file, which is read without the rest of it; `week` is a packed `WeekSummary`."""
+    """The beginning of a kept file, which is read without the rest of it; `week` is a packed `WeekSummary`.
+
+    `mark` is a sum over the others, so that a damaged day or token is no other one.
+    """
 
     token: str
     today: date
     week: bytes
+    mark: int
+
+
+_Kept = TypeVar("_Kept", bound="_Head")
 
 
 class _Whole(_Head, frozen=True, array_like=True):
@@ -132,7 +140,7 @@ class KeptPlans:
         """The newest plan kept, as far as it is wanted at once; None if there is none, or none with this `token`."""
         held: WeekSummary | None = self._at_hand()
         if held is None:
-            return _week_of(self._folder.read_cache(CACHE_FILE), token)
+            return _week_of(self._folder, token)
         return held if token in (None, held.token) else None
 
     def newest(self) -> PlannedDay | None:
@@ -150,7 +158,7 @@ class KeptPlans:
 
     def earlier(self, today: date) -> EarlierPlan | None:
         """The newest plan of a day before `today` that is kept; None if there is none of which the day can be read."""
-        days = {name: _day_of(self._folder.read_cache(name)) for name in (CACHE_FILE, EARLIER_FILE)}
+        days = {name: _day_of(self._folder, name) for name in (CACHE_FILE, EARLIER_FILE)}
         before = {name: day for name, day in days.items() if day is not None and day < today}
         if not before:
             return None
@@ -159,7 +167,7 @@ class KeptPlans:
             return EarlierPlan(before[name], self.newest())
         stamp = self._folder.cache_stamp(name)
         if self._earlier is None or self._earlier[0] != stamp:
-            self._earlier = stamp, _whole_day(self._folder.read_cache(name))
+            self._earlier = stamp, _whole_day(self._folder, name)
         return EarlierPlan(before[name], self._earlier[1])
 
     def keep(self, planned_day: PlannedDay) -> None:
@@ -173,7 +181,7 @@ class KeptPlans:
 
         folder, today = self._folder, planned_day.plan.today
         sweep(folder.path / "cache")
-        day, earlier = (_day_of(folder.read_cache(name)) for name in (CACHE_FILE, EARLIER_FILE))
+        day, earlier = (_day_of(folder, name) for name in (CACHE_FILE, EARLIER_FILE))
         if day is not None and day < today and (earlier is None or not day < earlier < today):
             folder.rename_cache(CACHE_FILE, EARLIER_FILE)
             self._earlier = self._newest  # by its stamp, which goes with the file
@@ -194,25 +202,39 @@ class KeptPlans:
             packed[subject] = held if held is not None and held[0] == tasks else (tasks, _packed(tasks))
         self._packed = packed
         summary = WeekSummary(*(getattr(planned_day, name) for name in WeekSummary.__struct_fields__))
+        head = planned_day.token, plan.today, _packed(summary)
         rest = _packed(replace(plan, tasks=()))
-        return _Whole(planned_day.token, plan.today, _packed(summary), rest, tuple(part for _, part in packed.values()))
+        return _Whole(*head, _mark(*head), rest, tuple(part for _, part in packed.values()))
 
 
 def read_kept(folder: OrchardFolder) -> PlannedDay | None:
     """The newest plan kept, of whatever day and content; None if there is none that can be read."""
-    return _whole_day(folder.read_cache(CACHE_FILE))
+    return _whole_day(folder, CACHE_FILE)
 
 
 def _packed(part: object) -> bytes:
     return compress(msgspec.msgpack.encode(part), _PACKED_QUICKLY)
 
 
-def _whole_day(content: bytes | None) -> PlannedDay | None:
+def _mark(token: str, today: date, week: bytes) -> int:
+    return crc32(b"\0".join((token.encode(), str(today).encode(), week)))
+
+
+def _read_head(folder: OrchardFolder, name: str, kind: type[_Kept]) -> _Kept | None:
+    """A kept file, unless its head is damaged."""
+    content = folder.read_cache(name)
+    if content is None:
+        return None
+    head = msgspec.msgpack.decode(content, type=kind)
+    return head if head.mark == _mark(head.token, head.today, head.week) else None
+
+
+def _whole_day(folder: OrchardFolder, name: str) -> PlannedDay | None:
     """All of a kept file; None where any of it is damaged or of another program."""
     try:
-        if content is None:
+        whole = _read_head(folder, name, _Whole)
+        if whole is None:
             return None
-        whole = msgspec.msgpack.decode(content, type=_Whole)
         summary = msgspec.msgpack.decode(decompress(whole.week), type=WeekSummary)
         plan = msgspec.msgpack.decode(decompress(whole.plan), type=Plan)
         tasks = [task for part in whole.tasks for task in _TASKS.decode(decompress(part))]
@@ -222,9 +244,9 @@ def _whole_day(content: bytes | None) -> PlannedDay | None:
     return PlannedDay(**fields, plan=replace(plan, tasks=in_plan_order(tasks)))
 
 
-def _week_of(content: bytes | None, token: str | None) -> WeekSummary | None:
+def _week_of(folder: OrchardFolder, token: str | None) -> WeekSummary | None:
     try:
-        head = None if content is None else msgspec.msgpack.decode(content, type=_Head)
+        head = _read_head(folder, CACHE_FILE, _Head)
         if head is None or token not in (None, head.token):
             return None
         return msgspec.msgpack.decode(decompress(head.week), type=WeekSummary)
@@ -232,8 +254,9 @@ def _week_of(content: bytes | None, token: str | None) -> WeekSummary | None:
         return None
 
 
-def _day_of(content: bytes | None) -> date | None:
+def _day_of(folder: OrchardFolder, name: str) -> date | None:
     try:
-        return None if content is None else msgspec.msgpack.decode(content, type=_Head).today
+        head = _read_head(folder, name, _Head)
     except _DAMAGED:
         return None
+    return None if head is None else head.today

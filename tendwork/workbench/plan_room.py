@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from tendwork.errors import PersonError
 from tendwork.workbench.plan_cache import KeptPlans, PlannedDay, WeekSummary, token_of
 
 if TYPE_CHECKING:
@@ -63,6 +64,13 @@ class PlanRoom:
         """The newest plan alone."""
         last = self.last()
         return None if last is None else last.plan
+
+    def answering(self, today: date) -> Plan | None:
+        """The plan of `today`, or where it cannot be made the newest one: what is recorded may answer a job of it."""
+        try:
+            return self.of(today).plan
+        except PersonError:
+            return self.last_plan()
 
     def last_summary(self) -> WeekSummary | None:
         """The same without the whole plan: what is read soonest."""

@@ -128,7 +128,7 @@ class RecordsRoom:
         """What a person enters of trees, grafts, wood and fruit, and what speaks against it."""
         from tendwork.workbench.entries import Entries
 
-        return Entries(self._folder, self._plan.last_plan)
+        return Entries(self._folder, self._plan.answering)
 
     def undo(self, today: date) -> str:
         """Undo the newest act. Raises PersonError if it cannot be undone."""

@@ -216,6 +216,12 @@ def test_check_says_where_there_is_no_orchard(tmp_path: Path) -> None:
         folder_faults(tmp_path)
 
 
+def test_a_front_page_that_nests_without_end_counts_as_nothing_kept(tmp_path: Path) -> None:
+    (tmp_path / "cache").mkdir()
+    (tmp_path / "cache" / FRONT_PAGE_FILE).write_text("[" * 200_000, encoding="utf-8")
+    assert read_front_page(tmp_path) == FrontPage()
+
+
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no such files here")
 def test_what_is_no_plain_file_in_the_cache_counts_as_nothing_kept(tmp_path: Path) -> None:
     folder = OrchardFolder.begin(tmp_path / "o", name="Hill", timezone="UTC", latitude=52.1, longitude=-3.0)
