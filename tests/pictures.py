@@ -44,7 +44,9 @@ async def draw(name: str, keys: tuple[str, ...]) -> None:
 def main() -> None:
     """Draw every screen."""
     PICTURES.mkdir(exist_ok=True)
-    os.environ["TENDWORK_SETTINGS"] = str(PICTURES / "no-settings.toml")  # not the keys and colours of whoever draws them
+    os.environ["TENDWORK_SETTINGS"] = str(
+        PICTURES / "no-settings.toml"
+    )  # not the keys and colours of whoever draws them
     for name, keys in KEYS.items():
         asyncio.run(draw(name, keys))
 

@@ -14,7 +14,7 @@ from tendwork.folder.files import read_text, real_place
 from tendwork.folder.own_rules import sheds, stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
 from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
-from tendwork.planning.vocabulary import Card, Template, TemplateFile, Tool
+from tendwork.planning.vocabulary import STAKES, Card, Template, TemplateFile, Tool
 
 
 class LoadedTemplates(Struct, frozen=True):
@@ -35,6 +35,13 @@ _LAID_OVER = {
     "card": "adds to the shipped card, whose title and words stay",
     "tool": "adds to the shipped tool, whose cautions stay",
 }
+
+
+_STAKE_UNSAID = "does not say what is lost if the job is missed, so it is ordered as if this year's chance were"
+_SAY_THE_STAKE = (
+    f"Write one of {', '.join(STAKES)}, and loss = the same in a few words that follow "
+    '"or", such as "the tape cuts in".'
+)
 
 
 class _Placed(Struct, frozen=True):
@@ -89,6 +96,8 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             templates.append(placed.item)
             faults += template_faults(placed.item, cards, placed.text, placed.file, where)
             warnings += _unknown_tools(placed.item, tools, placed)
+            if placed.item.at_stake is None and mine.get((placed.table, placed.item.id)) is placed:
+                warnings.append(placed.fault(_STAKE_UNSAID, _SAY_THE_STAKE, ("stake",)))
         elif isinstance(placed.item, Tool):
             faults += tool_faults(placed.item, cards, tools, placed.text, placed.file, where)
     return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings), tuple(mine.values())), tuple(faults)

@@ -14,7 +14,7 @@ from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
-from tendwork.planning.anchors import SeasonAlmanac
+from tendwork.planning.anchors import SeasonAlmanac, bases_of
 from tendwork.planning.cautions import Height, cautions_of
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
@@ -23,7 +23,7 @@ from tendwork.planning.repeats import minutes_of, place_among_rounds, window_of
 from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
-from tendwork.planning.vocabulary import PARTS, AdjustedTemplate, Template, Tool
+from tendwork.planning.vocabulary import GRAVE, PARTS, AdjustedTemplate, Template, Tool
 from tendwork.planning.weather import suits, weather_words
 from tendwork.planning.windows import Opening, Openings, own_opens, rounds_of
 from tendwork.planning.works import Works
@@ -108,6 +108,7 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
         return (
             task.window.opens >= season.start
             or (task.window.worth_until >= season.start and task.state in (*ACTIONABLE, HELD))
+            or (task.is_lost and _is_lately(task.window.lapses, today))
             or any(unit.outcome == ARBORIST for unit in task.units)
             or any(unit.done_on is not None and _is_lately(unit.done_on, today) for unit in task.units)
         )
@@ -115,7 +116,7 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
 
 
 def _is_lately(day: date, today: date) -> bool:
-    """Whether what was done on a day still stands in the week, so that it can be seen and undone."""
+    """Whether what was done, or lost, on a day of the season before still stands in the week, so that it is seen."""
     return day > today - timedelta(days=WEEK_DAYS)
 
 
@@ -325,6 +326,9 @@ class _Writer:
             default_outcome=default_outcome(template.outcomes, template.each),
             not_now=self._held.not_now(template, units),
             mind=self._held.mind(template, work.tools, units, subject.group, self.season),
+            stake=template.at_stake,
+            loss=template.loss,
+            kept_if_missed=_kept_if_missed(template),
         )
 
     def _shown_from(self, unit: Unit) -> date | None:
@@ -337,6 +341,15 @@ class _Writer:
             return ()
         names = [f"{unit.label} ({unit.id})" for unit in units if self._orchard.was_never_unwrapped(unit.id)]
         return (f"No word that the wrap is off: {listed(names)}. Look there first.",) if names else ()
+
+
+def _kept_if_missed(template: Template) -> bool:
+    """Whether a missed job keeps its line: a tree or a graft is at stake, and neither a round nor a year brings it back.
+
+    What opens by the calendar alone comes every year, and nobody knows whether its units were there the last time.
+    """
+    by_calendar = all(base.date is not None for base in bases_of(template.opens))
+    return template.at_stake in GRAVE and template.repeats is None and not by_calendar
 
 
 def _done_on(tick: Tick | None) -> date | None:

@@ -7,7 +7,7 @@ from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
-from tendwork.planning.vocabulary import Each, Part
+from tendwork.planning.vocabulary import Each, Part, Stake
 
 TaskState = Literal["coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held"]
 TASK_STATES: tuple[TaskState, ...] = get_args(TaskState)
@@ -108,6 +108,8 @@ class Task(Struct, frozen=True):
     `not_now` are sentences that name what is barred though the job is not: some of its trees, a bundle. `mind` are
     sentences on how to go about its trees: the sick ones last.
     `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
+    `stake` is what is lost if it is missed, None where its rule does not say, and `loss` the same in a few words. One
+    that is `kept_if_missed` has a tree or a graft at stake, once, in its own season.
     """
 
     key: str
@@ -145,6 +147,14 @@ class Task(Struct, frozen=True):
     default_outcome: str = ""
     not_now: tuple[str, ...] = ()
     mind: tuple[str, ...] = ()
+    stake: Stake | None = None
+    loss: str = ""
+    kept_if_missed: bool = False
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether it was missed, and its line stays until it is ticked or skipped, its unit or its season is gone."""
+        return self.state == "missed" and self.kept_if_missed
 
 
 class DayHours(Struct, frozen=True):

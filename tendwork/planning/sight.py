@@ -1,4 +1,8 @@
-"""Which tasks of a season belong to a week: what to do, what comes, what was done, and what was lately missed."""
+"""Which tasks of a season belong to a week: what to do, what comes, what was done, and what was lately missed.
+
+What was missed and cost a tree or a graft stays in sight until it is ticked or skipped, its unit is gone, or its season
+is over.
+"""
 
 from __future__ import annotations
 
@@ -23,6 +27,8 @@ def in_sight(task: Task, today: date) -> bool:
             return True
         return task.window.opens < soon and not task.behind
     if task.state == "missed":
+        if task.is_lost:
+            return True
         # A missed round of a repeating job is not worth a line: the next one does its work.
         return task.window.lapses >= today - timedelta(days=MISSED_DAYS) and task.rounds == 1
     done = [unit.done_on for unit in task.units if unit.done_on is not None]

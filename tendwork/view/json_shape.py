@@ -79,6 +79,8 @@ def task_shape(task: Task) -> Shape:
         "why_cautions": [msgspec.to_builtins(caution) for caution in task.cautions],
         "not_now": list(task.not_now),
         "mind": list(task.mind),
+        "stake": task.stake,
+        "loss": task.loss,
     }
 
 
