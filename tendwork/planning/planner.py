@@ -344,7 +344,7 @@ class _Writer:
 
 
 def _kept_if_missed(template: Template) -> bool:
-    """Whether a missed job keeps its line: a tree or a graft is at stake, and neither a round nor a year brings it back.
+    """Whether a missed job keeps its line: a tree or a graft is at stake, and no round and no year brings it back.
 
     What opens by the calendar alone comes every year, and nobody knows whether its units were there the last time.
     """

@@ -35,7 +35,7 @@ def missed_words(stake: Stake | None, loss: str) -> str:
 
 
 def lost_sentences(task: Task) -> tuple[str, ...]:
-    """What was at stake in a job that was missed, and how a line that stays goes away; none where no plant dies of it."""
+    """What was at stake in a missed job, and how a line that stays goes away; none where no plant dies of it."""
     if task.state != "missed" or task.stake not in GRAVE:
         return ()
     stays = " This line stays until you tick or skip the job." if task.is_lost else ""
