@@ -97,7 +97,9 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             faults += template_faults(placed.item, cards, placed.text, placed.file, where)
             warnings += _unknown_tools(placed.item, tools, placed)
             if placed.item.at_stake is None and mine.get((placed.table, placed.item.id)) is placed:
-                warnings.append(placed.fault(_STAKE_UNSAID, _SAY_THE_STAKE, ("stake",)))
+                line = line_of(placed.text, (*where, "id"))
+                key = "template.stake"
+                warnings.append(str(located(placed.file, _STAKE_UNSAID, line=line, key=key, remedy=_SAY_THE_STAKE)))
         elif isinstance(placed.item, Tool):
             faults += tool_faults(placed.item, cards, tools, placed.text, placed.file, where)
     return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings), tuple(mine.values())), tuple(faults)
