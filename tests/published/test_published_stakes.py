@@ -51,7 +51,8 @@ def test_every_shipped_job_says_its_stake_and_its_loss_in_words_that_follow_or()
     for template in TEMPLATES.values():
         assert template.stake in STAKES, template.id
         assert 8 <= len(template.loss) <= 40, template.id
-        assert template.loss[0].islower() and template.loss[-1].isalnum(), template.id
+        assert template.loss[0].islower(), template.id
+        assert template.loss[-1].isalnum(), template.id
         assert not template.loss.startswith("or "), template.id
 
 
