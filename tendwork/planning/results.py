@@ -153,8 +153,8 @@ class Task(Struct, frozen=True):
 
     @property
     def is_lost(self) -> bool:
-        """Whether it was missed, and its line stays until it is ticked or skipped, its unit or its season is gone."""
-        return self.state == "missed" and self.kept_if_missed
+        """Whether it stays in sight because a unit was missed: until that is ticked or skipped, or gone."""
+        return self.kept_if_missed and any(unit.state == "missed" for unit in self.units)
 
 
 class DayHours(Struct, frozen=True):

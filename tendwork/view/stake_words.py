@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from tendwork.orchard.wording import listed
 from tendwork.planning.results import Task
+from tendwork.planning.states import TO_DO
 from tendwork.planning.vocabulary import GRAVE, UNSAID_COUNTS_AS, Stake
 from tendwork.view.text import plain
 
@@ -36,7 +38,9 @@ def missed_words(stake: Stake | None, loss: str) -> str:
 
 def lost_sentences(task: Task) -> tuple[str, ...]:
     """What was at stake in a missed job, and how a line that stays goes away; none where no plant dies of it."""
-    if task.state != "missed" or task.stake not in GRAVE:
+    if task.stake not in GRAVE or not (task.is_lost or task.state == "missed"):
         return ()
+    missed = [f"{plain(unit.label)} ({plain(unit.id)})" for unit in task.units if unit.state == "missed"]
+    whose = f" in {listed(missed)}, missed" if any(unit.state in TO_DO for unit in task.units) else ""
     stays = " This line stays until you tick or skip the job." if task.is_lost else ""
-    return (f"At stake: {loss_words(task.loss) or f'the {task.stake}'}.{stays}",)
+    return (f"At stake{whose}: {loss_words(task.loss) or f'the {task.stake}'}.{stays}",)

@@ -254,6 +254,13 @@ def test_what_the_calendar_brings_again_says_for_two_weeks_what_was_at_stake() -
     assert guards not in missed_on(date(2026, 2, 5))
 
 
+def test_of_rounds_only_the_last_is_told_as_missed_where_a_graft_is_at_stake() -> None:
+    key = "check-seals/t1/2026"
+    assert key not in missed_on(date(2026, 4, 24))
+    assert missed_on(date(2026, 4, 24))[f"{key}.2"] == ("At stake: the scion dries out.",)
+    assert f"{key}.2" not in missed_on(date(2026, 5, 10))
+
+
 def test_what_lapsed_in_the_last_days_of_a_season_is_still_told_in_the_next() -> None:
     late = Graft("g8", "t1", "Late", "cleft", "film", state="took", set_on=date(2026, 8, 8))
     key = "brace-grafts/t1/2026"

@@ -119,7 +119,11 @@ def test_a_lost_job_says_what_was_at_stake_and_that_it_stays_and_what_is_missed_
         (replace(lost, kept_if_missed=False), ("At stake: a storm snaps it.",)),
         (replace(lost, kept_if_missed=False, loss=""), ("At stake: the graft.",)),
         (replace(lost, kept_if_missed=False, stake="year"), ()),
-        (replace(lost, state="late"), ()),
+        (replace(lost, state="late", units=(unit("g1", "late"),)), ()),
+        (
+            replace(lost, state="coming", units=(unit("g1", "missed"), unit("g2", "coming"))),
+            ("At stake in Variety g1 (g1), missed: a storm snaps it. This line stays until you tick or skip the job.",),
+        ),
     ):
         assert week_groups((job,), TODAY)[0].rows[0].beside == beside
 
