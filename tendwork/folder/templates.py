@@ -37,13 +37,6 @@ _LAID_OVER = {
 }
 
 
-_STAKE_UNSAID = "does not say what is lost if the job is missed, so it is ordered as if this year's chance were"
-_SAY_THE_STAKE = (
-    f"Write one of {', '.join(STAKES)}, and loss = the same in a few words that follow "
-    '"or", such as "the tape cuts in".'
-)
-
-
 class _Placed(Struct, frozen=True):
     """A template, card or tool and where it stands: the words of its file, its text and its place in the list."""
 
@@ -97,9 +90,7 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             faults += template_faults(placed.item, cards, placed.text, placed.file, where)
             warnings += _unknown_tools(placed.item, tools, placed)
             if placed.item.at_stake is None and mine.get((placed.table, placed.item.id)) is placed:
-                line = line_of(placed.text, (*where, "id"))
-                key = "template.stake"
-                warnings.append(str(located(placed.file, _STAKE_UNSAID, line=line, key=key, remedy=_SAY_THE_STAKE)))
+                warnings.append(_unsaid_stake(placed))
         elif isinstance(placed.item, Tool):
             faults += tool_faults(placed.item, cards, tools, placed.text, placed.file, where)
     return LoadedTemplates(tuple(templates), cards, tools, tuple(warnings), tuple(mine.values())), tuple(faults)
@@ -117,6 +108,17 @@ def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) 
             line = line_of(placed.text, (placed.table, placed.index, "tools"))  # searched only for a fault: it is slow
             said.append(str(located(placed.file, what, line=line, key="template.tools", remedy=remedy)))
     return said
+
+
+def _unsaid_stake(placed: _Placed) -> str:
+    """The hint about a rule of the person's own that does not say what is lost: unknown is not little."""
+    what = "does not say what is lost if the job is missed, so it is ordered as if this year's chance were"
+    remedy = (
+        f"Write one of {', '.join(STAKES)}, and loss = the same in a few words that follow "
+        '"or", such as "the tape cuts in".'
+    )
+    line = line_of(placed.text, (placed.table, placed.index, "id"))
+    return str(located(placed.file, what, line=line, key="template.stake", remedy=remedy))
 
 
 def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[str, str], _Placed]:
