@@ -22,7 +22,6 @@ TODAY = date(2026, 3, 12)  # the day of the plan that the folder keeps
 LATER = date(2026, 3, 25)  # by then the labels are missed
 PERCH = "bird-perch/t1/2026"
 LABELS = "check-labels-and-ties/t1/2026"
-GATE = "own-gate/site/2026"
 MUMMIES = "pick-mummies/site/2026"
 RAFFIA = "own-unwrap/t1/2026"
 
