@@ -41,6 +41,7 @@ def test_the_week_as_json_has_the_keys_of_its_contract(run: Run) -> None:
     assert set(task) == {
         "key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days",
         "minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions", "not_now", "mind",
+        "stake", "loss",
     }  # fmt: skip
     assert set(task["units"][0]) == {"id", "label", "state", "outcome", "held_by", "held_until"}
 

@@ -1,6 +1,7 @@
 """A person's own card, template or tool laid over the shipped one of its id: it may add cautions, never take one away.
 
-What both say counts. So no caution can be emptied by leaving a word out, and the person's own words are never lost.
+What both say counts, and what is at stake stays where the person's own does not say it. So no caution can be emptied by
+leaving a word out, and the person's own words are never lost.
 What cannot be added to, such as the part of the year on which holds hang, must stay as it is (`sheds`).
 """
 
@@ -50,6 +51,8 @@ def stricter(shipped: Rule, own: Rule) -> Rule:
             acts=_union(shipped.acts, own.acts),
             tools=_union(own.tools, shipped.tools),
             work_at=min(shipped.work_at, own.work_at, key=_HIGHEST_FIRST.index),
+            stake=own.stake or shipped.stake,
+            loss=own.loss or (shipped.loss if own.stake in (None, shipped.stake) else ""),
         )
     raise TypeError(f"{type(own).__name__} over {type(shipped).__name__}")
 

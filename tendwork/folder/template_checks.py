@@ -16,7 +16,7 @@ from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days
-from tendwork.planning.vocabulary import Act, Anchor, Card, Each, Event, Part, Template, Tool, Use, Where
+from tendwork.planning.vocabulary import Act, Anchor, Card, Each, Event, Part, Stake, Template, Tool, Use, Where
 from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
@@ -69,14 +69,14 @@ def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: 
 def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
     """The words allowed where msgspec met one that is not."""
     place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
-    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use}
+    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake}
     words = closed.get(place.rpartition(".")[2], Event)
     return get_args(words)
 
 
 def template_faults(template: Template, cards: Mapping[str, Card], text: str, file: str, path: Path) -> list[str]:
     """All faults of one template whose shape is right."""
-    found = [*_faults(template, cards), *_word_faults(template, ("steps", "tools", "outcomes"))]
+    found = [*_faults(template, cards), *_word_faults(template, ("steps", "tools", "outcomes", "loss"))]
     if not found:  # the order of anchors can be told only where each of them is whole
         found = [(wrong.key, wrong.words, wrong.remedy) for wrong in always_out_of_order(template)]
     return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]

@@ -15,7 +15,7 @@ from tendwork.folder.loaded_templates import LoadedTemplates, Place
 from tendwork.folder.own_rules import sheds, stricter
 from tendwork.folder.template_checks import allowed_words, card_faults, template_faults, tool_faults, unknown_keys
 from tendwork.folder.toml_text import first_few, line_of, parse_toml, shape_fault
-from tendwork.planning.vocabulary import Card, Template, TemplateFile, Tool
+from tendwork.planning.vocabulary import STAKES, Card, Template, TemplateFile, Tool
 
 _LAID_OVER = {
     "template": "replaces the shipped template; the cautions and tools of that one stay",
@@ -66,6 +66,8 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             templates.append(placed.item)
             faults += template_faults(placed.item, cards, placed.place.text, placed.place.file, where)
             warnings += _unknown_tools(placed.item, tools, placed)
+            if placed.item.at_stake is None and mine.get((placed.place.table, placed.item.id)) is placed:
+                warnings.append(_unsaid_stake(placed))
         elif isinstance(placed.item, Tool):
             faults += tool_faults(placed.item, cards, tools, placed.place.text, placed.place.file, where)
     own_places = {placed.item.id: placed.place for placed in mine.values() if isinstance(placed.item, Template)}
@@ -83,6 +85,18 @@ def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) 
             remedy = f"{near} Or add" + add.removeprefix("Add") if near.startswith("Did") else add
             said.append(placed.place.fault(what, remedy, ("tools",)))  # its line is searched only now: it is slow
     return said
+
+
+def _unsaid_stake(placed: _Placed) -> str:
+    """The hint about a rule of the person's own that does not say what is lost: unknown is not little."""
+    what = "does not say what is lost if the job is missed, so it is ordered as if this year's chance were"
+    remedy = (
+        f"Write one of {', '.join(STAKES)}, and loss = the same in a few words that follow "
+        '"or", such as "the tape cuts in".'
+    )
+    place = placed.place
+    line = line_of(place.text, (place.table, place.index, "id"))
+    return str(located(place.file, what, line=line, key="template.stake", remedy=remedy))
 
 
 def _read_folder(folder: Path, is_own: bool, faults: list[str]) -> dict[tuple[str, str], _Placed]:

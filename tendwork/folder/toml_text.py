@@ -17,6 +17,7 @@ _STRING_OR_COMMENT = re.compile(
     r'"""(?:\\.|[^\\])*?"""|\'\'\'.*?\'\'\'|"(?:\\.|[^"\\\n])*"|\'[^\'\n]*\'|#[^\n]*', re.DOTALL
 )
 _SHOWN_FAULTS = 5
+_FEW_WORDS = 4  # so many are all named, near or not
 _LARGEST_SEARCHED = 60_000  # characters
 _TYPE_WORDS = {
     "int": "a whole number",
@@ -96,7 +97,9 @@ def shape_fault(
         )
         what = f"expected {wanted}, got {_TYPE_WORDS.get(wrong[2], wrong[2])}"
     elif invalid := re.match(r"Invalid enum value '(.*)'", what):
-        what, remedy = f'"{invalid[1]}" is not known here', nearest(invalid[1], choices)
+        words = list(choices)
+        allowed = f"Write one of {', '.join(words)}." if 0 < len(words) <= _FEW_WORDS else nearest(invalid[1], words)
+        what, remedy = f'"{invalid[1]}" is not known here', allowed
     else:
         what = what[:1].lower() + what[1:]
     return located(file, what, line=line_of(text, path), key=key_words(path), remedy=remedy)

@@ -140,7 +140,7 @@ class _Walk:
     def jobs(self, tasks: list[Task]) -> tuple[Job, ...]:
         """Work on one tree stands together, the tree with the most pressing job first, and sick trees last."""
         sick = {task.subject for task in tasks if task.mind and task.place}
-        by_urgency = sorted(tasks, key=lambda task: (task.subject in sick, urgency(task, self._today)))
+        by_urgency = sorted(tasks, key=lambda task: (task.subject in sick, urgency(task)))
         place = {subject: number for number, subject in enumerate(dict.fromkeys(task.subject for task in by_urgency))}
         order = sorted(by_urgency, key=lambda task: place[task.subject])
         return tuple(self._job(task) for task in order)

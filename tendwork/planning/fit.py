@@ -17,12 +17,13 @@ from tendwork.planning.fit_board import Board
 from tendwork.planning.fit_days import WEEK_DAYS, week_days
 from tendwork.planning.fit_fill import Filling
 from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of
-from tendwork.planning.fit_pressing import placed_in_time
+from tendwork.planning.fit_pressing import placed_in_time, worth_of
 from tendwork.planning.fit_short import explained
 from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Task
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
+from tendwork.planning.vocabulary import stake_rank
 
 Placing = Mapping[str, Mapping[str, date]]  # task key, unit id, day
 
@@ -73,7 +74,8 @@ def fit_week(
     placed: dict[int, list[Piece]] = {}
     for piece in filling.board.placed:
         placed.setdefault(piece.task, []).append(piece)
-    short_of_time = explained(filling.board, pressing, filling.left_in_time, plan.tasks, plan.today)
+    worst_first = sorted(pressing, key=worth_of, reverse=True)
+    short_of_time = explained(filling.board, worst_first, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
         tasks=tuple(
             _wished(_dated(task, placed.get(number, ()), plan.today, filling), wishes, plan.today)
@@ -120,12 +122,13 @@ def _end_of_next_week(today: date) -> date:
     return today + timedelta(days=2 * WEEK_DAYS - 1)
 
 
-def _due_first(piece: Piece) -> tuple[bool, bool, date, int]:
-    return piece.later, not piece.is_late, piece.by, piece.task
+def _due_first(piece: Piece) -> tuple[bool, bool, int, date, int]:
+    return piece.later, not piece.is_late, stake_rank(piece.stake) if piece.is_late else 0, piece.by, piece.task
 
 
-def _shortest_first(piece: Piece) -> tuple[int, int]:
-    return piece.count * piece.seconds_each + piece.setup_seconds, piece.task
+def _shortest_first(piece: Piece) -> tuple[int, int, int]:
+    """The most at stake first, of it what takes the least time."""
+    return stake_rank(piece.stake), piece.count * piece.seconds_each + piece.setup_seconds, piece.task
 
 
 def _by_task(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import ACTIONABLE
+from tendwork.planning.vocabulary import GRAVE, Stake
 
 WHOLE_WEEK = (1 << WEEK_DAYS) - 1
 _SECONDS = 60
@@ -21,7 +22,8 @@ class Piece(Struct, frozen=True, cache_hash=True):
 
     `days` are the days, as bits from today on, on which it is in time (a late one: not yet lapsed) and the weather is
     not against it; `late_days` those after that. `pressing`: its time ends this week, on `by`. `best` is the day of the
-    week nearest to the best one, `later` says that the best one is still after this week.
+    week nearest to the best one, `later` says that the best one is still after this week. What is late and has a tree
+    or a graft at stake is pressing every week.
     """
 
     task: int
@@ -40,6 +42,7 @@ class Piece(Struct, frozen=True, cache_hash=True):
     later: bool
     subject: str
     kit: frozenset[str]
+    stake: Stake | None = None
 
 
 class Wishes(Struct, frozen=True):
@@ -86,6 +89,8 @@ def _piece(number: int, task: Task, unit: Unit, today: date, chosen: date | None
     by = window.lapses if is_late else window.closes
     if window.is_overdue(today):
         by = last
+    elif is_late and task.stake in GRAVE:
+        by = min(by, last)
     opens = max(window.opens, awake, today)
     days, late_days = _days(today, opens, by) & weather, _days(today, opens, window.worth_until) & weather
     best = window.best
@@ -108,6 +113,7 @@ def _piece(number: int, task: Task, unit: Unit, today: date, chosen: date | None
         later=best > last,
         subject=task.subject,
         kit=frozenset(task.tools),
+        stake=task.stake,
     )
 
 

@@ -1,10 +1,10 @@
 """A place in time for the work that is pressing; what comes short where there is not enough time.
 
-What ends first goes first, and whenever there is too much the longest is dropped (J. M. Moore, An n job, one machine
-sequencing algorithm for minimizing the number of late jobs, Management Science 15, 1968, with T. J. Hodgson's form of
-it). With barred days, units that are not divisible and visits that set up again this is only a start, so work that
-stands in the way is moved to other days first, then what came short is tried again, also in place of longer work, and
-last in place of shorter work, so that what comes short takes less time.
+What has the most at stake goes first. Of it what ends first goes first, and whenever there is too much the longest is
+dropped (J. M. Moore, An n job, one machine sequencing algorithm for minimizing the number of late jobs, Management
+Science 15, 1968, with T. J. Hodgson's form of it). With barred days, units that are not divisible and visits that set
+up again this is only a start, so work that stands in the way is moved to other days first, then what came short is
+tried again, also in place of longer work, and last in place of shorter work, so that what comes short takes less time.
 DEVELOPERS.md has how near to the fewest that comes.
 """
 
@@ -14,17 +14,23 @@ from collections.abc import Callable, Iterable, Sequence
 
 from tendwork.planning.fit_board import Board, days_in
 from tendwork.planning.fit_pieces import Piece
+from tendwork.planning.vocabulary import STAKES, stake_rank
 
 _MOVES_DEEP = 2  # what makes room may itself need room to be made
 _MOST_TRIES = 10_000
 _MOST_TRIES_TIMES_TASKS = 150_000  # the more work there is, the longer one try takes
 
+_MORE_THAN_A_WEEK = 10_000  # no week has so many tasks
+
 Pieces = tuple[Piece, ...]
 
 
 def worth_of(pieces: Pieces) -> int:
-    """What it is worth to have this task in time: all tasks are worth the same, so that the fewest come short."""
-    return 1 if pieces else 0
+    """What it is worth to have this task in time: more than all tasks with less at stake, as much as any with the same.
+
+    So the least at stake comes short first, and of it the fewest tasks.
+    """
+    return _MORE_THAN_A_WEEK ** (len(STAKES) - 1 - stake_rank(pieces[0].stake)) if pieces else 0
 
 
 class Pressing:
@@ -75,16 +81,32 @@ class Pressing:
         for number in sorted(self.short, key=self._dearest_first):
             self._leave_less(number)
 
+    def give_way(self) -> None:
+        """Take up what has less at stake where a task that does not fit whole can have more of its units in time."""
+        for number in sorted(self.short, key=lambda short: (-self._worth[short], short)):
+            worth, days = self._worth[number], self._days[number]
+            lacking = sum(self._seconds[short] for short in self.short if self._worth[short] >= worth)
+            lesser = (other for other in self._in_time if self._worth[other] < worth)
+            for other in sorted(lesser, key=lambda other: (self._worth[other], -self._seconds[other], other)):
+                if sum(self.board.free[day] for day in days_in(days)) >= lacking:
+                    break
+                spreads = [(piece, self.board.spread_of(piece)) for piece in self._tasks[other]]
+                if any(days >> day & 1 for _, spread in spreads for day, _ in spread):
+                    for piece, spread in spreads:
+                        self.board.take(piece, spread)
+                    self._in_time.discard(other)
+                    self.short.add(other)
+
     def place_easily(self) -> None:
         """Place what has room, or gets it by moving others once."""
         for deep in range(_MOVES_DEEP):
             for number in sorted(self.short, key=self._ends_first):
                 self._place(number, deep)
 
-    def _ends_first(self, number: int) -> tuple[int, int, int, int]:
-        """Of equals, what has the fewest days, then the longest."""
+    def _ends_first(self, number: int) -> tuple[int, int, int, int, int]:
+        """What has the most at stake; of equals, what ends first, what has the fewest days, then the longest."""
         days = self._days[number]
-        return days.bit_length(), days.bit_count(), -self._seconds[number], number
+        return -self._worth[number], days.bit_length(), days.bit_count(), -self._seconds[number], number
 
     def _dearest_first(self, number: int) -> tuple[float, bool, int]:
         """The longest for what it is worth; of equals, what is still worth doing after its time."""
@@ -227,7 +249,9 @@ def placed_in_time(empty: Callable[[], Board], tasks: Sequence[Pieces]) -> Press
         return kept
     fresh = Pressing(empty(), tasks)
     fresh.place_all()
-    return kept if 0 < kept.worth >= fresh.worth else fresh
+    best = kept if 0 < kept.worth >= fresh.worth else fresh
+    best.give_way()
+    return best
 
 
 def _union(masks: Iterable[int]) -> int:

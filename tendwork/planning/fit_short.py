@@ -9,8 +9,15 @@ from tendwork.planning.day_format import day_and_month
 from tendwork.planning.fit_board import Board, days_in
 from tendwork.planning.fit_pieces import Piece
 from tendwork.planning.results import Short, Task
+from tendwork.planning.vocabulary import Stake
 
 _SECONDS = 60
+_LEFT_OUT: dict[Stake, str] = {
+    "tree": "A tree is at stake: find the time.",
+    "graft": "A graft is at stake: find the time.",
+    "year": "This year's chance is lost by it.",
+    "little": "Left out: little is lost by it.",
+}
 
 
 def explained(
@@ -42,7 +49,8 @@ def explained(
             task = tasks[out[0][0].task]
             seconds = barred_seconds + sum(lack for lack, _ in lacking.values())
             is_barred = any(not piece.days for piece, _ in out)
-            words = _words(lacking, today, _barred_words(task, by) if is_barred else "")
+            said = _words(lacking, today, _barred_words(task, by) if is_barred else "")
+            words = " ".join(filter(None, (said, _LEFT_OUT[task.stake] if task.stake else "")))
             found.append(Short(task.key, seconds / _SECONDS, by, words))
     return tuple(found)
 

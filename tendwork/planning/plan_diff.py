@@ -13,6 +13,7 @@ from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.planning.results import Plan, Task, Unit, Window
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import FINISHED, TO_DO
+from tendwork.planning.vocabulary import Stake
 
 JobChangeKind = Literal["entered", "missed", "moved", "left", "later"]
 
@@ -44,7 +45,8 @@ class JobNews(Struct, frozen=True):
 
     `is_new` where no plan of then has it, `is_gone` where none of now has. Of the units still to do, `opens_days` and
     `closes_days` are by how many days the ends of their windows came later, the same number once; `reasons` are the
-    words of the template and the almanac for what changed, `adjusted` those of an adjustment made since.
+    words of the template and the almanac for what changed, `adjusted` those of an adjustment made since. `stake` and
+    `loss` say what a missed one costs.
     """
 
     kind: JobChangeKind
@@ -57,6 +59,8 @@ class JobNews(Struct, frozen=True):
     closes_days: tuple[int, ...] = ()
     reasons: tuple[str, ...] = ()
     adjusted: str = ""
+    stake: Stake | None = None
+    loss: str = ""
 
 
 class PlanDiff(Struct, frozen=True):
@@ -132,7 +136,8 @@ def _news_of_job(old: Task | None, task: Task, day_before: date, today: date) ->
         return None
     if task.state == "missed":
         missed = old is not None and old.state in TO_DO
-        return JobNews("missed", task.title, task.place, task.window) if missed else None
+        lost = JobNews("missed", task.title, task.place, task.window, stake=task.stake, loss=task.loss)
+        return lost if missed else None
     here, was_here = in_sight(task, today), old is not None and in_sight(old, day_before)
     opens, closes = ((), ()) if old is None else _shifts(old, task, today)
     has_moved = any((*opens, *closes))

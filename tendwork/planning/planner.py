@@ -160,6 +160,7 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
         return (
             task.window.opens >= season.start
             or (task.window.worth_until >= season.start and task.state in (*ACTIONABLE, HELD))
+            or (task.is_lost and _is_lately(task.window.lapses, today))
             or any(unit.outcome == ARBORIST for unit in task.units)
             or any(unit.done_on is not None and _is_lately(unit.done_on, today) for unit in task.units)
         )
@@ -167,7 +168,7 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
 
 
 def _is_lately(day: date, today: date) -> bool:
-    """Whether what was done on a day still stands in the week, so that it can be seen and undone."""
+    """Whether what was done, or lost, on a day of the season before still stands in the week, so that it is seen."""
     return day > today - timedelta(days=WEEK_DAYS)
 
 

@@ -12,7 +12,7 @@ from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
-from tendwork.planning.vocabulary import PARTS, Each, Part
+from tendwork.planning.vocabulary import PARTS, Each, Part, Stake
 
 TaskState = Literal["coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held"]
 TASK_STATES: tuple[TaskState, ...] = get_args(TaskState)
@@ -113,6 +113,8 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     `not_now` are sentences that name what is barred though the job is not: some of its trees, a bundle. `mind` are
     sentences on how to go about its trees: the sick ones last.
     `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
+    `stake` is what is lost if it is missed, None where its rule does not say, and `loss` the same in a few words. One
+    that is `kept_if_missed` has a tree or a graft at stake, once, in its own season.
     """
 
     key: str
@@ -150,6 +152,14 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     default_outcome: str = ""
     not_now: tuple[str, ...] = ()
     mind: tuple[str, ...] = ()
+    stake: Stake | None = None
+    loss: str = ""
+    kept_if_missed: bool = False
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether it stays in sight because a unit was missed: until that is ticked or skipped, or gone."""
+        return self.kept_if_missed and any(unit.state == "missed" for unit in self.units)
 
 
 class DayHours(Struct, frozen=True):

@@ -14,12 +14,14 @@ from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
+from tendwork.planning.anchors import bases_of
+from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.repeats import first_and_window, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
-from tendwork.planning.vocabulary import AdjustedTemplate, Template
+from tendwork.planning.vocabulary import GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
 from tendwork.planning.works import Works
@@ -102,7 +104,9 @@ class TaskWriter:
         """Whether a job that nobody ticked may be shown for this unit; `_shown` decides about the whole of it."""
         if self._season.name > self._current.name:
             return not self._is_far_off(opening.window.opens)
-        return any(window.lapses >= self._current.start for window in opening.rounds)
+        # What was lost lately is still told of in the week after the season's end.
+        since = min(self._current.start, self._today - timedelta(days=WEEK_DAYS - 1))
+        return any(window.lapses >= since for window in opening.rounds)
 
     def _is_far_off(self, opens: date) -> bool:
         return self._season.name > self._current.name and opens > horizon(self._today)
@@ -247,6 +251,9 @@ class TaskWriter:
             why_closes=first.because[1] if first.because else "",
             adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
             default_outcome=said.default_outcome,
+            stake=template.at_stake,
+            loss=template.loss,
+            kept_if_missed=_kept_if_missed(template),
             not_now=self._held.not_now(template, units),
             mind=self._held.mind(template, work.tools, units, subject.group, self._season),
         )
@@ -316,3 +323,12 @@ def _because(template: Template, number: int, wish: str) -> tuple[str, ...]:
     if template.note:
         sentences.append(template.note)
     return tuple(sentences)
+
+
+def _kept_if_missed(template: Template) -> bool:
+    """Whether a missed job keeps its line: a tree or a graft is at stake, and no round and no year brings it back.
+
+    What opens by the calendar alone comes every year, and nobody knows whether its units were there the last time.
+    """
+    by_calendar = all(base.date is not None for base in bases_of(template.opens))
+    return template.at_stake in GRAVE and template.repeats is None and not by_calendar

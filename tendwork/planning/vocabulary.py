@@ -27,6 +27,13 @@ Event = Literal[
 
 Act = Literal["takes wood", "carries wood", "lifts"]
 WorkAt = Literal["limb", "crown", "ground", "indoors"]
+Stake = Literal["tree", "graft", "year", "little"]
+STAKES: tuple[Stake, ...] = get_args(Stake)
+"""What is lost if a job is missed, the worst first: the tree or a limb; the graft; this year's chance; little."""
+GRAVE: tuple[Stake, ...] = ("tree", "graft")
+"""What does not come back: a job with this at stake never leaves the list unsaid."""
+UNSAID_COUNTS_AS: Stake = "year"
+"""How a rule that does not say its stake is ordered: before what is known to be little, after what is known to die."""
 Use = Literal["cuts wood", "saws", "strikes", "reaches up", "needs both hands", "cleans blades"]
 
 UNKNOWN = "unknown"
@@ -97,6 +104,9 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     may be as high as the tree; from the "ground", however high the unit is; "indoors", at a bench. `acts` names what
     neither the tools nor the units tell, `cautions` the cards that nothing implies; all others follow from the work
     (cautions.py).
+
+    `stake` is what is lost if the job is missed, None where the rule does not say, and `loss` the same in a few words
+    that follow "or": "the tape cuts in".
     """
 
     id: str
@@ -119,11 +129,23 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     note: str = ""
     work_at: WorkAt = "crown"
     acts: tuple[Act, ...] = ()
+    stake: Stake | None = None
+    loss: str = ""
 
     @property
     def takes_wraps_off(self) -> bool:
         """Whether it is a rule for taking a wrap off: such a job stays until its wrap is off, however late it is."""
         return self.each == "graft" and OFF in self.outcomes
+
+    @property
+    def at_stake(self) -> Stake | None:
+        """The stake as the rule says it; a forgotten wrap costs the graft, also where its rule does not say so."""
+        return self.stake or ("graft" if self.takes_wraps_off else None)
+
+
+def stake_rank(stake: Stake | None) -> int:
+    """The place of a stake in the order of all work: 0 for the worst."""
+    return STAKES.index(stake or UNSAID_COUNTS_AS)
 
 
 class AdjustedTemplate(Template, frozen=True, kw_only=True):

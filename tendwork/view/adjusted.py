@@ -11,7 +11,7 @@ import msgspec
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.adjustments import words as adjustment_words
 from tendwork.planning.preview import Loss, Move, Preview
-from tendwork.planning.vocabulary import PARTS, Template
+from tendwork.planning.vocabulary import PARTS, STAKES, Template
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, span_words
 
@@ -21,12 +21,14 @@ def adjustments_text(
 ) -> str:
     """Every template by part of the year, with what is adjusted in it and what keeps its jobs away this season."""
     lines = wrapped(shift_sentence(adjustments.site), width)
+    lines += wrapped(f"Beside each rule what is at stake if its job is missed: {', '.join(STAKES)}, ? unsaid.", width)
     ordered = sorted(templates, key=lambda template: PARTS.index(template.part))
     for part, group in groupby(ordered, key=lambda template: template.part):
         lines += ["", part.capitalize()]
         for template in group:
             change = adjustments.template.get(template.id, Adjustment())
-            lines.append(f"  {padded(template.id, 28)} {plain(template.title)}")
+            stake = template.at_stake or "?"
+            lines.append(f"  {padded(template.id, 26)} {padded(stake, 6)} {plain(template.title)}")
             said = "Left out." if change.off else adjustment_words(change)
             for sentence in (said, absences.get(template.id, "")):
                 lines += wrapped(sentence, width, "      ") if sentence else []
@@ -116,7 +118,14 @@ def adjustments_shape(
     return {
         "adjustments": msgspec.to_builtins(adjustments),
         "templates": [
-            {"id": item.id, "title": item.title, "part": item.part, "absent": absences.get(item.id, "")}
+            {
+                "id": item.id,
+                "title": item.title,
+                "part": item.part,
+                "stake": item.at_stake,
+                "loss": item.loss,
+                "absent": absences.get(item.id, ""),
+            }
             for item in templates
         ],
     }

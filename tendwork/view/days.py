@@ -6,13 +6,14 @@ from datetime import date
 
 from tendwork.planning.results import FittedWeek, Task
 from tendwork.view.text import plain, wrapped
-from tendwork.view.week import where_words
+from tendwork.view.week import urgency, where_words
 from tendwork.view.words import full_day, minutes_words
 
 
 def day_jobs(week: FittedWeek, day: date) -> tuple[tuple[Task, float], ...]:
-    """The jobs of one day with their minutes on it, in the plan's order."""
-    return tuple((task, minutes) for task in week.tasks for planned, minutes in task.days if planned == day)
+    """The jobs of one day with their minutes on it, the most pressing first."""
+    tasks = sorted(week.tasks, key=urgency)
+    return tuple((task, minutes) for task in tasks for planned, minutes in task.days if planned == day)
 
 
 def day_sentence(week: FittedWeek, day: date) -> str:

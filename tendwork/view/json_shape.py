@@ -79,6 +79,8 @@ def task_shape(task: Task) -> Shape:
         "why_cautions": [{"card": one.card, "because": one.because, "only": one.only} for one in task.cautions],
         "not_now": list(task.not_now),
         "mind": list(task.mind),
+        "stake": task.stake,
+        "loss": task.loss,
     }
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import date
 
 from tendwork.planning.plan_diff import JobNews, PlanDiff, StageNews
+from tendwork.planning.vocabulary import GRAVE, stake_rank
 from tendwork.view.job import sentence
+from tendwork.view.stake_words import loss_words, missed_words
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import away_words, counted, format_day, length_words, short_day, span_words
 
@@ -33,9 +35,10 @@ def changes_line(changed: PlanDiff, today: date) -> str:
     if len(buds) > 1:
         parts.append(f"{len(buds) - 1} more about the buds")
     for kind, words in _COUNTED.items():
-        number = sum(news.kind == kind for news in changed.jobs)
-        if number:
-            parts.append(f"{counted(number, 'job')} {words}")
+        found = _of_kind(changed, kind)
+        if found:
+            worst = f" ({_lost_words(found[0])})" if kind == "missed" and found[0].stake in GRAVE else ""
+            parts.append(f"{counted(len(found), 'job')} {words}{worst}")
     return f"{_since(changed, today)}: {'; '.join(parts) or 'nothing has changed'}."
 
 
@@ -53,8 +56,19 @@ def changes_by_heading(changed: PlanDiff, today: date) -> dict[str, list[str]]:
     """Every change as a sentence, under the heading of what it is about; no heading stands over nothing."""
     found = {BUDS: [stage_sentence(news, today) for news in changed.stages]}
     for kind, heading in _HEADINGS.items():
-        found[heading] = [job_sentence(news, today) for news in changed.jobs if news.kind == kind]
+        found[heading] = [job_sentence(news, today) for news in _of_kind(changed, kind)]
     return {heading: sentences for heading, sentences in found.items() if sentences}
+
+
+def _of_kind(changed: PlanDiff, kind: str) -> list[JobNews]:
+    """The news of one kind: of what was missed the worst first, else as the plan has them."""
+    found = [news for news in changed.jobs if news.kind == kind]
+    return sorted(found, key=lambda news: stake_rank(news.stake)) if kind == "missed" else found
+
+
+def _lost_words(news: JobNews) -> str:
+    said = loss_words(news.loss)
+    return f"{plain(news.title)}: {said}" if said else plain(news.title)
 
 
 def stage_sentence(news: StageNews, today: date) -> str:
@@ -77,7 +91,8 @@ def job_sentence(news: JobNews, today: date) -> str:
     if news.is_gone:
         return f"{name}: no record or template asks for it any more."
     if news.kind == "missed":
-        return f"{name}: its time ended {short_day(news.window.lapses, today)}."
+        cost = f", with this at stake: {missed_words(news.stake, news.loss)}" if news.loss else ""
+        return f"{name}: its time ended {short_day(news.window.lapses, today)}{cost}."
     reasons = [*map(sentence, news.reasons), *([sentence(news.adjusted)] if news.adjusted else [])]
     if news.is_new:
         return f"{name}: {' '.join([f'a new job, {days}.', *reasons])}"

@@ -25,6 +25,7 @@ from tendwork.view.job import (
     window_sentence,
 )
 from tendwork.view.news import changes_line
+from tendwork.view.stake_words import missed_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.week import WeekRow, held_words, next_sentence, row_of, to_do_words, week_groups
@@ -162,6 +163,7 @@ def why_text(
     ]
     sections = (
         ("When", [window_sentence(task, today), *([rounds] if (rounds := rounds_words(task, today)) else [])]),
+        ("If missed", [f"{missed_words(task.stake, task.loss)}."]),
         ("Held back", [held] if (held := held_words(task)) else []),
         ("Mind", list(row.beside)),
         ("Why", [reason for reason in reason_sentences(task) if reason not in held]),

@@ -9,7 +9,6 @@ from msgspec import Struct
 
 from tendwork.planning.results import FittedWeek, Task
 from tendwork.view.sections import hours_words
-from tendwork.view.week import last_day
 from tendwork.view.words import counted, format_day
 
 MOST_DAYS = 28
@@ -38,7 +37,7 @@ def _choice(tasks: tuple[Task, ...], day: date, today: date, hours: str) -> DayC
     for count, words in (
         (sum(day < task.window.opens for task in tasks), "before its time"),
         (sum(day in task.unsuited for task in tasks), "not its weather"),
-        (sum(task.state != "late" and day > last_day(task) for task in tasks), "late by then"),
+        (sum(task.state != "late" and day > task.window.closes for task in tasks), "late by then"),
     ):
         if count:
             against.append(words if len(tasks) == 1 else f"{words} for {counted(count, 'job')}")

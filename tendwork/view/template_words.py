@@ -16,6 +16,7 @@ from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
 from tendwork.planning.vocabulary import UNKNOWN, Anchor, Effort, Repeats, Template, Where
 from tendwork.planning.weather import weather_words
+from tendwork.view.stake_words import missed_words
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, in_units, short_day
 
@@ -131,12 +132,13 @@ def template_text(template: Template, season: Season, units: str, width: int) ->
         ("weather", wish_words(template, units)),
         ("effort", effort_words(template.effort, template.each)),
         ("rounds", rounds_words(template.repeats, season)),
+        ("if missed", missed_words(template.at_stake, template.loss)),
         ("note", plain(template.note)),
         ("source", plain(template.source)),
     )
     lines = [f"{plain(template.title)} ({plain(template.id)})"]
     for label, words in rows:
-        lines += wrapped(words, width, f"  {label:<9}") if words else []
+        lines += wrapped(words, width, f"  {label:<10}") if words else []
     return "\n".join(lines)
 
 

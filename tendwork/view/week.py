@@ -1,4 +1,8 @@
-"""The week as rows in groups of urgency, and the next job in one sentence: what Morning and `tendwork week` show."""
+"""The week as rows in groups of urgency, and the next job in one sentence: what Morning and `tendwork week` show.
+
+The one place where jobs are put in order. What is late or closes is pressing: it stands by what is at stake, the worst
+first, and with the same at stake by the days that are left for it. Everything else keeps the order of its window.
+"""
 
 from __future__ import annotations
 
@@ -11,15 +15,15 @@ from msgspec import Struct
 from tendwork.orchard.wording import listed
 from tendwork.planning.results import Task, TaskState
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, units_to_tick
+from tendwork.planning.vocabulary import STAKES, stake_rank
+from tendwork.view.stake_words import STAKE_WORDS, loss_words, lost_sentences
 from tendwork.view.text import plain
 from tendwork.view.words import counted, format_day, minutes_words, until_short, until_words
 
-OVERDUE, LAST_DAY, PUT_OFF, HELD_BACK = "Overdue", "Last day", "Put off", "Held back"
+PUT_OFF, HELD_BACK = "Put off", "Held back"
+PRESSING = tuple(f"Pressing: {STAKE_WORDS[stake]}" for stake in STAKES)
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (OVERDUE, ()),
-    (LAST_DAY, ()),
-    ("Late", ("late",)),
-    ("Closing", ("closing",)),
+    *((name, ()) for name in PRESSING),
     ("Open now", ("open",)),
     ("Waiting for weather", ("waiting",)),
     (HELD_BACK, (HELD,)),
@@ -84,37 +88,30 @@ def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     """The jobs by urgency; a group without a job is left out."""
     return tuple(
         Group(name, tuple(row_of(task, today) for task in sorted(held, key=_soonest_first)))
-        for name, held in _tasks_by_group(tasks, today).items()
+        for name, held in _tasks_by_group(tasks).items()
         if held
     )
 
 
-def _tasks_by_group(tasks: Iterable[Task], today: date) -> dict[str, list[Task]]:
+def _tasks_by_group(tasks: Iterable[Task]) -> dict[str, list[Task]]:
     found: dict[str, list[Task]] = {name: [] for name, _ in GROUPS}
     for task in tasks:
-        found[group_of(task, today)].append(task)
+        found[group_of(task)].append(task)
     return found
 
 
-def group_of(task: Task, today: date) -> str:
-    """The group in which a job stands. An overdue wrap goes before all, as it kills; then what has its last day."""
+def group_of(task: Task) -> str:
+    """The group in which a job stands."""
     if task.put_off is not None and task.state in TO_DO:
         return PUT_OFF
-    if task.state == "late" and task.window.is_overdue(today):
-        return OVERDUE
-    if task.state in ("late", "closing", "open") and last_day(task) <= today:
-        return LAST_DAY
+    if task.state in ("late", "closing"):
+        return PRESSING[stake_rank(task.stake)]
     return next(name for name, states in GROUPS if task.state in states)
 
 
-def urgency(task: Task, today: date) -> tuple[int, date, date, str]:
+def urgency(task: Task) -> tuple[int, int, date, date, str]:
     """A key that sorts jobs as they stand in the groups, the most pressing first."""
-    return list(map(itemgetter(0), GROUPS)).index(group_of(task, today)), *_soonest_first(task)
-
-
-def last_day(task: Task) -> date:
-    """The day until which a job is in time, or until which a late one is still worth doing."""
-    return task.window.worth_until if task.state == "late" else task.window.closes
+    return list(map(itemgetter(0), GROUPS)).index(group_of(task)), *_soonest_first(task)
 
 
 def row_of(task: Task, today: date) -> WeekRow:
@@ -147,8 +144,8 @@ def held_words(task: Task) -> str:
 
 
 def beside_sentences(task: Task) -> tuple[str, ...]:
-    """What to know beside a job before any caution: what of it is barred, and which trees come last."""
-    return tuple(map(plain, (*task.not_now, *task.mind)))
+    """What to know beside a job before any caution: what is barred, which trees come last, and what was lost."""
+    return (*map(plain, (*task.not_now, *task.mind)), *lost_sentences(task))
 
 
 def where_words(task: Task) -> str:
@@ -171,7 +168,7 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
     Where nothing of the week is to do, it names the job `following` it.
     """
     idle: list[str] = []
-    for name, held in _tasks_by_group(tasks, today).items():
+    for name, held in _tasks_by_group(tasks).items():
         task = min(held, key=_soonest_first, default=None)
         if task is None:
             continue
@@ -206,8 +203,11 @@ def job_sentence(task: Task, today: date) -> str:
         parts.append(f"all {units}" if amount == f"{units} left" else amount.replace(" ", f" of {units} ", 1))
     if task.minutes:
         parts.append(minutes_words(task.minutes))
-    parts.append(until_words(task, today))
-    return f"{plain(task.title)}, {where_words(task)}: {', '.join(parts)}."
+    parts.append(until_short(task, today) if task.loss and task.state == "late" else until_words(task, today))
+    if task.loss and task.state in TO_DO:
+        parts.append(f"or {loss_words(task.loss)}")
+    lost = f": {loss_words(task.loss)}" if task.loss and task.state == "missed" else ""
+    return f"{plain(task.title)}, {where_words(task)}: {', '.join(parts)}{lost}."
 
 
 def to_do_words(tasks: Iterable[Task]) -> str:
@@ -218,9 +218,12 @@ def to_do_words(tasks: Iterable[Task]) -> str:
     return f"{counted(len(actionable), 'job')}, {minutes_words(sum(task.minutes for task in actionable))}"
 
 
-def _soonest_first(task: Task) -> tuple[date, date, str]:
+def _soonest_first(task: Task) -> tuple[int, date, date, str]:
+    """What was missed goes by what it cost, and a lost job before what was missed for less."""
     if task.state == "coming":
-        return task.window.opens, task.window.closes, task.key
-    if task.state in ("missed", "late"):
-        return task.window.lapses, task.window.closes, task.key
-    return task.window.closes, task.window.lapses, task.key
+        return 0, task.window.opens, task.window.closes, task.key
+    if task.state == "missed":
+        return stake_rank(task.stake), task.window.lapses, task.window.closes, task.key
+    if task.state == "late":
+        return 0, task.window.lapses, task.window.closes, task.key
+    return 0, task.window.closes, task.window.lapses, task.key

@@ -122,7 +122,7 @@ async def test_what_was_skipped_is_taken_back_like_a_tick(app, press, go_to, at_
 
 
 async def test_the_mouse_alone_marks_and_ticks(app, at_rest, press_on) -> None:
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(80, 30)) as pilot:
         await at_rest(pilot)
         jobs = app.screen.query_one(JobList)
         await pilot.click(JobList, offset=(10, jobs.get_option_index(GATE) - round(jobs.scroll_y)))

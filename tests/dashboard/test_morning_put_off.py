@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from tendwork.dashboard.screens.putting_off import PuttingOffScreen
 from tendwork.dashboard.widgets.job_list import JobList
 from tendwork.planning.results import Task
+from tendwork.view.text import plain
 
 pytestmark = pytest.mark.anyio
 
@@ -46,7 +47,7 @@ async def test_what_is_put_off_is_not_next_any_more(app, press, go_to, at_rest, 
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         before = seen_on(app).splitlines()[1]
-        await go_to(pilot, next(task.key for task in app.state.jobs if task.title in before))
+        await go_to(pilot, next(task.key for task in app.state.jobs if plain(task.title) in before))
         await press(pilot, "p", "enter")
         assert seen_on(app).splitlines()[1] != before
 

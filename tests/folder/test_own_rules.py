@@ -179,3 +179,16 @@ def test_an_own_tool_adds_cautions_and_uses_and_takes_none_away() -> None:
     shipped = Tool("lopper", cautions=("saw",), uses=("cuts wood",), bring=("oil",))
     found = stricter(shipped, Tool("lopper", cautions=("knife",), uses=("reaches up",)))
     assert found == Tool("lopper", ("saw", "knife"), ("cuts wood", "reaches up"), ("oil",))
+
+
+def test_an_own_template_keeps_the_shipped_stake_and_loss_where_it_says_neither() -> None:
+    shipped = msgspec.structs.replace(WHIP, stake="graft", loss="the tape cuts in")
+    bare = msgspec.structs.replace(WHIP, stake=None, loss="")
+    for own_template, in_force in (
+        (bare, ("graft", "the tape cuts in")),
+        (msgspec.structs.replace(bare, stake="graft"), ("graft", "the tape cuts in")),
+        (msgspec.structs.replace(bare, loss="it swells"), ("graft", "it swells")),
+        (msgspec.structs.replace(bare, stake="little"), ("little", "")),
+    ):
+        made = stricter(shipped, own_template)
+        assert (made.stake, made.loss) == in_force

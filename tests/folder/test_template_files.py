@@ -69,7 +69,21 @@ def test_an_own_template_with_a_shipped_id_replaces_it_in_its_place(own: Path, s
     assert [entry.title for entry in loaded.templates] == ["My way", "Rub off shoots"]
     assert loaded.warnings == (
         'templates/mine.toml: "rub-off" replaces the shipped template; the cautions and tools of that one stay',
+        'templates/mine.toml, line 3, key "template.stake": does not say what is lost if the job is missed, so it is '
+        "ordered as if this year's chance were. Write one of tree, graft, year, little, and loss = the same in a few "
+        'words that follow "or", such as "the tape cuts in".',
     )
+
+
+def test_an_own_template_that_says_its_stake_or_takes_a_wrap_off_gets_no_hint(own: Path, shipped: Path) -> None:
+    takes_off = template("b", outcomes='["off"]')
+    (own / "mine.toml").write_text(template("a", stake='"little"') + takes_off + template("c"))
+    loaded = load_templates(own, shipped)
+    assert [(entry.id, entry.at_stake) for entry in loaded.templates] == [
+        ("rub-off", None), ("other", None), ("a", "little"), ("b", "graft"), ("c", None),
+    ]  # fmt: skip
+    (hint,) = loaded.warnings
+    assert hint.startswith('templates/mine.toml, line 21, key "template.stake": does not say')
 
 
 def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -> None:
@@ -135,6 +149,14 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ),
         ({"opens": '{ stage = "green tip", weeks = 60 }'}, 'key "template.opens": lies 420 days from its day'),
         ({"outcomes": "[]"}, 'key "template.outcomes": must name at least one outcome'),
+        (
+            {"stake": '"grafts"'},
+            'line 9, key "template.stake": "grafts" is not known here. Write one of tree, graft, year, little.',
+        ),
+        ({"stake": "3"}, 'line 9, key "template.stake": expected text in quotes, got a whole number'),
+        ({"stakes": '"tree"'}, 'line 9, key "template.stakes": unknown key. Did you mean "stake"?'),
+        ({"loss": '"  "'}, 'line 9, key "template.loss": holds an empty text'),
+        ({"loss": '["a"]'}, 'line 9, key "template.loss": expected text in quotes, got a list in [ ]'),
         ({"id": '"Rub off"'}, 'line 3, key "template.id": "Rub off" is not an id'),
     ],
 )

@@ -7,8 +7,10 @@ from datetime import date, timedelta
 from itertools import product
 
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from tendwork.planning.results import DayHours, Plan, Task, Unit, Window
+from tendwork.planning.vocabulary import Stake
 
 TODAY = date(2026, 5, 4)  # a Monday
 LAST = TODAY + timedelta(days=6)
@@ -46,12 +48,13 @@ def task(
     subject: str = "",
     tools: tuple[str, ...] = (),
     state: str = "",
+    stake: Stake | None = None,
 ) -> Task:
     """A task whose first `ladders` units are above reach; days count from today."""
     made = tuple(
         unit(f"{name}{number}", opens, closes, lapses, best, number < ladders, state) for number in range(units)
     )
-    return task_of(name, made, each, setup, unsuited, subject, tools)
+    return replace(task_of(name, made, each, setup, unsuited, subject, tools), stake=stake)
 
 
 def task_of(

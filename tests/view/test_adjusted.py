@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 from msgspec import Struct
+from msgspec.structs import replace
 
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.preview import Loss, Move
@@ -97,19 +98,22 @@ def test_every_template_stands_under_its_part_with_what_is_adjusted_and_why_it_h
         return Template(identity, f"Do {identity}", part, "site", Anchor(date="04-01"), Anchor(date="04-20"))  # type: ignore[arg-type]
 
     templates = (template("late", "aftercare"), template("cut", "wood"), template("off", "wood"))
+    templates = (replace(templates[0], stake="graft", loss="it dries"), *templates[1:])
     adjustments = Adjustments(SiteShift(days=2), {"cut": Adjustment(opens_later_days=3), "off": Adjustment(off=True)})
     text = adjustments_text(adjustments, templates, {"late": "No graft was set."}, 80)
     assert [line.strip() for line in text.splitlines()] == [
         "The site is taken as 2 days behind what its temperatures say.",
+        "Beside each rule what is at stake if its job is missed: tree, graft, year,",
+        "little, ? unsaid.",
         "",
         "Wood",
-        "cut                          Do cut",
+        "cut                        ?      Do cut",
         "Adjusted for this site: opens 3 days later.",
-        "off                          Do off",
+        "off                        ?      Do off",
         "Left out.",
         "",
         "Aftercare",
-        "late                         Do late",
+        "late                       graft  Do late",
         "No graft was set.",
     ]
     assert adjustments_shape(adjustments, templates, {})

@@ -192,6 +192,20 @@ def test_a_job_that_was_missed_is_told_once() -> None:
     assert said(changed([missed], [missed])) == []
 
 
+def test_what_was_missed_is_told_the_worst_first_with_what_it_costs() -> None:
+    jobs = [
+        replace(due(name, -9, -1, "late"), stake=stake, loss=loss)
+        for name, stake, loss in (("taste", "little", "it goes untasted"), ("brace", "graft", "a storm snaps it"))
+    ]
+    found = changed(jobs, [replace(job, state="missed") for job in jobs])
+    graft, little = "a storm snaps it (the graft is at stake)", "it goes untasted (little is lost by it)"
+    assert said(found) == [
+        ("missed", f"Do brace, Old Tom: its time ended 11 Mar, with this at stake: {graft}."),
+        ("missed", f"Do taste, Old Tom: its time ended 11 Mar, with this at stake: {little}."),
+    ]
+    assert changes_line(found, TODAY) == "Since yesterday: 2 jobs missed (Do brace: a storm snaps it)."
+
+
 def test_what_the_person_ticked_is_not_told() -> None:
     assert said(changed([due("prune", 0, 9)], [due("prune", 0, 9, "done")])) == []
 

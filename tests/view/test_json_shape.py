@@ -16,11 +16,18 @@ from tendwork.view.wood import wood_page_shape
 TASK_KEYS = (
     *("key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days"),
     *("minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions", "not_now", "mind"),
+    *("stake", "loss"),
 )
 
 
 def test_a_task_has_the_keys_of_the_contract_in_order() -> None:
     assert tuple(task_shape(task("prune"))) == TASK_KEYS
+
+
+def test_a_task_says_its_stake_and_null_where_its_rule_does_not() -> None:
+    shape = task_shape(task("tape", stake="graft", loss="the tape cuts in"))
+    assert (shape["stake"], shape["loss"]) == ("graft", "the tape cuts in")
+    assert (task_shape(task("own"))["stake"], task_shape(task("own"))["loss"]) == (None, "")
 
 
 def test_a_unit_has_id_label_state_and_outcome_and_what_holds_it_back() -> None:

@@ -72,12 +72,13 @@ def test_with_all_put_off_the_next_sentence_says_until_when() -> None:
 
 def test_a_job_whose_last_day_it_is_stands_before_a_late_one_that_can_wait() -> None:
     late, last = task("a", "late", window=window(-9, -3, 9)), task("b", "closing", window=window(-9, 0))
-    assert names(late, last) == ["Last day", "Late"]
+    assert names(late, last) == ["Pressing: this year's chance"]
     assert next_sentence((late, last), TODAY).startswith("Do b")
 
 
-def test_a_late_job_that_lapses_today_has_its_last_day() -> None:
-    assert names(task("a", "late", window=window(-9, -3, 0))) == ["Last day"]
+def test_a_late_job_that_lapses_today_stands_before_one_that_closes_tomorrow() -> None:
+    closes, lapses = task("a", "closing", window=window(-9, 1)), task("b", "late", window=window(-9, -3, 0))
+    assert next_sentence((closes, lapses), TODAY).startswith("Do b")
 
 
 def test_of_late_jobs_the_one_that_lapses_first_stands_first() -> None:

@@ -17,6 +17,7 @@ SPLIT = task(
     days=((TODAY, 10.0), (TOMORROW, 5.0)),
     units=(unit("g1", planned=TODAY), unit("g2", planned=TODAY), unit("g3", planned=TOMORROW)),
 )
+TAPE = task("tape", "late", stake="graft")
 WAITING = task("wait", "waiting")
 DONE = task("rake", "done")
 SHORT = task("thin", "closing")
@@ -40,10 +41,16 @@ def test_every_day_has_its_heading_and_today_is_first() -> None:
 
 def test_a_split_job_stands_under_each_of_its_days_with_its_minutes_there() -> None:
     today, tomorrow = day_sections(WEEK, WEEK.tasks, TODAY)[1:3]
-    assert [(row.title, row.minutes, row.until) for row in (today.rows[1], tomorrow.rows[0])] == [
+    assert [(row.title, row.minutes, row.until) for row in (today.rows[0], tomorrow.rows[0])] == [
         ("Do graft", 10.0, "2 of 3 here"),
         ("Do graft", 5.0, "1 of 3 here"),
     ]
+
+
+def test_within_a_day_the_worst_stands_first() -> None:
+    tape = replace(TAPE, days=((TODAY, 5.0),))
+    week = replace(WEEK, tasks=(PRUNE, tape), short=())
+    assert [row.title for row in day_sections(week, week.tasks, TODAY)[0].rows] == ["Do tape", "Do prune"]
 
 
 def test_no_job_of_the_week_is_lost_in_the_arrangement_by_day() -> None:

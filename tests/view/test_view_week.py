@@ -6,18 +6,19 @@ from datetime import timedelta
 
 import pytest
 from jobs import TODAY, task, unit, window
+from msgspec.structs import replace
 
 from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
-from tendwork.planning.results import TASK_STATES, Plan
+from tendwork.planning.results import TASK_STATES, Plan, Task
 from tendwork.planning.states import units_to_tick
-from tendwork.planning.vocabulary import Card
+from tendwork.planning.vocabulary import STAKES, Card
 from tendwork.view.job import unit_words
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
 from tendwork.view.text import display_width
-from tendwork.view.week import held_words, job_sentence, next_sentence, to_do_words, week_groups
+from tendwork.view.week import held_words, job_sentence, next_sentence, to_do_words, urgency, week_groups
 
 CARD = Card("ladder", "Ladders", "Firm feet.", ("One.",), "Follow its label.", "a standard")
 
@@ -39,9 +40,12 @@ def test_every_mark_takes_one_column(marks: dict) -> None:
 
 def test_groups_stand_in_the_order_of_urgency() -> None:
     jobs = tuple(task(state, state) for state in reversed(TASK_STATES) if state != "skipped")
-    assert [group.name for group in week_groups(jobs, TODAY)] == [
-        "Late",
-        "Closing",
+    pressing = tuple(task(stake, "closing", stake=stake) for stake in reversed(STAKES))
+    assert [group.name for group in week_groups((*jobs, *pressing), TODAY)] == [
+        "Pressing: a tree is at stake",
+        "Pressing: a graft is at stake",
+        "Pressing: this year's chance",
+        "Pressing: little is lost",
         "Open now",
         "Waiting for weather",
         "Held back",
@@ -49,6 +53,79 @@ def test_groups_stand_in_the_order_of_urgency() -> None:
         "Done this week",
         "Missed",
     ]
+
+
+def test_what_presses_stands_by_its_stake_and_then_by_its_days_left_whether_it_is_late_or_closes() -> None:
+    jobs = (
+        task("notebook", "closing", stake="little", window=window(-9, 0)),
+        task("wood", "late", stake="year", window=window(-9, -1, 1)),
+        task("seals", "closing", stake="graft", window=window(-1, 1, 2)),
+        task("brace", "late", stake="graft", window=window(-90, -60, 9)),
+        task("tape", "late", stake="graft", window=replace(window(-200, -112, -28), stays=True)),
+        task("bridge", "closing", stake="tree", window=window(-9, 6)),
+        task("guards", "open", stake="tree"),
+    )
+    order = [row.title.removeprefix("Do ") for group in week_groups(jobs, TODAY) for row in group.rows]
+    assert order == ["bridge", "tape", "seals", "brace", "wood", "notebook", "guards"]
+    assert [job.template for job in sorted(jobs, key=urgency)] == order
+
+
+def test_what_does_not_press_keeps_the_order_of_its_window_whatever_its_stake() -> None:
+    jobs = (task("later", stake="tree", window=window(-3, 9)), task("sooner", stake="little", window=window(-3, 5)))
+    assert [row.title for row in week_groups(jobs, TODAY)[0].rows] == ["Do sooner", "Do later"]
+
+
+def test_a_stake_that_a_rule_does_not_say_counts_as_this_years_chance_and_never_as_little() -> None:
+    jobs = (task("known", "late", stake="little"), task("unsaid", "late"), task("graft", "late", stake="graft"))
+    assert [job.template for job in sorted(jobs, key=urgency)] == ["graft", "unsaid", "known"]
+    assert "If missed the rule does not say; it is ordered as if this year's chance were lost." in " ".join(
+        why_text(jobs[1], {}, TODAY, 200).split()
+    )
+
+
+TAPE = task("tape", "late", stake="graft", loss="the tape cuts in", window=replace(window(-200, -112, -28), stays=True))
+
+
+@pytest.mark.parametrize(
+    ("job", "said"),
+    [
+        (TAPE, "Do tape, Old Tom: 20 min, 16 weeks late, or the tape cuts in."),
+        (replace(TAPE, loss="The tape cuts in. "), "Do tape, Old Tom: 20 min, 16 weeks late, or The tape cuts in."),
+        (replace(TAPE, loss="\x1b[2J"), "Do tape, Old Tom: 20 min, 16 weeks late, or ␛[2J."),
+        (
+            task("look", "closing", loss="it dries", window=window(-3, 2)),
+            "Do look, Old Tom: 20 min, until Sat 14 Mar, 2 days left, or it dries.",
+        ),
+        (
+            task("brace", "missed", loss="a storm snaps it", window=window(-9, -3)),
+            "Do brace, Old Tom: 20 min, missed 9 Mar, no longer worth doing: a storm snaps it.",
+        ),
+    ],
+)
+def test_the_next_job_says_what_is_lost_by_missing_it(job: Task, said: str) -> None:
+    assert job_sentence(job, TODAY) == said
+
+
+def test_why_says_what_is_lost_and_how_grave_that_is() -> None:
+    said = " ".join(why_text(TAPE, {}, TODAY, 80).split())
+    assert "If missed the tape cuts in (the graft is at stake)." in said
+    assert "If missed little is lost by it." in " ".join(why_text(task("a", stake="little"), {}, TODAY, 80).split())
+
+
+def test_a_lost_job_says_what_was_at_stake_and_that_it_stays_and_what_is_missed_for_less_says_nothing() -> None:
+    lost = task("brace", "missed", stake="graft", loss="a storm snaps it", kept_if_missed=True)
+    for job, beside in (
+        (lost, ("At stake: a storm snaps it. This line stays until you tick or skip the job.",)),
+        (replace(lost, kept_if_missed=False), ("At stake: a storm snaps it.",)),
+        (replace(lost, kept_if_missed=False, loss=""), ("At stake: the graft.",)),
+        (replace(lost, kept_if_missed=False, stake="year"), ()),
+        (replace(lost, state="late", units=(unit("g1", "late"),)), ()),
+        (
+            replace(lost, state="coming", units=(unit("g1", "missed"), unit("g2", "coming"))),
+            ("At stake in Variety g1 (g1), missed: a storm snaps it. This line stays until you tick or skip the job.",),
+        ),
+    ):
+        assert week_groups((job,), TODAY)[0].rows[0].beside == beside
 
 
 def test_a_job_that_is_held_back_says_why_and_from_when_and_is_not_to_do() -> None:

@@ -14,6 +14,7 @@ from tendwork.dashboard.widgets.template_panel import Shown
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.adjustments import words as adjustment_words
 from tendwork.planning.vocabulary import Template
+from tendwork.view.stake_words import missed_words
 from tendwork.view.template_rows import (
     TemplateGroup,
     TemplateRow,
@@ -109,6 +110,7 @@ def shown_template(held: Held, draft: Draft, template: Template) -> Shown:
         (f"For {units_words(laid, held.units)}.", ""),
         (f"Wants {wish_words(laid, held.units)}; takes {effort_words(laid.effort, laid.each)}.", ""),
         (f"Comes {rounds_words(laid.repeats, held.season)}." if laid.repeats else "", ""),
+        (f"If missed: {missed_words(laid.at_stake, laid.loss)}.", ""),
     ]
     below = [f"Note: {template.note}"] if template.note else []
     fields = fields_of(template, change, held.season, held.units)

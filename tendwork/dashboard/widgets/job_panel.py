@@ -19,6 +19,7 @@ from tendwork.dashboard.widgets.job_list import MARKED
 from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
 from tendwork.dashboard.widgets.press_line import PressLine, Word
 from tendwork.planning.results import Task, Unit
+from tendwork.planning.states import TO_DO
 from tendwork.view.job import (
     caution_lines,
     caution_names,
@@ -28,6 +29,7 @@ from tendwork.view.job import (
     unit_state_words,
 )
 from tendwork.view.sections import planned_words
+from tendwork.view.stake_words import loss_words
 from tendwork.view.symbols import task_symbol
 from tendwork.view.text import display_width, padded, plain, wrapped
 from tendwork.view.week import beside_sentences, held_words, where_words
@@ -167,6 +169,8 @@ class JobPanel(VerticalScroll):
             facts.append(minutes_words(task.minutes))
         if task.weather_words:
             facts.append(f"wants {in_units(task.weather_words, state.units)}")
+        if task.loss and task.state in TO_DO:
+            facts.append(f"if missed, {loss_words(task.loss)}")
         lines = [Content.styled("; ".join(facts), TASK_STYLES[task.state])]
         if held := held_words(task):
             lines.append(Content.styled(f"Held back: {held}", "bold $closing"))
