@@ -83,9 +83,12 @@ class Pressing:
 
     def give_way(self) -> None:
         """Take up what has less at stake where a task that does not fit whole can have more of its units in time."""
+        lacking_of = dict.fromkeys(self._worth, 0)  # there are few kinds of worth, and may be many tasks
+        for short in self.short:
+            lacking_of[self._worth[short]] += self._seconds[short]
         for number in sorted(self.short, key=lambda short: (-self._worth[short], short)):
             worth, days = self._worth[number], self._days[number]
-            lacking = sum(self._seconds[short] for short in self.short if self._worth[short] >= worth)
+            lacking = sum(seconds for other, seconds in lacking_of.items() if other >= worth)
             lesser = (other for other in self._in_time if self._worth[other] < worth)
             for other in sorted(lesser, key=lambda other: (self._worth[other], -self._seconds[other], other)):
                 if sum(self.board.free[day] for day in days_in(days)) >= lacking:
@@ -96,6 +99,7 @@ class Pressing:
                         self.board.take(piece, spread)
                     self._in_time.discard(other)
                     self.short.add(other)
+                    lacking_of[self._worth[other]] += self._seconds[other]
 
     def place_easily(self) -> None:
         """Place what has room, or gets it by moving others once."""

@@ -253,7 +253,7 @@ class TaskWriter:
             default_outcome=said.default_outcome,
             stake=template.at_stake,
             loss=template.loss,
-            kept_if_missed=_kept_if_missed(template),
+            kept_if_missed=said.kept_if_missed,
             not_now=self._held.not_now(template, units),
             mind=self._held.mind(template, work.tools, units, subject.group, self._season),
         )
@@ -263,7 +263,7 @@ class TaskWriter:
         key = template.id, number
         if key not in self._said:
             weather, outcome = weather_words(template.weather), default_outcome(template.outcomes, template.each)
-            self._said[key] = _Said(weather, outcome, _because(template, number, weather))
+            self._said[key] = _Said(weather, outcome, _because(template, number, weather), _kept_if_missed(template))
         return self._said[key]
 
     def _shown_from(self, to_do: Iterable[Unit]) -> date | None:
@@ -283,6 +283,7 @@ class _Said(Struct, frozen=True):
     weather: str
     default_outcome: str
     because: tuple[str, ...]
+    kept_if_missed: bool
 
 
 def _recorded_words(template: Template) -> tuple[tuple[str, str], ...]:
