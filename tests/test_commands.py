@@ -35,13 +35,13 @@ def test_without_a_terminal_and_without_a_command_the_week_is_printed(run: Run) 
 
 def test_the_week_as_json_has_the_keys_of_its_contract(run: Run) -> None:
     week = shape(run, "week", "--on", "2026-05-05")
-    assert set(week) == {"today", "from", "to", "tasks", "short", "frost", "frost_forecast_to", "wraps_on"}
+    assert set(week) == {"today", "from", "to", "tasks", "visits", "short", "frost", "frost_forecast_to", "wraps_on"}
     assert (week["today"], week["from"], week["to"]) == ("2026-05-05", "2026-05-05", "2026-05-11")
     task = week["tasks"][0]  # type: ignore[index]
     assert set(task) == {
         "key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days",
         "minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions", "not_now", "mind",
-        "stake", "loss",
+        "stake", "loss", "visit",
     }  # fmt: skip
     assert set(task["units"][0]) == {"id", "label", "state", "outcome", "held_by", "held_until"}
 

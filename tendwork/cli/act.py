@@ -95,20 +95,23 @@ def tick(
 ) -> None:
     """Tick units of a job, or all that are to do.
 
+    TASK may be a whole visit, such as "aftercare/t1"; UNITS are then its parts.
+
     A finding, such as "took" or "all well", is never assumed: give it with --outcome. At a terminal you are asked for
     it, and for the wrap of a graft that you set.
     """
     from tendwork.workbench.records_room import JobTick
 
+    ticks: tuple[JobTick, ...] = (JobTick(task, units, outcome, note),)
     if sys.stdin.isatty():
-        from tendwork.cli.asking import asked_outcome, asked_wrap
+        from tendwork.cli.asking import asked_ticks, asked_wrap
 
-        job = session.bench.plan.task(task, session.today)
-        outcome = outcome or asked_outcome(job, units)
+        visit = session.bench.plan.visit(task, session.today)
+        meant = session.bench.plan.task(task, session.today) if visit is None else visit
+        ticks, jobs = asked_ticks(meant, ticks[0])
         if wrap is None:
-            wrap = asked_wrap(session.bench.records.read(), job, units, outcome)
-    said = session.bench.records.tick((JobTick(task, units, outcome, note),), session.today, wrap, sure)
-    say_done(said)
+            wrap = asked_wrap(session.bench.records.read(), jobs, ticks)
+    say_done(session.bench.records.tick(ticks, session.today, wrap, sure))
 
 
 @click.command()

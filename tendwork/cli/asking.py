@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import click
+from msgspec.structs import replace
 
 from tendwork.cli.session import Answer, say
 from tendwork.orchard.outcomes import SKIPPED
@@ -14,6 +15,10 @@ from tendwork.orchard.wrap_choices import to_be_set, wrap_choices
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task
 from tendwork.planning.states import units_to_tick
+from tendwork.planning.visits import Visit, parts_named
+from tendwork.view.text import plain
+from tendwork.view.week import where_words
+from tendwork.workbench.records_room import JobTick
 
 
 class OneOf(Answer):
@@ -34,17 +39,41 @@ class OneOf(Answer):
         return place
 
 
-def asked_outcome(job: Task, units: tuple[str, ...]) -> str:
+def asked_ticks(meant: Task | Visit, tick: JobTick) -> tuple[tuple[JobTick, ...], tuple[Task, ...]]:
+    """The ticks of a job, or of the jobs of a visit, and these jobs; asks how each went that only the person can say.
+
+    Raises PersonError for a unit or a part that there is not.
+    """
+    if isinstance(meant, Task):
+        outcome = tick.outcome or _asked_outcome(meant, tick.units, "How did it go?")
+        return (replace(tick, outcome=outcome),), (meant,)
+    if tick.outcome:
+        return (tick,), ()
+    jobs = tuple(part for part in (parts_named(meant, tick.units) if tick.units else meant.now) if units_to_tick(part))
+    asked = [
+        JobTick(
+            job.key, (), _asked_outcome(job, (), f"{plain(job.title)}, {where_words(job)}: how did it go?"), tick.note
+        )
+        for job in jobs
+    ]
+    return (tuple(asked) or (tick,)), jobs
+
+
+def _asked_outcome(job: Task, units: tuple[str, ...], question: str) -> str:
     """How the job went, where only the person can say it; else nothing, which stands for the work done."""
     if job.default_outcome or not _units(job, units):
         return ""
     words = list(dict.fromkeys((*job.outcomes, SKIPPED)))
-    return words[_asked("How did it go?", words)]
+    return words[_asked(question, words)]
 
 
-def asked_wrap(records: Records, job: Task, units: tuple[str, ...], outcome: str) -> str | None:
+def asked_wrap(records: Records, jobs: Sequence[Task], ticks: Sequence[JobTick]) -> str | None:
     """What the grafts were wrapped in that are set with this and have no wrap yet; None where there is none of them."""
-    grafts = to_be_set(records, _units(job, units), outcome or job.default_outcome)
+    grafts = [
+        graft
+        for job, tick in zip(jobs, ticks, strict=False)
+        for graft in to_be_set(records, _units(job, tick.units), tick.outcome or job.default_outcome)
+    ]
     if all(graft.wrap for graft in grafts):
         return None
     choices = wrap_choices(records, grafts)

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
 
 import click
 
 from tendwork.cli.session import Session, common, print_json, say, width
+
+if TYPE_CHECKING:
+    from tendwork.planning.visits import Visit
 
 
 @click.command()
@@ -84,6 +88,10 @@ def stages(session: Session, why: bool, as_json: bool) -> None:
 @click.pass_obj
 def why(session: Session, task: str, as_json: bool) -> None:
     """Why a job stands where it stands, how it is done, who says so."""
+    visit = session.bench.plan.visit(task, session.today)
+    if visit is not None:
+        _why_visit(session, visit, as_json)
+        return
     found, day = session.bench.plan.task_and_day(task, session.today)
     if as_json:
         from tendwork.view.json_shape import task_shape
@@ -95,6 +103,20 @@ def why(session: Session, task: str, as_json: bool) -> None:
         if day != session.today:
             click.echo(as_of_words(day, session.today, session.bench.site.south))
         click.echo(why_text(found, session.bench.templates.loaded().cards, day, width()))
+
+
+def _why_visit(session: Session, visit: Visit, as_json: bool) -> None:
+    """The same of each job that a visit joins."""
+    if as_json:
+        from tendwork.view.json_shape import task_shape, visit_shape
+
+        tasks = [task_shape(part) for part in visit.parts]
+        print_json({"visit": visit_shape(visit), "tasks": tasks, "as_of": session.today})
+        return
+    from tendwork.view.plain import why_text
+
+    cards = session.bench.templates.loaded().cards
+    click.echo("\n\n".join(why_text(part, cards, session.today, width()) for part in visit.parts))
 
 
 @click.command()

@@ -52,6 +52,7 @@ def stricter(shipped: Rule, own: Rule) -> Rule:
             tools=_union(own.tools, shipped.tools),
             work_at=min(shipped.work_at, own.work_at, key=_HIGHEST_FIRST.index),
             stake=own.stake or shipped.stake,
+            visit=own.visit or shipped.visit,
             loss=own.loss or (shipped.loss if own.stake in (None, shipped.stake) else ""),
         )
     raise TypeError(f"{type(own).__name__} over {type(shipped).__name__}")

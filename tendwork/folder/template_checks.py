@@ -115,6 +115,9 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     if (template.opens.date or template.opens.stage) and abs(shift_days(template.opens)) > LATER_DAYS:
         what = f"lies {abs(shift_days(template.opens))} days from its day, which is beyond every season"
         yield ("opens",), what, f"Write at most {LATER_DAYS} days."
+    if template.visit and not _ID.fullmatch(template.visit):
+        remedy = 'Write small letters, numbers and hyphens, such as "aftercare" or "walk".'
+        yield ("visit",), f'"{template.visit}" is not a name of a visit', remedy
     yield from _where_faults(template.where)
     if template.repeats is not None:
         yield from _bound_faults(template.repeats, ("repeats",))

@@ -16,13 +16,14 @@ from msgspec.structs import replace
 from tendwork.planning.fit_board import Board
 from tendwork.planning.fit_days import WEEK_DAYS, week_days
 from tendwork.planning.fit_fill import Filling
-from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of
+from tendwork.planning.fit_pieces import Piece, Wishes, pieces_of, with_one_kit
 from tendwork.planning.fit_pressing import placed_in_time, worth_of
 from tendwork.planning.fit_short import explained
 from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Task
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
+from tendwork.planning.visits import Visit, is_walk, visits_of
 from tendwork.planning.vocabulary import stake_rank
 
 Placing = Mapping[str, Mapping[str, date]]  # task key, unit id, day
@@ -50,7 +51,7 @@ def fit_week(
 
     `kept` is an earlier placing, whose days are kept wherever nothing speaks against them.
     """
-    plan = replace(plan, tasks=lines_of(plan))
+    plan = replace(plan, tasks=tuple(_wished(task, wishes, plan.today) for task in lines_of(plan)))
     sight = [in_sight(task, plan.today) for task in plan.tasks]
     beyond = [task for task, seen in zip(plan.tasks, sight, strict=True) if task.state == "coming" and not seen]
     days = days or plan.days or week_days(plan.today)
@@ -59,12 +60,14 @@ def fit_week(
     light = [round(day.ladder_minutes * _SECONDS) for day in days]
     free[0] = max(0, free[0] - spent)
     had = kept or {}
-    pieces = [
-        piece
+    pieces_by_task = {
+        number: pieces_of(number, task, plan.today, wishes, had.get(task.key, {}))
         for number, task in enumerate(plan.tasks)
         if not task.behind
-        for piece in pieces_of(number, task, plan.today, wishes, had.get(task.key, {}))
-    ]
+    }
+    seen = (task for task, is_seen in zip(plan.tasks, sight, strict=True) if is_seen)
+    _join_visits(pieces_by_task, plan.tasks, visits_of(seen, plan.today))
+    pieces = [piece for held in pieces_by_task.values() for piece in held]
     pressing = _by_task(piece for piece in pieces if piece.pressing)
     in_time = placed_in_time(lambda: Board(free, light), pressing)
     filling = Filling(in_time.board)
@@ -72,13 +75,14 @@ def fit_week(
     spare = sorted((piece for piece in pieces if not piece.pressing), key=_due_first)
     _fill(filling, short, spare, beyond, plan.today, sum(day.minutes for day in days) * _SECONDS)
     placed: dict[int, list[Piece]] = {}
-    for piece in filling.board.placed:
+    for piece in sorted(filling.board.placed, key=lambda piece: piece.task):
         placed.setdefault(piece.task, []).append(piece)
+    set_up: set[tuple[int, int]] = set()
     worst_first = sorted(pressing, key=worth_of, reverse=True)
     short_of_time = explained(filling.board, worst_first, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
         tasks=tuple(
-            _wished(_dated(task, placed.get(number, ()), plan.today, filling), wishes, plan.today)
+            _dated(task, placed.get(number, ()), plan.today, filling, set_up)
             for number, task in enumerate(plan.tasks)
             if sight[number]
         ),
@@ -131,18 +135,32 @@ def _shortest_first(piece: Piece) -> tuple[int, int, int]:
     return stake_rank(piece.stake), piece.count * piece.seconds_each + piece.setup_seconds, piece.task
 
 
+def _join_visits(pieces: dict[int, tuple[Piece, ...]], tasks: Sequence[Task], visits: Iterable[Visit]) -> None:
+    """Let the pieces of jobs that one visit does share its kit."""
+    number_of = {task.key: number for number, task in enumerate(tasks)}
+    for visit in visits:
+        members = [number_of[part.key] for part in visit.parts if pieces.get(number_of[part.key])]
+        if len(members) < 2:
+            continue
+        joined = with_one_kit([piece for number in members for piece in pieces[number]], members[0], visit.is_walk)
+        for number in members:
+            pieces[number] = tuple(piece for piece in joined if piece.task == number)
+
+
 def _by_task(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:
     return [tuple(group) for _, group in groupby(pieces, key=lambda piece: piece.task)]
 
 
 def _spent_today(plan: Plan) -> int:
-    """The seconds that the units ticked today took, by what the templates say; a kit is set up once for all rounds."""
+    """The seconds that the units ticked today took, by what the templates say; a visit's kit is set up once."""
     spent = 0
     set_up: dict[tuple[str, str, int], int] = {}
     for task in plan.tasks:
         count = sum(1 for unit in task.units if unit.state == "done" and unit.done_on == plan.today)
         if count:
-            set_up[task.template, task.subject, task.season] = round(task.setup_minutes * _SECONDS)
+            kit = (task.visit, "" if is_walk(task.visit) else task.subject, 0)
+            visit = kit if task.visit else (task.template, task.subject, task.season)
+            set_up[visit] = max(set_up.get(visit, 0), round(task.setup_minutes * _SECONDS))
             spent += count * round(task.minutes_each * _SECONDS)
     return spent + sum(set_up.values())
 
@@ -153,15 +171,23 @@ def _wished(task: Task, wishes: Wishes, today: date) -> Task:
     return task if day is None else replace(task, put_off=day)
 
 
-def _dated(task: Task, pieces: Sequence[Piece], today: date, filling: Filling) -> Task:
-    """The task with the minutes of each day, and its units with their day."""
+def _dated(task: Task, pieces: Sequence[Piece], today: date, filling: Filling, set_up: set[tuple[int, int]]) -> Task:
+    """The task with the minutes of each day, and its units with their day.
+
+    `set_up` are the visits, with their days, of which a task before this one has the minutes of setting up.
+    """
     if not pieces:
         return task
-    setup, each = pieces[0].setup_seconds, pieces[0].seconds_each
+    visit, setup = pieces[0].visit, pieces[0].setup_seconds
+    seconds: dict[int, int] = {}
+    for piece in pieces:
+        for step, count in filling.board.spread_of(piece):
+            seconds[step] = seconds.get(step, 0) + count * piece.seconds_each
+    fresh = {step for step in seconds if (visit, step) not in set_up}
+    set_up |= {(visit, step) for step in fresh}
     days = tuple(
-        (today + timedelta(days=step), (setup + units * each) / _SECONDS)
-        for step, units in enumerate(filling.board.units[pieces[0].task])
-        if units
+        (today + timedelta(days=step), (work + (setup if step in fresh else 0)) / _SECONDS)
+        for step, work in sorted(seconds.items())
     )
     planned = {unit: today + timedelta(days=step) for piece in pieces for unit, step in filling.days_of_units(piece)}
     units = tuple(replace(unit, planned=planned[unit.id]) if unit.id in planned else unit for unit in task.units)

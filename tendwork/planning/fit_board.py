@@ -19,9 +19,9 @@ _Key = TypeVar("_Key")
 class Board:
     """Days with seconds free, of which `light` are fit for the ladder, and who visits which day.
 
-    `placed` are the units by day of every piece that has some. Setting up is work on the ground, once for each task and
-    day. Everything put and taken is noted, so that it can be undone back to a `mark`. `reach` has for each day the days
-    of whatever was ever put there, as bits: no move from it can go anywhere else.
+    `placed` are the units by day of every piece that has some. Setting up is work on the ground, once for each visit
+    and day. Everything put and taken is noted, so that it can be undone back to a `mark`. `reach` has for each day the
+    days of whatever was ever put there, as bits: no move from it can go anywhere else.
     """
 
     def __init__(self, free: Sequence[int], light: Sequence[int]) -> None:
@@ -35,14 +35,14 @@ class Board:
         self._kits: list[dict[frozenset[str], int]] = [{} for _ in free]
         self._log: list[tuple[Piece, int, int]] = []
 
-    def visits(self, task: int, day: int) -> bool:
-        """Whether the task has units on that day, so that setting up is paid."""
-        units = self.units.get(task)
+    def visits(self, visit: int, day: int) -> bool:
+        """Whether the visit has units on that day, so that setting up is paid."""
+        units = self.units.get(visit)
         return units is not None and units[day] > 0
 
     def room(self, piece: Piece, day: int) -> int:
         """How many of the piece's units the day can still take; a visit that is paid already needs no setting up."""
-        units = self.units.get(piece.task)
+        units = self.units.get(piece.visit)
         seconds = self.free[day]
         if units is None or units[day] <= 0:
             seconds -= piece.setup_seconds
@@ -128,11 +128,11 @@ class Board:
 
     def _change(self, piece: Piece, day: int, count: int) -> None:
         sign = 1 if count > 0 else -1
-        of_task = self.units.get(piece.task)
-        if of_task is None:
-            of_task = self.units[piece.task] = [0] * len(self.free)
-        before = of_task[day]
-        after = of_task[day] = before + count
+        of_visit = self.units.get(piece.visit)
+        if of_visit is None:
+            of_visit = self.units[piece.visit] = [0] * len(self.free)
+        before = of_visit[day]
+        after = of_visit[day] = before + count
         seconds = count * piece.seconds_each
         self.free[day] -= seconds + sign * piece.setup_seconds if before == 0 or after == 0 else seconds
         if piece.ladder:

@@ -56,7 +56,7 @@ class Filling:
         waiting = [piece for piece in pieces if self.left_of(piece)]
         for piece in waiting:
             self.place(piece)
-        begun = [piece for piece in waiting if self.left_of(piece) and any(self.board.units.get(piece.task, ()))]
+        begun = [piece for piece in waiting if self.left_of(piece) and any(self.board.units.get(piece.visit, ()))]
         while sum(self.place(piece) for piece in begun):
             pass
 

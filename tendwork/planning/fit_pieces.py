@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -19,6 +19,9 @@ _SECONDS = 60
 
 class Piece(Struct, frozen=True, cache_hash=True):
     """`units` of the task `task` (its place in the plan), `seconds_each` long after `setup_seconds` a visit.
+
+    `visit` is the number of its visit: setting up is paid once for all that a visit does on a day. One that is `shared`
+    has other tasks too; their pieces have its setup time, its `kit`, its `subject` and its best day.
 
     `days` are the days, as bits from today on, on which it is in time (a late one: not yet lapsed) and the weather is
     not against it; `late_days` those after that. `pressing`: its time ends this week, on `by`. `best` is the day of the
@@ -43,6 +46,8 @@ class Piece(Struct, frozen=True, cache_hash=True):
     subject: str
     kit: frozenset[str]
     stake: Stake | None = None
+    visit: int = -1
+    shared: bool = False
 
 
 class Wishes(Struct, frozen=True):
@@ -83,6 +88,32 @@ def pieces_of(number: int, task: Task, today: date, wishes: Wishes, kept: Mappin
     return tuple(sorted(pieces, key=lambda piece: (piece.days.bit_count(), piece.days, piece.by, piece.best)))
 
 
+def with_one_kit(pieces: Sequence[Piece], visit: int, walk: bool) -> tuple[Piece, ...]:
+    """The pieces of the tasks of one visit, the most pressing first, as what one kit does on one day if it can."""
+    lead = pieces[0]
+    setup, kit = max(piece.setup_seconds for piece in pieces), frozenset[str]().union(*(piece.kit for piece in pieces))
+    return tuple(
+        replace(
+            piece,
+            visit=visit,
+            shared=True,
+            setup_seconds=setup,
+            kit=kit,
+            subject="" if walk else piece.subject,
+            best=_nearest(lead.best, piece.days | piece.late_days, piece.best),
+            later=piece.later and lead.later,
+        )
+        for piece in pieces
+    )
+
+
+def _nearest(wanted: int, days: int, otherwise: int) -> int:
+    """The day of these that is nearest to the wanted one, the earlier of two."""
+    return min(
+        (day for day in range(WEEK_DAYS) if days >> day & 1), key=lambda day: abs(day - wanted), default=otherwise
+    )
+
+
 def _piece(number: int, task: Task, unit: Unit, today: date, chosen: date | None, awake: date, weather: int) -> Piece:
     window, last = unit.window, today + timedelta(days=WEEK_DAYS - 1)
     is_late = today > window.closes
@@ -114,6 +145,7 @@ def _piece(number: int, task: Task, unit: Unit, today: date, chosen: date | None
         subject=task.subject,
         kit=frozenset(task.tools),
         stake=task.stake,
+        visit=number,
     )
 
 

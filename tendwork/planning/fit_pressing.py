@@ -44,6 +44,11 @@ class Pressing:
         self._seconds = [
             sum(piece.count * piece.seconds_each for piece in pieces) + pieces[0].setup_seconds for pieces in tasks
         ]
+        # what others of its visit set up for is not asked for again
+        self._least = [
+            seconds - (pieces[0].setup_seconds if pieces[0].shared else 0)
+            for pieces, seconds in zip(tasks, self._seconds, strict=True)
+        ]
         self._worth = [worth_of(pieces) for pieces in tasks]
         self._dearness = [self._dear(number) for number in range(len(tasks))]
         self._days = [_union(piece.days for piece in pieces) for pieces in tasks]
@@ -128,6 +133,8 @@ class Pressing:
     def _place(self, number: int, deep: int) -> bool:
         """Place the whole task, moving others for it; if that is impossible, all is as it was."""
         look = (*((p.days, p.ladder, p.count, p.seconds_each, p.setup_seconds) for p in self._tasks[number]), deep)
+        if (first := self._tasks[number][0]).shared:
+            look = (*look, first.visit)
         if look in self._failed or not self._can_hold(number):
             return False
         mark = self.board.mark
@@ -156,7 +163,7 @@ class Pressing:
 
     def _place_instead(self, number: int, other: int, deep: int) -> bool:
         """Place the task where another one was, which comes short; if that is impossible, all is as it was."""
-        if self._tries < 0 or sum(self.board.free) + self._seconds_on_board(other) < self._seconds[number]:
+        if self._tries < 0 or sum(self.board.free) + self._seconds_on_board(other) < self._least[number]:
             return False
         mark = self.board.mark
         for piece in self._tasks[other]:
@@ -240,7 +247,7 @@ class Pressing:
         while days != before:
             before = days
             days = days_in(_union(self.board.reach[day] for day in before) | self._days[number])
-        return sum(self.board.free[day] for day in days) >= self._seconds[number]
+        return sum(self.board.free[day] for day in days) >= self._least[number]
 
 
 def placed_in_time(empty: Callable[[], Board], tasks: Sequence[Pieces]) -> Pressing:

@@ -65,7 +65,7 @@ def _least_lacking(
     work = units * piece.seconds_each
     best: tuple[int, int, bool, int] | None = None
     for day in days_in(piece.days):
-        whole = work + (0 if day in visited or board.visits(piece.task, day) else piece.setup_seconds)
+        whole = work + (0 if day in visited or board.visits(piece.visit, day) else piece.setup_seconds)
         time, ladder = max(0, whole - free[day]), max(0, work - light[day]) if piece.ladder else 0
         if best is None or max(time, ladder) < best[1]:
             best = (day, max(time, ladder), ladder > time, whole)

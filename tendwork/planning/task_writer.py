@@ -253,6 +253,7 @@ class TaskWriter:
             default_outcome=said.default_outcome,
             stake=template.at_stake,
             loss=template.loss,
+            visit=template.visit,
             kept_if_missed=said.kept_if_missed,
             not_now=self._held.not_now(template, units),
             mind=self._held.mind(template, work.tools, units, subject.group, self._season),

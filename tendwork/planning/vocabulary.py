@@ -105,6 +105,9 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     neither the tools nor the units tell, `cautions` the cards that nothing implies; all others follow from the work
     (cautions.py).
 
+    `visit` is with what it is done: jobs that have the same word, on one tree, are one visit with one kit (visits.py);
+    a word that ends in "walk" joins the jobs of all trees.
+
     `stake` is what is lost if the job is missed, None where the rule does not say, and `loss` the same in a few words
     that follow "or": "the tape cuts in".
     """
@@ -131,6 +134,7 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     acts: tuple[Act, ...] = ()
     stake: Stake | None = None
     loss: str = ""
+    visit: str = ""
 
     @property
     def takes_wraps_off(self) -> bool:

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
+from msgspec.structs import replace
+
 from tendwork.planning.results import FittedWeek, Task
+from tendwork.planning.visits import Visit, visits_of
 from tendwork.view.text import plain, wrapped
-from tendwork.view.week import urgency, where_words
+from tendwork.view.week import visit_row, where_words
 from tendwork.view.words import full_day, minutes_words
 
 
-def day_jobs(week: FittedWeek, day: date) -> tuple[tuple[Task, float], ...]:
-    """The jobs of one day with their minutes on it, the most pressing first."""
-    tasks = sorted(week.tasks, key=urgency)
-    return tuple((task, minutes) for task in tasks for planned, minutes in task.days if planned == day)
+def day_visits(tasks: Iterable[Task], today: date, day: date) -> tuple[tuple[Visit, float], ...]:
+    """What of each visit falls on one day, as a visit of these parts alone, with their minutes on it."""
+    found = []
+    for visit in visits_of(tasks, today):
+        here = tuple(part for part in visit.parts if any(planned == day for planned, _ in part.days))
+        if here:
+            minutes = sum(minutes for part in here for planned, minutes in part.days if planned == day)
+            found.append((replace(visit, parts=here), minutes))
+    return tuple(found)
 
 
 def day_sentence(week: FittedWeek, day: date) -> str:
@@ -38,13 +47,16 @@ def short_sentences(week: FittedWeek) -> tuple[str, ...]:
 
 
 def days_text(week: FittedWeek, width: int) -> str:
-    """The week by day, after the list by urgency: each day's minutes, its jobs, and what comes short."""
+    """The week by day, after the list by urgency: each day's minutes, its visits, and what comes short."""
+    today = week.days[0].day
     lines = ["By day"]
     for held in week.days:
         lines.append(f"  {day_sentence(week, held.day)}")
-        for task, minutes in day_jobs(week, held.day):
-            where = plain(task.place) or "the orchard"
-            lines += wrapped(f"{plain(task.title)}, {where}, {minutes_words(minutes)}", width, "      ", "        ")
+        for visit, minutes in day_visits(week.tasks, today, held.day):
+            row = visit_row(visit, today)
+            where = where_words(visit.first) if visit.subject == visit.first.subject else row.where
+            words = f"{row.title}{row.more}, {where}, {minutes_words(minutes)}"
+            lines += wrapped(words, width, "      ", "        ")
     if week.short:
         lines += ["", "Comes short"]
         for sentence in short_sentences(week):

@@ -13,6 +13,7 @@ from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.records import Records
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
+from tendwork.planning.visits import Visit, visits_of
 
 Shape = dict[str, Any]
 
@@ -38,10 +39,30 @@ def week_shape(
         "from": today.isoformat(),
         "to": (today + timedelta(days=WEEK_DAYS - 1)).isoformat(),
         "tasks": [task_shape(task) for task in week.tasks],
+        "visits": [visit_shape(visit) for visit in visits_of(week.tasks, today)],
         "short": [{"task": item.task, "minutes": item.minutes, "by": item.by.isoformat()} for item in week.short],
         "frost": [msgspec.to_builtins(night) for night in frost],
         "frost_forecast_to": None if forecast_to is None else forecast_to.isoformat(),
         "wraps_on": wraps_on,
+    }
+
+
+def visit_shape(visit: Visit) -> Shape:
+    """VISIT: one line of the week, with the keys of its tasks, the most pressing first."""
+    return {
+        "key": visit.key,
+        "title": visit.first.title,
+        "subject": visit.subject,
+        "place": visit.first.place if visit.subject == visit.first.subject else "",
+        "opens": visit.opens.isoformat(),
+        "closes": visit.closes.isoformat(),
+        "state": visit.state,
+        "stake": visit.stake,
+        "minutes": visit.minutes,
+        "days": [{"date": day.isoformat(), "minutes": minutes} for day, minutes in visit.days],
+        "tools": list(visit.tools),
+        "cautions": [caution.card for caution in visit.cautions],
+        "tasks": [part.key for part in visit.parts],
     }
 
 
@@ -81,6 +102,7 @@ def task_shape(task: Task) -> Shape:
         "mind": list(task.mind),
         "stake": task.stake,
         "loss": task.loss,
+        "visit": task.visit,
     }
 
 

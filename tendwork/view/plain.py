@@ -27,7 +27,7 @@ from tendwork.view.job import (
 from tendwork.view.news import changes_line
 from tendwork.view.stake_words import missed_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
-from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.text import clipped, display_width, padded, plain, wrapped
 from tendwork.view.week import WeekRow, held_words, next_sentence, row_of, to_do_words, week_groups
 from tendwork.view.words import (
     away_words,
@@ -59,7 +59,7 @@ def week_text(
     gaps: Iterable[Gap] = (),
 ) -> str:
     """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take."""
-    lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks)} to do."]
+    lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks, today)} to do."]
     lines += wrapped(next_sentence(tasks, today, following), _columns(width), "Next: ")
     if changed is not None:
         lines += wrapped(changes_line(changed, today), _columns(width))
@@ -92,7 +92,10 @@ def season_text(
 
 
 def _job_lines(row: WeekRow, width: int, ascii_only: bool, when: str = "") -> list[str]:
-    """Title, when, units and minutes in one line, and in the next the place and the key, which is never clipped."""
+    """Title, when, units and minutes in one line, and in the next the place and the key, which is never clipped.
+
+    The parts of a visit follow, each with the word that names it beside the visit's key.
+    """
     minutes = minutes_words(row.minutes) if row.minutes else ""
     cells = (
         padded(when or row.until, 24 if when else 14),
@@ -100,13 +103,22 @@ def _job_lines(row: WeekRow, width: int, ascii_only: bool, when: str = "") -> li
         padded(minutes, 7, right=True),
     )
     end = "  " + "  ".join(cells)
-    head = f"  {task_symbol(row.state, ascii_only)} {row.title}"
     key = plain(row.key)
     room = _columns(width) - display_width(end)
+    head = clipped(f"  {task_symbol(row.state, ascii_only)} {row.title}", room - len(row.more)) + row.more
     where = padded(_INDENT + row.where, min(room, _columns(width) - display_width(key) - 2))
     held = wrapped(row.held_by, _columns(width), f"{_INDENT}Held back: ", _INDENT) if row.held_by else []
     beside = [line for words in row.beside for line in wrapped(words, _columns(width), _INDENT, _INDENT)]
-    return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held, *beside]
+    parts = [line for part in row.parts for line in _part_lines(part, row, width)]
+    return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held, *beside, *parts]
+
+
+def _part_lines(part: WeekRow, row: WeekRow, width: int) -> list[str]:
+    """ "- Slit tape on apple and pear grafts: 4 left, 9 min, until 2 Jun (wraps-tape-pome)"."""
+    said = [part.amount, minutes_words(part.minutes) if part.minutes else "", part.until]
+    trees = f", {part.where}" if part.where != row.where else ""
+    words = f"{part.title}{trees}: {', '.join(filter(None, said))} ({plain(part.key.partition('/')[0])})"
+    return wrapped(words, _columns(width), f"{_INDENT}- ", f"{_INDENT}  ")
 
 
 def stages_text(

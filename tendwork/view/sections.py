@@ -11,8 +11,9 @@ from msgspec.structs import replace
 
 from tendwork.planning.results import FittedDay, FittedWeek, Task, TaskState
 from tendwork.planning.states import TO_DO, units_to_tick
-from tendwork.view.days import day_jobs, short_sentences
-from tendwork.view.week import PUT_OFF, WeekRow, row_of, week_groups
+from tendwork.planning.visits import Visit
+from tendwork.view.days import day_visits, short_sentences
+from tendwork.view.week import PUT_OFF, WeekRow, row_of, visit_row, week_groups
 from tendwork.view.words import counted, format_day, minutes_words
 
 _DAYS_NAMED = 2
@@ -43,9 +44,9 @@ def day_sections(week: FittedWeek, tasks: Iterable[Task], today: date) -> tuple[
     chosen = {task.key: task for task in tasks}
     sections = [_short_section(week, chosen, today)] if any(short.task in chosen for short in week.short) else []
     for held in week.days:
-        jobs = [(task, minutes) for task, minutes in day_jobs(week, held.day) if task.key in chosen]
+        visits = day_visits(chosen.values(), today, held.day)
         name = f"Today, {format_day(held.day, today)}" if held.day == today else format_day(held.day, today)
-        rows = tuple(_day_row(task, held.day, minutes, today) for task, minutes in jobs)
+        rows = tuple(_day_row(visit, held.day, minutes, today) for visit, minutes in visits)
         sections.append(Section(name, hours_words(held), rows))
     lacking = {short.task for short in week.short}
     dayless = [task for task in chosen.values() if not task.days and task.key not in lacking]
@@ -92,10 +93,13 @@ def _short_section(week: FittedWeek, chosen: dict[str, Task], today: date) -> Se
     return Section("Comes short", counted(len(rows), "job"), rows, "late")
 
 
-def _day_row(task: Task, day: date, minutes: float, today: date) -> WeekRow:
-    """One job on one of its days; where only some of its units fall on the day, their number stands for its end."""
-    row, to_do = row_of(task, today), len(units_to_tick(task))
-    here = sum(unit.planned == day for unit in task.units)
+def _day_row(visit: Visit, day: date, minutes: float, today: date) -> WeekRow:
+    """What of a visit is on a day; where only some units of one job fall on it, their number stands for its end."""
+    row = visit_row(visit, today)
+    if len(visit.parts) > 1:
+        return replace(row, minutes=minutes)
+    to_do = len(units_to_tick(visit.first))
+    here = sum(unit.planned == day for unit in visit.first.units)
     return replace(row, minutes=minutes, until=row.until if here in (0, to_do) else f"{here} of {to_do} here")
 
 

@@ -1,42 +1,45 @@
 """The week as rows in groups of urgency, and the next job in one sentence: what Morning and `tendwork week` show.
 
-The one place where jobs are put in order. What is late or closes is pressing: it stands by what is at stake, the worst
-first, and with the same at stake by the days that are left for it. Everything else keeps the order of its window.
+A row is a visit: the jobs that one walk with one kit does. The order is that of planning/urgency.py.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
-from operator import itemgetter
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from tendwork.orchard.wording import listed
 from tendwork.planning.results import Task, TaskState
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, units_to_tick
-from tendwork.planning.vocabulary import STAKES, stake_rank
+from tendwork.planning.urgency import PLACES, Place, place_of
+from tendwork.planning.urgency import urgency as urgency
+from tendwork.planning.visits import Visit, visits_of
+from tendwork.planning.vocabulary import STAKES
 from tendwork.view.stake_words import STAKE_WORDS, loss_words, lost_sentences
 from tendwork.view.text import plain
 from tendwork.view.words import counted, format_day, minutes_words, until_short, until_words
 
 PUT_OFF, HELD_BACK = "Put off", "Held back"
-PRESSING = tuple(f"Pressing: {STAKE_WORDS[stake]}" for stake in STAKES)
-GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    *((name, ()) for name in PRESSING),
-    ("Open now", ("open",)),
-    ("Waiting for weather", ("waiting",)),
-    (HELD_BACK, (HELD,)),
-    ("Coming this week", ("coming",)),
-    (PUT_OFF, ()),
-    ("Done this week", ("done", "skipped")),
-    ("Missed", ("missed",)),
-)
+GROUPS: dict[Place, str] = {
+    **{stake: f"Pressing: {STAKE_WORDS[stake]}" for stake in STAKES},
+    "open": "Open now",
+    "waiting": "Waiting for weather",
+    HELD: HELD_BACK,
+    "coming": "Coming this week",
+    "put off": PUT_OFF,
+    "finished": "Done this week",
+    "missed": "Missed",
+}
 _IDLE = {"waiting": "waits for weather", HELD: "is held back"}
 
 
 class WeekRow(Struct, frozen=True):
-    """One job as a line: every text in it is safe to show. `done` of `total` units are ticked, `due` are to do now.
+    """One visit as a line: every text in it is safe to show. `done` of `total` units are ticked, `due` are to do now.
+
+    `parts` are the jobs that it joins, one line each, those of one rule together; empty for a job that stands alone.
 
     `put_off` says that the person left it for a later day, `held_by` why it must not be done yet, `beside` what is
     barred though the job is not, and which trees come last.
@@ -54,6 +57,12 @@ class WeekRow(Struct, frozen=True):
     due: int = 0
     held_by: str = ""
     beside: tuple[str, ...] = ()
+    parts: tuple[WeekRow, ...] = ()
+
+    @property
+    def more(self) -> str:
+        """What follows the title, and is never clipped: ", 2 more" where other jobs are done with it."""
+        return f", {len(self.parts) - 1} more" if len(self.parts) > 1 else ""
 
     @property
     def amount(self) -> str:
@@ -67,7 +76,7 @@ class WeekRow(Struct, frozen=True):
 
 
 class Group(Struct, frozen=True):
-    """The jobs of one urgency, the most pressing first."""
+    """The visits of one urgency, the most pressing first."""
 
     name: str
     rows: tuple[WeekRow, ...]
@@ -85,33 +94,53 @@ def _haystack(task: Task) -> str:
 
 
 def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
-    """The jobs by urgency; a group without a job is left out."""
-    return tuple(
-        Group(name, tuple(row_of(task, today) for task in sorted(held, key=_soonest_first)))
-        for name, held in _tasks_by_group(tasks).items()
-        if held
+    """The visits by urgency; a group without one is left out."""
+    rows: dict[Place, list[WeekRow]] = {place: [] for place in PLACES}
+    for visit in visits_of(tasks, today):
+        rows[place_of(visit.first)].append(visit_row(visit, today))
+    return tuple(Group(GROUPS[place], tuple(held)) for place, held in rows.items() if held)
+
+
+def visit_row(visit: Visit, today: date) -> WeekRow:
+    """One visit as a line. It has the title of its most pressing part, and says how many others there are."""
+    if len(visit.parts) == 1:
+        return row_of(visit.first, today)
+    by_rule: dict[str, list[Task]] = {}
+    for part in visit.parts:
+        by_rule.setdefault(part.template, []).append(part)
+    parts = tuple(_part_row(tasks, today) for tasks in by_rule.values())  # setting up is said once, of the whole
+    first, more = parts[0], len(parts) - 1
+    return replace(
+        first,
+        key=visit.key,
+        where=short_where(visit.first) if visit.subject == visit.first.subject else "the orchard",
+        done=sum(part.done for part in parts) if not more else 0,
+        total=sum(part.total for part in parts) if not more else 0,
+        due=sum(part.due for part in parts) if not more else 0,
+        minutes=visit.minutes,
+        held_by=" ".join(dict.fromkeys(part.held_by for part in parts if part.held_by)),
+        beside=tuple(dict.fromkeys(words for part in parts for words in part.beside)),
+        parts=parts,
     )
 
 
-def _tasks_by_group(tasks: Iterable[Task]) -> dict[str, list[Task]]:
-    found: dict[str, list[Task]] = {name: [] for name, _ in GROUPS}
-    for task in tasks:
-        found[group_of(task)].append(task)
-    return found
-
-
-def group_of(task: Task) -> str:
-    """The group in which a job stands."""
-    if task.put_off is not None and task.state in TO_DO:
-        return PUT_OFF
-    if task.state in ("late", "closing"):
-        return PRESSING[stake_rank(task.stake)]
-    return next(name for name, states in GROUPS if task.state in states)
-
-
-def urgency(task: Task) -> tuple[int, int, date, date, str]:
-    """A key that sorts jobs as they stand in the groups, the most pressing first."""
-    return list(map(itemgetter(0), GROUPS)).index(group_of(task)), *_soonest_first(task)
+def _part_row(tasks: list[Task], today: date) -> WeekRow:
+    """The jobs of one rule in a visit as a line, without setting up: one tree's, or those of several trees."""
+    rows = [replace(row_of(task, today), minutes=max(0.0, task.minutes - task.setup_minutes)) for task in tasks]
+    if len(rows) == 1:
+        return rows[0]
+    now = [row for row in rows if row.state != "coming"] or rows
+    return replace(
+        rows[0],
+        key=tasks[0].template,
+        where=listed(list(dict.fromkeys(row.where for row in rows))),
+        done=sum(row.done for row in rows),
+        total=sum(row.total for row in rows),
+        due=sum(row.due for row in now),
+        minutes=sum(row.minutes for row in rows),
+        held_by=" ".join(dict.fromkeys(row.held_by for row in rows if row.held_by)),
+        beside=tuple(dict.fromkeys(words for row in rows for words in row.beside)),
+    )
 
 
 def row_of(task: Task, today: date) -> WeekRow:
@@ -168,15 +197,15 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
     Where nothing of the week is to do, it names the job `following` it.
     """
     idle: list[str] = []
-    for name, held in _tasks_by_group(tasks).items():
-        task = min(held, key=_soonest_first, default=None)
-        if task is None:
-            continue
-        first = row_of(task, today)
-        if name == PUT_OFF:
+    firsts: dict[Place, Visit] = {}
+    for visit in visits_of(tasks, today):
+        firsts.setdefault(place_of(visit.first), visit)
+    for place, visit in firsts.items():
+        first = visit_row(visit, today)
+        if place == "put off":
             return f"Nothing to do today; {first.title}, {first.where}, was put off {first.until}."
         if first.state in ("late", "closing", "open"):
-            return job_sentence(task, today)
+            return visit_sentence(visit, today)
         idle += [_IDLE[first.state]] if first.state in _IDLE else []
         if first.state == "coming":
             return f"{_idle_words(idle)}; next comes {_coming_words(first)}."
@@ -195,6 +224,15 @@ def _coming_words(row: WeekRow) -> str:
     return f"{row.title}, {row.where}, {row.until}"
 
 
+def visit_sentence(visit: Visit, today: date) -> str:
+    """The visit's most pressing job in a sentence, and how much is done with it."""
+    said = job_sentence(visit.first, today)
+    trees = len({part.subject for part in visit.parts if part.template == visit.first.template}) - 1
+    jobs = len({part.template for part in visit.parts}) - 1
+    more = [counted(number, f"more {word}") for number, word in ((trees, "tree"), (jobs, "job")) if number]
+    return f"{said} With it {listed(more)}, {minutes_words(visit.minutes)} in all." if more else said
+
+
 def job_sentence(task: Task, today: date) -> str:
     """ "Take off tight budding rubber, Old Tom: 12 grafts, 21 min, until Thu 12 Mar, 2 days left."."""
     parts = []
@@ -210,20 +248,10 @@ def job_sentence(task: Task, today: date) -> str:
     return f"{plain(task.title)}, {where_words(task)}: {', '.join(parts)}{lost}."
 
 
-def to_do_words(tasks: Iterable[Task]) -> str:
-    """How much there is to do now: "5 jobs, 2 h 10", or "nothing"."""
+def to_do_words(tasks: Iterable[Task], today: date) -> str:
+    """How much there is to do now: "5 visits, 2 h 10", or "nothing"."""
     actionable = [task for task in tasks if task.state in ACTIONABLE and task.put_off is None]
     if not actionable:
         return "nothing"
-    return f"{counted(len(actionable), 'job')}, {minutes_words(sum(task.minutes for task in actionable))}"
-
-
-def _soonest_first(task: Task) -> tuple[int, date, date, str]:
-    """What was missed goes by what it cost, and a lost job before what was missed for less."""
-    if task.state == "coming":
-        return 0, task.window.opens, task.window.closes, task.key
-    if task.state == "missed":
-        return stake_rank(task.stake), task.window.lapses, task.window.closes, task.key
-    if task.state == "late":
-        return 0, task.window.lapses, task.window.closes, task.key
-    return 0, task.window.closes, task.window.lapses, task.key
+    visits = visits_of(actionable, today)
+    return f"{counted(len(visits), 'job')}, {minutes_words(sum(visit.minutes for visit in visits))}"

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tendwork.planning.adjustments import Adjustments
     from tendwork.planning.preview import Preview
     from tendwork.planning.results import Plan, Task
+    from tendwork.planning.visits import Visit
     from tendwork.workbench.plan_cache import EarlierPlan
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.templates_room import TemplatesRoom
@@ -93,6 +94,18 @@ class PlanRoom:
         own = task_named(planned.plan.tasks, key)
         joined = (line for line in planned.week.tasks if line.key == own.key and any(unit.task for unit in line.units))
         return next(joined, own)
+
+    def visit(self, key: str, today: date) -> Visit | None:
+        """The visit of the week with this key, where it joins several jobs. Raises PersonError without a plan."""
+        from tendwork.planning.visits import visits_of
+
+        named = (visit for visit in visits_of(self.summary(today).week.tasks, today) if visit.key == key)
+        return next((visit for visit in named if len(visit.parts) > 1), None)
+
+    def jobs(self, key: str, today: date) -> tuple[Task, ...]:
+        """What the visit with this key does now, or the one task of this key. Raises PersonError as `task` does."""
+        visit = self.visit(key, today)
+        return (self.task(key, today),) if visit is None else visit.now
 
     def line(self, key: str, today: date) -> Task:
         """The task with this key, or the line of the week that it is a repeat of. Raises PersonError."""

@@ -55,16 +55,28 @@ class RecordsRoom:
     def tick(self, jobs: Sequence[JobTick], today: date, wrap: str | None = None, sure: bool = False) -> str:
         """Tick units of several jobs in one act. Raises PersonError and changes nothing where it cannot be so.
 
+        A job may be a whole visit, whose `units` are then its parts; those that ask for a finding nobody said are left.
+
         `wrap` is what the grafts that are set were wrapped in, "" where it is not known; None leaves what was planned.
         Units that are held back are ticked only where the person is `sure`.
         """
         from tendwork.orchard.standing_ticks import key_of
         from tendwork.orchard.wraps import WRAPS
         from tendwork.planning.tick_edits import TaskTick, tick_edit, unit_ticks
+        from tendwork.planning.visit_ticks import left_words, ticks_of_visit
         from tendwork.planning.vocabulary import UNKNOWN
         from tendwork.planning.work_bars import barred_on
 
-        asked = [TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note) for job in jobs]
+        asked: list[TaskTick] = []
+        left: list[str] = []
+        for job in jobs:
+            visit = self._plan.visit(job.key, today)
+            if visit is None:
+                asked.append(TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note))
+                continue
+            ticks, others = ticks_of_visit(visit, job.units, job.outcome, job.note)
+            asked += ticks
+            left.append(left_words(others, job.outcome))
         spoken_of = {wrap for template in self._templates.loaded().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
 
@@ -72,12 +84,19 @@ class RecordsRoom:
             barred = barred_on(records, today, self._folder.site.south)
             return tick_edit(records, acts, asked, today, wrap, wraps, sure, barred)
 
-        return self._write_over([key_of(one.tick) for one in unit_ticks(asked, today)], edit_of)
+        said = self._write_over([key_of(one.tick) for one in unit_ticks(asked, today)], edit_of)
+        return " ".join(filter(None, (said, *left)))
 
     def untick(self, key: str, units: tuple[str, ...], today: date) -> str:
         """Undo the ticks of units of a task, or all of them, with what they changed. Raises PersonError."""
         from tendwork.planning.tick_edits import unit_key, units_to_untick, untick_edit
 
+        if (visit := self._plan.visit(key, today)) is not None:
+            named = ", ".join(part.key for part in visit.parts)
+            raise PersonError(
+                f"{key} is a visit of several jobs. Name one of them: {named}; or `tendwork undo` takes back the "
+                "newest act."
+            )
         task = self._plan.task(key, today)
         if task.rounds > 1 and (units or not any(unit.outcome for unit in task.units)):
             from tendwork.planning.repeats import as_last_ticked
@@ -96,7 +115,11 @@ class RecordsRoom:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
         from tendwork.planning.wish_edits import put_off_edit
 
-        tasks = [self._plan.line(key, today) for key in keys]
+        visits = [(key, self._plan.visit(key, today)) for key in keys]
+        named = [
+            part for key, visit in visits for part in ((key,) if visit is None else (one.key for one in visit.now))
+        ]
+        tasks = [self._plan.line(key, today) for key in dict.fromkeys(named)]
         return self._folder.records.write(lambda records: put_off_edit(records, tasks, day, today, fixed)).sentence
 
     def saw(self, species: str, stage: str, day: date, tree: str = "", note: str = "", sure: bool = False) -> str:

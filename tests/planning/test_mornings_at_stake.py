@@ -6,6 +6,7 @@ one to do first, with who says so; "common practice, no source" where nobody doe
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 
@@ -19,10 +20,12 @@ from tendwork.orchard.records import Graft, Records, Tick, Tree
 from tendwork.planning.fit import fit_week
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import FittedWeek
+from tendwork.planning.visits import visits_of
+from tendwork.planning.vocabulary import STAKES
 from tendwork.planning.windows import Openings
 from tendwork.species import bbch
 from tendwork.view.plain import week_text
-from tendwork.view.week import PRESSING, next_sentence, week_groups
+from tendwork.view.week import GROUPS, next_sentence, row_of, week_groups
 
 GRAFTING_DAY = date(2026, 4, 14)
 TOOK_ON = date(2026, 6, 1)
@@ -68,11 +71,12 @@ def week_on(today: date, *more: Graft, ticks: tuple[Tick, ...] = (), without: tu
 
 
 def first_of(week: FittedWeek, today: date) -> str:
-    return next_sentence(week.tasks, today, week.following)
+    """The next job, without what is done with it."""
+    return next_sentence(week.tasks, today, week.following).partition(" With it ")[0]
 
 
 def keys_in_order(week: FittedWeek, today: date) -> list[str]:
-    return [row.key for group in week_groups(week.tasks, today) for row in group.rows]
+    return [part.key for visit in visits_of(week.tasks, today) for part in visit.parts]
 
 
 @dataclass(frozen=True)
@@ -181,7 +185,9 @@ def test_on_this_morning_the_worst_stands_first_and_says_what_is_lost(morning: M
     assert morning.because
     page = week_text(week.tasks, morning.day, "Invented", (), 200, following=week.following)
     assert f"Next: {morning.said}" in page
-    assert page.index(by_key[order[0]].key) < page.index(f"{morning.stands_above}/")
+    names = re.compile(rf"\b({morning.first}|{morning.stands_above})[/)]")  # alone by key, in a visit by its rule
+    assert names.findall(page)[:1] == [morning.first]
+    assert morning.stands_above in names.findall(page)
 
 
 TAPED = Graft("g9", "t1", "Forgotten", "cleft", "PVC tape", state="took", set_on=date(2025, 4, 12))
@@ -208,14 +214,15 @@ def test_in_a_year_of_mornings_what_presses_stands_by_stake_and_then_by_the_days
     for step in range(0, 360, 9):
         day = date.fromordinal(date(2025, 11, 2).toordinal() + step)
         week = week_on(day, TAPED)
-        by_key = {task.key: task for task in week.tasks}
-        pressing = [
-            by_key[row.key] for group in week_groups(week.tasks, day) if group.name in PRESSING for row in group.rows
-        ]
+        by_key = {visit.key: visit for visit in visits_of(week.tasks, day)}
+        headings = {GROUPS[stake] for stake in STAKES}
+        rows = [row for group in week_groups(week.tasks, day) if group.name in headings for row in group.rows]
+        pressing = [by_key[row.key].first for row in rows]
         ends = [task.window.lapses if task.state == "late" else task.window.closes for task in pressing]
         keys = [(worst_first.index(task.stake or "year"), end) for task, end in zip(pressing, ends, strict=True)]
         assert keys == sorted(keys), day
-        assert {task.key for task in week.tasks if task.state in ("late", "closing")} == {t.key for t in pressing}
+        shown = {part.key for row in rows for part in by_key[row.key].parts}
+        assert {task.key for task in week.tasks if task.state in ("late", "closing")} <= shown
 
 
 AUGUST = date(2026, 8, 1)
@@ -225,8 +232,8 @@ BRACE = "brace-grafts/t1/2026"
 def missed_on(day: date, *ticks: Tick, without: tuple[str, ...] = ()) -> dict[str, tuple[str, ...]]:
     """What stands under Missed, by key, with what is said beside it."""
     week = week_on(day, ticks=ticks, without=without)
-    groups = [group for group in week_groups(week.tasks, day) if group.name == "Missed"]
-    return {row.key: row.beside for group in groups for row in group.rows}
+    visits = [visit for visit in visits_of(week.tasks, day) if visit.state == "missed"]
+    return {part.key: row_of(part, day).beside for visit in visits for part in visit.parts}
 
 
 def test_a_brace_that_was_missed_stays_with_what_it_risks_until_it_is_ticked_or_skipped_or_its_graft_is_gone() -> None:

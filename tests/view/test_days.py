@@ -8,7 +8,7 @@ from jobs import TODAY, task
 from msgspec.structs import replace
 
 from tendwork.planning.results import FittedDay, FittedWeek, Short
-from tendwork.view.days import day_jobs, day_sentence, days_text
+from tendwork.view.days import day_sentence, day_visits, days_text
 
 WEEK = FittedWeek(
     tasks=(task("prune", days=((TODAY, 20.0),)), task("graft", days=((TODAY + timedelta(days=1), 40.0),))),
@@ -22,7 +22,8 @@ WEEK = FittedWeek(
 
 
 def test_a_day_has_the_jobs_that_are_placed_on_it() -> None:
-    assert [(job.template, minutes) for job, minutes in day_jobs(WEEK, TODAY)] == [("prune", 20.0)]
+    visits = day_visits(WEEK.tasks, TODAY, TODAY)
+    assert [(visit.first.template, minutes) for visit, minutes in visits] == [("prune", 20.0)]
 
 
 def test_a_day_says_what_is_planned_of_the_time_given_and_what_is_done() -> None:

@@ -16,7 +16,7 @@ from tendwork.view.wood import wood_page_shape
 TASK_KEYS = (
     *("key", "template", "title", "part", "subject", "place", "opens", "best", "closes", "lapses", "state", "days"),
     *("minutes", "units", "cautions", "tools", "steps", "because", "source", "why_cautions", "not_now", "mind"),
-    *("stake", "loss"),
+    *("stake", "loss", "visit"),
 )
 
 
@@ -56,7 +56,7 @@ def test_dates_are_iso() -> None:
 
 def test_the_week_runs_over_seven_days() -> None:
     shape = week_shape(FittedWeek((task("prune"),), (), (Short("prune/t1/2026", 20, TODAY, "Too long."),)), TODAY, ())
-    assert list(shape) == ["today", "from", "to", "tasks", "short", "frost", "frost_forecast_to", "wraps_on"]
+    assert list(shape) == ["today", "from", "to", "tasks", "visits", "short", "frost", "frost_forecast_to", "wraps_on"]
     assert (shape["from"], shape["to"]) == ("2026-03-12", "2026-03-18")
     assert shape["short"] == [{"task": "prune/t1/2026", "minutes": 20, "by": "2026-03-12"}]
 

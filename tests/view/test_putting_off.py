@@ -56,7 +56,7 @@ def test_a_job_that_was_put_off_stands_in_its_own_group_and_is_not_next() -> Non
     left, other = task("a", "late", put_off=TODAY + DAY, window=window(-9, -3, 9)), task("b")
     assert names(left, other) == ["Open now", "Put off"]
     assert next_sentence((left, other), TODAY).startswith("Do b")
-    assert to_do_words((left, other)) == "1 job, 20 min"
+    assert to_do_words((left, other), TODAY) == "1 job, 20 min"
     assert week_groups((left,), TODAY)[0].rows[0].until == "to Fri 13 Mar"
 
 

@@ -133,7 +133,7 @@ def test_a_job_that_is_held_back_says_why_and_from_when_and_is_not_to_do() -> No
     job = task("unwrap", "held", units=(held,))
     row = week_groups((job,), TODAY)[0].rows[0]
     assert (row.held_by, row.until) == ("Old Tom was sprayed.", "from 16 Mar")
-    assert to_do_words((job,)) == "nothing"
+    assert to_do_words((job,), TODAY) == "nothing"
     assert next_sentence((job,), TODAY) == "Nothing for today but what is held back."
     text = week_text((job,), TODAY, "Hill", (), 80, True)
     assert "  H Do unwrap" in text
@@ -217,7 +217,7 @@ def test_a_week_whose_work_is_done_says_so_and_what_comes_next() -> None:
 
 
 def test_with_nothing_to_do_now_the_amount_is_a_word() -> None:
-    assert to_do_words((task("graft", "coming"),)) == "nothing"
+    assert to_do_words((task("graft", "coming"),), TODAY) == "nothing"
 
 
 def test_an_empty_week_says_so() -> None:

@@ -396,7 +396,7 @@ class MorningScreen(OrchardScreen):
 
     def _since_words(self, state: State) -> str:
         if state.plan_day not in (None, state.today):
-            return f"On {format_day(state.plan_day, state.today)}, to do: {to_do_words(state.jobs)}."
+            return f"On {format_day(state.plan_day, state.today)}, to do: {to_do_words(state.jobs, state.plan_day)}."
         if state.changed is not None:
             return changes_line(state.changed, state.today)
-        return f"To do now: {to_do_words(state.jobs)}." if state.plan_day else ""
+        return f"To do now: {to_do_words(state.jobs, state.plan_day)}." if state.plan_day else ""

@@ -1,0 +1,51 @@
+"""The order of jobs, the most pressing first: the one place where it is made.
+
+What is late or closes is pressing: it stands by what is at stake, the worst first, and with the same at stake by the
+days that are left for it. Everything else keeps the order of its window.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Final, Literal
+
+from tendwork.planning.results import Task
+from tendwork.planning.states import HELD, TO_DO
+from tendwork.planning.vocabulary import STAKES, Stake, stake_rank
+
+PUT_OFF: Final = "put off"
+Place = Stake | Literal["open", "waiting", "held", "coming", "put off", "finished", "missed"]
+PLACES: tuple[Place, ...] = (*STAKES, "open", "waiting", HELD, "coming", PUT_OFF, "finished", "missed")
+"""The places in which jobs stand, the most pressing first: that of a stake is for what is late or closes."""
+
+Urgency = tuple[int, int, date, date, str]
+
+
+def place_of(task: Task) -> Place:
+    """The place in which a job stands."""
+    if task.put_off is not None and task.state in TO_DO:
+        return PUT_OFF
+    match task.state:
+        case "late" | "closing":
+            return STAKES[stake_rank(task.stake)]
+        case "done" | "skipped":
+            return "finished"
+        case state:
+            return state
+
+
+def urgency(task: Task) -> Urgency:
+    """A key that sorts jobs, the most pressing first."""
+    return PLACES.index(place_of(task)), *_soonest_first(task)
+
+
+def _soonest_first(task: Task) -> tuple[int, date, date, str]:
+    """What was missed goes by what it cost, and a lost job before what was missed for less."""
+    window = task.window
+    if task.state == "coming":
+        return 0, window.opens, window.closes, task.key
+    if task.state == "missed":
+        return stake_rank(task.stake), window.lapses, window.closes, task.key
+    if task.state == "late":
+        return 0, window.lapses, window.closes, task.key
+    return 0, window.closes, window.lapses, task.key

@@ -1,0 +1,43 @@
+"""A tick of a whole visit, as ticks of its jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from tendwork.errors import PersonError
+from tendwork.orchard.outcomes import SKIPPED, outcome_named
+from tendwork.planning.results import Task
+from tendwork.planning.states import units_to_tick
+from tendwork.planning.tick_edits import TaskTick
+from tendwork.planning.visits import Visit, parts_named
+
+
+def ticks_of_visit(
+    visit: Visit, words: Sequence[str], outcome: str = "", note: str = ""
+) -> tuple[tuple[TaskTick, ...], tuple[Task, ...]]:
+    """The ticks of the jobs that `words` name, or of all that the visit does now, and the jobs left out.
+
+    Without an outcome each is ticked as done; a job that asks for a finding is left out, since nobody said it. An
+    outcome is that of the jobs that know it. Raises PersonError for a word that names no part, and where none is left.
+    """
+    meant = [part for part in (parts_named(visit, words) if words else visit.now) if units_to_tick(part)]
+    ticks, left = [], []
+    for part in meant:
+        allowed = dict.fromkeys((*part.outcomes, SKIPPED))
+        word = outcome_named(outcome, allowed) if outcome else part.default_outcome
+        if word:
+            ticks.append(TaskTick(part, (), word, note))
+        else:
+            left.append(part)
+    if not ticks:
+        raise PersonError(left_words(left, outcome) if left else f"Everything in {visit.key} is ticked already.")
+    return tuple(ticks), tuple(left)
+
+
+def left_words(left: Sequence[Task], outcome: str = "") -> str:
+    """Why these jobs of a visit were not ticked, with the words that each knows; empty where there is none."""
+    if not left:
+        return ""
+    named = "; ".join(f"{task.key} ({', '.join(task.outcomes)})" for task in left)
+    why = f'"{outcome}" is no word of theirs' if outcome else "only you can say how they went"
+    return f"Not ticked, {why}: {named}."
