@@ -22,7 +22,8 @@ TODAY = date(2026, 6, 13)
 def job(name: str, tree: str = "t1", visit: str = "aftercare", state: str = "open", **more: object) -> Task:
     """A job with one unit of two minutes after three minutes of setting up."""
     opens, closes = TODAY + timedelta(days=more.pop("opens", -3)), TODAY + timedelta(days=more.pop("closes", 9))  # type: ignore[arg-type]
-    window = Window(opens, opens, closes, closes + timedelta(days=more.pop("lapses", 5)))  # type: ignore[arg-type]
+    best = max(opens, TODAY + timedelta(days=more.pop("best", -99)))  # type: ignore[arg-type]
+    window = Window(opens, best, closes, closes + timedelta(days=more.pop("lapses", 5)))  # type: ignore[arg-type]
     values = {
         "key": f"{name}/{tree}/2026", "template": name, "title": f"Do {name}", "part": "aftercare", "each": "graft",
         "subject": tree, "place": f"Tree {tree}", "window": window, "state": state, "minutes": 5.0,
@@ -140,11 +141,10 @@ def test_the_fit_sets_up_once_for_a_visit() -> None:
 
 
 def test_the_fit_makes_a_visit_on_one_day() -> None:
-    best_later = Window(TODAY, TODAY + timedelta(days=4), TODAY + timedelta(days=9), TODAY + timedelta(days=9))
     for visit, days in (("aftercare", [0]), ("", [0, 4])):
         parts = (
             job("a", closes=3, visit=visit),
-            job("b", window=best_later, minutes=2.0, setup_minutes=0.0, visit=visit),
+            job("b", best=4, minutes=2.0, setup_minutes=0.0, visit=visit),
         )
         found = fitted(*parts, minutes=60)
         assert sorted({(day - TODAY).days for placed in found.values() for day in placed}) == days
