@@ -7,12 +7,13 @@ near its best day, and to work that is best later only as far as the week after 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
 from msgspec.structs import replace
 
+from tendwork.planning.fit_ahead import pressed_ahead
 from tendwork.planning.fit_board import Board
 from tendwork.planning.fit_days import WEEK_DAYS, week_days
 from tendwork.planning.fit_fill import Filling
@@ -67,22 +68,26 @@ def fit_week(
     }
     seen = (task for task, is_seen in zip(plan.tasks, sight, strict=True) if is_seen)
     _join_visits(pieces_by_task, plan.tasks, visits_of(seen, plan.today))
-    pieces = [piece for held in pieces_by_task.values() for piece in held]
+    week_seconds = sum(day.minutes for day in days) * _SECONDS
+    all_pieces = [piece for held in pieces_by_task.values() for piece in held]
+    pieces = pressed_ahead(all_pieces, beyond, plan.today, week_seconds)
     pressing = _by_task(piece for piece in pieces if piece.pressing)
     in_time = placed_in_time(lambda: Board(free, light), pressing)
     filling = Filling(in_time.board)
     short = sorted((piece for number in in_time.short for piece in pressing[number]), key=_shortest_first)
     spare = sorted((piece for piece in pieces if not piece.pressing), key=_due_first)
-    _fill(filling, short, spare, beyond, plan.today, sum(day.minutes for day in days) * _SECONDS)
+    _fill(filling, short, spare, beyond, plan.today, week_seconds)
     placed: dict[int, list[Piece]] = {}
     for piece in sorted(filling.board.placed, key=lambda piece: piece.task):
         placed.setdefault(piece.task, []).append(piece)
     set_up: set[tuple[int, int]] = set()
-    worst_first = sorted(pressing, key=worth_of, reverse=True)
+    in_pressing = {plan.tasks[held[0].task].key for held in pressing}
+    last_chance = [held for held in pressing if not all(piece.ahead for piece in held)]
+    worst_first = sorted(last_chance, key=worth_of, reverse=True)
     short_of_time = explained(filling.board, worst_first, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
         tasks=tuple(
-            _dated(task, placed.get(number, ()), plan.today, filling, set_up)
+            _waits(_dated(task, placed.get(number, ()), plan.today, filling, set_up), in_pressing)
             for number, task in enumerate(plan.tasks)
             if sight[number]
         ),
@@ -169,6 +174,15 @@ def _wished(task: Task, wishes: Wishes, today: date) -> Task:
     """The task with the later day for which it is left, as long as it is to do."""
     day = wishes.put_off(task.key, today) if task.state in TO_DO else None
     return task if day is None else replace(task, put_off=day)
+
+
+def _waits(task: Task, pressing: Container[str]) -> Task:
+    """The task, said to be able to wait where it has no day though it is open, or late for what matters little."""
+    if task.days or task.put_off is not None:
+        return task
+    is_little = task.state in ("late", "closing") and task.stake == "little"
+    can_wait = is_little or (task.state == "open" and task.key not in pressing)
+    return replace(task, can_wait=True) if can_wait else task
 
 
 def _dated(task: Task, pieces: Sequence[Piece], today: date, filling: Filling, set_up: set[tuple[int, int]]) -> Task:

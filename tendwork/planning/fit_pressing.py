@@ -28,9 +28,13 @@ Pieces = tuple[Piece, ...]
 def worth_of(pieces: Pieces) -> int:
     """What it is worth to have this task in time: more than all tasks with less at stake, as much as any with the same.
 
-    So the least at stake comes short first, and of it the fewest tasks.
+    So the least at stake comes short first, and of it the fewest tasks; one that still has another week before others.
     """
-    return _MORE_THAN_A_WEEK ** (len(STAKES) - 1 - stake_rank(pieces[0].stake)) if pieces else 0
+    if not pieces:
+        return 0
+    is_last_chance = not all(piece.ahead for piece in pieces)
+    steps = 2 * (len(STAKES) - 1 - stake_rank(pieces[0].stake)) + is_last_chance
+    return int(_MORE_THAN_A_WEEK**steps)
 
 
 class Pressing:

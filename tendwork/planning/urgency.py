@@ -14,8 +14,9 @@ from tendwork.planning.states import HELD, TO_DO
 from tendwork.planning.vocabulary import STAKES, Stake, stake_rank
 
 PUT_OFF: Final = "put off"
-Place = Stake | Literal["open", "waiting", "held", "coming", "put off", "finished", "missed"]
-PLACES: tuple[Place, ...] = (*STAKES, "open", "waiting", HELD, "coming", PUT_OFF, "finished", "missed")
+CAN_WAIT: Final = "can wait"
+Place = Stake | Literal["open", "waiting", "held", "coming", "can wait", "put off", "finished", "missed"]
+PLACES: tuple[Place, ...] = (*STAKES, "open", "waiting", HELD, "coming", CAN_WAIT, PUT_OFF, "finished", "missed")
 """The places in which jobs stand, the most pressing first: that of a stake is for what is late or closes."""
 
 Urgency = tuple[int, int, date, date, str]
@@ -25,6 +26,8 @@ def place_of(task: Task) -> Place:
     """The place in which a job stands."""
     if task.put_off is not None and task.state in TO_DO:
         return PUT_OFF
+    if task.can_wait:
+        return CAN_WAIT
     match task.state:
         case "late" | "closing":
             return STAKES[stake_rank(task.stake)]
