@@ -7,13 +7,13 @@ near its best day, and to work that is best later only as far as the week after 
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
 from msgspec.structs import replace
 
-from tendwork.planning.fit_ahead import pressed_ahead
+from tendwork.planning.fit_ahead import TOO_FULL, pressed_ahead
 from tendwork.planning.fit_board import Board
 from tendwork.planning.fit_days import WEEK_DAYS, week_days
 from tendwork.planning.fit_fill import Filling
@@ -25,7 +25,7 @@ from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Tas
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
 from tendwork.planning.visits import Visit, is_walk, visits_of
-from tendwork.planning.vocabulary import stake_rank
+from tendwork.planning.vocabulary import GRAVE, stake_rank
 
 Placing = Mapping[str, Mapping[str, date]]  # task key, unit id, day
 
@@ -81,13 +81,13 @@ def fit_week(
     for piece in sorted(filling.board.placed, key=lambda piece: piece.task):
         placed.setdefault(piece.task, []).append(piece)
     set_up: set[tuple[int, int]] = set()
-    in_pressing = {plan.tasks[held[0].task].key for held in pressing}
+    pressing_pieces = {held[0].task: held for held in pressing}
     last_chance = [held for held in pressing if not all(piece.ahead for piece in held)]
     worst_first = sorted(last_chance, key=worth_of, reverse=True)
     short_of_time = explained(filling.board, worst_first, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
         tasks=tuple(
-            _waits(_dated(task, placed.get(number, ()), plan.today, filling, set_up), in_pressing)
+            _ranked(_dated(task, placed.get(number, ()), plan.today, filling, set_up), pressing_pieces.get(number, ()))
             for number, task in enumerate(plan.tasks)
             if sight[number]
         ),
@@ -176,12 +176,15 @@ def _wished(task: Task, wishes: Wishes, today: date) -> Task:
     return task if day is None else replace(task, put_off=day)
 
 
-def _waits(task: Task, pressing: Container[str]) -> Task:
-    """The task, said to be able to wait where it has no day though it is open, or late for what matters little."""
-    if task.days or task.put_off is not None:
+def _ranked(task: Task, pressing: Sequence[Piece]) -> Task:
+    """The task, said to be pressed, or to be able to wait: open, or late for little, and without a day this week."""
+    if task.put_off is not None:
         return task
+    if task.state == "open" and pressing and (task.stake in GRAVE or pressing[0].ahead):
+        because = (TOO_FULL, *task.because) if all(piece.ahead for piece in pressing) else task.because
+        return replace(task, pressed=True, because=because)
     is_little = task.state in ("late", "closing") and task.stake == "little"
-    can_wait = is_little or (task.state == "open" and task.key not in pressing)
+    can_wait = not task.days and (is_little or (task.state == "open" and not pressing))
     return replace(task, can_wait=True) if can_wait else task
 
 

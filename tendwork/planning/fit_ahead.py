@@ -19,6 +19,7 @@ from tendwork.planning.fit_pieces import Piece
 from tendwork.planning.results import Task
 from tendwork.planning.vocabulary import STAKES, stake_rank
 
+TOO_FULL = "The weeks to come are too full for it: do it now."
 WEEKS_AHEAD = 10
 _SECONDS = 60
 

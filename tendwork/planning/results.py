@@ -113,7 +113,8 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     `not_now` are sentences that name what is barred though the job is not: some of its trees, a bundle. `mind` are
     sentences on how to go about its trees: the sick ones last.
     `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
-    One that `can_wait` has no day in the fitted week, and nothing but little is lost by that.
+    One that is `pressed` is open, and yet pressing: a tree or a graft is lost by it this week, or the weeks to come are
+    too full for it. One that `can_wait` has no day in the fitted week, and nothing but little is lost by that.
     `visit` is the name of the visit that its rule says it is done with (visits.py), "" for a job that stands alone.
     `stake` is what is lost if it is missed, None where its rule does not say, and `loss` the same in a few words. One
     that is `kept_if_missed` has a tree or a graft at stake, once, in its own season.
@@ -158,6 +159,7 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     loss: str = ""
     kept_if_missed: bool = False
     visit: str = ""
+    pressed: bool = False
     can_wait: bool = False
 
     @property

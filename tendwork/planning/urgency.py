@@ -28,6 +28,8 @@ def place_of(task: Task) -> Place:
         return PUT_OFF
     if task.can_wait:
         return CAN_WAIT
+    if task.pressed:
+        return STAKES[stake_rank(task.stake)]
     match task.state:
         case "late" | "closing":
             return STAKES[stake_rank(task.stake)]
