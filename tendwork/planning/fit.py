@@ -177,15 +177,16 @@ def _wished(task: Task, wishes: Wishes, today: date) -> Task:
 
 
 def _ranked(task: Task, pressing: Sequence[Piece]) -> Task:
-    """The task, said to be pressed, or to be able to wait: open, or late for little, and without a day this week."""
-    if task.put_off is not None:
+    """The task with what its place hangs on beside its state: whether it is pressed, can wait, or has no time."""
+    if task.put_off is not None or task.state not in ("late", "closing", "open"):
         return task
     if task.state == "open" and pressing and (task.stake in GRAVE or pressing[0].ahead):
-        because = (TOO_FULL, *task.because) if all(piece.ahead for piece in pressing) else task.because
-        return replace(task, pressed=True, because=because)
-    is_little = task.state in ("late", "closing") and task.stake == "little"
-    can_wait = not task.days and (is_little or (task.state == "open" and not pressing))
-    return replace(task, can_wait=True) if can_wait else task
+        is_ahead = all(piece.ahead for piece in pressing)
+        because = (TOO_FULL, *task.because) if is_ahead else task.because
+        return replace(task, pressed=True, no_time=not task.days, because=because)
+    if task.days:
+        return task
+    return replace(task, no_time=True) if pressing and task.stake != "little" else replace(task, can_wait=True)
 
 
 def _dated(task: Task, pieces: Sequence[Piece], today: date, filling: Filling, set_up: set[tuple[int, int]]) -> Task:

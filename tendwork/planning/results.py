@@ -114,7 +114,8 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     sentences on how to go about its trees: the sick ones last.
     `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
     One that is `pressed` is open, and yet pressing: a tree or a graft is lost by it this week, or the weeks to come are
-    too full for it. One that `can_wait` has no day in the fitted week, and nothing but little is lost by that.
+    too full for it. One that `can_wait` has no day in the fitted week, and no harm is in it;
+    one that has `no_time` is pressing and has none, since the hours do not reach.
     `visit` is the name of the visit that its rule says it is done with (visits.py), "" for a job that stands alone.
     `stake` is what is lost if it is missed, None where its rule does not say, and `loss` the same in a few words. One
     that is `kept_if_missed` has a tree or a graft at stake, once, in its own season.
@@ -161,6 +162,7 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     visit: str = ""
     pressed: bool = False
     can_wait: bool = False
+    no_time: bool = False
 
     @property
     def is_lost(self) -> bool:
