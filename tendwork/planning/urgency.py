@@ -18,8 +18,16 @@ CAN_WAIT: Final = "can wait"
 NO_TIME: Final = "no time"
 Place = Stake | Literal["open", "no time", "waiting", "held", "coming", "can wait", "put off", "finished", "missed"]
 PLACES: tuple[Place, ...] = (
-    *(*STAKES, "open", NO_TIME, "waiting", HELD, "coming"),
-    *(CAN_WAIT, PUT_OFF, "finished", "missed"),
+    *STAKES,
+    "open",
+    NO_TIME,
+    "waiting",
+    HELD,
+    "coming",
+    CAN_WAIT,
+    PUT_OFF,
+    "finished",
+    "missed",
 )
 """The places in which jobs stand, the most pressing first: that of a stake is for what is late or closes."""
 
