@@ -200,7 +200,11 @@ def _size_faults(template: Template) -> Iterator[Fault]:
     if minutes is None:
         return
     if template.each not in _OF_A_TREE:
-        yield path, f'is for jobs of a tree or a graft, and this one is for each "{template.each}"', "Write minutes_each."
+        yield (
+            path,
+            f'is for jobs of a tree or a graft, and this one is for each "{template.each}"',
+            "Write minutes_each.",
+        )
     if template.effort.minutes_each:
         yield path, "stands beside minutes_each", "Keep one of the two."
     if not all(0 <= one <= MOST_MINUTES for one in minutes):

@@ -25,12 +25,16 @@ if TYPE_CHECKING:
 
 
 class JobTick(Struct, frozen=True):
-    """Units of one job, or all that are to do, and what a tick says of them; an empty outcome is the job's default."""
+    """Units of one job, or all that are to do, and what a tick says of them; an empty outcome is the job's default.
+
+    `minutes` are how long all of these units took together, with setting up; None where the person does not say.
+    """
 
     key: str
     units: tuple[str, ...] = ()
     outcome: str = ""
     note: str = ""
+    minutes: float | None = None
 
 
 class RecordsRoom:
@@ -64,7 +68,9 @@ class RecordsRoom:
         from tendwork.planning.vocabulary import UNKNOWN
         from tendwork.planning.work_bars import barred_on
 
-        asked = [TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note) for job in jobs]
+        asked = [
+            TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note, job.minutes) for job in jobs
+        ]
         spoken_of = {wrap for template in self._templates.loaded().templates for wrap in template.where.wrap or ()}
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
 

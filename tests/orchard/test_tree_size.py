@@ -53,8 +53,9 @@ def test_the_size_of_a_stock_is_that_of_the_lower_height_of_its_source() -> None
 
 
 @pytest.mark.parametrize(
-    ("planted", "size"), [(2026, "small"), (2023, "small"), (2022, "middle-sized"), (2017, "middle-sized"), (2016, "large")]
-)  # fmt: skip
+    ("planted", "size"),
+    [(2026, "small"), (2023, "small"), (2022, "middle-sized"), (2017, "middle-sized"), (2016, "large")],
+)
 def test_a_young_tree_is_small_on_any_stock(planted: int, size: str) -> None:
     found = tree_size(tree("seedling", planted), 2026)
     assert found.size == size
