@@ -80,6 +80,16 @@ def test_minutes_can_be_noted_after_the_tick_without_a_second_one(run: Run, orch
     assert minutes_in(orchard_path) == [None, 90, 90]
 
 
+def test_minutes_after_the_tick_are_those_of_what_was_ticked_last(run: Run, orchard_path: Path) -> None:
+    run("--on", ON, "tick", KEY)
+    done = run("--on", "2026-02-21", "tick", KEY, "--minutes", "90")
+    assert "done since 20 Feb already, minutes noted." in done.stdout
+    assert minutes_in(orchard_path) == [None, 90]
+    other = run("--on", "2026-02-21", "tick", KEY, "--minutes", "90", "--outcome", "not needed")
+    assert other.returncode == 1
+    assert minutes_in(orchard_path) == [None, 90]
+
+
 def test_minutes_of_several_units_are_shared_among_them(run: Run, orchard_path: Path) -> None:
     assert (
         run("--on", "2026-06-20", "tick", WALK, "g1", "g2", "--outcome", "all well", "--minutes", "25").returncode == 0

@@ -160,9 +160,17 @@ def _sound(records: Records, edit: Edit, today: date) -> Edit:
 
 def _units(one: TaskTick) -> tuple[Unit, ...]:
     chosen = units_named(one.task, one.units) if one.units else units_to_tick(one.task)
+    if not chosen and one.minutes is not None:
+        chosen = _last_ticked(one.task, _outcome(one))
     if not chosen:
         raise PersonError(f"Everything in {one.task.key} is ticked already. Name the units that went otherwise.")
     return chosen
+
+
+def _last_ticked(task: Task, outcome: str) -> tuple[Unit, ...]:
+    """The units that were ticked so on the last day on which any was: whoever notes minutes afterwards means those."""
+    last = max((unit.done_on for unit in task.units if unit.done_on and unit.outcome == outcome), default=None)
+    return tuple(unit for unit in task.units if last and unit.done_on == last and unit.outcome == outcome)
 
 
 def _outcome(one: TaskTick) -> str:
