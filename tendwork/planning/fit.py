@@ -157,11 +157,17 @@ def _by_task(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:
 
 
 def _spent_today(plan: Plan) -> int:
-    """The seconds that the units ticked today took, by what the templates say; a visit's kit is set up once."""
+    """The seconds that the units ticked today took: as the person noted, with setting up, else as such a job takes.
+
+    A visit's kit is set up once.
+    """
     spent = 0
     set_up: dict[tuple[str, str, int], int] = {}
     for task in plan.tasks:
-        count = sum(1 for unit in task.units if unit.state == "done" and unit.done_on == plan.today)
+        done = [unit for unit in task.units if unit.state == "done" and unit.done_on == plan.today]
+        noted = [unit.minutes_noted for unit in done if unit.minutes_noted is not None]
+        count = len(done) - len(noted)
+        spent += round(sum(noted) * _SECONDS)
         if count:
             kit = (task.visit, "" if is_walk(task.visit) else task.subject, 0)
             visit = kit if task.visit else (task.template, task.subject, task.season)

@@ -75,7 +75,7 @@ class Unit(Struct, frozen=True, array_like=True, gc=False):
     counts for what is ticked today though the job opens later.
 
     `task` is the key under which it is ticked, where that is another round than the one it stands in, and `ticked_as`
-    the id that its tick has, where that is an earlier one.
+    the id that its tick has, where that is an earlier one. `minutes_noted` is how long it took by the person's note.
     """
 
     id: str
@@ -96,6 +96,7 @@ class Unit(Struct, frozen=True, array_like=True, gc=False):
     planned: date | None = None
     task: str = ""
     ticked_as: str = ""
+    minutes_noted: float | None = None
 
 
 class Task(Struct, frozen=True, array_like=True, gc=False):
