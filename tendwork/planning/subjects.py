@@ -175,13 +175,14 @@ class Orchard:
                 )
 
     def _has_any(self, signs: AnyOf, tree: Tree, season: Season) -> bool:
-        """Whether a tree has one of the signs: of its age, of grafts set on it that live, of what was seen on it."""
+        """Whether a tree has one of the signs: of its age, of grafts set on it that live, of what was seen."""
         if tree.planted is None and signs.age_unknown:
             return True
         if tree.planted is not None and _is_within(signs.age_years, season.name - tree.planted):
             return True
         if signs.grafted_years is not None:
-            alive = (graft for graft in self.grafts_of[tree.id] if graft.state in _ALIVE)
+            held = self.grafts_of[tree.id]
+            alive = (graft for graft in held if graft.state in _ALIVE and graft.method.casefold() not in BUD_WORDS)
             set_in = (self._kinds[graft.id][-1] for graft in alive)
             if any(year is not None and _is_within(signs.grafted_years, season.name - year) for year in set_in):
                 return True

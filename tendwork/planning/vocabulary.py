@@ -64,7 +64,7 @@ class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     """Signs of which one is enough to let a tree in; one that is not given lets nobody in.
 
     `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, `grafted_years` counts
-    seasons since a graft that lives was set on it, and `seen` are troubles that were ever noted of it.
+    seasons since a graft that lives, and is no bud, was set on it, and `seen` are troubles that were ever noted of it.
     """
 
     age_years: tuple[int, int] | None = None
