@@ -45,6 +45,8 @@ def check_adjustments(path: Path) -> tuple[Adjustments, tuple[str, ...]]:
     except PersonError as error:
         return Adjustments(), (str(error),)
     faults = _unknown(document, text, name)
+    if misshapen := _misshapen(document, text, name):
+        return Adjustments(), (*faults, *misshapen)
     try:
         adjustments = msgspec.convert(document, Adjustments)
     except msgspec.ValidationError as error:
@@ -76,6 +78,17 @@ def _unknown(document: dict[str, Any], text: str, name: str) -> list[str]:
     for template, change in changes.items() if isinstance(changes, dict) else ():
         if isinstance(change, dict):
             faults += unknown_keys(change, Adjustment, text, name, ("template", template))
+    return faults
+
+
+def _misshapen(document: dict[str, Any], text: str, name: str) -> list[str]:
+    """The faults of changes that are no such thing, each at the line of its own template."""
+    changes, faults = document.get("template"), []
+    for template, change in changes.items() if isinstance(changes, dict) else ():
+        try:
+            msgspec.convert(change, Adjustment)
+        except msgspec.ValidationError as error:
+            faults.append(str(shape_fault(text, name, ("template", template), error)))
     return faults
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from datetime import date
 from typing import Any
 
 import msgspec
 
 from tendwork.orchard.wording import listed
-from tendwork.planning.left_out import LeftOutLine
+from tendwork.planning.adjustments import Adjustment, Adjustments
+from tendwork.planning.left_out import LeftOutLine, lines_of
+from tendwork.planning.vocabulary import Template
+from tendwork.view.template_rows import LeftOutSaid
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import format_day
 
@@ -34,6 +37,24 @@ def all_left_out_words(lines: Iterable[LeftOutLine], tree_names: Mapping[str, st
         return ""
     words = "; ".join([said[0], *(one.removeprefix("left out ") for one in said[1:])])
     return f"{words[:1].upper()}{words[1:]}{'' if words.endswith('.') else '.'}"
+
+
+def said_of_each(
+    templates: Iterable[Template],
+    adjustments: Adjustments,
+    seen: Collection[str],
+    season: int,
+    tree_names: Mapping[str, str],
+    today: date,
+) -> dict[str, LeftOutSaid]:
+    """What is said of each template of which something is left out, by its id."""
+    found = {}
+    for template in templates:
+        lines = lines_of(template, adjustments.template.get(template.id, Adjustment()), seen, season)
+        if lines:
+            whole = any(not line.tree and line.season in (None, season) for line in lines)
+            found[template.id] = LeftOutSaid(all_left_out_words(lines, tree_names, today), whole)
+    return found
 
 
 def left_out_sentence(lines: Iterable[LeftOutLine], tree_names: Mapping[str, str], today: date) -> str:
