@@ -36,9 +36,9 @@ def ask_for_what(
     if len(trees) == 1:
         tree, name = trees[0]
         offered[f"season {tree}"] = Leaving(tree, True), "a", f"not for {name} in this season"
-    whom = "for all trees" if trees else "here"
-    offered["season"] = Leaving(this_season=True), "s", f"not in this season, {whom}"
-    offered["good"] = Leaving(), "g", f"never, {whom}"
+    whom = ", for all trees" if trees else ""
+    offered["season"] = Leaving(this_season=True), "s", f"not in this season{whom}"
+    offered["good"] = Leaving(), "g", f"never again{whom}"
     items = [Item(name, key, key, words) for name, (_, key, words) in offered.items()]
     heading = f"Not here: {plain(title)}{f' (or {plain(loss)})' if loss else ''}"
 
