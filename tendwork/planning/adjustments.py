@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from datetime import date
 from typing import Literal, TypeVar
 
 import msgspec
 from msgspec import Struct, field
 
 from tendwork.orchard.wording import counted
-from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Effort, Repeats, Template, Weather
+from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Effort, LeftOut, Repeats, Template, Weather
 
 _Value = TypeVar("_Value")
 NoLimit = Literal["none"]
@@ -18,10 +20,15 @@ NO_LIMIT: NoLimit = "none"
 class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """What is changed in one template. Shifts are in days, later than the template says where positive.
 
-    `min_c` and `max_c` may be "none", which takes away the limit that the template gives.
+    `min_c` and `max_c` may be "none", which takes away the limit that the template gives. `off` leaves the template out
+    for good, `left_out` for one tree or one season; `asked` takes in one that is left out by default. `since` is the
+    day on which a person said `off` or `asked`, None where that was not noted.
     """
 
     off: bool = False
+    asked: bool = False
+    since: date | None = None
+    left_out: tuple[LeftOut, ...] = ()
     species: tuple[str, ...] | None = None
     opens_later_days: int = 0
     best_later_days: int = 0
@@ -55,16 +62,25 @@ class Adjustments(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults
     template: dict[str, Adjustment] = field(default_factory=dict)
 
 
-def adjusted(templates: tuple[Template, ...], adjustments: Adjustments) -> tuple[Template, ...]:
-    """The templates with the changes laid over; those that are off are left out."""
+def adjusted(
+    templates: tuple[Template, ...], adjustments: Adjustments, seen: Collection[str] = ()
+) -> tuple[Template, ...]:
+    """The templates in force with the changes laid over: without those that are off, or left out by default.
+
+    `seen` are the troubles that were ever noted here.
+    """
     laid = []
     for template in templates:
-        change = adjustments.template.get(template.id)
-        if change is None:
-            laid.append(template)
-        elif not change.off:
-            laid.append(_laid_over(template, change))
+        change = adjustments.template.get(template.id, Adjustment())
+        if is_out(template, change, seen):
+            continue
+        laid.append(template if change == Adjustment() else _laid_over(template, change))
     return tuple(laid)
+
+
+def is_out(template: Template, change: Adjustment, seen: Collection[str]) -> bool:
+    """Whether a template gives no job at all: a person left it out for good, or it is left out by default."""
+    return change.off or (not change.asked and bool(template.unasked(seen)))
 
 
 def carried(before: Adjustments, after: Adjustments, onto: Adjustments) -> Adjustments:
@@ -172,7 +188,8 @@ def _laid_over(template: Template, change: Adjustment) -> AdjustedTemplate:
         ),
         note=note,
     )
-    return AdjustedTemplate(**msgspec.structs.asdict(laid), own_opens=template.opens, changed=changed)
+    own = msgspec.structs.asdict(laid)
+    return AdjustedTemplate(**own, own_opens=template.opens, changed=changed, not_for=change.left_out)
 
 
 def _later(anchor: Anchor, days: int) -> Anchor:

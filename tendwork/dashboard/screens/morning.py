@@ -37,14 +37,16 @@ from tendwork.view.wraps import wraps_line
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import WorkbenchCall
+    from tendwork.dashboard.screens.leaving_out import Leaving
     from tendwork.dashboard.screens.putting_off import Put
     from tendwork.dashboard.screens.ticking import Marks
+    from tendwork.workbench.bench import Workbench
     from tendwork.workbench.records_room import JobTick
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
 _ABOUT_WEEK = ("changed", "arrange")
-_ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip")
+_ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip", "leave_out")
 
 
 class MorningScreen(OrchardScreen):
@@ -61,6 +63,7 @@ class MorningScreen(OrchardScreen):
         super().__init__()
         self._by_day = False
         self._marks: Marks = frozenset()
+        self._left_out: tuple[int, str, str] | None = None  # after how many acts, and which template, for which tree
         self._shown: tuple[date | None, bool] = (None, False)  # the day of the plan, and whether it was made for it
 
     def compose(self) -> ComposeResult:
@@ -212,7 +215,40 @@ class MorningScreen(OrchardScreen):
         title = plain(tasks[0].title) if len(tasks) == 1 else counted(len(tasks), "job")
         self.app.push_screen(PuttingOffScreen(f"Put off: {title}", choices), lambda put: self._put_off(tasks, put))
 
+    def action_leave_out(self) -> None:
+        from tendwork.dashboard.screens.leaving_out import ask_for_what
+        from tendwork.orchard.tree_names import tree_names
+
+        task = self.job
+        if task is None:
+            return
+        chosen, names = self.query_one(JobPanel).chosen_unit, tree_names(self.app.state.records.trees)
+        keys = [unit.task or task.key for unit in task.units if chosen in (None, unit.id)]
+        trees = dict.fromkeys(key.split("/")[1] for key in keys) if task.each in ("tree", "graft") else ()
+
+        def leave(leaving: Leaving) -> None:
+            self.run_worker(self._leave_out(task.template, leaving), group="acts", exit_on_error=False)
+
+        ask_for_what(self.app, task.title, task.loss, [(tree, names.get(tree, tree)) for tree in trees], leave)
+
+    async def _leave_out(self, template: str, leaving: Leaving) -> None:
+        back, lists = self._word("take_back"), self.app.keys.word("everywhere.templates")
+
+        def leave(bench: Workbench, today: date) -> str:
+            said = bench.templates.leave_out(template, leaving.tree, leaving.this_season, today=today)
+            return f"{said} {back} undoes it; Templates ({lists}) has what is left out."
+
+        if why := await self.app.attempt(leave):
+            self.app.say(why, trouble=True)
+        else:
+            self._left_out = self.app.acts, template, leaving.tree
+
     def action_take_back(self) -> None:
+        if self._left_out is not None and self._left_out[0] == self.app.acts:
+            _, template, tree = self._left_out
+            self._left_out = None
+            self.app.act(lambda bench, today: bench.templates.take_in(template, tree, today=today))
+            return
         task = self.job
         if task is None:
             self.app.act(lambda bench, today: bench.records.undo(today))
