@@ -69,5 +69,5 @@ def _unit_lines(unit: UnitBox, columns: int, under: str) -> list[str]:
         return [*lines, last]
     if display_width(unit.outcomes) <= room:
         return [*lines, last + _BETWEEN + padded(unit.outcomes, room, right=True)]
-    under = wrapped(unit.outcomes, columns, " " * len(under + _BOX))
-    return [*lines, last, *(under if len(under) > 1 else [padded(unit.outcomes, columns, right=True)])]
+    below = wrapped(unit.outcomes, columns, " " * len(under + _BOX))
+    return [*lines, last, *(below if len(below) > 1 else [padded(unit.outcomes, columns, right=True)])]
