@@ -69,6 +69,16 @@ class Caution(Struct, frozen=True, array_like=True, gc=False):
     only: str = ""
 
 
+def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Each card once, at its first place; one that stands for the whole work takes the place of one for a part."""
+    found: dict[str, Caution] = {}
+    for caution in cautions:
+        held = found.get(caution.card)
+        if held is None or (held.only and not caution.only):
+            found[caution.card] = caution
+    return tuple(found.values())
+
+
 class Unit(Struct, frozen=True, array_like=True, gc=False):
     """One thing to tick. `state` is a task state, `done_on` and `outcome` come from its tick, `planned` from a fit.
 

@@ -15,9 +15,8 @@ from itertools import count
 from msgspec import Struct
 
 from tendwork.errors import PersonError
-from tendwork.planning.cautions import each_once
 from tendwork.planning.fit_days import WEEK_DAYS
-from tendwork.planning.results import ALOFT, Caution, Task, TaskState
+from tendwork.planning.results import ALOFT, Caution, Task, TaskState, each_once
 from tendwork.planning.states import HELD, TO_DO
 from tendwork.planning.urgency import PUT_OFF, Urgency, place_of, urgency
 from tendwork.planning.vocabulary import GRAVE, Stake, stake_rank
