@@ -132,7 +132,7 @@ def sheet_of(
     ]
     minutes = sum(minutes for _, _, here in groups for _, minutes in here)
     days = [_day(name, here, _Walk(day, today, cards, units)) for name, day, here in groups if here]
-    mind = days[0].mind if len(days) > 1 and len({day.mind for day in days}) == 1 else ()
+    mind = days[0].mind if len(days) > 1 and len({frozenset(day.mind) for day in days}) == 1 else ()
     can_circle = any(task.outcomes != _DONE_ONLY for task in tasks)
     return Sheet(
         site_name=plain(site_name),

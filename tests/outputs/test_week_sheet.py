@@ -261,6 +261,8 @@ def test_what_the_weather_of_every_day_asks_is_said_once() -> None:
     assert (found.mind, [held.mind for held in found.days]) == (("Ticks",), [(), ()])
     assert "Every day: Ticks" in sheet_text(found)
     assert "Every day: Ticks" in sheet_html(found)
+    turned = sheet(placed("a", 1, cautions=("ticks", "heat")), placed("b", 2, cautions=("heat", "ticks")))
+    assert turned.mind == ("Ticks", "heat")
     found = sheet(placed("a", 1, cautions=("ticks",)), placed("b", 2))
     assert (found.mind, [held.mind for held in found.days]) == ((), [("Ticks",), ()])
 
