@@ -10,12 +10,14 @@ import click
 from tendwork.cli.printing import note_done
 from tendwork.cli.session import Answer, Number, Session, common, print_json, say_done, width
 from tendwork.errors import PersonError
+from tendwork.planning.vocabulary import STAKES
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
     from tendwork.planning.adjustments import Adjustments
 
+_NO_VISIT = "none"
 _SHIFTS = ("opens_later_days", "best_later_days", "closes_later_days", "lapses_later_days")
 
 
@@ -50,6 +52,9 @@ class _Limit(Answer):
 @click.option("--minutes-each", type=Number(), help="Minutes for each unit.")
 @click.option("--every-days", type=int, help="Days between rounds.")
 @click.option("--rounds", "times", type=int, help="How many rounds.")
+@click.option("--stake", type=click.Choice(STAKES), help="What is lost if it is missed; ranks it among late jobs.")
+@click.option("--loss", help='The same in a few words that follow "or".')
+@click.option("--visit", help="With which jobs it is done; `none` for no other.")
 @click.option(
     "--leave-out/--take-in", "off", default=None, help="Leave the template out for good, or take it in again."
 )
@@ -137,6 +142,8 @@ def _after(
         given = dict.fromkeys(_SHIFTS, later) | given
     if "species" in given:
         given["species"] = tuple(word.strip().lower() for word in given["species"].split(","))
+    if given.get("visit") == _NO_VISIT:
+        given["visit"] = ""
     if not given:
         return before
     if template is None:

@@ -12,10 +12,11 @@ import msgspec
 from tendwork.errors import PersonError, located
 from tendwork.folder.files import read_text, stands, write_own
 from tendwork.folder.site import SHIFT_BOUNDS
-from tendwork.folder.template_checks import BOUNDS, LATER_DAYS, unknown_keys
+from tendwork.folder.template_checks import BOUNDS, LATER_DAYS, VISIT_NAMES, is_visit_name, unknown_keys
 from tendwork.folder.toml_text import Path as Keys
 from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
-from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.planning.adjustments import NO_LIMIT, Adjustment, Adjustments, SiteShift
+from tendwork.planning.vocabulary import STAKES
 from tendwork.species import SPECIES
 
 _HEADER = "# Written by tendwork: values changed for this site, laid over the templates. Delete a line to undo it.\n"
@@ -50,7 +51,10 @@ def check_adjustments(path: Path) -> tuple[Adjustments, tuple[str, ...]]:
     try:
         adjustments = msgspec.convert(document, Adjustments)
     except msgspec.ValidationError as error:
-        return Adjustments(), (*faults, str(shape_fault(text, name, (), error)))
+        return Adjustments(), (
+            *faults,
+            *(_misshapen(document, text, name) or [str(shape_fault(text, name, (), error))]),
+        )
     return adjustments, (*faults, *_value_faults(adjustments, text, name))
 
 
@@ -88,7 +92,8 @@ def _misshapen(document: dict[str, Any], text: str, name: str) -> list[str]:
         try:
             msgspec.convert(change, Adjustment)
         except msgspec.ValidationError as error:
-            faults.append(str(shape_fault(text, name, ("template", template), error)))
+            known = STAKES if "`$.stake`" in str(error) else (NO_LIMIT,)
+            faults.append(str(shape_fault(text, name, ("template", template), error, known)))
     return faults
 
 
@@ -125,6 +130,8 @@ def value_faults(adjustments: Adjustments) -> Iterator[tuple[Keys, str]]:
         for species in change.species or ():
             if species not in SPECIES:
                 yield ("template", identity, "species"), f'"{species}" is not a species'
+        if not is_visit_name(change.visit or ""):
+            yield ("template", identity, "visit"), f'"{change.visit}" is not a name of a visit. {VISIT_NAMES}'
 
 
 def refuse_values(adjustments: Adjustments) -> None:

@@ -49,6 +49,14 @@ _CARD_NEEDS = {
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
+VISIT_NAMES = 'Write small letters, numbers and hyphens, such as "aftercare" or "walk".'
+
+
+def is_visit_name(word: str) -> bool:
+    """Whether a rule may name its visit so; empty for none."""
+    return not word or _ID.fullmatch(word) is not None
+
+
 def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: Path) -> list[str]:
     """The faults of keys that `kind` does not have, here and below; they are taken out, so that the rest decodes."""
     inside = _structs_inside(kind)
@@ -117,9 +125,8 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     if (template.opens.date or template.opens.stage) and abs(shift_days(template.opens)) > LATER_DAYS:
         what = f"lies {abs(shift_days(template.opens))} days from its day, which is beyond every season"
         yield ("opens",), what, f"Write at most {LATER_DAYS} days."
-    if template.visit and not _ID.fullmatch(template.visit):
-        remedy = 'Write small letters, numbers and hyphens, such as "aftercare" or "walk".'
-        yield ("visit",), f'"{template.visit}" is not a name of a visit', remedy
+    if not is_visit_name(template.visit):
+        yield ("visit",), f'"{template.visit}" is not a name of a visit', VISIT_NAMES
     yield from _where_faults(template.where)
     if template.repeats is not None:
         yield from _bound_faults(template.repeats, ("repeats",))

@@ -10,11 +10,21 @@ import msgspec
 from msgspec import Struct, field
 
 from tendwork.orchard.wording import counted
-from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Effort, LeftOut, Repeats, Template, Weather
+from tendwork.planning.vocabulary import (
+    AdjustedTemplate,
+    Anchor,
+    Effort,
+    LeftOut,
+    Repeats,
+    Stake,
+    Template,
+    Weather,
+)
 
 _Value = TypeVar("_Value")
 NoLimit = Literal["none"]
 NO_LIMIT: NoLimit = "none"
+_AT_STAKE: dict[Stake, str] = {"tree": "a tree", "graft": "a graft", "year": "this year's chance", "little": "little"}
 
 
 class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -23,6 +33,9 @@ class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=
     `min_c` and `max_c` may be "none", which takes away the limit that the template gives. `off` leaves the template out
     for good, `left_out` for one tree or one season; `asked` takes in one that is left out by default. `since` is the
     day on which a person said `off` or `asked`, None where that was not noted.
+
+    `visit` may be empty, for a job that is done with no other. The `loss` of the template goes with its own `stake`, and
+    so away with another.
     """
 
     off: bool = False
@@ -42,6 +55,9 @@ class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=
     minutes_each: float | None = None
     every_days: int | None = None
     times: int | None = None
+    stake: Stake | None = None
+    loss: str | None = None
+    visit: str | None = None
 
 
 class SiteShift(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -150,6 +166,12 @@ def words(change: Adjustment) -> str:
         parts.append(f"every {change.every_days} days")
     if change.times is not None:
         parts.append(f"{change.times} rounds")
+    if change.stake is not None:
+        parts.append(f"{_AT_STAKE[change.stake]} at stake")
+    if change.loss is not None:
+        parts.append(f"or {change.loss}" if change.loss else "no loss named")
+    if change.visit is not None:
+        parts.append(f"done with the others of {change.visit}" if change.visit else "done with no other job")
     return f"Adjusted for this site: {'; '.join(parts)}." if parts else ""
 
 
@@ -167,8 +189,12 @@ def _laid_over(template: Template, change: Adjustment) -> AdjustedTemplate:
     if repeats is not None:
         every_days, times = _or(change.every_days, repeats.every_days), _or(change.times, repeats.times)
         repeats = Repeats(every_days, times, repeats.until)
+    own_loss = template.loss if change.stake in (None, template.stake) else ""
     laid = msgspec.structs.replace(
         template,
+        stake=_or(change.stake, template.stake),
+        loss=_or(change.loss, own_loss),
+        visit=_or(change.visit, template.visit),
         where=where,
         opens=_later(template.opens, change.opens_later_days),
         best=None if template.best is None else _later(template.best, change.best_later_days),

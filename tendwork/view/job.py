@@ -7,6 +7,7 @@ from datetime import date
 
 from tendwork.planning.results import OF_THE_DAY, Caution, Task, Unit
 from tendwork.planning.states import HELD
+from tendwork.planning.visits import Visit
 from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import format_day, in_units, short_day, state_words, until_words
@@ -32,8 +33,8 @@ def reason_sentences(task: Task) -> tuple[str, ...]:
     return tuple(map(sentence, task.because))
 
 
-def caution_lines(task: Task, cards: Mapping[str, Card], own: bool = False) -> tuple[tuple[str, str], ...]:
-    """(title, line) of each caution card of the job; a card that is not there is named, never dropped.
+def caution_lines(task: Task | Visit, cards: Mapping[str, Card], own: bool = False) -> tuple[tuple[str, str], ...]:
+    """(title, line) of each caution card of the job or the visit; a card that is not there is named, never dropped.
 
     Its `own` are those that the weather of the day does not ask of every job.
     """

@@ -35,6 +35,26 @@ def test_a_value_out_of_bounds_is_told_with_line_and_key(tmp_path: Path, line: s
     assert str(caught.value) == f'adjustments.toml, line 2, key "template.check-take.{key}": {said}'
 
 
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ('stake = "trees"', '"trees" is not known here. Write one of tree, graft, year, little.'),
+        (
+            'visit = "Two Words"',
+            '"Two Words" is not a name of a visit. '
+            'Write small letters, numbers and hyphens, such as "aftercare" or "walk".',
+        ),
+    ],
+)
+def test_a_word_that_no_rule_may_have_is_told_with_what_may_stand_there(tmp_path: Path, line: str, said: str) -> None:
+    file = tmp_path / "adjustments.toml"
+    file.write_text(f"[template.check-take]\n{line}\n", encoding="utf-8")
+    with pytest.raises(PersonError) as caught:
+        read_adjustments(file)
+    key = line.partition(" ")[0]
+    assert str(caught.value) == f'adjustments.toml, line 2, key "template.check-take.{key}": {said}'
+
+
 @pytest.mark.parametrize("line", ["degrees_c = nan", "elevation_m = 1e308", "days = -61"])
 def test_a_shift_of_the_site_that_cannot_be_is_refused(tmp_path: Path, line: str) -> None:
     file = tmp_path / "adjustments.toml"
