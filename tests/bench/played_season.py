@@ -1,0 +1,273 @@
+"""A person with one hour on Saturdays, who does what stands on top of `tendwork week` and nothing else.
+
+The orchard is invented (`played_orchard`), and so is what the season does to it (`made_world`). From 1 May to 31 October
+the week is read each Saturday; what stands in it is done from the top as far as the hour goes, unit by unit, and ticked
+by the command with what was found. Until then the person had time for everything, as grafting is why they came.
+
+    python tests/bench/played_season.py [HOURS]      # prints the season week by week and what it cost; 1 hour if not given
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, timedelta
+from functools import lru_cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from click.testing import CliRunner
+from made_world import FIRST_DAY, LAST_DAY, Losses, MadeWorld
+from msgspec import Struct
+from played_orchard import BROUGHT_ON, begin_played_orchard, bring_grafts, new_grafts, older_grafts
+
+from tendwork.cli import cli
+from tendwork.folder.templates import load_templates
+from tendwork.planning.vocabulary import Template
+
+Shape = Mapping[str, Any]
+DUE = ("late", "closing", "open")
+"""States of a line that somebody can work on today; what waits for weather, is held or is only coming is left alone."""
+LITTLE_MATTERS = "little"
+
+
+class Asked(Struct, frozen=True):
+    """One unit of one job as the list asks for it: the key to tick it under, and the minutes it takes."""
+
+    key: str
+    template: str
+    unit: str
+    minutes: float
+    setup_minutes: float
+
+
+class WeekPlayed(Struct, frozen=True):
+    """One Saturday: how long the list was, how much of it must not wait, what was on top, and what was done."""
+
+    day: date
+    lines: int
+    pressing: int
+    top: str
+    minutes: float
+    asked_minutes: float
+    left_undone: tuple[str, ...]
+
+
+class SeasonPlayed(Struct, frozen=True):
+    """A played season: its weeks, what it cost, and the minutes by template."""
+
+    weeks: tuple[WeekPlayed, ...]
+    losses: Losses
+    minutes_by_template: dict[str, float]
+    units_by_template: dict[str, int]
+    undone: dict[str, int]
+    """Units of a template that lapsed, or were still to do at the end."""
+
+    @property
+    def hours(self) -> float:
+        return sum(week.minutes for week in self.weeks) / 60
+
+
+def play(folder: Path, saturday_hours: float = 1.0) -> SeasonPlayed:
+    """Play the season in a folder that is empty yet."""
+    return _Player(folder, saturday_hours).season()
+
+
+class _Player:
+    def __init__(self, folder: Path, saturday_hours: float) -> None:
+        self._path = folder / "orchard"
+        self._hours = saturday_hours
+        self._runner = CliRunner()
+        self._templates: dict[str, Template] = {one.id: one for one in load_templates(None).templates}
+        self._world = MadeWorld((*older_grafts(), *new_grafts()))
+        self._minutes: Counter[str] = Counter()
+        self._units: Counter[str] = Counter()
+        self._undone: dict[str, set[tuple[str, str]]] = {}
+
+    def season(self) -> SeasonPlayed:
+        begin_played_orchard(self._path, self._command, self._hours)
+        self._spring()
+        weeks = [self._saturday(day) for day in saturdays(FIRST_DAY, LAST_DAY)]
+        return SeasonPlayed(
+            tuple(weeks),
+            self._world.losses(),
+            dict(self._minutes.most_common()),
+            dict(self._units),
+            {template: len(units) for template, units in sorted(self._undone.items())},
+        )
+
+    def _command(self, *words: str) -> str:
+        """What `tendwork` printed on these words; AssertionError with its own sentence where it refused."""
+        where = () if words[0] == "begin" else ("--orchard", str(self._path))
+        result = self._runner.invoke(cli, [*where, *words])
+        assert result.exit_code == 0, (words, result.output, result.exception)
+        return result.output
+
+    def _spring(self) -> None:
+        """March and April: everything that the week asks is done, and the grafts are set on their days."""
+        for day in saturdays(BROUGHT_ON, FIRST_DAY):
+            grafted = [graft for graft in new_grafts() if graft.set_on == day]
+            if grafted:
+                bring_grafts(self._path, self._command, grafted, day)
+            week = self._week(day)
+            for line in in_list_order(week, ""):
+                if line["part"] != "grafting":
+                    self._tick(self._asked(line, week), day)
+
+    def _saturday(self, day: date) -> WeekPlayed:
+        week = self._week(day)
+        text = self._command("week", "--on", day.isoformat())
+        order = lines_of(week, text)
+        asked = [one for line in order for one in self._asked(line, week)]
+        self._note_undone(week, day)
+        done, spent = _in_the_hour(asked, self._hours * 60)
+        self._tick(done, day)
+        for one in done:
+            self._minutes[one.template] += one.minutes
+            self._units[one.template] += 1
+        return WeekPlayed(
+            day,
+            len(order),
+            sum(is_pressing(line) for line in order),
+            order[0]["title"] if order else "",
+            spent,
+            _minutes_of(asked),
+            tuple(one.template for one in asked[len(done) :]),
+        )
+
+    def _week(self, day: date) -> Shape:
+        week: Shape = json.loads(self._command("week", "--json", "--on", day.isoformat()))
+        return week
+
+    def _asked(self, line: Shape, week: Shape) -> list[Asked]:
+        """The units of a line, a job or a visit, that are due, with the minutes of each."""
+        if "tasks" not in line:
+            return self._units_of(line, 1.0)
+        tasks = [task for key in line["tasks"] for task in week["tasks"] if task["key"] == key]
+        apart = [one for task in tasks for one in self._units_of(task, 1.0)]
+        share = line["minutes"] / _minutes_of(apart) if apart else 1.0
+        return [one for task in tasks for one in self._units_of(task, min(1.0, share))]
+
+    def _units_of(self, task: Shape, share: float) -> list[Asked]:
+        due = [unit for unit in task["units"] if unit["state"] in DUE]
+        if not due:
+            return []
+        setup = min(self._templates[task["template"]].effort.setup_minutes, task["minutes"])
+        each = (task["minutes"] - setup) / len(due)
+        return [Asked(task["key"], task["template"], unit["id"], each * share, setup * share) for unit in due]
+
+    def _tick(self, asked: Sequence[Asked], day: date) -> None:
+        found: dict[tuple[str, str, str], list[str]] = {}
+        for one in asked:
+            offered = tuple(self._templates[one.template].outcomes)
+            outcome = self._world.found(one.template, one.unit, day, offered)
+            found.setdefault((one.key, one.template, outcome), []).append(one.unit)
+        for (key, template, outcome), units in found.items():
+            units = [unit for unit in units if not self._world.is_removed(unit)]
+            if not units:
+                continue
+            words = ("--outcome", outcome) if outcome else ()
+            self._command("tick", key, *units, *words, "--on", day.isoformat())
+            for unit in units:
+                self._world.done(template, unit, day, outcome)
+
+    def _note_undone(self, week: Shape, day: date) -> None:
+        last = day + timedelta(days=7) > LAST_DAY
+        for task in week["tasks"]:
+            for unit in task["units"]:
+                if unit["state"] == "missed" or (last and unit["state"] == "late"):
+                    self._undone.setdefault(task["template"], set()).add((unit.get("task", task["key"]), unit["id"]))
+
+
+def saturdays(first: date, last: date) -> Iterator[date]:
+    """Every Saturday from the first day on, before or on the last."""
+    day = first + timedelta(days=(5 - first.weekday()) % 7)
+    while day <= last:
+        yield day
+        day += timedelta(days=7)
+
+
+def lines_of(week: Shape, text: str) -> list[Shape]:
+    """The lines that somebody can work on, visits where the week has them and jobs where not, as they stand in the
+    printed week."""
+    return [line for line in in_list_order(week, text) if line["state"] in DUE]
+
+
+def in_list_order(week: Shape, text: str) -> list[Shape]:
+    """All lines of the week. Those whose key the printed week does not name keep the order of the JSON, at the end."""
+    lines = week.get("visits") or week["tasks"]
+    places = {word: place for place, word in reversed([*enumerate(re.findall(r"[\w-]+/\S+", text))])}
+    due = [line for line in lines if line["state"] in DUE]
+    return sorted(due, key=lambda line: places.get(line["key"], len(places)))
+
+
+def is_pressing(line: Shape) -> bool:
+    """Whether a line is late or closes, and more than little is lost by it: what must not wait for another week."""
+    return line["state"] in ("late", "closing") and line["stake"] != LITTLE_MATTERS
+
+
+def _minutes_of(asked: Sequence[Asked]) -> float:
+    """Of all units together, what a job is set up for once."""
+    setups = {one.key: one.setup_minutes for one in asked}
+    return sum(one.minutes for one in asked) + sum(setups.values())
+
+
+def _in_the_hour(asked: Sequence[Asked], minutes: float) -> tuple[list[Asked], float]:
+    """The units from the top that fit, and the minutes that they took. What is longer than the hour takes all of it."""
+    done: list[Asked] = []
+    for one in asked:
+        if done and _minutes_of([*done, one]) > minutes + 1e-6:
+            break
+        done.append(one)
+    return done, min(minutes, _minutes_of(done))
+
+
+def report(season: SeasonPlayed) -> str:
+    """The played season as a table, week by week, and what it cost."""
+    rows = ["      day     lines  pressing  asked min  done min  on top"]
+    rows += [
+        f"  {week.day:%d %b %Y}  {week.lines:5}  {week.pressing:8}  {week.asked_minutes:9.0f}  {week.minutes:8.0f}  {week.top}"
+        for week in season.weeks
+    ]
+    count = len(season.weeks)
+    lines = [week.lines for week in season.weeks]
+    pressing = [week.pressing for week in season.weeks]
+    rows += [
+        "",
+        f"lines a week: {max(lines)} at most, {sum(lines) / count:.1f} on the mean",
+        f"of them pressing: {max(pressing)} at most, {sum(pressing) / count:.1f} on the mean",
+        f"hours spent: {season.hours:.1f}",
+        f"lost, grafts and limbs: {len(season.losses.lost)}",
+        *(
+            f"  {name.replace('_', ' ')}: {len(ids)}  {' '.join(ids)}"
+            for name, ids in season.losses._asdict().items()
+        ),
+        "units that were left undone, by template:",
+        *(f"  {number:4}  {template}" for template, number in _most_first(season.undone)),
+        "minutes spent (without setting up), units, by template:",
+        *(
+            f"  {minutes:5.0f}  {season.units_by_template[template]:4}  {template}"
+            for template, minutes in _most_first(season.minutes_by_template)
+        ),
+    ]
+    return "\n".join(rows)
+
+
+def _most_first(counts: Mapping[str, float]) -> list[tuple[str, Any]]:
+    return sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+
+
+if __name__ == "__main__":
+    from tendwork.almanac.almanac import Almanac
+    from tendwork.workbench import plan_making
+
+    plan_making.Almanac = lru_cache(maxsize=128)(Almanac)  # type: ignore[misc, assignment]
+    with TemporaryDirectory() as empty:
+        print(report(play(Path(empty), float(sys.argv[1]) if len(sys.argv) > 1 else 1.0)))
