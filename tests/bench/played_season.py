@@ -23,6 +23,7 @@ from typing import Any
 if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
+import pytest
 from click.testing import CliRunner
 from made_world import FIRST_DAY, LAST_DAY, Losses, MadeWorld
 from msgspec import Struct
@@ -31,6 +32,7 @@ from played_orchard import BROUGHT_ON, begin_played_orchard, bring_grafts, new_g
 from tendwork.cli import cli
 from tendwork.folder.templates import load_templates
 from tendwork.planning.vocabulary import Template
+from tendwork.workbench.bench import Workbench
 
 Shape = Mapping[str, Any]
 DUE = ("late", "closing", "open")
@@ -57,7 +59,10 @@ class WeekPlayed(Struct, frozen=True):
     top: str
     minutes: float
     asked_minutes: float
-    left_undone: tuple[str, ...]
+    order: tuple[str, ...]
+    """Keys of the lines as they stand."""
+    done: tuple[str, ...]
+    """Keys of the jobs that were worked on."""
 
 
 class SeasonPlayed(Struct, frozen=True):
@@ -76,8 +81,14 @@ class SeasonPlayed(Struct, frozen=True):
 
 
 def play(folder: Path, saturday_hours: float = 1.0) -> SeasonPlayed:
-    """Play the season in a folder that is empty yet."""
-    return _Player(folder, saturday_hours).season()
+    """Play the season in a folder that is empty yet.
+
+    The commands share one open workbench, as the dashboard does: each act still reads what the one before it wrote.
+    """
+    usual = Workbench.open
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Workbench, "open", staticmethod(lru_cache(maxsize=1)(usual)))
+        return _Player(folder, saturday_hours).season()
 
 
 class _Player:
@@ -139,7 +150,8 @@ class _Player:
             order[0]["title"] if order else "",
             spent,
             _minutes_of(asked),
-            tuple(one.template for one in asked[len(done) :]),
+            tuple(line["key"] for line in order),
+            tuple(dict.fromkeys(one.key for one in done)),
         )
 
     def _week(self, day: date) -> Shape:
