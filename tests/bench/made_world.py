@@ -33,10 +33,10 @@ GIRDLES_AFTER = {
     "budding rubber": 12 * WEEK,
 }
 """From the day on which a graft was set. Tape: three to four months, the later (Texas A&M, Whip grafting, undated; its
-"at latest a year" is for slow bench grafts, while tape on limbs that carry a crown had to be cut in early June, Northern
-Pecans, 2012). Raffia: loosened four to six weeks on (Gartenbauverein Dillingen, undated), eight at the latest, counted
-here from the first growth. Rubber: perishes in sun, stays under wax (homeorchardsociety, rubber bands), about three
-months at the latest (growingfruit.org, Three Months After Spring Grafting). Film perishes and is not here."""
+"at latest a year" is left aside here, as tape on a vigorous limb had to be cut in early June, Northern Pecans, 2012).
+Raffia: loosened once it has taken, four to six weeks on (Gartenbauverein Dillingen, undated); eight at the latest,
+counted here from the first growth, is ours. Rubber: perishes in sun, stays under wax (homeorchardsociety, rubber
+bands), off at about three months (growingfruit.org, Three Months After Spring Grafting). Film perishes: not here."""
 
 SWAMPED_FROM, SWAMPED_TO, LEAST_ROUNDS = 2 * WEEK, 10 * WEEK, 2
 """Stock shoots swamp a graft in its second to eighth week (Home Orchard Society), and growers come back every three to

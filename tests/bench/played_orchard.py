@@ -1,7 +1,7 @@
 """The invented orchard that a played season stands in: five trees, a hundred grafts, thirty of them set this spring.
 
-Everything is invented: the place, its smooth year, the trees, the varieties and their dates. Nothing is drawn by chance.
-It is written as CSV and brought in by the commands, as a person would do it: what there is on 1 March, and each
+Everything is invented: the place, its smooth year, the trees, the varieties and their dates. Nothing is drawn by
+chance. It is written as CSV and brought in by the commands, as a person would do it: what there is on 1 March, and each
 grafting day's grafts on that day.
 """
 

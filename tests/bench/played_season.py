@@ -1,10 +1,10 @@
 """A person with one hour on Saturdays, who does what stands on top of `tendwork week` and nothing else.
 
-The orchard is invented (`played_orchard`), and so is what the season does to it (`made_world`). From 1 May to 31 October
-the week is read each Saturday; what stands in it is done from the top as far as the hour goes, unit by unit, and ticked
-by the command with what was found. Until then the person had time for everything, as grafting is why they came.
+The orchard is invented (`played_orchard`), and so is what the season does to it (`made_world`). From 1 May to 31
+October the week is read each Saturday; what stands in it is done from the top as far as the hour goes, unit by unit,
+and ticked by the command with what was found. Until then the person had time for everything: they came to graft.
 
-    python tests/bench/played_season.py [HOURS]      # prints the season week by week and what it cost; 1 hour if not given
+    python tests/bench/played_season.py [HOURS]     # the season week by week, and what it cost; an hour if not given
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from __future__ import annotations
 import json
 import re
 import sys
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date, timedelta
 from functools import lru_cache
 from pathlib import Path
@@ -81,14 +82,18 @@ class SeasonPlayed(Struct, frozen=True):
 
 
 def play(folder: Path, saturday_hours: float = 1.0) -> SeasonPlayed:
-    """Play the season in a folder that is empty yet.
+    """Play the season in a folder that is empty yet."""
+    with shared_workbench():
+        return _Player(folder, saturday_hours).season()
 
-    The commands share one open workbench, as the dashboard does: each act still reads what the one before it wrote.
-    """
+
+@contextmanager
+def shared_workbench() -> Iterator[None]:
+    """The commands share one open workbench, as the dashboard does: each act still reads what the one before wrote."""
     usual = Workbench.open
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(Workbench, "open", staticmethod(lru_cache(maxsize=1)(usual)))
-        return _Player(folder, saturday_hours).season()
+        yield
 
 
 class _Player:
@@ -98,7 +103,7 @@ class _Player:
         self._runner = CliRunner()
         self._templates: dict[str, Template] = {one.id: one for one in load_templates(None).templates}
         self._world = MadeWorld((*older_grafts(), *new_grafts()))
-        self._minutes: Counter[str] = Counter()
+        self._minutes: defaultdict[str, float] = defaultdict(float)
         self._units: Counter[str] = Counter()
         self._undone: dict[str, set[tuple[str, str]]] = {}
 
@@ -109,7 +114,7 @@ class _Player:
         return SeasonPlayed(
             tuple(weeks),
             self._world.losses(),
-            dict(self._minutes.most_common()),
+            dict(self._minutes),
             dict(self._units),
             {template: len(units) for template, units in sorted(self._undone.items())},
         )
@@ -243,9 +248,9 @@ def _in_the_hour(asked: Sequence[Asked], minutes: float) -> tuple[list[Asked], f
 
 def report(season: SeasonPlayed) -> str:
     """The played season as a table, week by week, and what it cost."""
-    rows = ["      day     lines  pressing  asked min  done min  on top"]
+    rows = ["  day         lines  pressing  asked min  done min  on top"]
     rows += [
-        f"  {week.day:%d %b %Y}  {week.lines:5}  {week.pressing:8}  {week.asked_minutes:9.0f}  {week.minutes:8.0f}  {week.top}"
+        f"  {week.day}  {week.lines:5}  {week.pressing:8}  {week.asked_minutes:9.0f}  {week.minutes:8.0f}  {week.top}"
         for week in season.weeks
     ]
     count = len(season.weeks)
@@ -257,10 +262,7 @@ def report(season: SeasonPlayed) -> str:
         f"of them pressing: {max(pressing)} at most, {sum(pressing) / count:.1f} on the mean",
         f"hours spent: {season.hours:.1f}",
         f"lost, grafts and limbs: {len(season.losses.lost)}",
-        *(
-            f"  {name.replace('_', ' ')}: {len(ids)}  {' '.join(ids)}"
-            for name, ids in season.losses._asdict().items()
-        ),
+        *(f"  {name.replace('_', ' ')}: {len(ids)}  {' '.join(ids)}" for name, ids in season.losses._asdict().items()),
         "units that were left undone, by template:",
         *(f"  {number:4}  {template}" for template, number in _most_first(season.undone)),
         "minutes spent (without setting up), units, by template:",
@@ -277,9 +279,5 @@ def _most_first(counts: Mapping[str, float]) -> list[tuple[str, Any]]:
 
 
 if __name__ == "__main__":
-    from tendwork.almanac.almanac import Almanac
-    from tendwork.workbench import plan_making
-
-    plan_making.Almanac = lru_cache(maxsize=128)(Almanac)  # type: ignore[misc, assignment]
     with TemporaryDirectory() as empty:
         print(report(play(Path(empty), float(sys.argv[1]) if len(sys.argv) > 1 else 1.0)))
