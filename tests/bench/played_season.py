@@ -75,6 +75,8 @@ class SeasonPlayed(Struct, frozen=True):
     units_by_template: dict[str, int]
     undone: dict[str, int]
     """Units of a template that lapsed, or were still to do at the end."""
+    refused: int
+    """Ticks that were refused, since an earlier tick of the same morning had taken the unit out of its job."""
 
     @property
     def hours(self) -> float:
@@ -105,6 +107,7 @@ class _Player:
         self._world = MadeWorld((*older_grafts(), *new_grafts()))
         self._minutes: defaultdict[str, float] = defaultdict(float)
         self._units: Counter[str] = Counter()
+        self._refused = 0
         self._undone: dict[str, set[tuple[str, str]]] = {}
 
     def season(self) -> SeasonPlayed:
@@ -117,6 +120,7 @@ class _Player:
             dict(self._minutes),
             dict(self._units),
             {template: len(units) for template, units in sorted(self._undone.items())},
+            self._refused,
         )
 
     def _command(self, *words: str) -> str:
@@ -190,10 +194,21 @@ class _Player:
             units = [unit for unit in units if not self._world.is_removed(unit)]
             if not units:
                 continue
-            words = ("--outcome", outcome) if outcome else ()
-            self._command("tick", key, *units, *words, "--on", day.isoformat())
+            self._tick_or_note_refusal(key, units, outcome, day)
             for unit in units:
                 self._world.done(template, unit, day, outcome)
+
+    def _tick_or_note_refusal(self, key: str, units: Sequence[str], outcome: str, day: date) -> None:
+        """The paper of the morning is worked down, so a line may ask for units that an act further up took from it."""
+        words = ("--outcome", outcome) if outcome else ()
+        try:
+            self._command("tick", key, *units, *words, "--on", day.isoformat())
+        except AssertionError:
+            if len(units) == 1:
+                self._refused += 1
+                return
+            for unit in units:
+                self._tick_or_note_refusal(key, (unit,), outcome, day)
 
     def _note_undone(self, week: Shape, day: date) -> None:
         last = day + timedelta(days=7) > LAST_DAY
@@ -261,6 +276,7 @@ def report(season: SeasonPlayed) -> str:
         f"lines a week: {max(lines)} at most, {sum(lines) / count:.1f} on the mean",
         f"of them pressing: {max(pressing)} at most, {sum(pressing) / count:.1f} on the mean",
         f"hours spent: {season.hours:.1f}",
+        f"ticks refused since an earlier one of that morning took the unit out of its job: {season.refused}",
         f"lost, grafts and limbs: {len(season.losses.lost)}",
         *(f"  {name.replace('_', ' ')}: {len(ids)}  {' '.join(ids)}" for name, ids in season.losses._asdict().items()),
         "units that were left undone, by template:",
