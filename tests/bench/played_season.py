@@ -42,11 +42,13 @@ LITTLE_MATTERS = "little"
 
 
 class Asked(Struct, frozen=True):
-    """One unit of one job as the list asks for it: the key to tick it under, and the minutes it takes."""
+    """One unit of one job as the list asks for it: the key to tick it under, the line that it stands in, and its
+    minutes; a line is set up once."""
 
     key: str
     template: str
     unit: str
+    line: str
     minutes: float
     setup_minutes: float
 
@@ -138,8 +140,8 @@ class _Player:
                 bring_grafts(self._path, self._command, grafted, day)
             week = self._week(day)
             for line in in_list_order(week, ""):
-                if line["part"] != "grafting":
-                    self._tick(self._asked(line, week), day)
+                asked = self._asked(line, week)
+                self._tick([one for one in asked if self._templates[one.template].part != "grafting"], day)
 
     def _saturday(self, day: date) -> WeekPlayed:
         week = self._week(day)
@@ -168,21 +170,26 @@ class _Player:
         return week
 
     def _asked(self, line: Shape, week: Shape) -> list[Asked]:
-        """The units of a line, a job or a visit, that are due, with the minutes of each."""
+        """The units of a line, a job or a visit, that are done now, with the minutes of each."""
         if "tasks" not in line:
-            return self._units_of(line, 1.0)
+            return self._units_of(line, line["key"], self._setup(line))
         tasks = [task for key in line["tasks"] for task in week["tasks"] if task["key"] == key]
-        apart = [one for task in tasks for one in self._units_of(task, 1.0)]
-        share = line["minutes"] / _minutes_of(apart) if apart else 1.0
-        return [one for task in tasks for one in self._units_of(task, min(1.0, share))]
+        setup = max(map(self._setup, tasks), default=0.0)
+        return [one for task in tasks for one in self._units_of(task, line["key"], setup)]
 
-    def _units_of(self, task: Shape, share: float) -> list[Asked]:
-        due = [unit for unit in task["units"] if unit["state"] in DUE]
+    def _setup(self, task: Shape) -> float:
+        """The minutes for which a job is set up: those of its rule, unless it asks for less in all."""
+        asked: float = task["minutes"]
+        return min(self._templates[task["template"]].effort.setup_minutes, asked)
+
+    def _units_of(self, task: Shape, line: str, setup_minutes: float) -> list[Asked]:
+        """The units that are due; of a round that comes this week, and stands in a visit that is made now, all."""
+        is_round = task["state"] == "coming" and self._templates[task["template"]].repeats is not None
+        due = [unit for unit in task["units"] if unit["state"] in DUE or (is_round and unit["state"] == "coming")]
         if not due:
             return []
-        setup = min(self._templates[task["template"]].effort.setup_minutes, task["minutes"])
-        each = (task["minutes"] - setup) / len(due)
-        return [Asked(task["key"], task["template"], unit["id"], each * share, setup * share) for unit in due]
+        each = (task["minutes"] - self._setup(task)) / len(due)
+        return [Asked(task["key"], task["template"], unit["id"], line, each, setup_minutes) for unit in due]
 
     def _tick(self, asked: Sequence[Asked], day: date) -> None:
         found: dict[tuple[str, str, str], list[str]] = {}
@@ -246,8 +253,8 @@ def is_pressing(line: Shape) -> bool:
 
 
 def _minutes_of(asked: Sequence[Asked]) -> float:
-    """Of all units together, what a job is set up for once."""
-    setups = {one.key: one.setup_minutes for one in asked}
+    """Of all units together, where each line is set up once."""
+    setups = {one.line: one.setup_minutes for one in asked}
     return sum(one.minutes for one in asked) + sum(setups.values())
 
 
