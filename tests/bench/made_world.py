@@ -23,6 +23,8 @@ SURE_AFTER = 9 * WEEK
 before about June (Laramie Garden Club, notes of a University of Wyoming Extension class, 2021)."""
 TIE_LENGTH_AFTER = 7 * WEEK
 """When shoots are 10 to 15 cm long in this invented year, the length at which they are tied (T. Neder, 2018)."""
+BRACE_AFTER = 5 * WEEK
+"""Braces are fitted a little over a month after grafting (grousemtfarm, on bark grafts, 2014)."""
 SLIT_LENGTH_AFTER = 9 * WEEK
 """When shoots are 20 to 30 cm long in this invented year; until then tape stays on ("not yet")."""
 
@@ -58,6 +60,12 @@ CROPS = "t4"
 CROP_BREAKS_ON = date(YEAR, 8, 8)
 """The plum sets heavily this year. Unthinned and unpropped a heavy limb breaks in its last month (K-State, U. Upham,
 2003, on props); that thinning by then spares the prop is common practice, no source."""
+
+
+ONLY_LOOKED = ("not yet", "not needed")
+LOOK_MINUTES = 1.0
+"""What it takes to see that there is nothing to do yet, where the work itself takes longer; common practice, no
+source."""
 
 
 class Fate(Struct):
@@ -176,7 +184,8 @@ class MadeWorld:
         if template.startswith("wraps-") and "tape" in fate.graft.wrap:
             return "off" if since >= SLIT_LENGTH_AFTER or not fate.took else "not yet"
         if template.startswith(("tie-in", "brace-")):
-            return "not needed" if not fate.took else "done" if since >= TIE_LENGTH_AFTER else "not yet"
+            after = TIE_LENGTH_AFTER if template.startswith("tie-in") else BRACE_AFTER
+            return "not needed" if not fate.took else "done" if since >= after else "not yet"
         if template.startswith("spring-bud"):
             return "leave for summer"
         return _WHAT_ELSE_IS_FOUND.get(template, "done")

@@ -26,8 +26,9 @@ if __name__ == "__main__":
 
 import pytest
 from click.testing import CliRunner
-from made_world import FIRST_DAY, LAST_DAY, Losses, MadeWorld
+from made_world import FIRST_DAY, LAST_DAY, LOOK_MINUTES, ONLY_LOOKED, Losses, MadeWorld
 from msgspec import Struct
+from msgspec.structs import replace
 from played_orchard import BROUGHT_ON, begin_played_orchard, bring_grafts, new_grafts, older_grafts
 
 from tendwork.cli import cli
@@ -145,11 +146,10 @@ class _Player:
 
     def _saturday(self, day: date) -> WeekPlayed:
         week = self._week(day)
-        text = self._command("week", "--on", day.isoformat())
-        order = lines_of(week, text)
-        asked = [one for line in order for one in self._asked(line, week)]
+        order = lines_of(week, self._command("week", "--on", day.isoformat()))
+        asked = self._in_order([one for line in order for one in self._asked(line, week)], week)
         self._note_undone(week, day)
-        done, spent = _in_the_hour(asked, self._hours * 60)
+        done, spent = _in_the_hour([self._as_found(one, day) for one in asked], self._hours * 60)
         self._tick(done, day)
         for one in done:
             self._minutes[one.template] += one.minutes
@@ -164,6 +164,19 @@ class _Player:
             tuple(line["key"] for line in order),
             tuple(dict.fromkeys(one.key for one in done)),
         )
+
+    def _in_order(self, asked: list[Asked], _: Shape) -> list[Asked]:
+        """The units as the list has them."""
+        return asked
+
+    def _as_found(self, one: Asked, day: date) -> Asked:
+        """With the minutes of a look alone, where no more is to be done at it yet."""
+        if self._found(one, day) in ONLY_LOOKED:
+            return replace(one, minutes=min(one.minutes, LOOK_MINUTES))
+        return one
+
+    def _found(self, one: Asked, day: date) -> str:
+        return self._world.found(one.template, one.unit, day, tuple(self._templates[one.template].outcomes))
 
     def _week(self, day: date) -> Shape:
         week: Shape = json.loads(self._command("week", "--json", "--on", day.isoformat()))
@@ -194,9 +207,7 @@ class _Player:
     def _tick(self, asked: Sequence[Asked], day: date) -> None:
         found: dict[tuple[str, str, str], list[str]] = {}
         for one in asked:
-            offered = tuple(self._templates[one.template].outcomes)
-            outcome = self._world.found(one.template, one.unit, day, offered)
-            found.setdefault((one.key, one.template, outcome), []).append(one.unit)
+            found.setdefault((one.key, one.template, self._found(one, day)), []).append(one.unit)
         for (key, template, outcome), units in found.items():
             units = [unit for unit in units if not self._world.is_removed(unit)]
             if not units:
