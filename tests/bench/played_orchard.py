@@ -90,6 +90,11 @@ def new_grafts() -> tuple[PlayedGraft, ...]:
     return tuple(rows)
 
 
+def grafting_days() -> tuple[date, ...]:
+    """The days of this spring on which grafts are set."""
+    return tuple(sorted({graft.set_on for graft in new_grafts() if graft.set_on is not None}))
+
+
 def older_grafts() -> tuple[PlayedGraft, ...]:
     """Seventy: bearing ones with and without a verdict, last year's, failed ones, and places to bud this summer."""
     tree_ids = [tree[0] for tree in TREES]

@@ -149,7 +149,7 @@ class _Player:
         order = lines_of(week, self._command("week", "--on", day.isoformat()))
         asked = self._in_order([one for line in order for one in self._asked(line, week)], week)
         self._note_undone(week, day)
-        done, spent = _in_the_hour([self._as_found(one, day) for one in asked], self._hours * 60)
+        done, spent = in_the_hour([self._as_found(one, day) for one in asked], self._hours * 60)
         self._tick(done, day)
         for one in done:
             self._minutes[one.template] += one.minutes
@@ -269,7 +269,7 @@ def _minutes_of(asked: Sequence[Asked]) -> float:
     return sum(one.minutes for one in asked) + sum(setups.values())
 
 
-def _in_the_hour(asked: Sequence[Asked], minutes: float) -> tuple[list[Asked], float]:
+def in_the_hour(asked: Sequence[Asked], minutes: float) -> tuple[list[Asked], float]:
     """The units from the top that fit, and the minutes that they took. What is longer than the hour takes all of it."""
     done: list[Asked] = []
     for one in asked:

@@ -22,7 +22,7 @@ if __name__ == "__main__":
 
 from click.testing import CliRunner
 from msgspec import Struct
-from played_orchard import BROUGHT_ON, YEAR, begin_played_orchard, bring_grafts, new_grafts
+from played_orchard import BROUGHT_ON, YEAR, begin_played_orchard, bring_grafts, grafting_days, new_grafts
 from played_season import DUE, Shape, shared_workbench
 
 from tendwork.cli import cli
@@ -104,7 +104,7 @@ def untouched_season(folder: Path) -> SeasonCounted:
     """The orchard of the played season, of which nothing is ticked from the day on which it was brought in."""
     path = folder / "orchard"
     begin_played_orchard(path, _run)
-    for day in sorted({graft.set_on for graft in new_grafts() if graft.set_on is not None}):
+    for day in grafting_days():
         bring_grafts(path, _on(path), [graft for graft in new_grafts() if graft.set_on == day], day)
     with shared_workbench():
         return count_season("the played orchard, untouched", _reader("--orchard", str(path)), BROUGHT_ON, LAST_DAY)
