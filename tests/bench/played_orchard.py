@@ -12,9 +12,12 @@ from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
 
+from click.testing import CliRunner
 from hill import SITE
 from msgspec import Struct
 from msgspec.structs import replace
+
+from tendwork.cli import cli
 
 YEAR = 2026
 BROUGHT_ON = date(YEAR, 3, 1)
@@ -158,6 +161,18 @@ def older_grafts() -> tuple[PlayedGraft, ...]:
 
 Command = Callable[..., str]
 """Runs `tendwork` on the orchard with these words and gives what it printed."""
+
+
+def command_on(path: Path) -> Command:
+    """Commands on the orchard at `path`. AssertionError, with what the command said, where it ends with a fault."""
+
+    def command(*words: str) -> str:
+        where = () if words[0] == "begin" else ("--orchard", str(path))
+        result = CliRunner().invoke(cli, [*where, *words])
+        assert result.exit_code == 0, (words, result.output, result.exception)
+        return result.output
+
+    return command
 
 
 def begin_played_orchard(path: Path, command: Command, saturday_hours: float = 1.0) -> None:

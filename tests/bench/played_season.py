@@ -25,13 +25,11 @@ if __name__ == "__main__":
     sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import pytest
-from click.testing import CliRunner
 from made_world import FIRST_DAY, LAST_DAY, LOOK_MINUTES, ONLY_LOOKED, Losses, MadeWorld
 from msgspec import Struct
 from msgspec.structs import replace
-from played_orchard import BROUGHT_ON, begin_played_orchard, bring_grafts, new_grafts, older_grafts
+from played_orchard import BROUGHT_ON, begin_played_orchard, bring_grafts, command_on, new_grafts, older_grafts
 
-from tendwork.cli import cli
 from tendwork.folder.templates import load_templates
 from tendwork.planning.vocabulary import Template
 from tendwork.workbench.bench import Workbench
@@ -105,7 +103,7 @@ class _Player:
     def __init__(self, folder: Path, saturday_hours: float) -> None:
         self._path = folder / "orchard"
         self._hours = saturday_hours
-        self._runner = CliRunner()
+        self._command = command_on(self._path)
         self._templates: dict[str, Template] = {one.id: one for one in load_templates(None).templates}
         self._world = MadeWorld((*older_grafts(), *new_grafts()))
         self._minutes: defaultdict[str, float] = defaultdict(float)
@@ -125,13 +123,6 @@ class _Player:
             {template: len(units) for template, units in sorted(self._undone.items())},
             self._refused,
         )
-
-    def _command(self, *words: str) -> str:
-        """What `tendwork` printed on these words; AssertionError with its own sentence where it refused."""
-        where = () if words[0] == "begin" else ("--orchard", str(self._path))
-        result = self._runner.invoke(cli, [*where, *words])
-        assert result.exit_code == 0, (words, result.output, result.exception)
-        return result.output
 
     def _spring(self) -> None:
         """March and April: everything that the week asks is done, and the grafts are set on their days."""

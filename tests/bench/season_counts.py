@@ -22,7 +22,16 @@ if __name__ == "__main__":
 
 from click.testing import CliRunner
 from msgspec import Struct
-from played_orchard import BROUGHT_ON, YEAR, begin_played_orchard, bring_grafts, grafting_days, new_grafts
+from played_orchard import (
+    BROUGHT_ON,
+    YEAR,
+    Command,
+    begin_played_orchard,
+    bring_grafts,
+    command_on,
+    grafting_days,
+    new_grafts,
+)
 from played_season import DUE, Shape, shared_workbench
 
 from tendwork.cli import cli
@@ -97,17 +106,18 @@ def count_season(name: str, read: Read, first: date, last: date) -> SeasonCounte
 
 def sample_season() -> SeasonCounted:
     """The invented sample, as --demo shows it on each day."""
-    return count_season("the sample (--demo)", _reader("--demo"), FIRST_DAY, LAST_DAY)
+    return count_season("the sample (--demo)", _reader(_on_demo), FIRST_DAY, LAST_DAY)
 
 
 def untouched_season(folder: Path) -> SeasonCounted:
     """The orchard of the played season, of which nothing is ticked from the day on which it was brought in."""
     path = folder / "orchard"
-    begin_played_orchard(path, _run)
+    command = command_on(path)
+    begin_played_orchard(path, command)
     for day in grafting_days():
-        bring_grafts(path, _on(path), [graft for graft in new_grafts() if graft.set_on == day], day)
+        bring_grafts(path, command, [graft for graft in new_grafts() if graft.set_on == day], day)
     with shared_workbench():
-        return count_season("the played orchard, untouched", _reader("--orchard", str(path)), BROUGHT_ON, LAST_DAY)
+        return count_season("the played orchard, untouched", _reader(command), BROUGHT_ON, LAST_DAY)
 
 
 def report(season: SeasonCounted) -> str:
@@ -126,24 +136,19 @@ def report(season: SeasonCounted) -> str:
     ])  # fmt: skip
 
 
-def _run(*words: str) -> str:
-    result = CliRunner().invoke(cli, words)
-    assert result.exit_code == 0, (words, result.output, result.exception)
-    return result.output
-
-
-def _on(path: Path) -> Callable[..., str]:
-    return lambda *words: _run("--orchard", str(path), *words)
-
-
-def _reader(*before: str) -> Read:
+def _reader(command: Command) -> Read:
     def read(*words: str) -> Mapping[str, Any]:
-        on = words[words.index("--on") : words.index("--on") + 2]
-        rest = [word for word in words if word not in on]
-        found: Mapping[str, Any] = json.loads(_run(*before, *on, *rest))
+        found: Mapping[str, Any] = json.loads(command(*words))
         return found
 
     return read
+
+
+def _on_demo(*words: str) -> str:
+    """On the sample as of the day that the words name: --demo copies it anew for each command."""
+    result = CliRunner().invoke(cli, ["--demo", *words[-2:], *words[:-2]])
+    assert result.exit_code == 0, (words, result.output, result.exception)
+    return result.output
 
 
 def counted(seasons: Iterable[SeasonCounted]) -> str:

@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 import pytest
-from click.testing import CliRunner
 from made_world import FIRST_DAY, LAST_DAY, MadeWorld
 from played_orchard import (
     FAILS,
@@ -19,14 +18,13 @@ from played_orchard import (
     Command,
     begin_played_orchard,
     bring_grafts,
+    command_on,
     grafting_days,
     new_grafts,
     older_grafts,
 )
 from played_season import Asked, SeasonPlayed, in_the_hour, is_pressing, play, report, saturdays, shared_workbench
 from season_counts import count_week
-
-from tendwork.cli import cli
 
 MOST_LOST, MOST_NEVER_LOOKED_AT, MOST_NOT_BUDDED = 7, 0, 8
 """As measured with the rules of today: to be lowered with each rule that mends it, and never raised. What is wanted is
@@ -135,13 +133,7 @@ def test_what_presses_is_late_or_closes_with_more_than_little_at_stake() -> None
 def untouched(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Command]:
     """Commands on the played orchard as it was brought in, of which nothing was ever ticked."""
     path = tmp_path_factory.mktemp("untouched") / "orchard"
-
-    def command(*words: str) -> str:
-        where = () if words[0] == "begin" else ("--orchard", str(path))
-        result = CliRunner().invoke(cli, [*where, *words])
-        assert result.exit_code == 0, (words, result.output, result.exception)
-        return result.output
-
+    command = command_on(path)
     begin_played_orchard(path, command)
     for day in grafting_days():
         bring_grafts(path, command, [graft for graft in new_grafts() if graft.set_on == day], day)
