@@ -145,7 +145,7 @@ def _reader(command: Command) -> Read:
 
 
 def _on_demo(*words: str) -> str:
-    """On the sample as of the day that the words name: --demo copies it anew for each command."""
+    """On the sample as of the day that the words name: --demo makes a new copy for each command."""
     result = CliRunner().invoke(cli, ["--demo", *words[-2:], *words[:-2]])
     assert result.exit_code == 0, (words, result.output, result.exception)
     return result.output
