@@ -57,6 +57,8 @@ class WeekPlayed(Struct, frozen=True):
 
     day: date
     lines: int
+    above_can_wait: int
+    """Lines that the week does not put under what can wait; all of them where it has no such place."""
     pressing: int
     top: str
     minutes: float
@@ -148,6 +150,7 @@ class _Player:
         return WeekPlayed(
             day,
             len(order),
+            sum(not line.get("can_wait", False) for line in order),
             sum(is_pressing(line) for line in order),
             order[0]["title"] if order else "",
             spent,
@@ -272,9 +275,10 @@ def in_the_hour(asked: Sequence[Asked], minutes: float) -> tuple[list[Asked], fl
 
 def report(season: SeasonPlayed) -> str:
     """The played season as a table, week by week, and what it cost."""
-    rows = ["  day         lines  pressing  asked min  done min  on top"]
+    rows = ["  day         lines  no wait  pressing  asked min  done min  on top"]
     rows += [
-        f"  {week.day}  {week.lines:5}  {week.pressing:8}  {week.asked_minutes:9.0f}  {week.minutes:8.0f}  {week.top}"
+        f"  {week.day}  {week.lines:5}  {week.above_can_wait:7}  {week.pressing:8}  {week.asked_minutes:9.0f}"
+        f"  {week.minutes:8.0f}  {week.top}"
         for week in season.weeks
     ]
     count = len(season.weeks)
@@ -283,6 +287,7 @@ def report(season: SeasonPlayed) -> str:
     rows += [
         "",
         f"lines a week: {max(lines)} at most, {sum(lines) / count:.1f} on the mean",
+        f"of them above what can wait: {max(week.above_can_wait for week in season.weeks)} at most",
         f"of them pressing: {max(pressing)} at most, {sum(pressing) / count:.1f} on the mean",
         f"hours spent: {season.hours:.1f}",
         f"ticks refused since an earlier one of that morning took the unit out of its job: {season.refused}",

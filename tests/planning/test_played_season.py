@@ -26,10 +26,10 @@ from played_orchard import (
 from played_season import Asked, SeasonPlayed, in_the_hour, is_pressing, play, report, saturdays, shared_workbench
 from season_counts import count_week
 
-MOST_LOST, MOST_NEVER_LOOKED_AT, MOST_NOT_BUDDED = 7, 0, 8
+MOST_LOST, MOST_NEVER_LOOKED_AT, MOST_NOT_BUDDED = 6, 0, 3
 """As measured with the rules of today: to be lowered with each rule that mends it, and never raised. What is wanted is
 that no graft and no limb is lost."""
-MOST_LINES = 16
+MOST_LINES = 24
 
 
 @pytest.fixture(scope="module")
