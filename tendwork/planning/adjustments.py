@@ -34,8 +34,8 @@ class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=
     for good, `left_out` for one tree or one season; `asked` takes in one that is left out by default. `since` is the
     day on which a person said `off` or `asked`, None where that was not noted.
 
-    `visit` may be empty, for a job that is done with no other. The `loss` of the template goes with its own `stake`, and
-    so away with another.
+    `visit` may be empty, for a job that is done with no other. The `loss` of the template goes with its own `stake`,
+    and so away with another.
     """
 
     off: bool = False
