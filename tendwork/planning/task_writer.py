@@ -19,7 +19,7 @@ from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.left_out import trees_left_out
-from tendwork.planning.repeats import first_and_window, minutes_of, place_among_rounds
+from tendwork.planning.repeats import first_and_window, is_kept_up, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
@@ -100,7 +100,8 @@ class TaskWriter:
         for (group, number), units in rounds.items():
             before, after = rounds.get((group, number - 1), ()), rounds.get((group, number + 1), ())
             again, behind = place_among_rounds(before, units, after)
-            yield self._task(template, groups[group], number, tuple(units), unsuited, again, behind)
+            kept_up = is_kept_up(before, units, after)
+            yield self._task(template, groups[group], number, tuple(units), unsuited, again, behind, kept_up)
 
     def _is_told_of(self, template: Template) -> bool:
         """Whether its jobs of this season may be shown whatever their windows: a tick or the record speaks of them."""
@@ -210,6 +211,7 @@ class TaskWriter:
         unsuited: tuple[date, ...],
         again: date | None,
         behind: bool,
+        kept_up: bool,
     ) -> Task:
         about = pressing(units)
         first, window = first_and_window(about)
@@ -254,6 +256,7 @@ class TaskWriter:
             unsuited=unsuited,
             again=again,
             behind=behind,
+            kept_up=kept_up,
             shown_from=self._shown_from(to_do) if stays else None,
             season=self._season.name,
             round=number,
