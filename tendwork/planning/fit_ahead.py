@@ -45,9 +45,9 @@ def pressed_ahead(
     for rank in range(len(STAKES) - 1):  # what costs little may be lost
         needed = asked = 0.0
         for stake, last, seconds in ends:
-            if stake <= rank and last < DAYS_AHEAD:
+            if stake <= rank and WEEK_DAYS <= last < DAYS_AHEAD:
                 asked += seconds
-                needed = max(needed, asked - (seconds_until[max(last, WEEK_DAYS - 1)] - this_week))
+                needed = max(needed, asked - (seconds_until[last] - this_week))
         for piece in waiting:
             if sum(pressed.values()) >= needed:
                 break
