@@ -57,6 +57,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("skip", ("x",), "skip", "Skip the same, and say why.", MORNING),
     Action("put_off", ("p",), "put off", "Leave the marked jobs, or the chosen one, for another day.", MORNING),
     Action("arrange", ("b",), "days", "Show the week day by day, or by urgency again.", MORNING),
+    Action("unfold", ("a",), "all jobs", "Show also what can wait, where that is much, or fold it again.", MORNING),
     Action("changed", ("d",), "news", "All that changed since the last day with a plan, and why.", MORNING),
     Action(
         "take_back",

@@ -7,6 +7,7 @@ from datetime import date
 
 from tendwork.planning.results import OF_THE_DAY, Caution, Task, Unit
 from tendwork.planning.states import HELD
+from tendwork.planning.visits import Visit
 from tendwork.planning.vocabulary import Card
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import format_day, in_units, short_day, state_words, until_words
@@ -32,8 +33,8 @@ def reason_sentences(task: Task) -> tuple[str, ...]:
     return tuple(map(sentence, task.because))
 
 
-def caution_lines(task: Task, cards: Mapping[str, Card], own: bool = False) -> tuple[tuple[str, str], ...]:
-    """(title, line) of each caution card of the job; a card that is not there is named, never dropped.
+def caution_lines(task: Task | Visit, cards: Mapping[str, Card], own: bool = False) -> tuple[tuple[str, str], ...]:
+    """(title, line) of each caution card of the job or the visit; a card that is not there is named, never dropped.
 
     Its `own` are those that the weather of the day does not ask of every job.
     """
@@ -69,15 +70,15 @@ def _caution_line(caution: Caution, card: Card | None) -> tuple[str, str]:
     )
 
 
-def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
-    """The titles of the job's caution cards in one phrase, those that the day asks counted; empty where it has none."""
+def caution_names(task: Task | Visit, cards: Mapping[str, Card]) -> str:
+    """The titles of the caution cards in one phrase, those that the day asks counted; empty where there is none."""
     own = [title for title, _ in caution_lines(task, cards, own=True)]
     asked = len(task.cautions) - len(own)
     return "; ".join([*own, *([f"{asked} for the weather and the season"] if asked else [])])
 
 
-def cards_text(task: Task, cards: Mapping[str, Card], columns: int, units: str = "metric") -> str:
-    """The whole caution cards of the job, wrapped to so many columns."""
+def cards_text(task: Task | Visit, cards: Mapping[str, Card], columns: int, units: str = "metric") -> str:
+    """The whole caution cards of the job or the visit, wrapped to so many columns."""
     if not task.cautions:
         return NO_CARD
     blocks = []

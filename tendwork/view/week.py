@@ -42,7 +42,7 @@ class WeekRow(Struct, frozen=True):
     `parts` are the jobs that it joins, one line each, those of one rule together; empty for a job that stands alone.
 
     `put_off` says that the person left it for a later day, `held_by` why it must not be done yet, `beside` what is
-    barred though the job is not, and which trees come last.
+    barred though the job is not, and which trees come last. `tasks` are the keys of its jobs.
     """
 
     key: str
@@ -58,6 +58,7 @@ class WeekRow(Struct, frozen=True):
     held_by: str = ""
     beside: tuple[str, ...] = ()
     parts: tuple[WeekRow, ...] = ()
+    tasks: tuple[str, ...] = ()
 
     @property
     def more(self) -> str:
@@ -80,6 +81,7 @@ class Group(Struct, frozen=True):
 
     name: str
     rows: tuple[WeekRow, ...]
+    place: Place
 
 
 def matching(tasks: Iterable[Task], words: str) -> tuple[Task, ...]:
@@ -98,7 +100,7 @@ def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     rows: dict[Place, list[WeekRow]] = {place: [] for place in PLACES}
     for visit in visits_of(tasks, today):
         rows[place_of(visit.first)].append(visit_row(visit, today))
-    return tuple(Group(GROUPS[place], tuple(held)) for place, held in rows.items() if held)
+    return tuple(Group(GROUPS[place], tuple(held), place) for place, held in rows.items() if held)
 
 
 def visit_row(visit: Visit, today: date) -> WeekRow:
@@ -121,6 +123,7 @@ def visit_row(visit: Visit, today: date) -> WeekRow:
         held_by=" ".join(dict.fromkeys(part.held_by for part in parts if part.held_by)),
         beside=tuple(dict.fromkeys(words for part in parts for words in part.beside)),
         parts=parts,
+        tasks=tuple(part.key for part in visit.parts),
     )
 
 
@@ -140,6 +143,7 @@ def _part_row(tasks: list[Task], today: date) -> WeekRow:
         minutes=sum(row.minutes for row in rows),
         held_by=" ".join(dict.fromkeys(row.held_by for row in rows if row.held_by)),
         beside=tuple(dict.fromkeys(words for row in rows for words in row.beside)),
+        tasks=tuple(task.key for task in tasks),
     )
 
 
@@ -158,6 +162,7 @@ def row_of(task: Task, today: date) -> WeekRow:
         due=len(units_to_tick(task)),
         held_by=held_words(task) if task.state == HELD else "",
         beside=beside_sentences(task),
+        tasks=(task.key,),
     )
 
 

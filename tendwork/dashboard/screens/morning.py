@@ -1,4 +1,4 @@
-"""Morning: the day, the next job in one sentence, the buds, what changed, this week's jobs, and the chosen job."""
+"""Morning: the day, the next job in one sentence, the buds, what changed, this week's visits, and the chosen one."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from textual.widgets import OptionList
 
 from tendwork.dashboard.actions import MORNING, SEASON, bindings
 from tendwork.dashboard.screens.base import OrchardScreen
+from tendwork.dashboard.screens.morning_words import next_words, since_words
 from tendwork.dashboard.state import State
 from tendwork.dashboard.widgets.bud_strip import BudStrip
 from tendwork.dashboard.widgets.filter_line import FilterLine
@@ -26,29 +27,31 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.press_line import PressLine, Word, word_of
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.planning.results import Task
-from tendwork.planning.states import FINISHED, units_to_tick
+from tendwork.planning.states import FINISHED
+from tendwork.planning.visits import Visit
 from tendwork.view.buds import first_frost_sentence
-from tendwork.view.news import changes_line
-from tendwork.view.sections import Section, day_sections, short_line, urgency_sections
+from tendwork.view.sections import Section, day_sections, folding_sections, short_line, urgency_sections
 from tendwork.view.text import plain
-from tendwork.view.week import matching, next_sentence, to_do_words
-from tendwork.view.words import counted, format_day
+from tendwork.view.visit_lines import meant_of
+from tendwork.view.week import matching
+from tendwork.view.words import counted
 from tendwork.view.wraps import wraps_line
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import WorkbenchCall
     from tendwork.dashboard.screens.putting_off import Put
     from tendwork.dashboard.screens.ticking import Marks
+    from tendwork.view.visit_lines import Meant
     from tendwork.workbench.records_room import JobTick
 
 _COPY_COLUMNS = 80
-_INSIDE = "-inside"  # the person went into the chosen job, which gets more room for it
+_INSIDE = "-inside"  # the person went into the chosen visit, which gets more room for it
 _ABOUT_WEEK = ("changed", "arrange")
 _ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip")
 
 
 class MorningScreen(OrchardScreen):
-    """Space ticks what is marked, else what the cursor is on: a unit, or the whole job.
+    """Space ticks what is marked, else what the cursor is on: the whole visit, or a part or a unit of it.
 
     What an action needs is imported with it: most mornings none is done before the first look.
     """
@@ -60,6 +63,7 @@ class MorningScreen(OrchardScreen):
     def __init__(self) -> None:
         super().__init__()
         self._by_day = False
+        self._unfolded = False
         self._marks: Marks = frozenset()
         self._shown: tuple[date | None, bool] = (None, False)  # the day of the plan, and whether it was made for it
 
@@ -84,41 +88,68 @@ class MorningScreen(OrchardScreen):
         tonight = tuple(night for night in state.frost if night.night == state.today)
         self.query_one(FirstWords).show(
             first_frost_sentence(tonight, state.today, state.units),
-            self._next_words(state),
+            next_words(state, self.app.keys),
             "" if state.week is None else short_line(state.week),
             wraps_line(state.wraps, state.gaps, self._word("wraps")),
         )
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
         is_fresh = (state.plan_day, state.made) != self._shown
+        self._unfolded = self._unfolded and state.plan_day == self._shown[0]
         self._shown = (state.plan_day, state.made)
-        self.query_one("#week", PressLine).show(lead=Content.styled(self._since_words(state), "$faint"))
+        self.query_one("#week", PressLine).show(lead=Content.styled(since_words(state), "$faint"))
         to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if unit.state not in FINISHED}
         self._marks &= to_do
         self._show_jobs(is_fresh and self.query_one(JobList).has_focus)
 
     @property
+    def visit(self) -> Visit | None:
+        """The visit under the cursor, with the jobs that its line is about."""
+        row = self.query_one(JobList).chosen_row
+        held = {task.key: task for task in self.app.state.jobs} if row is not None else {}
+        parts = tuple(held[key] for key in row.tasks if key in held) if row is not None else ()
+        return Visit(row.key, parts) if row is not None and parts else None
+
+    @property
+    def work(self) -> Visit | None:
+        """What the cursor is on: the visit, or inside it the jobs of the part or the unit alone."""
+        visit, line = self.visit, self.query_one(JobPanel).chosen
+        return visit if visit is None or line is None else Visit(visit.key, line.jobs)
+
+    @property
     def job(self) -> Task | None:
-        """The job under the cursor."""
-        key = self.query_one(JobList).chosen_key
-        return next((task for task in self.app.state.jobs if task.key == key), None)
+        """The most pressing job of what the cursor is on."""
+        return None if self.work is None else self.work.first
 
     def choose(self, row: str) -> None:
-        """Put the cursor on a job of this week, whatever the filter hid; a later round of one stands on Season."""
+        """Put the cursor on a visit, or into it on one of its jobs, whatever hid it.
+
+        A later round of a job of this week stands on Season.
+        """
         self.query_one(FilterLine).action_clear()
+        jobs, panel = self.query_one(JobList), self.query_one(JobPanel)
         self._show_jobs()
-        jobs = self.query_one(JobList)
-        if jobs.choose(row):
-            jobs.focus()
-        else:
+        found = jobs.choose(row)
+        if not found and any(task.key == row for task in self.app.state.jobs):
+            self._unfolded = True
+            self._show_jobs()
+            found = jobs.choose(row)
+        if not found:
             self.app.go_to(SEASON, row)
+            return
+        self._show_chosen()
+        jobs.focus()
+        self.remove_class(_INSIDE)
+        if (visit := self.visit) is not None and len(visit.parts) > 1 and row != visit.key:
+            self.add_class(_INSIDE)
+            panel.enter(row)
 
     def copied_text(self) -> str:
-        from tendwork.view.plain import why_text
+        from tendwork.view.plain import why_visit_text
 
-        task, state = self.job, self.app.state
-        if task is None:
-            return self._next_words(state)
-        return why_text(task, state.cards, state.plan_day or state.today, _COPY_COLUMNS, state.units)
+        work, state = self.work, self.app.state
+        if work is None:
+            return next_words(state, self.app.keys)
+        return why_visit_text(work.parts, state.cards, state.plan_day or state.today, _COPY_COLUMNS, state.units)
 
     def view_text(self) -> str:
         from tendwork.view.days import days_text
@@ -126,7 +157,7 @@ class MorningScreen(OrchardScreen):
 
         state = self.app.state
         if state.week is None:
-            return self._next_words(state)
+            return next_words(state, self.app.keys)
         jobs, ascii_only = matching(state.jobs, self.query_one(FilterLine).words), self.app.ascii_only
         day = state.plan_day or state.today
         text = week_text(jobs, day, state.site_name, state.words, _COPY_COLUMNS, ascii_only)
@@ -150,6 +181,20 @@ class MorningScreen(OrchardScreen):
         else:
             self.app.say("The week day by day." if self._by_day else "The week by urgency.")
 
+    def action_unfold(self) -> None:
+        """Show what was folded away, or fold it again; the cursor goes on to the first of what is shown."""
+        jobs = self.query_one(JobList)
+        if not jobs.folds:
+            self.app.say("By day all is shown." if self._by_day else "Nothing is folded away.")
+            return
+        place, row = jobs.highlighted, jobs.chosen_row
+        self._unfolded = not self._unfolded
+        self._show_jobs()
+        if self._unfolded and row is None:
+            jobs.go_near(place or 0)
+        elif not self._unfolded and jobs.chosen_row != row:
+            jobs.choose_fold()
+
     def action_changed(self) -> None:
         from tendwork.dashboard.screens.reading import ReadingScreen
         from tendwork.view.news import changes_text
@@ -170,16 +215,16 @@ class MorningScreen(OrchardScreen):
         self.app.push_screen(WrapsScreen())
 
     def action_mark(self) -> None:
-        """Mark the chosen unit, or all of the job that is to do; what is marked already is unmarked."""
+        """Mark the chosen unit or part, or all of the visit that is to do; what is marked already is unmarked."""
         held = self._under_cursor()
         pairs = frozenset((task.key, unit) for task, units in held for unit in units)
         if not pairs:
-            self.app.say("All of this job is ticked.")
+            self._say_all_ticked()
             return
         self._mark(self._marks - pairs if pairs <= self._marks else self._marks | pairs)
         panel = self.query_one(JobPanel)
-        if panel.chosen_unit is not None:
-            panel.to_next_unit()
+        if panel.chosen is not None:
+            panel.to_next_line()
 
     def action_tick(self) -> None:
         self._tick(ask=False)
@@ -213,31 +258,36 @@ class MorningScreen(OrchardScreen):
         self.app.push_screen(PuttingOffScreen(f"Put off: {title}", choices), lambda put: self._put_off(tasks, put))
 
     def action_take_back(self) -> None:
-        task = self.job
-        if task is None:
+        work, line = self.work, self.query_one(JobPanel).chosen
+        if work is None:
             self.app.act(lambda bench, today: bench.records.undo(today))
             return
-        unit = self.query_one(JobPanel).chosen_unit
-        ticked = tuple(held.id for held in task.units if held.outcome and unit in (None, held.id))
+        unit = None if line is None or line.unit is None else line.unit.id
+        outcomes = [
+            (task.key, tuple(held.id for held in task.units if held.outcome and unit in (None, held.id)))
+            for task in work.parts
+        ]
+        ticked = [(key, units) for key, units in outcomes if units]
         if ticked and unit is not None:
-            self.app.act(lambda bench, today: bench.records.untick(task.key, ticked, today))
-        elif ticked and task.state in FINISHED:
-            self.app.act(lambda bench, today: bench.records.undo_job(task.key, ticked, today))
+            ((key, units),) = ticked
+            self.app.act(lambda bench, today: bench.records.untick(key, units, today))
+        elif ticked and all(task.state in FINISHED for task in work.parts):
+            self.app.act(lambda bench, today: bench.records.undo_jobs(ticked, today))
         else:
             self.app.act(lambda bench, today: bench.records.undo(today))
 
     def action_why(self) -> None:
         from tendwork.dashboard.screens.reading import ReadingScreen
-        from tendwork.view.plain import why_text
+        from tendwork.view.plain import why_visit_text
 
-        task, state = self.job, self.app.state
-        if task is not None:
+        work, state = self.work, self.app.state
+        if work is not None:
             day, ascii_only = state.plan_day or state.today, self.app.ascii_only
             self.app.push_screen(
                 ReadingScreen(
                     "Why",
                     "morning.why",
-                    lambda columns: why_text(task, state.cards, day, columns, state.units, ascii_only),
+                    lambda columns: why_visit_text(work.parts, state.cards, day, columns, state.units, ascii_only),
                 )
             )
 
@@ -245,29 +295,32 @@ class MorningScreen(OrchardScreen):
         from tendwork.dashboard.screens.reading import ReadingScreen
         from tendwork.view.job import NO_CARD, cards_text
 
-        task, state = self.job, self.app.state
-        if task is not None and not task.cautions:
+        work, state = self.work, self.app.state
+        if work is not None and not work.cautions:
             self.app.say(NO_CARD)
-        elif task is not None:
+        elif work is not None:
             self.app.push_screen(
                 ReadingScreen(
                     "Cautions",
                     "morning.cautions",
-                    lambda columns: cards_text(task, state.cards, columns, state.units),
+                    lambda columns: cards_text(work, state.cards, columns, state.units),
                 )
             )
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         if isinstance(event.option_list, JobList):
-            self.remove_class(_INSIDE)
+            if event.option_list.has_focus:
+                self.remove_class(_INSIDE)
             self._show_chosen()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        if isinstance(event.option_list, JobList):
+        if not isinstance(event.option_list, JobList):
+            self.action_tick()
+        elif event.option_list.on_fold:
+            self.action_unfold()
+        else:
             self.add_class(_INSIDE)
             self.query_one(JobPanel).enter()
-        else:
-            self.action_tick()
 
     def on_filter_line_changed(self) -> None:
         self._show_jobs()
@@ -275,24 +328,28 @@ class MorningScreen(OrchardScreen):
     def on_filter_line_left(self) -> None:
         self.query_one(JobList).focus()
 
-    def _under_cursor(self) -> tuple[tuple[Task, tuple[str, ...]], ...]:
-        """The job under the cursor with the chosen unit, or with all of it that is to do."""
-        task = self.job
-        if task is None:
+    def _under_cursor(self) -> Meant:
+        """What the cursor is on, with what is to do of it: a unit, a part, or all that the visit does now."""
+        visit, line = self.visit, self.query_one(JobPanel).chosen
+        if visit is None:
             return ()
-        unit = self.query_one(JobPanel).chosen_unit
-        units = tuple(held.id for held in units_to_tick(task)) if unit is None else (unit,)
-        return ((task, units),) if units else ()
+        return meant_of(visit.now) if line is None else line.meant
 
-    def _meant(self) -> tuple[tuple[Task, tuple[str, ...]], ...]:
+    def _meant(self) -> Meant:
         """What is marked, else what the cursor is on; says so where that is nothing."""
         from tendwork.dashboard.screens.ticking import marked_jobs
 
         jobs = marked_jobs(self.app.state.jobs, self._marks) or self._under_cursor()
-        if not jobs and self.job is not None:
+        if not jobs:
+            self._say_all_ticked()
+        return jobs
+
+    def _say_all_ticked(self) -> None:
+        if self.query_one(JobList).on_fold:
+            self.app.say("Press enter to see what is folded away here.")
+        elif self.visit is not None:
             back = self._word("take_back")
             self.app.say(f"All of this job is ticked. Undo it with {back}, or go into its units with enter.")
-        return jobs
 
     def _tick(self, ask: bool) -> None:
         from tendwork.dashboard.screens.ticking import ask_outcomes, batches
@@ -325,8 +382,8 @@ class MorningScreen(OrchardScreen):
 
     def _tick_all(self, ticks: tuple[JobTick, ...], wrap: str | None, sure: bool) -> None:
         panel = self.query_one(JobPanel)
-        if panel.chosen_unit is not None and not self._marks:
-            panel.to_next_unit()
+        if panel.chosen is not None and not self._marks:
+            panel.to_next_line()
         pairs = frozenset((tick.key, unit) for tick in ticks for unit in tick.units)
         self._do(lambda bench, today: bench.records.tick(ticks, today, wrap, sure), pairs)
 
@@ -363,12 +420,16 @@ class MorningScreen(OrchardScreen):
         state = self.app.state
         if self._by_day and state.week is not None:
             return day_sections(state.week, chosen, state.plan_day or state.today)
-        return urgency_sections(chosen, state.plan_day or state.today)
+        if self.query_one(FilterLine).words:
+            return urgency_sections(chosen, state.plan_day or state.today)
+        return folding_sections(chosen, state.plan_day or state.today, self._unfolded)
 
     def _show_chosen(self) -> None:
-        task = self.job
-        marked = {unit for key, unit in self._marks if task is not None and key == task.key}
-        self.query_one(JobPanel).show(task, self.app.state, marked)
+        """Show the chosen visit; where it is another one than the person was in, the cursor is in the list again."""
+        panel = self.query_one(JobPanel)
+        if panel.show(self.visit, self.app.state, self._marks) and panel.has_focus_within:
+            self.remove_class(_INSIDE)
+            self.query_one(JobList).focus()
 
     def _word(self, name: str) -> str:
         """The key of an action, as a person reads it."""
@@ -377,26 +438,3 @@ class MorningScreen(OrchardScreen):
     def _words(self, names: tuple[str, ...]) -> list[Word]:
         """The keys of these actions as words that a mouse can press."""
         return [word_of(self.app.keys.action(f"{MORNING}.{name}")) for name in names]
-
-    def _next_words(self, state: State) -> str:
-        if state.plan_day is None and state.last_day is not None:
-            last_day = format_day(state.last_day, state.today)
-            return f"Updating the plan for today; the last one is of {last_day}."
-        if state.plan_day is None:
-            return "Working out the plan: the first one takes a moment."
-        if not state.records.trees:
-            trees, add = self.app.keys.word("everywhere.trees"), self.app.keys.word("trees.add_tree")
-            return f"Next: record your first tree. {trees} goes to Trees, {add} adds one there."
-        following = None if state.week is None else state.week.following
-        next_job = next_sentence(state.jobs, state.plan_day, following)
-        if state.plan_day != state.today:
-            of_day = format_day(state.plan_day, state.today)
-            return f"Plan of {of_day}; today's could not be made. Next there: {next_job}"
-        return f"Next: {next_job}"
-
-    def _since_words(self, state: State) -> str:
-        if state.plan_day not in (None, state.today):
-            return f"On {format_day(state.plan_day, state.today)}, to do: {to_do_words(state.jobs, state.plan_day)}."
-        if state.changed is not None:
-            return changes_line(state.changed, state.today)
-        return f"To do now: {to_do_words(state.jobs, state.plan_day)}." if state.plan_day else ""
