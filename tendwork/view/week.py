@@ -254,9 +254,8 @@ def job_sentence(task: Task, today: date) -> str:
 
 
 def to_do_words(tasks: Iterable[Task], today: date) -> str:
-    """How much there is to do now: "5 visits, 2 h 10", or "nothing"."""
-    actionable = [task for task in tasks if task.state in ACTIONABLE and task.put_off is None]
-    if not actionable:
+    """How much there is to do now: "5 jobs, 2 h 10", or "nothing"."""
+    visits = [one for one in visits_of(tasks, today) if one.state in ACTIONABLE and one.first.put_off is None]
+    if not visits:
         return "nothing"
-    visits = visits_of(actionable, today)
     return f"{counted(len(visits), 'job')}, {minutes_words(sum(visit.minutes for visit in visits))}"

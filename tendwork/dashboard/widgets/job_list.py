@@ -170,6 +170,9 @@ class JobList(ChoosingList):
     def _prompts(self) -> list[tuple[str, Content]]:
         rows = [row for section in self._sections for row in section.rows]
         where = min(max((display_width(row.where) for row in rows), default=0), _WHERE_COLUMNS)
+        until = min(max((display_width(row.until) for row in rows), default=0), _UNTIL_COLUMNS)
+        amount = max((display_width(row.amount) for row in rows), default=0)
+        ends = (where, until, amount)
         prompts: list[tuple[str, Content]] = []
         self._rows = {}
         stood: dict[str, int] = {}
@@ -179,7 +182,7 @@ class JobList(ChoosingList):
                 times = stood[row.key] = stood.get(row.key, 0) + 1
                 identity = row.key if times == 1 else f"{row.key}{_AGAIN}{times}"
                 self._rows[identity] = row
-                prompts.append((identity, self._row(row, where)))
+                prompts.append((identity, self._row(row, *ends)))
             if section.fold:
                 key = self.app.keys.word("morning.unfold")
                 prompts.append((_FOLD, Content.assemble("   ", (key, "bold $accent"), f" {section.fold}")))
@@ -189,9 +192,9 @@ class JobList(ChoosingList):
         style = TASK_STYLES[section.state] if section.state else "bold $blossom"
         return Content.assemble(" ", (section.name, style), (f"  {section.said}", "$faint"))
 
-    def _row(self, row: WeekRow, where: int) -> Content:
+    def _row(self, row: WeekRow, where: int, until: int, amount: int) -> Content:
         columns = self.scrollable_content_region.width
-        end = f"  {padded(row.where, where)}  {padded(row.until, _UNTIL_COLUMNS)} {padded(row.amount, 7, right=True)}"
+        end = f"  {padded(row.where, where)}  {padded(row.until, until)} {padded(row.amount, amount, right=True)}"
         if columns >= _MINUTES_FROM_COLUMNS:
             end += f" {padded(minutes_words(row.minutes) if row.minutes else '', 7, right=True)}"
         symbol = task_symbol(row.state, self._ascii_only)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from datetime import date
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -33,7 +32,7 @@ from tendwork.view.job import (
 from tendwork.view.sections import planned_words
 from tendwork.view.stake_words import loss_words
 from tendwork.view.symbols import task_symbol
-from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.text import clipped, display_width, padded, plain, wrapped
 from tendwork.view.visit_lines import VisitLine, line_of_job, next_line, visit_lines
 from tendwork.view.week import WeekRow, held_words, visit_row, where_words
 from tendwork.view.words import in_units, minutes_words, until_short, until_words
@@ -57,10 +56,20 @@ class JobHead(PressLine):
     def __init__(self, acts: Iterable[Word]) -> None:
         super().__init__(id="head")
         self._acts = tuple(acts)
+        self._row: WeekRow | None = None
 
-    def show_job(self, title: str) -> None:
-        """Show a job's title; "" for no job."""
-        self.show(self._acts if title else (), Content.styled(title, "bold"))
+    def show_visit(self, row: WeekRow | None, where: str) -> None:
+        """Show the title of a visit and where it is; None for no visit."""
+        self._row = row
+        title = "" if row is None else f"{row.title}{row.more}, {where}"
+        self.show(() if row is None else self._acts, Content.styled(title, "bold"))
+
+    def lead(self, columns: int) -> Content | None:
+        """The title and where; with less room the title with how many more there are, which is never clipped."""
+        row = self._row
+        if row is None or self._lead is None or self._lead.cell_length <= columns or not row.more:
+            return super().lead(columns)
+        return Content.styled(clipped(row.title, columns - display_width(row.more)) + row.more, "bold")
 
     def line(self) -> Content:
         columns, words = self.content_size.width, self.joined(self.words)
@@ -135,7 +144,8 @@ class JobPanel(VerticalScroll):
         self._marked = marked
         work = frozenset() if visit is None else frozenset(part.key for part in visit.parts)
         is_other, self._work = not work & self._work, work
-        self.query_one(JobHead).show_job("" if visit is None else _title(visit, state.plan_day or state.today))
+        row = None if visit is None else visit_row(visit, state.plan_day or state.today)
+        self.query_one(JobHead).show_visit(row, "" if visit is None or row is None else _where(visit, row))
         self._draw(is_other)
         if is_other:
             self.scroll_home(animate=False)
@@ -308,10 +318,12 @@ class JobPanel(VerticalScroll):
         end = "".join(f"  {words}" for words in (row.amount, minutes, until) if words)
         room = max(columns - 3 - display_width(end), 0)
         style = TASK_STYLES[row.state]
+        visit = self._shown[0]
+        is_now = visit is None or any(job in visit.now for job in line.jobs)
         return Content.assemble(
             self._mark(line),
             (task_symbol(row.state, self._ascii_only), style),
-            f" {padded(row.title, room)}",
+            (f" {padded(row.title, room)}", "bold" if is_now else "$faint"),  # a tick of the visit leaves what is faint
             (end, style),
         )
 
@@ -336,10 +348,8 @@ class JobPanel(VerticalScroll):
         return (MARKED, "bold $accent") if pairs and all(pair in self._marked for pair in pairs) else (" ", "")
 
 
-def _title(visit: Visit, today: date) -> str:
-    row = visit_row(visit, today)
-    where = where_words(visit.first) if visit.subject == visit.first.subject else row.where
-    return f"{row.title}{row.more}, {where}"
+def _where(visit: Visit, row: WeekRow) -> str:
+    return where_words(visit.first) if visit.subject == visit.first.subject else row.where
 
 
 def _steps(task: Task, columns: int) -> list[str]:
