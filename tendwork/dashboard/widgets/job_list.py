@@ -46,7 +46,8 @@ class JobList(ChoosingList):
         super().__init__(markup=False, compact=True, id="jobs")
         self._ascii_only = ascii_only
         self._sections: tuple[Section, ...] = ()
-        self._rows: dict[str, WeekRow] = {}
+        self.rows: dict[str, WeekRow] = {}
+        """The visits by the ids of their options."""
         self._marked: Collection[str] = ()
         self._given: list[tuple[tuple[str, ...], tuple[str, ...]]] = []
         self._put = ""  # the option on which the list itself put the cursor
@@ -56,7 +57,7 @@ class JobList(ChoosingList):
     def chosen_row(self) -> WeekRow | None:
         """The visit under the cursor."""
         option = self.highlighted_option
-        return None if option is None else self._rows.get(str(option.id))
+        return None if option is None else self.rows.get(str(option.id))
 
     @property
     def chosen_key(self) -> str | None:
@@ -81,7 +82,7 @@ class JobList(ChoosingList):
         over_now = _with_work(self._sections) - _with_work(sections)
         option, place = self.highlighted_option, self.highlighted
         row, identity = self.chosen_row, "" if option is None else str(option.id)
-        below = [self._rows[str(held.id)] for held in self.options[(place or 0) + 1 :] if str(held.id) in self._rows]
+        below = [self.rows[str(held.id)] for held in self.options[(place or 0) + 1 :] if str(held.id) in self.rows]
         self._moved = self._moved or (option is not None and identity != self._put)
         self._sections, self._marked = sections, marked
         self._draw()
@@ -90,13 +91,16 @@ class JobList(ChoosingList):
         if is_fresh and (not self._moved or (row is not None and over_now.issuperset(row.tasks))):
             self.highlighted = self._line_near(0)
         elif row is not None and _is_settled(row, after) and not _is_settled(row, before):
-            following = next((task for other in below for task in other.tasks if not after.get(task, True)), None)
-            self.highlighted = self._line_near(place or 0) if following is None else self._line_of((following,))
+            self.highlighted = self._line_near(place or 0)
+            risen = self.chosen_row  # what was folded away until now comes up below
+            if risen is None or risen.put_off or any(task in before for task in risen.tasks):
+                following = next((task for other in below for task in other.tasks if not after.get(task, True)), None)
+                self.highlighted = self.highlighted if following is None else self._line_of((following,))
             taker = self.chosen_row
             self._given.append((row.tasks, () if taker is None else taker.tasks))
         elif row is not None and any(task in after for task in row.tasks):
             back = self._given_back(row.tasks, after)
-            stays = back == row.tasks and identity in self._rows and self._rows[identity].tasks[0] in row.tasks
+            stays = back == row.tasks and identity in self.rows and self.rows[identity].tasks[0] in row.tasks
             self.highlighted = self.get_option_index(identity) if stays else self._line_of(back)
         elif row is None and any(held.id == identity for held in self.options):
             self.highlighted = self.get_option_index(identity)
@@ -116,8 +120,8 @@ class JobList(ChoosingList):
 
     def choose(self, key: str) -> bool:
         """Put the cursor on the visit that has this key, or this job; False where it is not in the list."""
-        found = next((identity for identity, row in self._rows.items() if key == row.key), None)
-        found = found or next((identity for identity, row in self._rows.items() if key in row.tasks), None)
+        found = next((identity for identity, row in self.rows.items() if key == row.key), None)
+        found = found or next((identity for identity, row in self.rows.items() if key in row.tasks), None)
         if found is not None:
             self.highlighted = self.get_option_index(found)
         return found is not None
@@ -161,7 +165,7 @@ class JobList(ChoosingList):
         wanted = {task: at for at, task in enumerate(tasks)}
         found = [
             (_settled_row(row), wanted[task], identity)
-            for identity, row in self._rows.items()
+            for identity, row in self.rows.items()
             for task in row.tasks
             if task in wanted
         ]
@@ -174,14 +178,14 @@ class JobList(ChoosingList):
         amount = max((display_width(row.amount) for row in rows), default=0)
         ends = (where, until, amount)
         prompts: list[tuple[str, Content]] = []
-        self._rows = {}
+        self.rows = {}
         stood: dict[str, int] = {}
         for section in self._sections:
             prompts.append((_HEADING + section.name, self._heading(section)))
             for row in section.rows:
                 times = stood[row.key] = stood.get(row.key, 0) + 1
                 identity = row.key if times == 1 else f"{row.key}{_AGAIN}{times}"
-                self._rows[identity] = row
+                self.rows[identity] = row
                 prompts.append((identity, self._row(row, *ends)))
             if section.fold:
                 key = self.app.keys.word("morning.unfold")
