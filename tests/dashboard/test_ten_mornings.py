@@ -121,9 +121,7 @@ async def test_the_right_job_stands_first_and_once_ticked_the_right_one_next(
             await at_rest(pilot)
             morning = seen_on(app)
             await press(pilot, "space")
-            if isinstance(app.screen, OutcomeScreen):
-                await press(pilot, "enter")
-            if isinstance(app.screen, MenuScreen):  # a graft was set, and its wrap is asked for
+            while isinstance(app.screen, (OutcomeScreen, MenuScreen)):  # how each part went, and what it is wrapped in
                 await press(pilot, "enter")
             assert full_day(day) in morning
             assert next_words(morning).startswith(first)
