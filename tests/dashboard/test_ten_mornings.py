@@ -91,13 +91,14 @@ MORNINGS = [
     pytest.param(
         date(2026, 9, 15), "See whether the buds took, Gate apple", "Taste the pears, Wall pear", id="september"
     ),
-    # A pear is ripe for days and the last one is due by Monday; apples hang and keep for longer.
-    pytest.param(date(2026, 10, 9), "Taste the pears, Wall pear", "Taste the apples, Old Hallow", id="october"),
-    # Snow brings the hares to the bark, and two trees still stand without a guard; what was tasted can be read later.
+    # A pear is ripe for days and the last one is due by Monday; the apples are tasted on the same walk.
+    pytest.param(date(2026, 10, 9), "Taste the pears, Wall pear", "All of this week's work is done", id="october"),
+    # Snow brings the hares to the bark, and two trees still stand without a guard; one walk does both, and what was
+    # tasted can be read later.
     pytest.param(
         date(2026, 11, 14),
         "Fit guards before the snow, Old Hallow",
-        "Fit guards before the snow, Rookery cherry",
+        "Read last season's tastings and verdicts, the orchard",
         id="november",
     ),
 ]
