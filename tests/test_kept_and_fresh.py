@@ -78,7 +78,8 @@ def tick(ground: Ground) -> None:
         job = ground.chance.choice(jobs)
         unit, outcome = ground.chance.choice(job.units), ground.chance.choice(job.outcomes)
         day = ground.day - timedelta(days=ground.chance.choice((0, 0, 3)))
-        ground.act(lambda act: act.add(Tick(job.key, unit.id, day, outcome)))
+        minutes = ground.chance.choice((None, None, 5.0, 90.0))
+        ground.act(lambda act: act.add(Tick(job.key, unit.id, day, outcome, minutes=minutes)))
 
 
 def take_back(ground: Ground) -> None:

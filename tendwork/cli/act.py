@@ -87,22 +87,30 @@ def begin(
 @click.argument("units", nargs=-1)
 @click.option("--outcome", default="", help="How it went, in one of the job's own words.")
 @click.option("--note", default="", help="Anything worth remembering.")
+@click.option("--minutes", type=Number(), help="How long all of it took you, setting up included.")
 @click.option("--wrap", help='What the grafts that you set are wrapped in, such as "budding rubber"; or "none".')
 @click.option("--sure", is_flag=True, help="Tick it although something holds it back.")
 @click.pass_obj
 def tick(
-    session: Session, task: str, units: tuple[str, ...], outcome: str, note: str, wrap: str | None, sure: bool
+    session: Session,
+    task: str,
+    units: tuple[str, ...],
+    outcome: str,
+    note: str,
+    minutes: float | None,
+    wrap: str | None,
+    sure: bool,
 ) -> None:
     """Tick units of a job, or all that are to do.
 
     TASK may be a whole visit, such as "aftercare/t1"; UNITS are then its parts.
 
     A finding, such as "took" or "all well", is never assumed: give it with --outcome. At a terminal you are asked for
-    it, and for the wrap of a graft that you set.
+    it, and for the wrap of a graft that you set. Minutes that you note move the time planned for such jobs.
     """
     from tendwork.workbench.records_room import JobTick
 
-    ticks: tuple[JobTick, ...] = (JobTick(task, units, outcome, note),)
+    ticks: tuple[JobTick, ...] = (JobTick(task, units, outcome, note, minutes),)
     if sys.stdin.isatty():
         from tendwork.cli.asking import asked_ticks, asked_wrap
 

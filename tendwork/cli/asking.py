@@ -15,6 +15,7 @@ from tendwork.orchard.wrap_choices import to_be_set, wrap_choices
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task
 from tendwork.planning.states import units_to_tick
+from tendwork.planning.visit_ticks import shared_minutes
 from tendwork.planning.visits import Visit, parts_named
 from tendwork.view.text import plain
 from tendwork.view.week import where_words
@@ -50,13 +51,11 @@ def asked_ticks(meant: Task | Visit, tick: JobTick) -> tuple[tuple[JobTick, ...]
     if tick.outcome:
         return (tick,), ()
     jobs = tuple(part for part in (parts_named(meant, tick.units) if tick.units else meant.now) if units_to_tick(part))
-    asked = [
-        JobTick(
-            job.key, (), _asked_outcome(job, (), f"{plain(job.title)}, {where_words(job)}: how did it go?"), tick.note
-        )
-        for job in jobs
-    ]
-    return (tuple(asked) or (tick,)), jobs
+    asked = []
+    for job, minutes in zip(jobs, shared_minutes(tick.minutes, jobs), strict=True):
+        outcome = _asked_outcome(job, (), f"{plain(job.title)}, {where_words(job)}: how did it go?")
+        asked.append(JobTick(job.key, (), outcome, tick.note, minutes))
+    return tuple(asked) or (tick,), jobs
 
 
 def _asked_outcome(job: Task, units: tuple[str, ...], question: str) -> str:

@@ -38,6 +38,7 @@ _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
 EARLIEST_YEAR, LATEST_YEAR = 1600, 2200  # no tree that stands is older, no plan reaches further
 HIGHEST_M = 30
 LONGEST_WAIT_DAYS = 365
+LEAST_MINUTES, MOST_MINUTES = 0.01, 24 * 60  # of a unit, for which a tick of many may leave little
 RESERVED_IDS = frozenset({"site"})
 
 
@@ -184,6 +185,7 @@ TICKS = Kind(
         _field("outcome", filled=True),
         _field("note"),
         _field("undone", Form.FLAG),
+        _field("minutes", Form.NUMBER, low=LEAST_MINUTES, high=MOST_MINUTES),
     ),
 )
 LIVES = Kind(

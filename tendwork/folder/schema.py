@@ -61,7 +61,9 @@ _TROUBLES_AND_SPRAYS = (
     "CREATE INDEX sprays_by_tree ON sprays (tree)",
 )
 
-STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS)
+_MINUTES = ("ALTER TABLE ticks ADD COLUMN minutes REAL",)
+
+STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS, _MINUTES)
 
 
 def schema_number(connection: sqlite3.Connection) -> int:

@@ -21,6 +21,8 @@ from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
 _BASES = ("date", "stage", "after", "latest_of", "earliest_of")
+MOST_MINUTES = 10000
+_OF_A_TREE = ("tree", "graft")
 # No job is moved by more than some years, lasts longer than some days, or asks for weather that no orchard has.
 BOUNDS = {
     "days": (-1000, 1000),
@@ -28,8 +30,8 @@ BOUNDS = {
     "heat": (0, 10000),
     "every_days": (1, 1000),
     "times": (1, 100),
-    "setup_minutes": (0, 10000),
-    "minutes_each": (0, 10000),
+    "setup_minutes": (0, MOST_MINUTES),
+    "minutes_each": (0, MOST_MINUTES),
     "min_c": (-60, 60),
     "max_c": (-60, 60),
     "frost_free_nights": (0, 60),
@@ -124,6 +126,7 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
         if template.repeats.until is not None:
             yield from _anchor_faults(template.repeats.until, template.where.species or SPECIES, ("repeats", "until"))
     yield from _bound_faults(template.effort, ("effort",))
+    yield from _size_faults(template)
     yield from _bound_faults(template.weather, ("weather",))
     yield from _unknown_names(("cautions",), "caution card", template.cautions, cards)
     if not template.outcomes:
@@ -192,6 +195,26 @@ def _bound_faults(struct: msgspec.Struct, path: Path) -> Iterator[Fault]:
         value = getattr(struct, name, None)
         if value is not None and not low <= value <= high:
             yield (*path, name), f"must be between {low} and {high}", ""
+
+
+def _size_faults(template: Template) -> Iterator[Fault]:
+    """What is wrong with minutes by the size of a tree."""
+    minutes, path = template.effort.minutes_by_size, ("effort", "minutes_by_size")
+    if minutes is None:
+        return
+    if template.each not in _OF_A_TREE:
+        yield (
+            path,
+            f'is for jobs of a tree or a graft, and this one is for each "{template.each}"',
+            "Write minutes_each.",
+        )
+    if template.effort.minutes_each:
+        yield path, "stands beside minutes_each", "Keep one of the two."
+    if not all(0 <= one <= MOST_MINUTES for one in minutes):
+        yield path, f"must be three numbers between 0 and {MOST_MINUTES}", ""
+    elif not minutes[0] <= minutes[1] <= minutes[2]:
+        remedy = "Write those of a small tree first, then of a middle-sized one, then of a large one."
+        yield path, "must not become less for a larger tree", remedy
 
 
 def _where_faults(where: Where) -> Iterator[Fault]:

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Collection, Sequence
 from datetime import date
 
-import msgspec
 from msgspec import Struct
+from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Change, Edit, Named, Remove, Replace
 from tendwork.orchard.lives import passed_on
@@ -45,6 +45,9 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
         return _changed_events(told, holding)
     by_id = {record.id: record for record in holding if isinstance(record, Named)}
     equal = Counter(record for record in holding if not isinstance(record, Named))
+    timed: dict[Record, Record] = {
+        replace(tick, minutes=None): tick for tick in equal if isinstance(tick, Tick) and tick.minutes is not None
+    }
     added: list[Record] = []
     changed: list[tuple[Record, Record]] = []
     given_by_id: dict[str, tuple[str, ...]] = {}
@@ -52,8 +55,9 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
     again = 0
     for place, (record, names) in enumerate(zip(told, given, strict=True)):
         if not isinstance(record, Named):
-            if equal[record] > 0:
-                equal[record] -= 1
+            alike = record if equal[record] > 0 else timed.get(record, record)  # no minutes told are no other minutes
+            if equal[alike] > 0:
+                equal[alike] -= 1
             elif place in told_again:
                 again += 1
             else:
@@ -63,7 +67,7 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
         if before is None:
             added.append(record)
             continue
-        after = msgspec.structs.replace(before, **{name: getattr(record, name) for name in names})
+        after = replace(before, **{name: getattr(record, name) for name in names})
         if after != before:
             changed.append((before, after))
             given_by_id[before.id] = tuple(names)
@@ -130,7 +134,7 @@ def with_lives(found: Brought, held: Records, today: date) -> Brought:
             after, life = passed_on(held, before, after, today, found.given.get(before.id, ()))
             lives += [] if life is None else [life]
         changed.append((before, after))
-    return msgspec.structs.replace(found, changed=tuple(changed), lives=tuple(lives))
+    return replace(found, changed=tuple(changed), lives=tuple(lives))
 
 
 def with_signs(found: Brought, held: Records) -> Brought:
@@ -148,7 +152,7 @@ def with_signs(found: Brought, held: Records) -> Brought:
         if sign is not None and tick.unit in trees and sign not in noted:
             noted.add(sign)
             signs[places[layer[-1] - len(held.ticks)]] = sign
-    return msgspec.structs.replace(found, signs=signs)
+    return replace(found, signs=signs)
 
 
 def edit_of(found: Brought) -> Edit:

@@ -24,6 +24,8 @@ STILL_OPEN = "not yet"
 SKIPPED = "skipped"
 ARBORIST = "not mine: arborist"
 """The outcome of sawing that a person gives away: the job waits for somebody else, and nothing was done yet."""
+NO_WORK = frozenset({SKIPPED, STILL_OPEN, ARBORIST, "not needed"})
+"""Outcomes that say that the job itself was not done: they take no minutes."""
 STRIKES = ("cut out", "strikes")
 """What the watch for fire blight says where it found some, cut out or not."""
 WORK_WORDS = frozenset(

@@ -103,7 +103,10 @@ class Sighting(Struct, frozen=True):
 
 
 class Tick(Struct, frozen=True):
-    """What was done about one unit of one task. `undone` is the opposite act: it takes the earlier one back."""
+    """What was done about one unit of one task. `undone` is the opposite act: it takes the earlier one back.
+
+    `minutes` is how long the unit took by the person's own note, with its share of setting up; None is not noted.
+    """
 
     task: str
     unit: str
@@ -111,6 +114,7 @@ class Tick(Struct, frozen=True):
     outcome: str = "done"
     note: str = ""
     undone: bool = False
+    minutes: float | None = None
 
 
 class Tasting(Struct, frozen=True):

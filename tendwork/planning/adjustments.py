@@ -165,7 +165,11 @@ def _laid_over(template: Template, change: Adjustment) -> AdjustedTemplate:
             max_c=_limit(change.max_c, weather.max_c),
             frost_free_nights=_or(change.frost_free_nights, weather.frost_free_nights),
         ),
-        effort=Effort(_or(change.setup_minutes, effort.setup_minutes), _or(change.minutes_each, effort.minutes_each)),
+        effort=Effort(
+            _or(change.setup_minutes, effort.setup_minutes),
+            _or(change.minutes_each, effort.minutes_each),
+            effort.minutes_by_size if change.minutes_each is None else None,  # the same for every tree, as adjusted
+        ),
         note=note,
     )
     return AdjustedTemplate(**msgspec.structs.asdict(laid), own_opens=template.opens, changed=changed)

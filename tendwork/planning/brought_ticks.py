@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from tendwork.errors import did_you_mean, nearest
 from tendwork.orchard.ids_meant import id_meant
-from tendwork.orchard.outcomes import ARBORIST, SKIPPED, outcome_named
+from tendwork.orchard.outcomes import ARBORIST, NO_WORK, SKIPPED, outcome_named
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.planning.subjects import SITE, may_be_former_id, variety_id
@@ -33,7 +33,7 @@ _CALLED = {
 class Unread(Struct, frozen=True):
     """A `field` of a tick that no job or unit answers to, and the words that say so."""
 
-    field: Literal["task", "unit", "outcome"]
+    field: Literal["task", "unit", "outcome", "minutes"]
     words: str
 
 
@@ -86,6 +86,9 @@ class TickReading:
             what = f"no outcome of {template.id}" if tick.unit != WHOLE_JOB else "nothing that a whole job can be"
             hint = nearest(tick.outcome, self._known(tick))
             found.append(Unread("outcome", f'"{tick.outcome}" is {what}, so nothing follows from it. {hint}'))
+        if tick.minutes is not None and tick.outcome in NO_WORK:
+            words = f'Minutes beside "{tick.outcome}" count for nothing: they are those of work that was done.'
+            found.append(Unread("minutes", words))
         return tuple(found)
 
     def _known(self, tick: Tick) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from itertools import groupby
 
 from msgspec.structs import replace
 
+from tendwork.planning.fit_ahead import TOO_FULL, pressed_ahead
 from tendwork.planning.fit_board import Board
 from tendwork.planning.fit_days import WEEK_DAYS, week_days
 from tendwork.planning.fit_fill import Filling
@@ -24,7 +25,7 @@ from tendwork.planning.results import DayHours, FittedDay, FittedWeek, Plan, Tas
 from tendwork.planning.sight import in_sight
 from tendwork.planning.states import TO_DO
 from tendwork.planning.visits import Visit, is_walk, visits_of
-from tendwork.planning.vocabulary import stake_rank
+from tendwork.planning.vocabulary import GRAVE, stake_rank
 
 Placing = Mapping[str, Mapping[str, date]]  # task key, unit id, day
 
@@ -67,22 +68,26 @@ def fit_week(
     }
     seen = (task for task, is_seen in zip(plan.tasks, sight, strict=True) if is_seen)
     _join_visits(pieces_by_task, plan.tasks, visits_of(seen, plan.today))
-    pieces = [piece for held in pieces_by_task.values() for piece in held]
+    week_seconds = sum(day.minutes for day in days) * _SECONDS
+    all_pieces = [piece for held in pieces_by_task.values() for piece in held]
+    pieces = pressed_ahead(all_pieces, beyond, plan.today, week_seconds)
     pressing = _by_task(piece for piece in pieces if piece.pressing)
     in_time = placed_in_time(lambda: Board(free, light), pressing)
     filling = Filling(in_time.board)
     short = sorted((piece for number in in_time.short for piece in pressing[number]), key=_shortest_first)
     spare = sorted((piece for piece in pieces if not piece.pressing), key=_due_first)
-    _fill(filling, short, spare, beyond, plan.today, sum(day.minutes for day in days) * _SECONDS)
+    _fill(filling, short, spare, beyond, plan.today, week_seconds)
     placed: dict[int, list[Piece]] = {}
     for piece in sorted(filling.board.placed, key=lambda piece: piece.task):
         placed.setdefault(piece.task, []).append(piece)
     set_up: set[tuple[int, int]] = set()
-    worst_first = sorted(pressing, key=worth_of, reverse=True)
+    pressing_pieces = {held[0].task: held for held in pressing}
+    last_chance = [held for held in pressing if not all(piece.ahead for piece in held)]
+    worst_first = sorted(last_chance, key=worth_of, reverse=True)
     short_of_time = explained(filling.board, worst_first, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
         tasks=tuple(
-            _dated(task, placed.get(number, ()), plan.today, filling, set_up)
+            _ranked(_dated(task, placed.get(number, ()), plan.today, filling, set_up), pressing_pieces.get(number, ()))
             for number, task in enumerate(plan.tasks)
             if sight[number]
         ),
@@ -152,11 +157,17 @@ def _by_task(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:
 
 
 def _spent_today(plan: Plan) -> int:
-    """The seconds that the units ticked today took, by what the templates say; a visit's kit is set up once."""
+    """The seconds that the units ticked today took: as the person noted, with setting up, else as such a job takes.
+
+    A visit's kit is set up once.
+    """
     spent = 0
     set_up: dict[tuple[str, str, int], int] = {}
     for task in plan.tasks:
-        count = sum(1 for unit in task.units if unit.state == "done" and unit.done_on == plan.today)
+        done = [unit for unit in task.units if unit.state == "done" and unit.done_on == plan.today]
+        noted = [unit.minutes_noted for unit in done if unit.minutes_noted is not None]
+        count = len(done) - len(noted)
+        spent += round(sum(noted) * _SECONDS)
         if count:
             kit = (task.visit, "" if is_walk(task.visit) else task.subject, 0)
             visit = kit if task.visit else (task.template, task.subject, task.season)
@@ -169,6 +180,19 @@ def _wished(task: Task, wishes: Wishes, today: date) -> Task:
     """The task with the later day for which it is left, as long as it is to do."""
     day = wishes.put_off(task.key, today) if task.state in TO_DO else None
     return task if day is None else replace(task, put_off=day)
+
+
+def _ranked(task: Task, pressing: Sequence[Piece]) -> Task:
+    """The task with what its place hangs on beside its state: whether it is pressed, can wait, or has no time."""
+    if task.put_off is not None or task.state not in ("late", "closing", "open"):
+        return task
+    if task.state == "open" and pressing and (task.stake in GRAVE or pressing[0].ahead):
+        is_ahead = all(piece.ahead for piece in pressing)
+        because = (TOO_FULL, *task.because) if is_ahead else task.because
+        return replace(task, pressed=True, no_time=not task.days, because=because)
+    if task.days:
+        return task
+    return replace(task, no_time=True) if pressing and task.stake != "little" else replace(task, can_wait=True)
 
 
 def _dated(task: Task, pieces: Sequence[Piece], today: date, filling: Filling, set_up: set[tuple[int, int]]) -> Task:

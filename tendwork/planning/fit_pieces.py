@@ -20,6 +20,7 @@ _SECONDS = 60
 class Piece(Struct, frozen=True, cache_hash=True):
     """`units` of the task `task` (its place in the plan), `seconds_each` long after `setup_seconds` a visit.
 
+    `ahead` says that it is pressing only since the weeks to come are too full for it (fit_ahead.py).
     `visit` is the number of its visit: setting up is paid once for all that a visit does on a day. One that is `shared`
     has other tasks too; their pieces have its setup time, its `kit`, its `subject` and its best day.
 
@@ -46,6 +47,7 @@ class Piece(Struct, frozen=True, cache_hash=True):
     subject: str
     kit: frozenset[str]
     stake: Stake | None = None
+    ahead: bool = False
     visit: int = -1
     shared: bool = False
 

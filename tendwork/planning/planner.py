@@ -19,6 +19,7 @@ from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
 from tendwork.planning.held_back import GIVES_WOOD, HeldBack
+from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.results import Plan, Task, in_plan_order
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Orchard
@@ -88,7 +89,8 @@ class Planner:
         orchard = Orchard(records, rules, limits.south, today)
         old = _seasons_of_old_wraps(orchard, season, today)
         given_away = _seasons_given_away(orchard, season)
-        shared = (today, limits, rules, tools, old, given_away, _shared_records(orchard.records))
+        minutes = Minutes(orchard, rules, records.ticks)  # one tree's notes move the minutes of all
+        shared = (today, limits, rules, tools, old, given_away, minutes.notes, _shared_records(orchard.records))
         trees = {tree.id: orchard.all_of(tree) for tree in orchard.records.trees}
         settled = frozenset[str]()
         tasks: list[Task] = []
@@ -106,7 +108,7 @@ class Planner:
             for which in sorted({*older, *near}, key=lambda one: one.name):
                 if which not in writers:
                     writers[which] = TaskWriter(
-                        orchard, self._openings, which, season, today, works, held_back, settled
+                        orchard, self._openings, which, season, today, works, held_back, minutes, settled
                     )
                 written = writers[which].tasks(template, unsuited)
                 tasks += [task for task in written if _shown(task, which, season, today)]

@@ -75,7 +75,7 @@ class Unit(Struct, frozen=True, array_like=True, gc=False):
     counts for what is ticked today though the job opens later.
 
     `task` is the key under which it is ticked, where that is another round than the one it stands in, and `ticked_as`
-    the id that its tick has, where that is an earlier one.
+    the id that its tick has, where that is an earlier one. `minutes_noted` is how long it took by the person's note.
     """
 
     id: str
@@ -96,6 +96,7 @@ class Unit(Struct, frozen=True, array_like=True, gc=False):
     planned: date | None = None
     task: str = ""
     ticked_as: str = ""
+    minutes_noted: float | None = None
 
 
 class Task(Struct, frozen=True, array_like=True, gc=False):
@@ -113,6 +114,9 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     `not_now` are sentences that name what is barred though the job is not: some of its trees, a bundle. `mind` are
     sentences on how to go about its trees: the sick ones last.
     `default_outcome` is what a tick means that says no outcome; empty where the person must be asked.
+    One that is `pressed` is open, and yet pressing: a tree or a graft is lost by it this week, or the weeks to come are
+    too full for it. One that `can_wait` has no day in the fitted week, and no harm is in it;
+    one that has `no_time` is pressing and has none, since the hours do not reach.
     `visit` is the name of the visit that its rule says it is done with (visits.py), "" for a job that stands alone.
     `stake` is what is lost if it is missed, None where its rule does not say, and `loss` the same in a few words. One
     that is `kept_if_missed` has a tree or a graft at stake, once, in its own season.
@@ -157,6 +161,9 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     loss: str = ""
     kept_if_missed: bool = False
     visit: str = ""
+    pressed: bool = False
+    can_wait: bool = False
+    no_time: bool = False
 
     @property
     def is_lost(self) -> bool:

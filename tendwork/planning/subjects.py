@@ -17,6 +17,7 @@ from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.standing_ticks import Standing
 from tendwork.orchard.tree_names import tree_names
+from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
@@ -207,6 +208,11 @@ class Orchard:
         """How high the crown reaches: as noted, and never lower than its highest graft; None where nothing is known."""
         known = [graft.height_m for graft in self.grafts_of[tree.id] if graft.height_m is not None]
         return max(known if tree.height_m is None else [*known, tree.height_m], default=None)
+
+    def size_of(self, tree: str, season: int) -> TreeSize:
+        """How large one of the trees is in a season, named by its year."""
+        highest = max((one.height_m for one in self.grafts_of[tree] if one.height_m is not None), default=None)
+        return tree_size(self.trees[tree], season, highest)
 
     def _heights(self, species: tuple[str, ...]) -> tuple[float | None, float | None]:
         """How high the crowns of some species are known to reach, and how high they may; None is not known."""

@@ -17,6 +17,7 @@ from tendwork.orchard.wording import listed
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.held_back import HeldBack, outcomes_of
+from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.repeats import first_and_window, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
@@ -50,6 +51,7 @@ class TaskWriter:
         today: date,
         works: Works,
         held_back: HeldBack,
+        minutes: Minutes,
         settled: Collection[str] = (),
     ) -> None:
         """`settled` are trees whose own tasks are not asked for."""
@@ -57,6 +59,7 @@ class TaskWriter:
         self._settled = settled
         self._works = works
         self._held = held_back
+        self._minutes = minutes
         self._orchard = orchard
         self._openings = openings
         self._season = season
@@ -159,6 +162,7 @@ class TaskWriter:
                 height_unknown=height == "unknown",
                 because=because,
                 ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
+                minutes_noted=None if tick is None else tick.minutes,
             )
             units.append(self._held.held(template, subject, unit))
             because = ()
@@ -211,6 +215,7 @@ class TaskWriter:
         overdue = stays and any(unit.state in waits and unit.window.is_overdue(self._today) for unit in units)
         steps = (OVERDUE_STEP, *template.steps, FOUND_LATE_STEP) if overdue else template.steps
         blighted = self._held.is_blighted(template, units, subject.group, self._season)
+        minutes = self._minutes.of(template, subject.group, self._season.name)
         first_day = max(self._today, window.opens) if to_do else window.opens
         work = self._works.of(template, subject, about, self._season, window, first_day, blighted)
         return Task(
@@ -223,7 +228,7 @@ class TaskWriter:
             place=_task_place(subject),
             window=window,
             state=task_state(units),
-            minutes=minutes_of(about, template.effort.setup_minutes, template.effort.minutes_each),
+            minutes=minutes_of(about, minutes.setup, minutes.each),
             units=units,
             cautions=self._works.cautions(work, first_day, window.closes),
             tools=tuple(tool.id for tool in work.tools),
@@ -235,11 +240,12 @@ class TaskWriter:
                 *first.because,
                 *said.because,
                 *self._growth(template, subject),
+                *minutes.because,
             ),
             source=template.source,
             weather_words=said.weather,
-            setup_minutes=template.effort.setup_minutes,
-            minutes_each=template.effort.minutes_each,
+            setup_minutes=minutes.setup,
+            minutes_each=minutes.each,
             unsuited=unsuited,
             again=again,
             behind=behind,

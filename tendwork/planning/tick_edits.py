@@ -23,6 +23,7 @@ from tendwork.orchard.wrap_choices import known_wrap
 from tendwork.orchard.wraps import WRAPS
 from tendwork.planning.follow_ups import follow, graft_of
 from tendwork.planning.held_back import speaks_against, still_barred
+from tendwork.planning.minutes_given import minutes_words, share_of_minutes
 from tendwork.planning.named_task import units_named
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import units_to_tick
@@ -34,13 +35,15 @@ _UNDO_FIRST = "Undo first what was ticked since. Nothing was changed."
 class TaskTick(Struct, frozen=True):
     """Units of a task, by id or label, or all that are to do where none is named, and what is said of them.
 
-    An empty outcome stands for the default of the task.
+    An empty outcome stands for the default of the task. `minutes` are how long all of these units took together, with
+    setting up; None where the person does not say.
     """
 
     task: Task
     units: tuple[str, ...] = ()
     outcome: str = ""
     note: str = ""
+    minutes: float | None = None
 
 
 class UnitTick(Struct, frozen=True):
@@ -52,11 +55,15 @@ class UnitTick(Struct, frozen=True):
 
 
 def unit_ticks(asked: Sequence[TaskTick], today: date) -> tuple[UnitTick, ...]:
-    """Every tick that is asked for. Raises PersonError for a unit or an outcome that there is not, or is missing."""
+    """Every tick that is asked for.
+
+    Raises PersonError for a unit or an outcome that there is not, or is missing, and for minutes that cannot be.
+    """
     return tuple(
-        UnitTick(one.task, unit, Tick(*unit_key(one.task, unit), today, word, one.note))
+        UnitTick(one.task, unit, Tick(*unit_key(one.task, unit), today, word, one.note, minutes=minutes))
         for one in asked
         for units, word in ((_units(one), _outcome(one)),)
+        for minutes in (share_of_minutes(one.minutes, len(units), word),)
         for unit in units
     )
 
@@ -114,7 +121,8 @@ def tick_edit(
             return refusal(why)
         lacks_wrap = follow(edit, one.task.each, one.unit, new, wrapped_in, barred)
         made.append(replace(ticked, lacks_wrap=lacks_wrap, before="" if stands is None else stands.outcome))
-    hints = (_signs_words(records, edit.records), _wrap_words(wrapped_in, known_wraps), *_barred_words(asked))
+    timed = minutes_words(one.minutes for one in asked) if any(ticked.since is None for ticked in made) else ""
+    hints = (timed, _signs_words(records, edit.records), _wrap_words(wrapped_in, known_wraps), *_barred_words(asked))
     told = " ".join(filter(None, (tick_words(made, today), *hints)))
     whole = Edit(act_words(made), tuple(edit.changes), told=told)
     return _sound(records, whole, today) if any(ticked.before for ticked in made) else whole
@@ -152,9 +160,17 @@ def _sound(records: Records, edit: Edit, today: date) -> Edit:
 
 def _units(one: TaskTick) -> tuple[Unit, ...]:
     chosen = units_named(one.task, one.units) if one.units else units_to_tick(one.task)
+    if not chosen and one.minutes is not None:
+        chosen = _last_ticked(one.task, _outcome(one))
     if not chosen:
         raise PersonError(f"Everything in {one.task.key} is ticked already. Name the units that went otherwise.")
     return chosen
+
+
+def _last_ticked(task: Task, outcome: str) -> tuple[Unit, ...]:
+    """The units that were ticked so on the last day on which any was: whoever notes minutes afterwards means those."""
+    last = max((unit.done_on for unit in task.units if unit.done_on and unit.outcome == outcome), default=None)
+    return tuple(unit for unit in task.units if last and unit.done_on == last and unit.outcome == outcome)
 
 
 def _outcome(one: TaskTick) -> str:
@@ -193,15 +209,18 @@ def _says_the_same(stands: Tick, new: Tick) -> bool:
 
 
 def _complete(edit: EditUnderWay, one: UnitTick, stands: Tick, wrap: str | None) -> tuple[str, ...]:
-    """Add a note or a wrap that the tick that stands lacks, and say what was added."""
+    """Add a note, minutes or a wrap that the tick that stands lacks, and say what was added."""
     new, graft = one.tick, graft_of(edit.records, one.task.each, one.unit)
     rewrapped = bool(wrap) and new.outcome == "set" and graft is not None and graft.wrap != wrap
     noted = bool(new.note) and new.note != stands.note
-    if rewrapped or noted:
-        edit.make(Add(replace(new, day=stands.day, note=new.note or stands.note)))
+    timed = new.minutes is not None and new.minutes != stands.minutes
+    if rewrapped or noted or timed:
+        minutes = stands.minutes if new.minutes is None else new.minutes
+        edit.make(Add(replace(new, day=stands.day, note=new.note or stands.note, minutes=minutes)))
     if rewrapped and graft is not None:
         edit.make(Replace(replace(graft, wrap=wrap)))
-    return (*(("wrap noted",) if rewrapped else ()), *(("note added",) if noted else ()))
+    said = ((rewrapped, "wrap noted"), (noted, "note added"), (timed, "minutes noted"))
+    return tuple(words for is_new, words in said if is_new)
 
 
 def _against(chosen: Sequence[UnitTick]) -> str:

@@ -11,20 +11,39 @@ from typing import Final, Literal
 
 from tendwork.planning.results import Task
 from tendwork.planning.states import HELD, TO_DO
-from tendwork.planning.vocabulary import STAKES, Stake, stake_rank
+from tendwork.planning.vocabulary import GRAVE, STAKES, Stake, stake_rank
 
 PUT_OFF: Final = "put off"
-Place = Stake | Literal["open", "waiting", "held", "coming", "put off", "finished", "missed"]
-PLACES: tuple[Place, ...] = (*STAKES, "open", "waiting", HELD, "coming", PUT_OFF, "finished", "missed")
+CAN_WAIT: Final = "can wait"
+NO_TIME: Final = "no time"
+Place = Stake | Literal["open", "no time", "waiting", "held", "coming", "can wait", "put off", "finished", "missed"]
+PLACES: tuple[Place, ...] = (
+    *STAKES,
+    "open",
+    NO_TIME,
+    "waiting",
+    HELD,
+    "coming",
+    CAN_WAIT,
+    PUT_OFF,
+    "finished",
+    "missed",
+)
 """The places in which jobs stand, the most pressing first: that of a stake is for what is late or closes."""
 
-Urgency = tuple[int, int, date, date, str]
+Urgency = tuple[int, bool, int, date, date, str]
 
 
 def place_of(task: Task) -> Place:
     """The place in which a job stands."""
     if task.put_off is not None and task.state in TO_DO:
         return PUT_OFF
+    if task.can_wait:
+        return CAN_WAIT
+    if task.no_time and task.stake not in GRAVE:
+        return NO_TIME
+    if task.pressed:
+        return STAKES[stake_rank(task.stake)]
     match task.state:
         case "late" | "closing":
             return STAKES[stake_rank(task.stake)]
@@ -35,8 +54,8 @@ def place_of(task: Task) -> Place:
 
 
 def urgency(task: Task) -> Urgency:
-    """A key that sorts jobs, the most pressing first."""
-    return PLACES.index(place_of(task)), *_soonest_first(task)
+    """A key that sorts jobs, the most pressing first; what has a day this week goes before what the hours leave out."""
+    return PLACES.index(place_of(task)), task.no_time, *_soonest_first(task)
 
 
 def _soonest_first(task: Task) -> tuple[int, date, date, str]:

@@ -19,7 +19,7 @@ from tendwork.planning.cautions import each_once
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import Caution, Task, TaskState
 from tendwork.planning.states import HELD, TO_DO
-from tendwork.planning.urgency import PUT_OFF, Urgency, place_of, urgency
+from tendwork.planning.urgency import CAN_WAIT, NO_TIME, PUT_OFF, Urgency, place_of, urgency
 from tendwork.planning.vocabulary import GRAVE, Stake, stake_rank
 
 WALK = "walk"
@@ -164,7 +164,8 @@ def _key(parts: Sequence[Task], numbers: dict[str, count[int]]) -> str:
 def _like(task: Task) -> tuple[str, ...]:
     """What jobs of one visit have in common."""
     place = place_of(task)
-    kind = place if task.state not in TO_DO or place in (PUT_OFF, HELD, "waiting") else _NOW
+    kind = place if task.state not in TO_DO or place in (PUT_OFF, HELD, CAN_WAIT, "waiting") else _NOW
+    kind = NO_TIME if task.no_time else kind
     day = "" if task.put_off is None or place != PUT_OFF else task.put_off.isoformat()
     return kind, day, task.visit, "" if is_walk(task.visit) else task.subject
 

@@ -91,10 +91,15 @@ class Weather(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
 
 
 class Effort(Struct, frozen=True, forbid_unknown_fields=True):
-    """Minutes to set up once, and minutes for each unit."""
+    """Minutes to set up once, and minutes for each unit: the same for all, or by the size of the unit's tree.
+
+    `minutes_by_size` are those on a small, a middle-sized and a large tree (to 2.5 m, to 4 m, above); a template has
+    them or `minutes_each`.
+    """
 
     setup_minutes: float = 0
     minutes_each: float = 0
+    minutes_by_size: tuple[float, float, float] | None = None
 
 
 class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -58,6 +58,7 @@ def visit_shape(visit: Visit) -> Shape:
         "closes": visit.closes.isoformat(),
         "state": visit.state,
         "stake": visit.stake,
+        "can_wait": visit.first.can_wait,
         "minutes": visit.minutes,
         "days": [{"date": day.isoformat(), "minutes": minutes} for day, minutes in visit.days],
         "tools": list(visit.tools),

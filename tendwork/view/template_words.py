@@ -110,8 +110,12 @@ def wish_words(template: Template, units: str) -> str:
 
 
 def effort_words(effort: Effort, each: str) -> str:
-    """The time it takes: "10 min to set up, 1.5 min each"."""
+    """The time it takes: "10 min to set up, 1.5 min each", or "15, 45 or 120 min by the size of the tree"."""
     parts = [f"{effort.setup_minutes:g} min to set up"] if effort.setup_minutes else []
+    if effort.minutes_by_size is not None:
+        small, middle, large = effort.minutes_by_size
+        each_words = " each" if each == "graft" else ""
+        parts.append(f"{small:g}, {middle:g} or {large:g} min{each_words} by the size of the tree")
     parts += [f"{effort.minutes_each:g} min {'' if each == 'site' else 'each'}".strip()] if effort.minutes_each else []
     return ", ".join(parts) or "no time of its own"
 

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 from tendwork.orchard.wording import listed
 from tendwork.planning.results import Task, TaskState
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, units_to_tick
-from tendwork.planning.urgency import PLACES, Place, place_of
+from tendwork.planning.urgency import CAN_WAIT, NO_TIME, PLACES, Place, place_of
 from tendwork.planning.urgency import urgency as urgency
 from tendwork.planning.visits import Visit, visits_of
 from tendwork.planning.vocabulary import STAKES
@@ -26,9 +26,11 @@ PUT_OFF, HELD_BACK = "Put off", "Held back"
 GROUPS: dict[Place, str] = {
     **{stake: f"Pressing: {STAKE_WORDS[stake]}" for stake in STAKES},
     "open": "Open now",
+    NO_TIME: "No time for it this week",
     "waiting": "Waiting for weather",
     HELD: HELD_BACK,
     "coming": "Coming this week",
+    CAN_WAIT: "Can wait",
     "put off": PUT_OFF,
     "finished": "Done this week",
     "missed": "Missed",

@@ -25,12 +25,16 @@ if TYPE_CHECKING:
 
 
 class JobTick(Struct, frozen=True):
-    """Units of one job, or all that are to do, and what a tick says of them; an empty outcome is the job's default."""
+    """Units of one job, or all that are to do, and what a tick says of them; an empty outcome is the job's default.
+
+    `minutes` are how long all of these units took together, with setting up; None where the person does not say.
+    """
 
     key: str
     units: tuple[str, ...] = ()
     outcome: str = ""
     note: str = ""
+    minutes: float | None = None
 
 
 class RecordsRoom:
@@ -72,9 +76,9 @@ class RecordsRoom:
         for job in jobs:
             visit = self._plan.visit(job.key, today)
             if visit is None:
-                asked.append(TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note))
+                asked.append(TaskTick(self._plan.task(job.key, today), job.units, job.outcome, job.note, job.minutes))
                 continue
-            ticks, others = ticks_of_visit(visit, job.units, job.outcome, job.note)
+            ticks, others = ticks_of_visit(visit, job.units, job.outcome, job.note, job.minutes)
             asked += ticks
             left.append(left_words(others, job.outcome))
         spoken_of = {wrap for template in self._templates.loaded().templates for wrap in template.where.wrap or ()}

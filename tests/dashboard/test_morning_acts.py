@@ -6,9 +6,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from textual.widgets import Static
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.morning import MorningScreen
+from tendwork.dashboard.screens.outcome import OutcomeScreen
 from tendwork.errors import PersonError
 from tendwork.planning.results import Task
 from tendwork.workbench.bench import Workbench
@@ -203,3 +205,46 @@ async def test_y_copies_the_job_as_text_and_writes_it(app, press, go_to, at_rest
         await press(pilot, "y")
         assert app.clipboard.startswith("◇ Oil the gate, the orchard")
         assert (folder / "cache" / "copied.txt").read_text(encoding="utf-8").strip() == app.clipboard
+
+
+async def test_minutes_are_noted_in_a_line_below_the_note(app, press, go_to, at_rest, bench: Workbench) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, GATE)
+        await press(pilot, "n", "tab", "tab", *"12", "enter")
+        await at_rest(pilot)
+        (tick,) = bench.records.read().ticks
+        assert (tick.outcome, tick.minutes) == ("done", 12)
+        assert "Minutes noted: 12." in app.notice.text
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"), [("x", '"x" is no number of minutes such as 40.'), ("0", "0 minutes cannot be: write more")]
+)
+async def test_minutes_that_cannot_be_are_refused_in_the_form_and_nothing_is_ticked(
+    app, press, go_to, at_rest, bench: Workbench, typed: str, words: str
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, GATE)
+        await press(pilot, "n", "tab", "tab", typed, "enter")
+        assert words in str(app.screen.query_one("#fault", Static).content)
+        assert bench.records.read().ticks == ()
+        await press(pilot, "backspace", "7", "enter")
+        await at_rest(pilot)
+        assert [tick.minutes for tick in bench.records.read().ticks] == [7]
+
+
+async def test_of_several_jobs_ticked_together_no_minutes_are_asked(app, press, go_to, at_rest) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        pairs = [(one.key, other.key) for one in app.state.jobs for other in app.state.jobs if one is not other]
+        together = next(
+            pair for pair in pairs if len({job(app, key).outcomes for key in pair}) == 1 and "site" not in "".join(pair)
+        )
+        for key in together:
+            await go_to(pilot, key)
+            await press(pilot, "m")
+        await press(pilot, "n")
+        assert isinstance(app.screen, OutcomeScreen)
+        assert not app.screen.query("#minutes")

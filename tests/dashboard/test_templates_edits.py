@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -254,3 +255,12 @@ def test_the_change_of_one_template_carries_no_other() -> None:
 )
 def test_the_draft_says_what_is_unsaved(now: Adjustments, words: str) -> None:
     assert Draft().changed(now).unsaved_words() == words
+
+
+def test_minutes_by_size_are_shown_and_a_step_begins_at_those_of_a_middle_sized_tree() -> None:
+    by_size = msgspec.structs.replace(LOOK, effort=Effort(10, minutes_by_size=(15, 45, 120)))
+    assert value("minutes_each", OWN, by_size) == "15, 45, 120 by size"
+    change = stepped(by_size, OWN, "minutes_each", 1, big=True)
+    assert change == Adjustment(minutes_each=50)
+    assert value("minutes_each", change, by_size) == "50"
+    assert own_value(by_size, change, "minutes_each") == OWN

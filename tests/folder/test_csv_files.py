@@ -53,7 +53,7 @@ def refused(text: str, kind: str) -> list[str]:
         ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note"),
         ("sightings", "date,species,tree,stage,note"),
         ("tastings", "date,graft,ripe,score,use,note"),
-        ("ticks", "date,task,unit,outcome,note,undone"),
+        ("ticks", "date,task,unit,outcome,note,undone,minutes"),
         ("lives", "graft,variety,method,wrap,seal,state,set_on,ended_on,wood,verdict,note"),
         ("troubles", "date,tree,trouble,note"),
         ("sprays", "date,tree,product,days_to_return,days_to_harvest,note"),

@@ -127,6 +127,30 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ({"weather": "{ min_c = 9, max_c = 2 }"}, 'key "template.weather.min_c": 9 is above max_c, 2'),
         ({"effort": "{ minutes_each = -1 }"}, 'key "template.effort.minutes_each": must be between 0 and 10000'),
         (
+            {"effort": "{ minutes_by_size = [5, -1, 9] }"},
+            'line 9, key "template.effort.minutes_by_size": must be three numbers between 0 and 10000',
+        ),
+        ({"effort": "{ minutes_by_size = [5, nan, 9] }"}, "must be three numbers between 0 and 10000"),
+        (
+            {"effort": "{ minutes_by_size = [5, 9, 8] }"},
+            'key "template.effort.minutes_by_size": must not become less for a larger tree. Write those of a small',
+        ),
+        ({"effort": "{ minutes_by_size = [5, 9] }"}, 'line 9, key "template.effort.minutes_by_size": '),
+        ({"effort": "{ minutes_by_size = 5 }"}, 'key "template.effort.minutes_by_size": expected a list in [ ]'),
+        (
+            {"effort": '{ minutes_by_size = [5, "9", 20] }'},
+            'line 9, key "template.effort.minutes_by_size": expected a number, got text',
+        ),
+        (
+            {"effort": "{ minutes_each = 3, minutes_by_size = [5, 9, 20] }"},
+            'key "template.effort.minutes_by_size": stands beside minutes_each. Keep one of the two.',
+        ),
+        (
+            {"effort": "{ minutes_by_size = [5, 9, 20] }", "each": '"site"', "opens": '{ date = "02-01" }'},
+            'is for jobs of a tree or a graft, and this one is for each "site". Write minutes_each.',
+        ),
+        ({"effort": "{ minutes_by_siz = [5, 9, 20] }"}, 'unknown key. Did you mean "minutes_by_size"?'),
+        (
             {"cautions": '["ladr"]'},
             'line 9, key "template.cautions": there is no caution card "ladr". Did you mean "ladder"?',
         ),

@@ -109,7 +109,13 @@ _template = table(
         "where": _where,
         "repeats": _repeats,
         "weather": _weather,
-        "effort": table({"setup_minutes": _numbers, "minutes_each": _numbers}),
+        "effort": table(
+            {
+                "setup_minutes": _numbers,
+                "minutes_each": _numbers,
+                "minutes_by_size": st.lists(_numbers, min_size=2, max_size=4),
+            }
+        ),
         "steps": st.lists(_texts, max_size=2),
         "outcomes": st.lists(_texts, min_size=1, max_size=3),
         "note": _texts,

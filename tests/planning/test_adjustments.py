@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import msgspec
 import pytest
 
 from tendwork.planning.adjustments import NO_LIMIT, Adjustment, Adjustments, adjusted
@@ -63,3 +64,11 @@ def values_of(template: Template) -> dict[str, object]:
         for name in getattr(template, part).__struct_fields__
     }
     return {**parts, **{name: getattr(template, name) for name in whole}}
+
+
+def test_minutes_each_that_are_adjusted_stand_for_trees_of_every_size() -> None:
+    by_size = msgspec.structs.replace(LOOK, effort=Effort(10, minutes_by_size=(15, 45, 120)))
+    (laid,) = adjusted((by_size,), Adjustments(template={"look": Adjustment(minutes_each=60)}))
+    assert laid.effort == Effort(10, 60)
+    (later,) = adjusted((by_size,), Adjustments(template={"look": Adjustment(setup_minutes=3)}))
+    assert later.effort == Effort(3, 0, (15, 45, 120))

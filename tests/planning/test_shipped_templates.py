@@ -116,7 +116,8 @@ def test_every_caution_of_a_template_has_its_card(template: Template) -> None:
 
 @every_template
 def test_a_template_says_how_long_it_takes_with_what_and_in_which_steps(template: Template) -> None:
-    assert template.effort.setup_minutes + template.effort.minutes_each > 0
+    effort = template.effort
+    assert effort.setup_minutes + effort.minutes_each + sum(effort.minutes_by_size or ()) > 0
     assert template.tools
     unknown = {*template.tools} - {tool.id for tool in TOOLS}
     assert not unknown, f"task_templates/tools.toml lacks {', '.join(sorted(unknown))}"

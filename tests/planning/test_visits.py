@@ -13,7 +13,7 @@ from tendwork.errors import PersonError
 from tendwork.planning.fit import fit_week
 from tendwork.planning.results import DayHours, Plan, Task, Unit, Window
 from tendwork.planning.states import TO_DO
-from tendwork.planning.visit_ticks import ticks_of_visit
+from tendwork.planning.visit_ticks import shared_minutes, ticks_of_visit
 from tendwork.planning.visits import parts_named, visits_of
 
 TODAY = date(2026, 6, 13)
@@ -148,3 +148,11 @@ def test_the_fit_makes_a_visit_on_one_day() -> None:
         )
         found = fitted(*parts, minutes=60)
         assert sorted({(day - TODAY).days for placed in found.values() for day in placed}) == days
+
+
+def test_minutes_of_a_visit_are_shared_as_they_were_planned() -> None:
+    (visit,) = visits_of((job("a", minutes=6.0), job("b", minutes=2.0)), TODAY)
+    ticks, _ = ticks_of_visit(visit, (), minutes=20)
+    assert [tick.minutes for tick in ticks] == [15, 5]
+    assert shared_minutes(9, [job(name, minutes=0.0) for name in "abc"]) == (3, 3, 3)
+    assert shared_minutes(None, [job("a")]) == (None,)

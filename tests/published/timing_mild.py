@@ -23,7 +23,7 @@ from timing_checks import (
 from timing_orchard import Year
 
 COAST = "Pacific North West"
-CUTS_OF_STONE = ("water-sprouts-stone", "balance-varieties-stone", "remove-cut-verdicts-stone")
+TAKEN_OFF = "remove-cut-verdicts-stone"
 
 
 def growth_within_a_month(year: Year) -> str:
@@ -122,9 +122,12 @@ STATEMENTS = (
         overlaps(MARITIME, "summer-prune-plum", "06-01", "07-31", "plum"),
         overlaps(MARITIME, "summer-prune-cherry", "06-01", "07-31", "sweet cherry"),
         *(
-            kept_out_of(MARITIME, first, last, species, summer, *CUTS_OF_STONE)
+            kept_out_of(MARITIME, first, last, species, *cuts, TAKEN_OFF)
             for first, last in (("11-01", "05-31"), ("09-01", "10-31"))
-            for species, summer in (("plum", "summer-prune-plum"), ("sweet cherry", "summer-prune-cherry"))
+            for species, *cuts in (
+                ("plum", "summer-prune-plum"),
+                ("sweet cherry", "summer-prune-cherry", "water-sprouts-stone"),
+            )
         ),
     ),
     stated(

@@ -219,6 +219,8 @@ def test_a_job_that_wants_no_weather_takes_any() -> None:
     [
         (Effort(10, 1.5), "graft", "10 min to set up, 1.5 min each"),
         (Effort(0, 2), "graft", "2 min each"),
+        (Effort(10, 0, (15, 45, 120)), "tree", "10 min to set up, 15, 45 or 120 min by the size of the tree"),
+        (Effort(0, 0, (1, 2.5, 5)), "graft", "1, 2.5 or 5 min each by the size of the tree"),
         (Effort(30, 0), "site", "30 min to set up"),
         (Effort(0, 5), "site", "5 min"),
         (Effort(), "graft", "no time of its own"),

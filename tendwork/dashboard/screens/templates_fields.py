@@ -63,6 +63,7 @@ _NUMBERS = (
 _BY_ID = {number.id: number for number in _NUMBERS}
 _WHOLE_NUMBERS = ("frost_free_nights", "every_days", "times")
 _LIMITS = ("min_c", "max_c")
+_EACH = "minutes_each"
 _OF_THE_SITE = (
     Number("degrees_c", "by degrees", -15, 15, 0.1, 1),
     Number("elevation_m", "by height", -3000, 3000, 10, 100),
@@ -114,6 +115,8 @@ def stepped(template: Template, change: Adjustment, field: str, direction: int, 
     if number is None:
         raise Refused("This is yes or no: enter changes it.")
     own, now = _held(template, field), _held(laid_over(template, change), field)
+    if field == _EACH and now is None:
+        now = _by_size(template)[1]  # it starts from those of a middle-sized tree
     value = number.start if now is None else now + direction * (number.big_step if big else number.step)
     value = min(max(value, number.least), number.most)
     value = int(value) if field in _WHOLE_NUMBERS else float(value)
@@ -197,7 +200,9 @@ def _end_words(laid: Template, name: str, season: Season) -> str:
 
 
 def _held(template: Template, field: str) -> Any:
-    """The value that the template gives a number, wherever it stands there."""
+    """The value that the template gives a number, wherever it stands there; None for minutes by the size of a tree."""
+    if field == _EACH and template.effort.minutes_by_size is not None:
+        return None
     for part in (template.weather, template.effort, template.repeats):
         if part is not None and field in part.__struct_fields__:
             return getattr(part, field)
@@ -206,9 +211,15 @@ def _held(template: Template, field: str) -> Any:
 
 def _number_words(field: str, laid: Template, units: str) -> str:
     value = _held(laid, field)
+    if value is None and field == _EACH:
+        return ", ".join(f"{minutes:g}" for minutes in _by_size(laid)) + " by size"
     if value is None:
         return "no limit"
     return in_units(f"{value:g} °C", units) if field in _LIMITS else f"{value:g}"
+
+
+def _by_size(template: Template) -> tuple[float, float, float]:
+    return template.effort.minutes_by_size or (0.0, 0.0, 0.0)
 
 
 def in_force(shift: SiteShift, own: SiteShift) -> SiteShift:

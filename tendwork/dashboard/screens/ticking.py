@@ -42,7 +42,7 @@ class Batch(Struct, frozen=True):
 
     def ticks(self, outcome: Outcome) -> tuple[JobTick, ...]:
         """What is to be ticked of each job."""
-        return tuple(JobTick(key, units, outcome.word, outcome.note) for key, units in self.units)
+        return tuple(JobTick(key, units, outcome.word, outcome.note, outcome.minutes) for key, units in self.units)
 
 
 class SkipScreen(OutcomeScreen):
@@ -113,7 +113,7 @@ def ask_outcomes(
         elif ticks:
             app.say("Nothing was ticked, as one of the questions was left.")
 
-    app.push_screen(OutcomeScreen(batch.title, batch.labels, batch.outcomes), take)
+    app.push_screen(OutcomeScreen(batch.title, batch.labels, batch.outcomes, timed=len(batch.units) == 1), take)
 
 
 def batches(jobs: Iterable[tuple[Task, tuple[str, ...]]]) -> list[Batch]:
