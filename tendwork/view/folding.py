@@ -11,20 +11,21 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from tendwork.planning.urgency import Place
+from tendwork.orchard.wording import listed
+from tendwork.planning.urgency import NO_TIME, Place
 from tendwork.planning.vocabulary import GRAVE, STAKES
-from tendwork.view.week import Group, WeekRow
+from tendwork.view.week import Group
 
 MOST_LINES: Final = 12
 """So many lines of work to do now stand before what is held back or comes."""
-_NOW: tuple[Place, ...] = (*STAKES, "open", "waiting")
+_NOW: tuple[Place, ...] = (*STAKES, "open", NO_TIME, "waiting")
 
 
 class Folded(Struct, frozen=True):
-    """A list in two: the groups of `now`, cut to what is shown, what was `folded` away, and the groups `after` them."""
+    """A list in three: the groups of `now`, cut to what is shown, the rest of them `folded`, and the groups `after`."""
 
     now: tuple[Group, ...]
-    folded: tuple[WeekRow, ...]
+    folded: tuple[Group, ...]
     after: tuple[Group, ...]
 
 
@@ -35,17 +36,19 @@ def folded(groups: Sequence[Group], most: int = MOST_LINES) -> Folded:
     grave = sum(len(group.rows) for group in now if group.place in GRAVE)
     left = max(most, grave)
     kept: list[Group] = []
-    away: list[WeekRow] = []
+    away: list[Group] = []
     for group in now:  # they stand in the order of urgency, what is grave first
         kept.append(replace(group, rows=group.rows[:left]))
-        away += group.rows[left:]
+        away.append(replace(group, rows=group.rows[left:]))
         left = max(0, left - len(group.rows))
-    return Folded(tuple(group for group in kept if group.rows), tuple(away), after)
+    return Folded(tuple(group for group in kept if group.rows), tuple(group for group in away if group.rows), after)
 
 
-def folded_words(rows: Sequence[WeekRow]) -> str:
-    """ "9 more that can wait"; where some of them are late or closing, it says so instead."""
-    pressing = sum(row.state in ("late", "closing") for row in rows)
-    if not pressing:
-        return f"{len(rows)} more that can wait"
-    return f"{len(rows)} more" + (", late or closing" if pressing == len(rows) else f", {pressing} late or closing")
+def folded_words(groups: Sequence[Group]) -> str:
+    """ "9 more that can wait"; where some of them press, or the hours leave some out, it says so instead."""
+    pressing = sum(len(group.rows) for group in groups if group.place in STAKES)
+    without = sum(len(group.rows) for group in groups if group.place == NO_TIME)
+    said = [f"{pressing} of them pressing"] if pressing else []
+    said += [f"{without} without time this week"] if without else []
+    more = f"{sum(len(group.rows) for group in groups)} more"
+    return f"{more}, {listed(said)}" if said else f"{more} that can wait"

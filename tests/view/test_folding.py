@@ -24,22 +24,27 @@ def rows(groups: tuple[Group, ...]) -> list[str]:
 def test_a_list_of_a_dozen_is_whole_and_one_of_more_is_folded() -> None:
     assert folded(week_groups(jobs(MOST_LINES), TODAY)).folded == ()
     held = folded(week_groups([*jobs(MOST_LINES + 9), *jobs(3, "coming", window=window(2, 9))], TODAY))
-    assert (len(rows(held.now)), len(held.folded), len(rows(held.after))) == (MOST_LINES, 9, 3)
+    assert (len(rows(held.now)), len(rows(held.folded)), len(rows(held.after))) == (MOST_LINES, 9, 3)
     assert folded_words(held.folded) == "9 more that can wait"
 
 
 def test_what_is_pressing_is_not_said_to_wait() -> None:
     held = folded(week_groups([*jobs(14, "closing", stake="little"), *jobs(3)], TODAY))
-    assert folded_words(held.folded) == "5 more, 2 late or closing"
+    assert folded_words(held.folded) == "5 more, 2 of them pressing"
     held = folded(week_groups(jobs(14, "late", stake="little"), TODAY))
-    assert folded_words(held.folded) == "2 more, late or closing"
+    assert folded_words(held.folded) == "2 more, 2 of them pressing"
+
+
+def test_what_the_hours_leave_out_is_folded_and_named() -> None:
+    held = folded(week_groups([*jobs(10), *jobs(5, "closing", stake="little", no_time=True)], TODAY))
+    assert folded_words(held.folded) == "3 more, 3 without time this week"
 
 
 def test_a_tree_or_a_graft_at_stake_that_presses_is_never_folded() -> None:
     grave = [*jobs(15, "closing", stake="graft"), *jobs(2, "late", stake="tree")]
     held = folded(week_groups([*grave, *jobs(4), *jobs(1, "closing", key="x/t9/2026", stake="year")], TODAY))
-    assert (len(rows(held.now)), len(held.folded)) == (17, 5)
-    assert {row.state for row in held.folded} == {"open", "closing"}
+    assert (len(rows(held.now)), len(rows(held.folded))) == (17, 5)
+    assert {row.state for group in held.folded for row in group.rows} == {"open", "closing"}
 
 
 def test_headings_say_of_all_their_jobs_how_many_they_are_and_a_line_unfolds_the_rest() -> None:
@@ -75,7 +80,7 @@ def test_nothing_is_lost_nothing_grave_is_folded_and_the_order_stays(kinds: list
     groups = week_groups(tasks, TODAY)
     held = folded(groups)
     now = rows(held.now)
-    assert [*now, *(row.key for row in held.folded), *rows(held.after)] == rows(groups)
+    assert [*now, *rows(held.folded), *rows(held.after)] == rows(groups)
     grave = {one.key for one in tasks if one.state in ("late", "closing") and one.stake in ("tree", "graft")}
     assert grave <= set(now)
     assert len(now) <= max(MOST_LINES, len(grave))
