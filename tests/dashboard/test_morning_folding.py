@@ -44,8 +44,9 @@ def jobs(app: Dashboard) -> JobList:
 
 
 def to_do(app: Dashboard) -> int:
-    """How many lines there are of work to do now."""
-    return sum(row.state in ("late", "closing", "open", "waiting") for row in jobs(app).rows.values())
+    """How many lines stand above the one that folds: the work to do now."""
+    above = jobs(app).options[: jobs(app).get_option_index("fold:")]
+    return sum(not option.disabled for option in above)
 
 
 def fold_line(app: Dashboard) -> str:
