@@ -46,6 +46,23 @@ def test_the_week_as_json_has_the_keys_of_its_contract(run: Run) -> None:
     assert set(task["units"][0]) == {"id", "label", "state", "outcome", "held_by", "held_until"}
 
 
+def test_the_visits_of_the_week_hold_each_of_its_tasks_once_and_why_tells_of_all_in_one(run: Run) -> None:
+    week = shape(run, "week", "--on", "2026-05-05")
+    visits: list[dict[str, object]] = week["visits"]  # type: ignore[assignment]
+    assert set(visits[0]) == {
+        "key", "title", "subject", "place", "opens", "closes", "state", "stake", "minutes", "days", "tools", "cautions",
+        "tasks",
+    }  # fmt: skip
+    named = [key for visit in visits for key in visit["tasks"]]  # type: ignore[attr-defined]
+    assert sorted(named) == sorted(task["key"] for task in week["tasks"])  # type: ignore[attr-defined]
+    visit = next(one for one in visits if one["key"] == "aftercare/t1")
+    why = shape(run, "why", "aftercare/t1", "--on", "2026-05-05")
+    assert list(why) == ["visit", "tasks", "as_of"]
+    assert (why["visit"], why["as_of"]) == (visit, "2026-05-05")
+    assert [task["key"] for task in why["tasks"]] == visit["tasks"]  # type: ignore[attr-defined]
+    assert {task["visit"] for task in why["tasks"]} == {"aftercare"}  # type: ignore[attr-defined]
+
+
 def test_stages_as_json_hold_every_stage_with_its_code_and_range(run: Run) -> None:
     stages = shape(run, "stages", "--on", "2026-02-01")
     assert set(stages) == {"today", "season", "species"}

@@ -39,7 +39,9 @@ def note(bench: Workbench, *records: Spray | Trouble | Graft | Tree) -> None:
 
 
 def watch(bench: Workbench) -> str:
-    """The first round of the watch for fire blight on t1 that is to do in May."""
+    """The first round of the watch for fire blight on t1 that is to do in May; it is taken in where it is left out."""
+    if any(line.template == "fire-blight-watch" for line in bench.templates.left_out(MAY)):
+        bench.templates.take_in("fire-blight-watch", today=MAY)
     return next(
         task.key
         for task in bench.plan.of(MAY).plan.tasks

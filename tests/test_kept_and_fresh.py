@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import date, timedelta
 from pathlib import Path
 from random import Random
@@ -21,6 +22,7 @@ from hypothesis import HealthCheck, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from tendwork.errors import PersonError
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
 from tendwork.orchard.records import Graft, Sighting, Spray, Tasting, Tick, Tree, Trouble, Wood
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
@@ -127,7 +129,7 @@ def see(ground: Ground) -> None:
 def note(ground: Ground) -> None:
     tree, graft = ground.any_tree().id, ground.any_graft()
     records = (
-        Trouble(ground.day, tree, ground.chance.choice(("fire blight", "canker"))),
+        Trouble(ground.day, tree, ground.chance.choice(("fire blight", "canker", "gnawed"))),
         Spray(ground.day, tree, f"a wash {ground.chance.random()}", 3, 20),
         Tasting(ground.day, graft.id, "ripe", 3),
         Wood(f"n{ground.chance.randrange(10**9)}", graft.variety, "apple", 3, ground.day, came_from=tree),
@@ -157,6 +159,19 @@ def adjust(ground: Ground) -> None:
     ground.bench.templates.adjust(ground.bench.templates.adjustments(), after, ground.day)
 
 
+def leave_out_or_take_in(ground: Ground) -> None:
+    """Whatever cannot be left out, or is left out already, stays as it is."""
+    templates, chance = ground.bench.templates, ground.chance
+    name = chance.choice(["fire-blight-watch", "spring-bud", *(held.id for held in templates.loaded().templates)])
+    tree, this_season = chance.choice(("", ground.any_tree().id)), chance.choice((True, False))
+    with suppress(PersonError):
+        templates.leave_out(name, tree, this_season, today=ground.day)
+    lines = templates.left_out(ground.day)
+    if lines and chance.random() < 0.5:
+        line = chance.choice(lines)
+        templates.take_in(line.template, line.tree, today=ground.day)
+
+
 def measure(ground: Ground) -> None:
     file = next((ground.folder / "temperatures").glob("*.csv"))
     days = dict(read_temperatures(file).days)
@@ -180,6 +195,7 @@ def damage(ground: Ground) -> None:
 EDITS = (
     next_day, day_before, tick, tick, tick, take_back, put_off, change_graft, change_graft, new_graft, change_tree, see,
     note, edit_site, own_template, adjust, measure, damage,
+    leave_out_or_take_in, leave_out_or_take_in,
 )  # fmt: skip
 
 

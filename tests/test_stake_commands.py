@@ -75,3 +75,29 @@ def test_an_adjusted_rule_keeps_its_stake(run: Run, orchard_path: Path) -> None:
     assert run("adjust", "mine", "--closes-later", "1", "--on", "2026-05-05").returncode == 0
     shape = json.loads(run("why", "mine/site/2026", "--on", "2026-05-05", "--json").stdout)
     assert (shape["closes"], shape["stake"], shape["loss"]) == ("2026-05-06", "graft", "it snaps")
+
+
+def test_what_is_at_stake_and_the_visit_can_be_adjusted_and_come_off_without_a_trace(run: Run) -> None:
+    on = ("--on", "2026-05-05")
+
+    def take() -> tuple[str, str, str, bool]:
+        week = json.loads(run("week", "--json", *on).stdout)
+        (task,) = [task for task in week["tasks"] if task["key"] == "check-take/t1/2026"]
+        (visit,) = [visit for visit in week["visits"] if task["key"] in visit["tasks"]]
+        return task["stake"], task["loss"], task["visit"], len(visit["tasks"]) > 1
+
+    before = take()
+    assert before == ("year", "a failed graft is found too late", "aftercare", True)
+    assert run("adjust", "check-take", "--stake", "tree", "--visit", "none", *on).returncode == 0
+    assert take() == ("tree", "", "", False)
+    assert "Adjusted for this site: a tree at stake; done with no other job." in " ".join(run("adjust").stdout.split())
+    assert run("adjust", "check-take", "--reset", *on).returncode == 0
+    assert take() == before
+    assert run("adjust", "check-take", "--loss", "it dries out", "--visit", "walk", *on).returncode == 0
+    assert take()[:3] == ("year", "it dries out", "walk")
+    assert run("adjust", "check-take", "--reset", *on).returncode == 0
+    assert take() == before
+    done = run("adjust", "check-take", "--visit", "My Walk", *on)
+    assert done.returncode == 1
+    assert 'template.check-take.visit "My Walk" is not a name of a visit. Write small letters' in done.stderr
+    assert run("adjust", "check-take", "--stake", "trees", *on).returncode == 2

@@ -10,10 +10,14 @@ import click
 from tendwork.cli.printing import note_done
 from tendwork.cli.session import Answer, Number, Session, common, print_json, say_done, width
 from tendwork.errors import PersonError
+from tendwork.planning.vocabulary import STAKES
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from tendwork.planning.adjustments import Adjustments
 
+_NO_VISIT = "none"
 _SHIFTS = ("opens_later_days", "best_later_days", "closes_later_days", "lapses_later_days")
 
 
@@ -48,7 +52,12 @@ class _Limit(Answer):
 @click.option("--minutes-each", type=Number(), help="Minutes for each unit.")
 @click.option("--every-days", type=int, help="Days between rounds.")
 @click.option("--rounds", "times", type=int, help="How many rounds.")
-@click.option("--leave-out/--take-in", "off", default=None, help="Leave the template out, or take it in again.")
+@click.option("--stake", type=click.Choice(STAKES), help="What is lost if it is missed; ranks it among late jobs.")
+@click.option("--loss", help='The same in a few words that follow "or".')
+@click.option("--visit", help="With which jobs it is done; `none` for no other.")
+@click.option(
+    "--leave-out/--take-in", "off", default=None, help="Leave the template out for good, or take it in again."
+)
 @click.option("--reset", is_flag=True, help="Back to the template's own values; without a template, all of them.")
 @click.option("--preview", "only_show", is_flag=True, help="Only show what would move.")
 @click.option("--yes", "agreed", is_flag=True, help="Save it also where it takes jobs away.")
@@ -72,14 +81,16 @@ def adjust(
 
     bench, today = session.bench, session.today
     before = bench.templates.adjustments()
-    after = _after(before, template, reset, {key: value for key, value in values.items() if value is not None})
+    given = {key: value for key, value in values.items() if value is not None}
+    unasked = {held.id for held in bench.templates.loaded().templates if held.left_out} if "off" in given else set()
+    after = _after(before, template, reset, given, unasked)
     if after == before and not reset:
+        absences, templates = bench.plan.absences(today), bench.templates.loaded().templates
+        left_out = _left_out(session)
         if as_json:
-            print_json(adjustments_shape(before, bench.templates.loaded().templates, bench.plan.absences(today)))
+            print_json(adjustments_shape(before, templates, absences, left_out))
         else:
-            click.echo(
-                adjustments_text(before, bench.templates.loaded().templates, bench.plan.absences(today), width())
-            )
+            click.echo(adjustments_text(before, templates, absences, width(), left_out))
         return
     moved = bench.plan.preview(after, today)
     lost = losses_sentence(unmeant(moved.losses))
@@ -100,7 +111,22 @@ def adjust(
         say_done(saved)
 
 
-def _after(before: Adjustments, template: str | None, reset: bool, given: dict[str, Any]) -> Adjustments:
+def _left_out(session: Session) -> dict[str, str]:
+    """What is left out of each template, in words."""
+    from itertools import groupby
+
+    from tendwork.orchard.tree_names import tree_names
+    from tendwork.view.left_out import all_left_out_words
+
+    names, today = tree_names(session.bench.records.read().trees), session.today
+    by_template = groupby(session.bench.templates.left_out(today), key=lambda line: line.template)
+    return {template: all_left_out_words(lines, names, today) for template, lines in by_template}
+
+
+def _after(
+    before: Adjustments, template: str | None, reset: bool, given: dict[str, Any], unasked: Collection[str]
+) -> Adjustments:
+    """The adjustments with what was given; `unasked` are the templates that their own rule leaves out."""
     from tendwork.planning.adjustments import SiteShift
     from tendwork.workbench import adjusting
 
@@ -116,8 +142,12 @@ def _after(before: Adjustments, template: str | None, reset: bool, given: dict[s
         given = dict.fromkeys(_SHIFTS, later) | given
     if "species" in given:
         given["species"] = tuple(word.strip().lower() for word in given["species"].split(","))
+    if given.get("visit") == _NO_VISIT:
+        given["visit"] = ""
     if not given:
         return before
     if template is None:
         raise click.UsageError("Name the template to adjust. `tendwork adjust` lists them.")
+    if "off" in given:
+        given |= {"asked": template in unasked and not given["off"], "since": None}
     return adjusting.changed(before, template, given)

@@ -26,8 +26,8 @@ _WRONG = "Take the record away again: it was noted by mistake."
 def trouble(session: Session, trees: tuple[str, ...], what: str, day: date | None, note: str, wrong: bool) -> None:
     """Record a sign of disease on a tree.
 
-    TREE is an id or a name, TROUBLE is "fire blight", canker, gum, "mosaic or rings", dieback, or a word of your own,
-    on which no job hangs.
+    TREE is an id or a name, TROUBLE is "fire blight", canker, gum, "mosaic or rings", dieback, "gnawed bark", or a word
+    of your own, on which no job hangs.
     """
     typed = {"day": (day or session.today).isoformat(), "what": what, "note": note}
     _record(session, "troubles", trees, typed, wrong)

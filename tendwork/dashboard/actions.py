@@ -56,6 +56,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("mark", ("m",), "mark", "Mark the unit, the part or the whole line, to tick or skip many at once.", MORNING),
     Action("skip", ("x",), "skip", "Skip the same, and say why.", MORNING),
     Action("put_off", ("p",), "put off", "Leave what is marked, or chosen, for another day.", MORNING),
+    Action("leave_out", ("l",), "not here", "Leave this job out: for this tree, this season, or for good.", MORNING),
     Action("arrange", ("b",), "days", "Show the week day by day, or by urgency again.", MORNING),
     Action("unfold", ("a",), "all jobs", "Show also what can wait, where that is much, or fold it again.", MORNING),
     Action("changed", ("d",), "news", "All that changed since the last day with a plan, and why.", MORNING),
@@ -155,6 +156,14 @@ ACTIONS: tuple[Action, ...] = (
         "Turn a yes to no, a weather limit off; in the list, leave the template out.",
         TEMPLATES,
     ),
+    Action(
+        "leave_out",
+        ("l",),
+        "not here",
+        "Leave the chosen template out, for a tree, this season or for good; or bring back what is left out of it.",
+        TEMPLATES,
+    ),
+    Action("only_left_out", ("a",), "left out", "Show only what is left out, or all templates again.", TEMPLATES),
     Action("save", ("ctrl+s",), "save", "Keep what is changed, and update the plan.", TEMPLATES, (TEMPLATES,)),
     Action(
         "take_draft_back",

@@ -94,6 +94,8 @@ class Dashboard(App[None]):
         self._wrong_settings = Notice(chosen.fault_words, trouble=True)
         self._plan_trouble = Notice()
         self._done = Notice()
+        self.acts = 0
+        """How many acts were done since the start."""
         self.theme = TERMINAL if no_color else chosen.colours
         self.ascii_only = os.environ.get("TERM") == "linux"
         self._on = on
@@ -365,6 +367,7 @@ class Dashboard(App[None]):
             return str(error)
         except Exception as error:
             return f"That could not be done ({type(error).__name__}: {error}). Nothing was changed."
+        self.acts += 1
         self.say(done)
         self._done = self.notice
         self.state = replace(self.state, records=records)

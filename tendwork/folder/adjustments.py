@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -11,14 +12,16 @@ import msgspec
 from tendwork.errors import PersonError, located
 from tendwork.folder.files import read_text, stands, write_own
 from tendwork.folder.site import SHIFT_BOUNDS
-from tendwork.folder.template_checks import BOUNDS, LATER_DAYS, unknown_keys
+from tendwork.folder.template_checks import BOUNDS, LATER_DAYS, VISIT_NAMES, is_visit_name, unknown_keys
 from tendwork.folder.toml_text import Path as Keys
 from tendwork.folder.toml_text import first_few, key_words, line_of, parse_toml, shape_fault
-from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.planning.adjustments import NO_LIMIT, Adjustment, Adjustments, SiteShift
+from tendwork.planning.vocabulary import STAKES
 from tendwork.species import SPECIES
 
 _HEADER = "# Written by tendwork: values changed for this site, laid over the templates. Delete a line to undo it.\n"
 
+_FIRST_SEASON, _LAST_SEASON = 1900, 2999
 _BOUNDS = {f"{name}_later_days": (-LATER_DAYS, LATER_DAYS) for name in ("opens", "best", "closes", "lapses")} | {
     key: bounds for key, bounds in BOUNDS.items() if key in Adjustment.__struct_fields__
 }
@@ -43,10 +46,15 @@ def check_adjustments(path: Path) -> tuple[Adjustments, tuple[str, ...]]:
     except PersonError as error:
         return Adjustments(), (str(error),)
     faults = _unknown(document, text, name)
+    if misshapen := _misshapen(document, text, name):
+        return Adjustments(), (*faults, *misshapen)
     try:
         adjustments = msgspec.convert(document, Adjustments)
     except msgspec.ValidationError as error:
-        return Adjustments(), (*faults, str(shape_fault(text, name, (), error)))
+        return Adjustments(), (
+            *faults,
+            *(_misshapen(document, text, name) or [str(shape_fault(text, name, (), error))]),
+        )
     return adjustments, (*faults, *_value_faults(adjustments, text, name))
 
 
@@ -59,7 +67,9 @@ def write_adjustments(path: Path, adjustments: Adjustments) -> None:
     if site:
         document["site"] = site
     changed = {
-        name: plain for name, change in sorted(adjustments.template.items()) if (plain := msgspec.to_builtins(change))
+        name: plain
+        for name, change in sorted(adjustments.template.items())
+        if (plain := msgspec.to_builtins(change, builtin_types=(date,)))
     }
     if changed:
         document["template"] = changed
@@ -72,6 +82,18 @@ def _unknown(document: dict[str, Any], text: str, name: str) -> list[str]:
     for template, change in changes.items() if isinstance(changes, dict) else ():
         if isinstance(change, dict):
             faults += unknown_keys(change, Adjustment, text, name, ("template", template))
+    return faults
+
+
+def _misshapen(document: dict[str, Any], text: str, name: str) -> list[str]:
+    """The faults of changes that are no such thing, each at the line of its own template."""
+    changes, faults = document.get("template"), []
+    for template, change in changes.items() if isinstance(changes, dict) else ():
+        try:
+            msgspec.convert(change, Adjustment)
+        except msgspec.ValidationError as error:
+            known = STAKES if "`$.stake`" in str(error) else (NO_LIMIT,)
+            faults.append(str(shape_fault(text, name, ("template", template), error, known)))
     return faults
 
 
@@ -97,9 +119,19 @@ def value_faults(adjustments: Adjustments) -> Iterator[tuple[Keys, str]]:
             if isinstance(value, int | float) and not low <= value <= high:
                 yield (*path, key), f"must be between {low} and {high}"
     for identity, change in adjustments.template.items():
+        if change.off and change.asked:
+            yield ("template", identity, "asked"), "asks for what `off` leaves out: delete one of the two"
+        for number, entry in enumerate(change.left_out):
+            place = ("template", identity, "left_out", number)
+            if not entry.tree and entry.season is None:
+                yield place, "names neither a tree nor a season: for good, for all trees, write off = true"
+            if entry.season is not None and not _FIRST_SEASON <= entry.season <= _LAST_SEASON:
+                yield (*place, "season"), f"must be the year of its spring, {_FIRST_SEASON} to {_LAST_SEASON}"
         for species in change.species or ():
             if species not in SPECIES:
                 yield ("template", identity, "species"), f'"{species}" is not a species'
+        if not is_visit_name(change.visit or ""):
+            yield ("template", identity, "visit"), f'"{change.visit}" is not a name of a visit. {VISIT_NAMES}'
 
 
 def refuse_values(adjustments: Adjustments) -> None:

@@ -13,10 +13,10 @@ import msgspec
 from tendwork.errors import located, nearest
 from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
-from tendwork.orchard.records import GRAFT_STATES, VERDICTS
+from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days
-from tendwork.planning.vocabulary import Act, Anchor, Card, Each, Event, Part, Stake, Template, Tool, Use, Where
+from tendwork.planning.vocabulary import Act, Anchor, AnyOf, Card, Each, Event, Part, Stake, Template, Tool, Use, Where
 from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
@@ -49,6 +49,14 @@ _CARD_NEEDS = {
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
+VISIT_NAMES = 'Write small letters, numbers and hyphens, such as "aftercare" or "walk".'
+
+
+def is_visit_name(word: str) -> bool:
+    """Whether a rule may name its visit so; empty for none."""
+    return not word or _ID.fullmatch(word) is not None
+
+
 def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: Path) -> list[str]:
     """The faults of keys that `kind` does not have, here and below; they are taken out, so that the rest decodes."""
     inside = _structs_inside(kind)
@@ -78,7 +86,7 @@ def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
 
 def template_faults(template: Template, cards: Mapping[str, Card], text: str, file: str, path: Path) -> list[str]:
     """All faults of one template whose shape is right."""
-    found = [*_faults(template, cards), *_word_faults(template, ("steps", "tools", "outcomes", "loss"))]
+    found = [*_faults(template, cards), *_word_faults(template, ("steps", "tools", "outcomes", "loss", "left_out"))]
     if not found:  # the order of anchors can be told only where each of them is whole
         found = [(wrong.key, wrong.words, wrong.remedy) for wrong in always_out_of_order(template)]
     return [_located(text, file, (*path, *place), what, remedy) for place, what, remedy in found]
@@ -117,9 +125,8 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     if (template.opens.date or template.opens.stage) and abs(shift_days(template.opens)) > LATER_DAYS:
         what = f"lies {abs(shift_days(template.opens))} days from its day, which is beyond every season"
         yield ("opens",), what, f"Write at most {LATER_DAYS} days."
-    if template.visit and not _ID.fullmatch(template.visit):
-        remedy = 'Write small letters, numbers and hyphens, such as "aftercare" or "walk".'
-        yield ("visit",), f'"{template.visit}" is not a name of a visit', remedy
+    if not is_visit_name(template.visit):
+        yield ("visit",), f'"{template.visit}" is not a name of a visit', VISIT_NAMES
     yield from _where_faults(template.where)
     if template.repeats is not None:
         yield from _bound_faults(template.repeats, ("repeats",))
@@ -129,6 +136,11 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _size_faults(template)
     yield from _bound_faults(template.weather, ("weather",))
     yield from _unknown_names(("cautions",), "caution card", template.cautions, cards)
+    yield from _sign_faults(("unless_seen",), template.unless_seen)
+    if template.unless_seen and not template.left_out:
+        yield ("unless_seen",), "asks for what is asked for already", "Say in `left_out` why it is left out otherwise."
+    if template.where.any_of is not None:
+        yield from _any_of_faults(template.where.any_of, template.each)
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
 
@@ -227,6 +239,25 @@ def _where_faults(where: Where) -> Iterator[Fault]:
                 yield ("where", name), f'"{word}" is not known here', nearest(word, words)
     if where.age_years is not None and where.age_years[0] > where.age_years[1]:
         yield ("where", "age_years"), "must be the lower age first", ""
+
+
+def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:
+    place = ("where", "any_of")
+    if each != "tree":
+        yield place, f'is for rules of each "tree", and this one is of each "{each}"', "Use the other keys of where."
+    if signs == AnyOf():
+        yield place, "holds none of its signs, so that no tree would have one", "Write one, or take it out."
+    for name in ("age_years", "grafted_years"):
+        years = getattr(signs, name)
+        if years is not None and years[0] > years[1]:
+            yield (*place, name), "must be the lower age first", ""
+    yield from _sign_faults((*place, "seen"), signs.seen)
+
+
+def _sign_faults(place: Path, signs: tuple[str, ...]) -> Iterator[Fault]:
+    for sign in signs:
+        if sign not in SIGNS:
+            yield place, f'"{sign}" is no trouble that rules speak of', nearest(sign, SIGNS)
 
 
 def _located(text: str, file: str, path: Path, what: str, remedy: str) -> str:

@@ -100,6 +100,8 @@ def shape_fault(
         words = list(choices)
         allowed = f"Write one of {', '.join(words)}." if 0 < len(words) <= _FEW_WORDS else nearest(invalid[1], words)
         what, remedy = f'"{invalid[1]}" is not known here', allowed
+    elif "RFC3339" in what:
+        what, remedy = "is not a day", "Write one such as 2026-05-08."
     else:
         what = what[:1].lower() + what[1:]
     return located(file, what, line=line_of(text, path), key=key_words(path), remedy=remedy)

@@ -13,6 +13,9 @@ CHECK_WOOD: Final = "check-wood"
 FIRE_BLIGHT_WATCH: Final = "fire-blight-watch"
 """The walk for fire blight: strikes ticked on it are noted as a sign of disease, which bars the tree."""
 
+LOOK_AT_GUARDS: Final = "look-at-guards"
+"""The look at guards in winter: gnawing ticked on it is noted of the tree, which is guarded from then on."""
+
 NOTE_GROWTH: Final = "note-growth"
 """The look at the season's shoots: how a graft grew stands in its history, and what follows from its vigour."""
 
@@ -22,4 +25,4 @@ WINTER_CHECK: Final = "check-labels-and-ties"
 THINNING: Final = ("thin-apple-pear", "thin-stone-fruit")
 """Jobs of the part fruit whose fruit is not ripe and not eaten: a spray's days to harvest say nothing of them."""
 
-NAMED_TEMPLATES: Final = (CHECK_WOOD, FIRE_BLIGHT_WATCH, NOTE_GROWTH, WINTER_CHECK, *THINNING)
+NAMED_TEMPLATES: Final = (CHECK_WOOD, FIRE_BLIGHT_WATCH, LOOK_AT_GUARDS, NOTE_GROWTH, WINTER_CHECK, *THINNING)

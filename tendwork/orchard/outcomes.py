@@ -7,8 +7,8 @@ from datetime import date
 
 import msgspec
 
-from tendwork.orchard.named_templates import FIRE_BLIGHT_WATCH
-from tendwork.orchard.records import FIRE_BLIGHT, Graft, GraftState, Trouble, Verdict, Wood
+from tendwork.orchard.named_templates import FIRE_BLIGHT_WATCH, LOOK_AT_GUARDS
+from tendwork.orchard.records import FIRE_BLIGHT, GNAWED, Graft, GraftState, Trouble, Verdict, Wood
 from tendwork.orchard.wraps import CARE_ENDED
 
 _STATE_AFTER: dict[str, GraftState] = {
@@ -28,6 +28,9 @@ NO_WORK = frozenset({SKIPPED, STILL_OPEN, ARBORIST, "not needed"})
 """Outcomes that say that the job itself was not done: they take no minutes."""
 STRIKES = ("cut out", "strikes")
 """What the watch for fire blight says where it found some, cut out or not."""
+GNAWING = ("gnawed",)
+"""What the look at guards says where bark was gnawed."""
+_NOTES = {FIRE_BLIGHT_WATCH: (STRIKES, FIRE_BLIGHT), LOOK_AT_GUARDS: (GNAWING, GNAWED)}
 WORK_WORDS = frozenset(
     {"done", "set", "off", "cut", "cut out", "got from elsewhere", "sent", "watered", "tasted", "removed", "mended"}
 )
@@ -86,8 +89,9 @@ def wood_after(bundle: Wood, outcome: str) -> Wood:
 
 
 def trouble_after(template: str, tree: str, outcome: str, day: date) -> Trouble | None:
-    """The sign of disease that an outcome of this template's job notes on a tree; None where it notes none."""
-    return Trouble(day, tree, FIRE_BLIGHT) if template == FIRE_BLIGHT_WATCH and outcome in STRIKES else None
+    """What an outcome of this template's job notes as seen on a tree; None where it notes nothing."""
+    outcomes, sign = _NOTES.get(template, ((), ""))
+    return Trouble(day, tree, sign) if outcome in outcomes else None
 
 
 def refusal(graft: Graft, outcome: str, day: date) -> str:

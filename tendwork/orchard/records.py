@@ -13,6 +13,10 @@ Verdict = Literal["on trial", "keep", "cut"]
 VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 FIRE_BLIGHT = "fire blight"
 TROUBLES = (FIRE_BLIGHT, "canker", "gum", "mosaic or rings", "dieback")
+GNAWED = "gnawed bark"
+"""What voles, rabbits or deer did: no disease, and no bar to its wood, but its tree is guarded from then on."""
+SIGNS = (*TROUBLES, GNAWED)
+"""What rules speak of, of all that may be seen on a tree."""
 """The signs that bar a tree from giving wood or buds."""
 
 
@@ -129,7 +133,7 @@ class Tasting(Struct, frozen=True):
 
 
 class Trouble(Struct, frozen=True):
-    """A sign of disease seen on a tree: `what` is one of TROUBLES, or the person's own word."""
+    """A sign of disease or harm seen on a tree: `what` is one of SIGNS, or the person's own word."""
 
     day: date
     tree: str

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from difflib import get_close_matches
 
-from tendwork.orchard.records import TROUBLES, Records, Spray, Trouble
+from tendwork.orchard.records import SIGNS, Records, Spray, Trouble
 from tendwork.orchard.tree_notes import Note, is_own_word, noted, trees_named
 from tendwork.plain_text import plain
 
@@ -56,10 +56,8 @@ def _own_words(notes: Iterable[Note]) -> tuple[str, ...]:
 
 
 def _own_word(what: str) -> str:
-    near = get_close_matches(what.lower(), TROUBLES, 1, 0.6)
-    known = (
-        f'Did you mean "{near[0]}"? Then undo this, and note that.' if near else f"Jobs hang on {', '.join(TROUBLES)}."
-    )
+    near = get_close_matches(what.lower(), SIGNS, 1, 0.6)
+    known = f'Did you mean "{near[0]}"? Then undo this, and note that.' if near else f"Jobs hang on {', '.join(SIGNS)}."
     return f'"{what}" is your own word, and no job hangs on it. {known}'
 
 

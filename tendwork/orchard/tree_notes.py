@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from tendwork.orchard.edits import Edit, changes_of, checked, refusal
 from tendwork.orchard.records import KIND_OF, Records, Spray, Tree, Trouble
-from tendwork.orchard.troubles import sign_of
+from tendwork.orchard.troubles import sign_named
 from tendwork.orchard.wording import counted, listed
 
 Note = Trouble | Spray
@@ -47,7 +47,7 @@ def subject_of(note: Note) -> str:
 
 def identity_of_note(note: Note) -> tuple[object, ...]:
     """What makes two of them the same one: the tree, the day, and the trouble or product in whatever words."""
-    sign = sign_of(note) if isinstance(note, Trouble) else ""
+    sign = sign_named(note.what) if isinstance(note, Trouble) else ""
     return type(note), note.tree, note.day, sign or _folded(subject_of(note))
 
 
@@ -120,7 +120,7 @@ def wait_words(spray: Spray) -> str:
 
 def is_own_word(trouble: Trouble) -> bool:
     """Whether no rule speaks of what was seen."""
-    return not sign_of(trouble)
+    return not sign_named(trouble.what)
 
 
 def _wait(days: int | None, until: str) -> str:

@@ -13,7 +13,7 @@ from datetime import date, timedelta
 
 from msgspec import Struct
 
-from tendwork.orchard.records import FIRE_BLIGHT, TROUBLES, Records, Trouble, Wood
+from tendwork.orchard.records import FIRE_BLIGHT, SIGNS, TROUBLES, Records, Trouble, Wood
 from tendwork.orchard.tree_names import TreesByWord
 
 MOSAIC = "mosaic or rings"
@@ -29,9 +29,13 @@ _SAME = {
         "virus", "viruses", "sharka", "plum pox",
     ),
     "dieback": ("die back", "diebacks", "dying back"),
+    "gnawed bark": (
+        "gnawed", "gnawing", "girdled", "vole", "voles", "vole damage", "mice", "rabbit", "rabbits", "rabbit damage",
+        "hares", "deer", "rodents", "tooth marks",
+    ),
 }  # fmt: skip
-"""What else the trade calls a sign of TROUBLES."""
-_KNOWN = {word: sign for sign in TROUBLES for word in (sign, *_SAME[sign])}
+"""What else the trade calls one of SIGNS."""
+_KNOWN = {word: sign for sign in SIGNS for word in (sign, *_SAME[sign])}
 
 FirstDay = Callable[[date], date]
 """Gives the first day of the season that a day falls in."""
@@ -56,13 +60,19 @@ def fire_blight_seen(troubles: Iterable[Trouble], tree: str, is_then: Callable[[
 
 
 def sign_of(trouble: Trouble) -> str:
-    """Which of TROUBLES it is, by whatever word; empty for a person's own, which bars nothing."""
-    return sign_named(trouble.what)
+    """Which of TROUBLES it is, by whatever word; empty for what is no disease, or a person's own: that bars nothing."""
+    sign = sign_named(trouble.what)
+    return sign if sign in TROUBLES else ""
 
 
 def sign_named(word: str) -> str:
-    """Which of TROUBLES a word means, in whatever capitals and with or without hyphens; empty for a person's own."""
+    """Which of SIGNS a word means, in whatever capitals and with or without hyphens; empty for a person's own."""
     return _KNOWN.get(" ".join(word.replace("-", " ").split()).casefold(), "")
+
+
+def signs_seen(troubles: Iterable[Trouble], tree: str | None = None) -> frozenset[str]:
+    """Which of SIGNS were ever seen on a tree, or on any of the place where None is named."""
+    return frozenset(sign_named(held.what) for held in troubles if tree in (None, held.tree)) - {""}
 
 
 def bar_on(troubles: Iterable[Trouble], tree: str, day: date, first_day: FirstDay) -> SickBar | None:

@@ -10,10 +10,10 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.subjects import Orchard
-from tendwork.planning.vocabulary import Template, Where
+from tendwork.planning.vocabulary import AnyOf, Template, Where
 from tendwork.planning.windows import opening_of
 
-_CONDITIONS = ("species", "state", "method", "wrap", "verdict", "above_m", "age_years")
+_CONDITIONS = ("species", "state", "method", "wrap", "verdict", "above_m", "age_years", "any_of")
 _KIND_WORDS = {"site": "tree", "tree": "tree", "graft": "graft", "wood": "bundle of wood", "variety": "graft"}
 
 
@@ -54,7 +54,17 @@ def _condition_words(name: str, wanted: Any, kind: str) -> str:
     if name == "age_years":
         least, most = wanted
         return _age_words(least, most, "was planted" if kind == "tree" else "was set")
+    if name == "any_of":
+        return f"{' or '.join(any_of_words(wanted))}"
     return f"has the {name} {' or '.join(map(str, wanted))}"
+
+
+def any_of_words(signs: AnyOf) -> list[str]:
+    """Its signs, each as what is true of a tree: "was planted this season or up to 7 seasons ago"."""
+    said = [_age_words(*signs.age_years, "was planted")] if signs.age_years is not None else []
+    said += ["has no year of planting noted"] if signs.age_unknown else []
+    said += [_age_words(*signs.grafted_years, "got a graft that lives, and no bud,")] if signs.grafted_years else []
+    return [*said, *(f"had {sign} seen on it" for sign in signs.seen)]
 
 
 def _age_words(least: int, most: int, began: str) -> str:

@@ -2,26 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from datetime import date
 from typing import Literal, TypeVar
 
 import msgspec
 from msgspec import Struct, field
 
 from tendwork.orchard.wording import counted
-from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Effort, Repeats, Template, Weather
+from tendwork.planning.vocabulary import (
+    AdjustedTemplate,
+    Anchor,
+    Effort,
+    LeftOut,
+    Repeats,
+    Stake,
+    Template,
+    Weather,
+)
 
 _Value = TypeVar("_Value")
 NoLimit = Literal["none"]
 NO_LIMIT: NoLimit = "none"
+_AT_STAKE: dict[Stake, str] = {"tree": "a tree", "graft": "a graft", "year": "this year's chance", "little": "little"}
 
 
 class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """What is changed in one template. Shifts are in days, later than the template says where positive.
 
-    `min_c` and `max_c` may be "none", which takes away the limit that the template gives.
+    `min_c` and `max_c` may be "none", which takes away the limit that the template gives. `off` leaves the template out
+    for good, `left_out` for one tree or one season; `asked` takes in one that is left out by default. `since` is the
+    day on which a person said `off` or `asked`, None where that was not noted.
+
+    `visit` may be empty, for a job that is done with no other. The `loss` of the template goes with its own `stake`,
+    and so away with another.
     """
 
     off: bool = False
+    asked: bool = False
+    since: date | None = None
+    left_out: tuple[LeftOut, ...] = ()
     species: tuple[str, ...] | None = None
     opens_later_days: int = 0
     best_later_days: int = 0
@@ -35,6 +55,9 @@ class Adjustment(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=
     minutes_each: float | None = None
     every_days: int | None = None
     times: int | None = None
+    stake: Stake | None = None
+    loss: str | None = None
+    visit: str | None = None
 
 
 class SiteShift(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -55,16 +78,25 @@ class Adjustments(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults
     template: dict[str, Adjustment] = field(default_factory=dict)
 
 
-def adjusted(templates: tuple[Template, ...], adjustments: Adjustments) -> tuple[Template, ...]:
-    """The templates with the changes laid over; those that are off are left out."""
+def adjusted(
+    templates: tuple[Template, ...], adjustments: Adjustments, seen: Collection[str] = ()
+) -> tuple[Template, ...]:
+    """The templates in force with the changes laid over: without those that are off, or left out by default.
+
+    `seen` are the troubles that were ever noted here.
+    """
     laid = []
     for template in templates:
-        change = adjustments.template.get(template.id)
-        if change is None:
-            laid.append(template)
-        elif not change.off:
-            laid.append(_laid_over(template, change))
+        change = adjustments.template.get(template.id, Adjustment())
+        if is_out(template, change, seen):
+            continue
+        laid.append(template if change == Adjustment() else _laid_over(template, change))
     return tuple(laid)
+
+
+def is_out(template: Template, change: Adjustment, seen: Collection[str]) -> bool:
+    """Whether a template gives no job at all: a person left it out for good, or it is left out by default."""
+    return change.off or (not change.asked and bool(template.unasked(seen)))
 
 
 def carried(before: Adjustments, after: Adjustments, onto: Adjustments) -> Adjustments:
@@ -134,6 +166,12 @@ def words(change: Adjustment) -> str:
         parts.append(f"every {change.every_days} days")
     if change.times is not None:
         parts.append(f"{change.times} rounds")
+    if change.stake is not None:
+        parts.append(f"{_AT_STAKE[change.stake]} at stake")
+    if change.loss is not None:
+        parts.append(f"or {change.loss}" if change.loss else "no loss named")
+    if change.visit is not None:
+        parts.append(f"done with the others of {change.visit}" if change.visit else "done with no other job")
     return f"Adjusted for this site: {'; '.join(parts)}." if parts else ""
 
 
@@ -151,8 +189,12 @@ def _laid_over(template: Template, change: Adjustment) -> AdjustedTemplate:
     if repeats is not None:
         every_days, times = _or(change.every_days, repeats.every_days), _or(change.times, repeats.times)
         repeats = Repeats(every_days, times, repeats.until)
+    own_loss = template.loss if change.stake in (None, template.stake) else ""
     laid = msgspec.structs.replace(
         template,
+        stake=_or(change.stake, template.stake),
+        loss=_or(change.loss, own_loss),
+        visit=_or(change.visit, template.visit),
         where=where,
         opens=_later(template.opens, change.opens_later_days),
         best=None if template.best is None else _later(template.best, change.best_later_days),
@@ -172,7 +214,8 @@ def _laid_over(template: Template, change: Adjustment) -> AdjustedTemplate:
         ),
         note=note,
     )
-    return AdjustedTemplate(**msgspec.structs.asdict(laid), own_opens=template.opens, changed=changed)
+    own = msgspec.structs.asdict(laid)
+    return AdjustedTemplate(**own, own_opens=template.opens, changed=changed, not_for=change.left_out)
 
 
 def _later(anchor: Anchor, days: int) -> Anchor:

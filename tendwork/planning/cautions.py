@@ -13,7 +13,7 @@ from typing import Literal
 from msgspec import Struct
 
 from tendwork.orchard.wording import listed
-from tendwork.planning.results import Caution, Unit
+from tendwork.planning.results import Caution, Unit, each_once
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.planning.work_weather import Asked
 
@@ -105,16 +105,6 @@ def _tool_named(name: str, table: Mapping[str, Tool]) -> Tool:
 def cautions_of(work: Work) -> tuple[Caution, ...]:
     """Each caution of the work once, what can kill first."""
     return each_once((*aloft_too(work), *on_the_ground(work)))
-
-
-def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
-    """Each card once, at its first place; one that stands for the whole work takes the place of one for a part."""
-    found: dict[str, Caution] = {}
-    for caution in cautions:
-        held = found.get(caution.card)
-        if held is None or (held.only and not caution.only):
-            found[caution.card] = caution
-    return tuple(found.values())
 
 
 def on_the_ground(work: Work) -> Iterator[Caution]:

@@ -7,9 +7,8 @@ from datetime import date, timedelta
 
 from msgspec.structs import replace
 
-from tendwork.planning.cautions import each_once
 from tendwork.planning.fit_days import WEEK_DAYS
-from tendwork.planning.results import Plan, Task, Unit, Window
+from tendwork.planning.results import Plan, Task, Unit, Window, each_once
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, pressing, task_state
 
 

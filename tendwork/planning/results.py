@@ -54,6 +54,9 @@ OF_THE_DAY = ("heat", "lightning", "cold", "stings", "ticks")
 NOT_FROM_A_LADDER = ("saw-aloft", "both-hands")
 """The cards of work that is never done from a ladder, though it is above reach."""
 
+ALOFT = (*NOT_FROM_A_LADDER, "ladder", "power-lines", "eyes")
+"""The cards of work above reach, in the order in which they stand, before all others."""
+
 
 class Caution(Struct, frozen=True, array_like=True, gc=False):
     """A caution card that stands beside a job: the id of the `card`, and `because`, a sentence that says why it does.
@@ -64,6 +67,16 @@ class Caution(Struct, frozen=True, array_like=True, gc=False):
     card: str
     because: str
     only: str = ""
+
+
+def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Each card once, at its first place; one that stands for the whole work takes the place of one for a part."""
+    found: dict[str, Caution] = {}
+    for caution in cautions:
+        held = found.get(caution.card)
+        if held is None or (held.only and not caution.only):
+            found[caution.card] = caution
+    return tuple(found.values())
 
 
 class Unit(Struct, frozen=True, array_like=True, gc=False):

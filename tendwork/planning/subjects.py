@@ -19,13 +19,15 @@ from tendwork.orchard.standing_ticks import Standing
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
+from tendwork.orchard.troubles import signs_seen
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
-from tendwork.planning.vocabulary import UNKNOWN, Template, Where
+from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Where
 
 SITE = "site"
 
+_ALIVE = ("set", "took", "bearing")
 BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
@@ -153,8 +155,10 @@ class Orchard:
         for tree in self.records.trees:
             if tree.id in but_not or not _accepts(where.species, tree.species):
                 continue
-            matches = _age_fits(where, None if tree.planted is None else season.name - tree.planted) and (
-                not asks or any(map(fits, self.grafts_of[tree.id]))
+            matches = (
+                _age_fits(where, None if tree.planted is None else season.name - tree.planted)
+                and (not asks or any(map(fits, self.grafts_of[tree.id])))
+                and (where.any_of is None or self._has_any(where.any_of, tree, season))
             )
             if self._may_have_a_task(tree.id, matches):
                 yield Subject(
@@ -170,6 +174,20 @@ class Orchard:
                     highest_m=None if tree.height_m is None else self._height_m(tree),
                     matches=matches,
                 )
+
+    def _has_any(self, signs: AnyOf, tree: Tree, season: Season) -> bool:
+        """Whether a tree has one of the signs: of its age, of grafts set on it that live, of what was seen."""
+        if tree.planted is None and signs.age_unknown:
+            return True
+        if tree.planted is not None and _is_within(signs.age_years, season.name - tree.planted):
+            return True
+        if signs.grafted_years is not None:
+            held = self.grafts_of[tree.id]
+            alive = (graft for graft in held if graft.state in _ALIVE and graft.method.casefold() not in BUD_WORDS)
+            set_in = (self._kinds[graft.id][-1] for graft in alive)
+            if any(year is not None and _is_within(signs.grafted_years, season.name - year) for year in set_in):
+                return True
+        return bool(signs.seen) and not signs_seen(self.records.troubles, tree.id).isdisjoint(signs.seen)
 
     def _grafts(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
         fits, events = self._fitting(where, season), self.standing.events
@@ -407,9 +425,11 @@ def _asks_about_grafts(where: Where) -> bool:
 
 
 def _age_fits(where: Where, years: int | None) -> bool:
-    if where.age_years is None:
-        return True
-    return years is not None and where.age_years[0] <= years <= where.age_years[1]
+    return where.age_years is None or (years is not None and _is_within(where.age_years, years))
+
+
+def _is_within(years: tuple[int, int] | None, age: int) -> bool:
+    return years is not None and years[0] <= age <= years[1]
 
 
 def crown_place(graft: Graft) -> str:

@@ -18,6 +18,7 @@ from tendwork.planning.anchors import bases_of
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.job_minutes import Minutes
+from tendwork.planning.left_out import trees_left_out
 from tendwork.planning.repeats import first_and_window, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
@@ -69,12 +70,16 @@ class TaskWriter:
 
     def tasks(self, template: Template, unsuited: tuple[date, ...]) -> Iterator[Task]:
         """The tasks that the template gives; on `unsuited` days the weather is against them."""
+        without = trees_left_out(template, self._season.name)
+        if without is None:
+            return
         openings = self._openings.of(template, self._season)
         is_told = self._is_told_of(template)
         if not is_told and self._is_far_off(openings.not_before(self._orchard.species_of(template.where))):
             return
+        but_not = {*self._settled, *without} if without else self._settled
         found: list[tuple[Subject, Opening]] = []
-        for subject in self._orchard.subjects(template, self._season, self._settled):
+        for subject in self._orchard.subjects(template, self._season, but_not):
             if not subject.matches and not self._was_ticked(template, subject):
                 continue
             opening = openings.unit(subject)

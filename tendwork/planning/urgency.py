@@ -31,7 +31,7 @@ PLACES: tuple[Place, ...] = (
 )
 """The places in which jobs stand, the most pressing first: that of a stake is for what is late or closes."""
 
-Urgency = tuple[int, bool, int, date, date, str]
+Urgency = tuple[int, bool, bool, int, date, date, str]
 
 
 def place_of(task: Task) -> Place:
@@ -54,8 +54,12 @@ def place_of(task: Task) -> Place:
 
 
 def urgency(task: Task) -> Urgency:
-    """A key that sorts jobs, the most pressing first; what has a day this week goes before what the hours leave out."""
-    return PLACES.index(place_of(task)), task.no_time, *_soonest_first(task)
+    """A key that sorts jobs, the most pressing first.
+
+    Of one place what has a day this week goes before what the hours leave out, and what is late or closes before what
+    is pressed for the sake of later weeks.
+    """
+    return PLACES.index(place_of(task)), task.no_time, task.pressed, *_soonest_first(task)
 
 
 def _soonest_first(task: Task) -> tuple[int, date, date, str]:

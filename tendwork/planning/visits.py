@@ -15,9 +15,8 @@ from itertools import count
 from msgspec import Struct
 
 from tendwork.errors import PersonError
-from tendwork.planning.cautions import each_once
 from tendwork.planning.fit_days import WEEK_DAYS
-from tendwork.planning.results import Caution, Task, TaskState
+from tendwork.planning.results import ALOFT, Caution, Task, TaskState, each_once
 from tendwork.planning.states import HELD, TO_DO
 from tendwork.planning.urgency import CAN_WAIT, NO_TIME, PUT_OFF, Urgency, place_of, urgency
 from tendwork.planning.vocabulary import GRAVE, Stake, stake_rank
@@ -99,8 +98,9 @@ class Visit(Struct, frozen=True):
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
-        """All its cautions, each once."""
-        return each_once(caution for part in self.parts for caution in part.cautions)
+        """All its cautions, each once: those of work above reach first, whichever job asks for them."""
+        found = each_once(caution for part in self.parts for caution in part.cautions)
+        return tuple(sorted(found, key=lambda one: ALOFT.index(one.card) if one.card in ALOFT else len(ALOFT)))
 
     @property
     def urgency(self) -> Urgency:

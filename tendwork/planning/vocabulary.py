@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from datetime import date
 from typing import Literal, get_args
 
 from msgspec import Struct, field
@@ -58,10 +60,24 @@ class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     heat: float | None = None
 
 
+class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Signs of which one is enough to let a tree in; one that is not given lets nobody in.
+
+    `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, `grafted_years` counts
+    seasons since a graft that lives, and is no bud, was set on it, and `seen` are troubles that were ever noted of it.
+    """
+
+    age_years: tuple[int, int] | None = None
+    age_unknown: bool = False
+    grafted_years: tuple[int, int] | None = None
+    seen: tuple[str, ...] = ()
+
+
 class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted.
 
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
+    `any_of` is for trees alone: one of its signs is enough.
     """
 
     species: tuple[str, ...] | None = None
@@ -71,6 +87,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     verdict: tuple[str, ...] | None = None
     above_m: float | None = None
     age_years: tuple[int, int] | None = None
+    any_of: AnyOf | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -115,6 +132,9 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
 
     `stake` is what is lost if the job is missed, None where the rule does not say, and `loss` the same in a few words
     that follow "or": "the tape cuts in".
+
+    `left_out` is the reason why the rule gives no job unless a person takes it in; empty for one that is asked for.
+    `unless_seen` are troubles that ask for it all the same, once one of them was noted of any tree of the place.
     """
 
     id: str
@@ -140,6 +160,12 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     stake: Stake | None = None
     loss: str = ""
     visit: str = ""
+    left_out: str = ""
+    unless_seen: tuple[str, ...] = ()
+
+    def unasked(self, seen: Collection[str]) -> str:
+        """Why it is left out by default; empty where it is asked for. `seen` are the troubles ever noted here."""
+        return "" if any(sign in seen for sign in self.unless_seen) else self.left_out
 
     @property
     def takes_wraps_off(self) -> bool:
@@ -157,14 +183,27 @@ def stake_rank(stake: Stake | None) -> int:
     return STAKES.index(stake or UNSAID_COUNTS_AS)
 
 
+class LeftOut(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """That a template is left out: for one `tree`, all where it is empty; in one `season`, in every one where None.
+
+    `on` is the day on which a person said so, None where nobody noted it.
+    """
+
+    tree: str = ""
+    season: int | None = None
+    on: date | None = None
+
+
 class AdjustedTemplate(Template, frozen=True, kw_only=True):
     """A template with what a person changed laid over it, which `changed` says in one sentence.
 
     `own_opens` is the opening as the template has it: it decides the season of a job, wherever the job is moved.
+    `not_for` are the trees and the seasons in which it gives no job.
     """
 
     own_opens: Anchor
     changed: str = ""
+    not_for: tuple[LeftOut, ...] = ()
 
 
 class Card(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

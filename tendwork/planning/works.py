@@ -7,8 +7,8 @@ from datetime import date
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import SeasonAlmanac
-from tendwork.planning.cautions import Height, Work, aloft_too, each_once, height_of, on_the_ground, tools_of
-from tendwork.planning.results import Caution, Unit, Window
+from tendwork.planning.cautions import Height, Work, aloft_too, height_of, on_the_ground, tools_of
+from tendwork.planning.results import Caution, Unit, Window, each_once
 from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.planning.work_weather import WorkWeather

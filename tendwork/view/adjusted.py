@@ -15,11 +15,20 @@ from tendwork.planning.vocabulary import PARTS, STAKES, Template
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, span_words
 
+_NONE: dict[str, str] = {}
+
 
 def adjustments_text(
-    adjustments: Adjustments, templates: Iterable[Template], absences: Mapping[str, str], width: int
+    adjustments: Adjustments,
+    templates: Iterable[Template],
+    absences: Mapping[str, str],
+    width: int,
+    left_out: Mapping[str, str] = _NONE,
 ) -> str:
-    """Every template by part of the year, with what is adjusted in it and what keeps its jobs away this season."""
+    """Every template by part of the year, with what is adjusted in it and what keeps its jobs away this season.
+
+    `left_out` says by template what is left out of it.
+    """
     lines = wrapped(shift_sentence(adjustments.site), width)
     lines += wrapped(f"Beside each rule what is at stake if its job is missed: {', '.join(STAKES)}, ? unsaid.", width)
     ordered = sorted(templates, key=lambda template: PARTS.index(template.part))
@@ -29,8 +38,8 @@ def adjustments_text(
             change = adjustments.template.get(template.id, Adjustment())
             stake = template.at_stake or "?"
             lines.append(f"  {padded(template.id, 26)} {padded(stake, 6)} {plain(template.title)}")
-            said = "Left out." if change.off else adjustment_words(change)
-            for sentence in (said, absences.get(template.id, "")):
+            out = left_out.get(template.id, "Left out." if change.off else "")
+            for sentence in (out, adjustment_words(change), absences.get(template.id, "")):
                 lines += wrapped(sentence, width, "      ") if sentence else []
     return "\n".join(lines)
 
@@ -112,7 +121,10 @@ def preview_shape(preview: Preview, saved: bool) -> dict[str, Any]:
 
 
 def adjustments_shape(
-    adjustments: Adjustments, templates: Iterable[Template], absences: Mapping[str, str]
+    adjustments: Adjustments,
+    templates: Iterable[Template],
+    absences: Mapping[str, str],
+    left_out: Mapping[str, str] = _NONE,
 ) -> dict[str, Any]:
     """`adjust --json` without a change."""
     return {
@@ -125,6 +137,7 @@ def adjustments_shape(
                 "stake": item.at_stake,
                 "loss": item.loss,
                 "absent": absences.get(item.id, ""),
+                "left_out": left_out.get(item.id, ""),
             }
             for item in templates
         ],

@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from tendwork.orchard.methods import METHODS
-from tendwork.orchard.records import GRAFT_STATES, TROUBLES, VERDICTS, Records
+from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS, Records
 from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
 from tendwork.view.words import in_units
@@ -174,7 +174,7 @@ def field_choices(name: str, records: Records) -> tuple[str, ...]:
         held: Iterable[Any] = records.tastings if name == "use" else records.grafts
         return _distinct((*trade[name], *(getattr(record, name) for record in held)))
     if name == "what":
-        return _distinct((*TROUBLES, *(trouble.what for trouble in records.troubles)))
+        return _distinct((*SIGNS, *(trouble.what for trouble in records.troubles)))
     if name == "product":
         return _distinct(sorted((spray.product for spray in records.sprays), key=str.casefold))
     if name == "tree":

@@ -1,4 +1,8 @@
-"""What has changed since an earlier day, told in one line and as a page."""
+"""What has changed since an earlier day, told in one line and as a page.
+
+It is told of jobs and counts them, not visits: a visit is made of what one day finds together, and has no window of its
+own that could move.
+"""
 
 from __future__ import annotations
 

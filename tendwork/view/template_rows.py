@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
+from tendwork.planning.adjustments import words as adjustment_words
 from tendwork.planning.preview import Move
 from tendwork.planning.results import TaskState
 from tendwork.planning.vocabulary import PARTS, Part, Template
@@ -27,6 +28,16 @@ TEMPLATE_MARKS: dict[TemplateState, Mark] = {
     "absent": Mark("▫", ".", "absent"),
     "kept": Mark("▪", "#", "as written"),
 }
+
+
+class LeftOutSaid(Struct, frozen=True):
+    """What is left out of a template, in words, and whether it gives no job at all in this season."""
+
+    words: str = ""
+    whole: bool = False
+
+
+_NONE: dict[str, LeftOutSaid] = {}
 
 
 class TemplateRow(Struct, frozen=True):
@@ -66,25 +77,37 @@ def template_groups(
     absences: Mapping[str, str],
     season: Season,
     words: str = "",
+    left_out: Mapping[str, LeftOutSaid] = _NONE,
+    only_left_out: bool = False,
 ) -> tuple[TemplateGroup, ...]:
-    """Every template that has all of the person's `words` in it, by part of the year. `now` may not be saved yet."""
+    """Every template that has all of the person's `words` in it, by part of the year. `now` may not be saved yet.
+
+    `left_out` says by template what is left out of it.
+    """
     wanted = words.casefold().split()
     ordered = sorted(templates, key=lambda template: PARTS.index(template.part))
     groups = []
     for part, held in groupby(ordered, key=lambda template: template.part):
-        rows = [_row(template, saved, now, absences, season) for template in held]
+        rows = [
+            _row(template, saved, now, absences, season, left_out.get(template.id, LeftOutSaid()))
+            for template in held
+            if not only_left_out or template.id in left_out
+        ]
         kept = tuple(row for row in rows if _has(row, part, wanted))
         if kept:
             groups.append(TemplateGroup(part, kept))
     return tuple(groups)
 
 
-def states_of(identity: str, saved: Adjustments, now: Adjustments, absent: bool) -> tuple[TemplateState, ...]:
+def states_of(
+    identity: str, saved: Adjustments, now: Adjustments, absent: bool, left_out: bool = False
+) -> tuple[TemplateState, ...]:
     """How a template stands: unsaved, left out, adjusted, absent this season; else kept as it is written."""
     change, was = now.template.get(identity, Adjustment()), saved.template.get(identity, Adjustment())
     states: list[TemplateState] = ["unsaved"] if change != was else []
-    states += ["left out"] if change.off else ["adjusted"] if change != Adjustment() else []
-    states += ["absent"] if absent and not change.off else []
+    out = change.off or left_out
+    states += ["left out"] if out else ["adjusted"] if adjustment_words(change) else []
+    states += ["absent"] if absent and not out else []
     return tuple(states) or ("kept",)
 
 
@@ -159,7 +182,12 @@ def moves_sentence(moves: Iterable[Move]) -> str:
 
 
 def _row(
-    template: Template, saved: Adjustments, now: Adjustments, absences: Mapping[str, str], season: Season
+    template: Template,
+    saved: Adjustments,
+    now: Adjustments,
+    absences: Mapping[str, str],
+    season: Season,
+    left_out: LeftOutSaid,
 ) -> TemplateRow:
     change = now.template.get(template.id, Adjustment())
     condition = absences.get(template.id, "")
@@ -167,8 +195,8 @@ def _row(
         template.id,
         plain(template.title),
         opening_words(laid_over(template, change), season),
-        states_of(template.id, saved, now, bool(condition)),
-        condition,
+        states_of(template.id, saved, now, bool(condition), left_out.whole),
+        left_out.words or condition,
     )
 
 

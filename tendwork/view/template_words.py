@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.methods import BRIDGE, METHODS
+from tendwork.planning.absence import any_of_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
 from tendwork.planning.vocabulary import UNKNOWN, Anchor, Effort, Repeats, Template, Where
@@ -44,7 +45,8 @@ class _Amount(Struct, frozen=True):
 
 def laid_over(template: Template, change: Adjustment) -> Template:
     """The template with its changed values, whether it is left out or not."""
-    return adjusted((template,), Adjustments(template={template.id: msgspec.structs.replace(change, off=False)}))[0]
+    asked = msgspec.structs.replace(change, off=False, asked=True, since=None, left_out=())
+    return adjusted((template,), Adjustments(template={template.id: asked}))[0]
 
 
 def opening_words(template: Template, season: Season) -> str:
@@ -90,6 +92,7 @@ def units_words(template: Template, units: str) -> str:
     parts += [f"with the verdict {_either(where.verdict)}"] if where.verdict else []
     parts += [in_units(f"above {where.above_m:g} m", units)] if where.above_m is not None else []
     parts += [_age_words(where)] if where.age_years is not None else []
+    parts += [f"that {' or '.join(any_of_words(where.any_of))}"] if where.any_of is not None else []
     return ", ".join(parts)
 
 

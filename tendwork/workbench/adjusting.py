@@ -13,6 +13,7 @@ from tendwork.folder.file_lock import alone_at
 from tendwork.folder.files import real_place
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard.records import Records
+from tendwork.orchard.troubles import signs_seen
 from tendwork.orchard.wording import listed
 from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted, carried, clashes
@@ -44,8 +45,14 @@ def preview(
     records = folder.records.read()
     old = planned(folder, almanac_cache, templates, before, records, today)
     new = planned(folder, almanac_cache, templates, after, records, today)
-    left_out = {name for name, change in after.template.items() if change.off}
+    left_out = {name for name in {**before.template, **after.template} if _leaves_out(name, before, after)}
     return Preview(moves(old, new), losses(old, new, left_out))
+
+
+def _leaves_out(template: str, before: Adjustments, after: Adjustments) -> bool:
+    """Whether it is said of a template that it, or some of its jobs, are left out."""
+    was, now = before.template.get(template, Adjustment()), after.template.get(template, Adjustment())
+    return now.off or (was.asked and not now.asked) or now.left_out != was.left_out
 
 
 def planned(
@@ -58,7 +65,7 @@ def planned(
 ) -> Plan:
     """The plan as these adjustments would make it; nothing is kept. Raises PersonError."""
     held = almanac_cache.cached(records, adjustments.site, today)
-    rules = adjusted(templates, adjustments)
+    rules = adjusted(templates, adjustments, signs_seen(records.troubles))
     return plan(site_limits_of(folder.site), records, held.almanac, rules, today, held.openings)
 
 
@@ -138,7 +145,7 @@ def absences(
     almanac = almanac_cache.cached(records, adjustments.site, today).almanac
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
-    in_force = adjusted(templates, adjustments)
+    in_force = adjusted(templates, adjustments, signs_seen(records.troubles))
     orchard = Orchard(records, in_force, limits.south, today)
     anchors = Anchors(almanac, season)
     found = {template.id: absence(template, orchard, anchors, season) for template in in_force}

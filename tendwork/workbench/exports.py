@@ -54,7 +54,7 @@ def write_labels(bench: Workbench, file: Path) -> str:
 
 
 def write_calendar(bench: Workbench, file: Path, today: date) -> str:
-    """Write the season's jobs as a calendar over the one written before, and say so. Raises PersonError."""
+    """Write the season's visits and jobs as a calendar over the one written before, and say so. Raises PersonError."""
     from tendwork.outputs.calendar import MARK, calendar_of
     from tendwork.outputs.events import CalendarSite, events_of
 
@@ -67,7 +67,7 @@ def write_calendar(bench: Workbench, file: Path, today: date) -> str:
     planned = bench.plan.of(today)
     events = events_of(planned.plan, planned.week.tasks, place, planned.cards)
     write_outward(bench.path, file, calendar_of(events, today, place, previous, str(file)), mark)
-    return f"Wrote {file}: {counted(len(events), 'job')}."
+    return f"Wrote {file}: {counted(len(events), 'event')}."
 
 
 def write_view(orchard: Path, file: Path, text: str, over: bool) -> bool:

@@ -46,4 +46,11 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         for identity in adjustments.template
         if identity not in known
     ]
+    trees = None if faults else {tree.id for tree in held.trees}
+    idle += [
+        f'adjustments.toml: there is no tree "{entry.tree}", for which {identity} is left out.'
+        for identity, change in adjustments.template.items()
+        for entry in change.left_out
+        if trees is not None and entry.tree and entry.tree not in trees
+    ]
     return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)

@@ -16,6 +16,7 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.strays import stray_copies
 from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Records
+from tendwork.orchard.troubles import signs_seen
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.fit import fit_week, placing_of
@@ -121,7 +122,7 @@ def plan_day(
     almanac = cached.almanac
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
-    in_force = adjusted(templates.templates, adjustments)
+    in_force = adjusted(templates.templates, adjustments, signs_seen(records.troubles))
     made = almanac_cache.planner(cached).plan(limits, records, in_force, today, templates.tools)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)

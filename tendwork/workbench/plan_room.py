@@ -91,6 +91,8 @@ class PlanRoom:
         from tendwork.planning.named_task import task_named
 
         planned = self.of(today)
+        if all(task.key != key for task in planned.plan.tasks) and (why := self._templates.why_not_there(key, today)):
+            raise PersonError(why)
         own = task_named(planned.plan.tasks, key)
         joined = (line for line in planned.week.tasks if line.key == own.key and any(unit.task for unit in line.units))
         return next(joined, own)

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from tendwork.folder.loaded_templates import LoadedTemplates
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.planning.adjustments import Adjustments
+    from tendwork.planning.left_out import LeftOutLine
     from tendwork.workbench.plan_making import AlmanacCache
 
 TEMPLATES_FILE = "templates.msgpack"
@@ -48,6 +49,33 @@ class TemplatesRoom:
         from tendwork.workbench.plan_making import every_days
 
         return every_days(adjusted(self.loaded().templates, self.adjustments()), template)
+
+    def left_out(self, today: date) -> tuple[LeftOutLine, ...]:
+        """All that is left out now: by default, with the reason, and by the person. Raises PersonError."""
+        from tendwork.workbench.leaving_out import all_left_out
+
+        return all_left_out(self._folder, self.loaded().templates, today)
+
+    def leave_out(self, template: str, tree: str = "", this_season: bool = False, *, today: date) -> str:
+        """Leave a template out, for one tree or for all where "", in this season or for good, and say so.
+
+        Raises PersonError and changes nothing where it cannot be. No tick is touched.
+        """
+        from tendwork.workbench.leaving_out import leave_out
+
+        return leave_out(self._folder, self.loaded().templates, template, tree, this_season, today)
+
+    def take_in(self, template: str, tree: str = "", *, today: date) -> str:
+        """Bring back what is left out of a template, also by default, and say so. Raises PersonError."""
+        from tendwork.workbench.leaving_out import take_in
+
+        return take_in(self._folder, self.loaded().templates, template, tree, today)
+
+    def why_not_there(self, key: str, today: date) -> str:
+        """Why there is no task with this key, if its template is left out; else empty. Raises PersonError."""
+        from tendwork.workbench.leaving_out import why_not_there
+
+        return why_not_there(self._folder, self.loaded().templates, key, today)
 
     def adjust(self, before: Adjustments, after: Adjustments, today: date) -> str:
         """Put in force what changes from `before`, the adjustments as they were read, to `after`: where it is written.

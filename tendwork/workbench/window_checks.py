@@ -11,6 +11,7 @@ from tendwork.folder.files import read_text
 from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.toml_text import line_of
+from tendwork.orchard.records import SIGNS
 from tendwork.planning.adjustments import Adjustments, adjusted
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.subjects import Orchard
@@ -92,7 +93,9 @@ def _adjusted_disorders(
     }
     return [
         (template, wrong)
-        for template, wrong in _disorders(folder, almanac_cache, adjusted(plain, adjustments), adjustments, today)
+        for template, wrong in _disorders(
+            folder, almanac_cache, adjusted(plain, adjustments, SIGNS), adjustments, today
+        )
         if (template.id, wrong.key) not in before
     ]
 

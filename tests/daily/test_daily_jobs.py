@@ -198,8 +198,13 @@ def test_without_anything_to_deliver_to_no_sheet_is_made(orchard_path: Path) -> 
 def test_sheet_and_calendar_are_written_where_the_site_file_says(orchard_path: Path) -> None:
     person = Person(orchard_path, MIDNIGHT, remind='sheet_file = "sheet.txt"\ncalendar_file = "jobs.ics"')
     person.watch(8 * HOUR)
-    assert (orchard_path / "sheet.txt").read_text().startswith("Test hill: Tue 5 May 2026")
-    assert (orchard_path / "jobs.ics").read_text().startswith("BEGIN:VCALENDAR")
+    sheet = (orchard_path / "sheet.txt").read_text()
+    assert sheet.startswith("Test hill: Tue 5 May 2026")
+    assert "\nOld apple: aftercare  " in sheet  # the jobs of one visit under one heading
+    assert "\n    [ ] See whether the grafts took  " in sheet
+    calendar = (orchard_path / "jobs.ics").read_text()
+    assert calendar.startswith("BEGIN:VCALENDAR")
+    assert " more\\, Old apple" in calendar  # and as one event
 
 
 def test_one_way_that_fails_does_not_keep_the_others_from_being_gone(orchard_path: Path) -> None:

@@ -49,13 +49,13 @@ MORNINGS = [
     pytest.param(
         date(2026, 3, 31),
         "Cleft graft apple and pear, Old Hallow",
-        "Check the seals, twice, Young plum",
+        "Look after the new grafts, twice, Young plum",
         id="grafting day",
     ),
     # The second look at the seals ends tomorrow; then the whip grafts, which have two weeks.
     pytest.param(
         date(2026, 4, 4),
-        "Check the seals, twice, Young plum",
+        "Look after the new grafts, twice, Young plum",
         "Whip graft apple and pear, Wall pear",
         id="grafting days",
     ),
@@ -93,12 +93,11 @@ MORNINGS = [
     ),
     # A pear is ripe for days and the last one is due by Monday; the apples are tasted on the same walk.
     pytest.param(date(2026, 10, 9), "Taste the pears, Wall pear", "All of this week's work is done", id="october"),
-    # Snow brings the hares to the bark, and two trees still stand without a guard; one walk does both, and what was
-    # tasted can be read later.
+    # The young tree has its guard, and old bark needs none: what was tasted is read first, before wood is asked for.
     pytest.param(
         date(2026, 11, 14),
-        "Fit guards before the snow, Old Hallow",
         "Read last season's tastings and verdicts, the orchard",
+        "Take down mummies, rake the leaves, the orchard",
         id="november",
     ),
 ]

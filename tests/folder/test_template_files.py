@@ -121,6 +121,32 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ),
         ({"where": '{ state = ["takes"] }'}, '"takes" is not known here'),
         ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
+        (
+            {"where": "{ any_of = { age_years = [0, 2] } }"},
+            'line 9, key "template.where.any_of": is for rules of each "tree", and this one is of each "graft"',
+        ),
+        ({"each": '"tree"', "where": "{ any_of = {} }"}, 'key "template.where.any_of": holds none of its signs'),
+        (
+            {"each": '"tree"', "where": "{ any_of = { age_year = [0, 2] } }"},
+            'line 9, key "template.where.any_of.age_year": unknown key. Did you mean "age_years"?',
+        ),
+        (
+            {"each": '"tree"', "where": "{ any_of = { grafted_years = [2, 0] } }"},
+            'key "template.where.any_of.grafted_years": must be the lower age first',
+        ),
+        (
+            {"each": '"tree"', "where": '{ any_of = { seen = ["gnawed barks"] } }'},
+            '"gnawed barks" is no trouble that rules speak of. Did you mean "gnawed bark"?',
+        ),
+        ({"left_out": '" "'}, 'line 9, key "template.left_out": holds an empty text'),
+        (
+            {"left_out": '"Not here."', "unless_seen": '["blight"]'},
+            'line 10, key "template.unless_seen": "blight" is no trouble that rules speak of.',
+        ),
+        (
+            {"unless_seen": '["canker"]'},
+            'line 9, key "template.unless_seen": asks for what is asked for already. Say in `left_out` why',
+        ),
         ({"repeats": "{ every_days = 0, times = 2 }"}, 'key "template.repeats.every_days": must be between 1 and 1000'),
         ({"opens": '{ after = "set", weeks = nan }'}, 'key "template.opens.weeks": must be between -150 and 150'),
         ({"opens": '{ after = "set", days = 99999999999 }'}, 'key "template.opens.days": must be between -1000'),

@@ -65,19 +65,25 @@ def test_the_calendar_written_twice_is_the_same_byte_for_byte(orchard_path: Path
     assert file.read_bytes() == first
 
 
-def test_a_ticked_job_is_cancelled_in_the_calendar(orchard_path: Path, tmp_path: Path) -> None:
+def test_a_ticked_job_leaves_its_visit_in_the_calendar_and_one_alone_is_cancelled(
+    orchard_path: Path, tmp_path: Path
+) -> None:
     file = tmp_path / "orchard.ics"
+
+    def shown(status: str) -> str:
+        found = read_strictly(file.read_bytes()).named("VEVENT")
+        told = [event for event in found if event.one("STATUS").value == status]
+        return "\n".join(held.text for event in told for held in event.properties)
+
     said(calendar, orchard_path, str(file))
+    assert "tendwork why check-take/t1/2026" in shown("CONFIRMED")
+    assert "Last look at grafts that still sleep, Old apple" in shown("CONFIRMED")
     bench = Workbench.open(orchard_path)
     tick_job(bench, "check-take/t1/2026", (), ON, "took")
     bench.close()
     said(calendar, orchard_path, str(file))
-    cancelled = [
-        event.one("SUMMARY").text
-        for event in read_strictly(file.read_bytes()).named("VEVENT")
-        if event.one("STATUS").value == "CANCELLED"
-    ]
-    assert "See whether the grafts took, Old apple" in cancelled
+    assert "check-take/t1/2026" not in shown("CONFIRMED")
+    assert "Last look at grafts that still sleep, Old apple" in shown("CANCELLED")
 
 
 def test_the_calendar_reminds_at_the_site_s_own_time(orchard_path: Path, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from datetime import date
 from html.parser import HTMLParser
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from output_jobs import CARDS, TODAY, busy_week, day, task, unit, window
 
-from tendwork.outputs.sheet import Sheet, sheet_of
+from tendwork.outputs.sheet import Day, Job, Sheet, sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.results import Task, Unit
 from tendwork.view.text import display_width
@@ -32,9 +33,8 @@ def sheet(*tasks: Task, units: str = "metric") -> Sheet:
 def placed(name: str, *offsets: int, units: tuple[Unit, ...] = (), **more: object) -> Task:
     """A job on these days; its units are planned for the first of them, unless they say another."""
     units = tuple(replace(held, planned=held.planned or day(offsets[0])) for held in units)
-    return task(
-        name, days=tuple((day(offset), 20.0) for offset in offsets), **(more | ({"units": units} if units else {}))
-    )
+    days = tuple((day(offset), 20.0) for offset in offsets)
+    return task(name, **({"days": days} | more | ({"units": units} if units else {})))
 
 
 class Page(HTMLParser):
@@ -128,17 +128,148 @@ def test_in_the_sample_s_week_no_graft_stands_twice_for_the_same_job_and_each_on
     bench = Workbench.open(demo_orchard(today, tmp_path / "orchard"))
     week = bench.plan.of(today).week.tasks
     found = sheet_of(week, today, bench.templates.loaded().cards, bench.site.name)
+    trees = {tree.id for tree in bench.records.read().trees}
     planned = Counter(
-        (format_day(held.planned, today), job.title, f"{held.label} ({held.id})")
+        (format_day(held.planned, today), job.title, held.id)
         for job in week
         for held in job.units
         if held.planned is not None and held.id != job.subject
     )
     on_days = [held for held in found.days if held.name != "No day has room for these"]
-    shown = Counter((held.name, job.title, box.label) for held in on_days for job in held.jobs for box in job.units)
-    once = Counter((job.title, box.label) for held in found.days for job in held.jobs for box in job.units)
+    shown = Counter((held.name, *box) for held in on_days for box in ticked(held) if box[1] not in trees)
+    once = Counter(box for held in found.days for box in ticked(held))
     assert shown == planned
     assert max(once.values()) == 1
+
+
+def rows(held: Day) -> list[Job]:
+    """The jobs of a day, those of a visit one by one."""
+    return [row for job in held.jobs for row in job.parts or (job,)]
+
+
+def ticked(held: Day) -> list[tuple[str, str]]:
+    """(title, unit) of each unit that a box of the day is for; the box of a tree is for the grafts that it names."""
+    return [
+        (row.title, name) for row in rows(held) for box in row.units for name in re.findall(r"\(([\w.-]+)\)", box.label)
+    ]
+
+
+def aftercare(name: str, *offsets: int, **more: object) -> Task:
+    """A job of the visit "aftercare" that takes 5 of its 20 minutes to set up."""
+    return placed(name, *offsets, **({"visit": "aftercare", "setup_minutes": 5.0} | more))
+
+
+def test_a_visit_has_one_heading_over_its_jobs_with_its_minutes_and_cautions_once() -> None:
+    found = sheet(
+        aftercare("tie", 1, tools=("ties",), cautions=("knife",), units=(unit("g1"), unit("g2"))),
+        aftercare("slit", 1, state="closing", loss="the tape cuts in", tools=("ties", "blade"),
+                  cautions=("ladder", "knife"), days=((day(1), 15.0),), window=window(-9, 2)),
+        placed("dig", 1, key="dig/t2/2026", subject="t2", place="Young plum", units=(unit("t2"),)),
+    )  # fmt: skip
+    (held,) = found.days
+    assert (found.amount, held.amount) == ("3 jobs in 2 visits, 55 min", "3 jobs in 2 visits, 55 min")
+    assert held.carry == ("ties", "blade")
+    assert sheet_text(found).splitlines()[5:19] == [
+        "",
+        "Old Tom: aftercare                                                        35 min",
+        "    Caution: Ladder work: firm feet, three points of contact, never on the last",
+        "      two steps. Also: Knives and cleft tools.",
+        "    [ ] Do slit                                    by Sat 14 Mar",
+        "        or the tape cuts in",
+        "        slit/t1/2026",
+        "    [ ] Do tie                                     by Sat 21 Mar",
+        "        [ ] Variety g1 (g1)",
+        "        [ ] Variety g2 (g2)",
+        "        tie/t1/2026",
+        "",
+        "[ ] Do dig, Young plum                             by Sat 21 Mar          20 min",
+        "    dig/t2/2026",
+    ]
+
+
+def test_the_page_has_the_same_visit_with_a_box_for_each_of_its_jobs_and_none_of_its_own() -> None:
+    html = sheet_html(sheet(aftercare("tie", 1), aftercare("slit", 1, state="late", loss="<b>it</b> is lost")))
+    assert html.count('<span class="box"></span>') == 2
+    assert html.count("Old Tom: aftercare") == 1
+    assert 'or <span class="name">&lt;b&gt;it&lt;/b&gt; is lost</span>' in html
+
+
+def test_the_loss_of_a_job_stands_only_where_it_is_late_or_closing() -> None:
+    jobs = [placed(state, 1, state=state, loss="it is lost") for state in ("late", "closing", "open", "coming")]
+    assert {row.key.partition("/")[0]: row.loss for row in rows(sheet(*jobs).days[0])} == {
+        "late": "it is lost", "closing": "it is lost", "open": "", "coming": "",
+    }  # fmt: skip
+
+
+def test_the_jobs_of_a_visit_stand_on_their_own_days_and_those_without_one_at_the_end_set_up_once() -> None:
+    found = sheet(aftercare("a", 1), aftercare("b", 3), aftercare("c", days=()), aftercare("d", days=()))
+    assert [(held.name, held.amount, [row.title for row in rows(held)]) for held in found.days] == [
+        ("Fri 13 Mar", "1 job, 20 min", ["Do a"]),
+        ("Sun 15 Mar", "1 job, 20 min", ["Do b"]),
+        ("No day has room for these", "2 jobs in 1 visit, 35 min", ["Do c", "Do d"]),
+    ]
+    assert found.amount == "4 jobs in 1 visit, 1 h 15"
+
+
+def test_what_all_jobs_of_a_visit_note_stands_once_under_its_heading() -> None:
+    (visit,) = sheet(
+        aftercare("a", 1, mind=("Do this tree last.",)),
+        aftercare("b", 1, mind=("Do this tree last.",), not_now=("Not g9.",)),
+    ).days[0].jobs  # fmt: skip
+    assert visit.notes == (("Mind", "Do this tree last."),)
+    assert [row.notes for row in visit.parts] == [(), (("Mind", "Not g9."),)]
+
+
+def walk(name: str, tree: str, **more: object) -> Task:
+    place = f"Tree {tree}"
+    values = {"key": f"{name}/{tree}/2026", "subject": tree, "place": place, "units": (unit(tree, label=place),)}
+    return placed(name, 1, **({"visit": "walk", "template": name, "default_outcome": "done"} | values | more))
+
+
+def test_a_walk_has_each_chore_once_with_a_box_for_each_tree_and_the_sick_one_last() -> None:
+    found = sheet(
+        walk("suckers", "t1", mind=("t1 is sick.",)),
+        walk("suckers", "t2"),
+        walk("guards", "t2"),
+        walk("water", "t2", units=(unit("g1"), unit("g2"))),
+        walk("water", "t1", units=(unit("g3"),)),
+        walk("judge", "t2", units=(unit("g1"), unit("g2")), default_outcome="", outcomes=("keep", "cut")),
+    )
+    (visit,) = found.days[0].jobs
+    assert visit.title == "The orchard: walk"
+    assert [(row.title, [box.words for box in row.units]) for row in visit.parts] == [
+        ("Do guards", ["Tree t2 (t2)"]),
+        ("Do judge", ["Variety g1 (g1), Tree t2", "Variety g2 (g2), Tree t2"]),
+        ("Do suckers", ["Tree t2 (t2)", "Tree t1 (t1)"]),
+        ("Do water", ["Tree t2: Variety g1 (g1), Variety g2 (g2)", "Tree t1: Variety g3 (g3)"]),
+    ]
+    assert [box.outcomes for box in visit.parts[1].units] == ["keep / cut", "keep / cut"]
+    assert visit.parts[2].notes == (("Mind", "t1 is sick."),)
+    assert found.amount.startswith("4 jobs in 1 visit,")
+    assert "        suckers/t2/2026, suckers/t1/2026" in sheet_text(found).splitlines()
+
+
+def test_jobs_of_one_visit_that_are_held_back_stand_under_one_heading_without_boxes() -> None:
+    jobs = [task(name, "held", visit="aftercare", units=(unit("g1", "held", held_by="Sprayed."),)) for name in "ab"]
+    (visit,) = sheet(*jobs).days[0].jobs
+    assert (visit.title, visit.notes) == ("Old Tom: aftercare", (("Held back", "Sprayed."),))
+    assert "[ ]" not in sheet_text(sheet(*jobs))
+
+
+def test_what_the_weather_of_every_day_asks_is_said_once() -> None:
+    found = sheet(placed("a", 1, cautions=("ticks",)), placed("b", 2, cautions=("ticks",)))
+    assert (found.mind, [held.mind for held in found.days]) == (("Ticks",), [(), ()])
+    assert "Every day: Ticks" in sheet_text(found)
+    assert "Every day: Ticks" in sheet_html(found)
+    turned = sheet(placed("a", 1, cautions=("ticks", "heat")), placed("b", 2, cautions=("heat", "ticks")))
+    assert turned.mind == ("Ticks", "heat")
+    found = sheet(placed("a", 1, cautions=("ticks",)), placed("b", 2))
+    assert (found.mind, [held.mind for held in found.days]) == ((), [("Ticks",), ()])
+
+
+def test_a_job_that_opens_after_the_week_does_not_lack_room_in_it() -> None:
+    found = sheet(task("here", "coming", window=window(6, 9)), task("later", "coming", window=window(7, 9)))
+    assert [row.title for held in found.days for row in rows(held)] == ["Do here"]
 
 
 @pytest.mark.parametrize("state", ["done", "skipped", "missed"])

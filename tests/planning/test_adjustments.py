@@ -15,6 +15,7 @@ LOOK = Template(
     best=Anchor(date="04-10"), lapses=Anchor(date="05-01"), where=Where(species=("apple", "pear"), state=("set",)),
     weather=Weather(dry=True, min_c=7.0, max_c=25.0, frost_free_nights=2), effort=Effort(10.0, 3.0),
     repeats=Repeats(every_days=7, times=4), note="By hand.",
+    stake="graft", loss="the tape cuts in", visit="aftercare",
 )  # fmt: skip
 
 
@@ -22,6 +23,11 @@ LOOK = Template(
     ("change", "where", "becomes", "said"),
     [
         ({"opens_later_days": 2}, "opens", Anchor(date="04-01", days=2), "opens 2 days later"),
+        ({"stake": "graft"}, "stake", "graft", "a graft at stake"),
+        ({"loss": "it dies"}, "loss", "it dies", "or it dies"),
+        ({"loss": ""}, "loss", "", "no loss named"),
+        ({"visit": "walk"}, "visit", "walk", "done with the others of walk"),
+        ({"visit": ""}, "visit", "", "done with no other job"),
         ({"best_later_days": -1}, "best", Anchor(date="04-10", days=-1), "best 1 day earlier"),
         ({"closes_later_days": 3}, "closes", Anchor(date="04-20", days=3), "closes 3 days later"),
         ({"lapses_later_days": -3}, "lapses", Anchor(date="05-01", days=-3), "lapses 3 days earlier"),
@@ -51,13 +57,24 @@ def test_a_change_alters_its_own_value_alone_and_says_so(
     assert laid.note == f"Adjusted for this site: {said}. By hand."
 
 
+def test_the_loss_that_goes_with_one_stake_does_not_stand_with_another() -> None:
+    for change, loss in (
+        (Adjustment(stake="year"), ""),
+        (Adjustment(stake="year", loss="it is late"), "it is late"),
+        (Adjustment(stake="graft"), "the tape cuts in"),
+    ):
+        (laid,) = adjusted((LOOK,), Adjustments(template={"look": change}))
+        assert (laid.stake, laid.loss) == (change.stake, loss)
+    assert laid.changed == "Adjusted for this site: a graft at stake."
+
+
 def test_what_is_not_adjusted_stays_and_what_is_off_goes() -> None:
     assert adjusted((LOOK,), Adjustments()) == (LOOK,)
     assert adjusted((LOOK,), Adjustments(template={"look": Adjustment(off=True)})) == ()
 
 
 def values_of(template: Template) -> dict[str, object]:
-    whole = ("opens", "best", "closes", "lapses", "where")
+    whole = ("opens", "best", "closes", "lapses", "where", "stake", "loss", "visit")
     parts = {
         f"{part}.{name}": getattr(getattr(template, part), name)
         for part in ("weather", "effort", "repeats")

@@ -16,7 +16,7 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, GraftState, Records, Spray, Tasting, Tick, Tree, Trouble, Wood
+from tendwork.orchard.records import SIGNS, Graft, GraftState, Records, Spray, Tasting, Tick, Tree, Trouble, Wood
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.fit import fit_week
@@ -112,7 +112,7 @@ def test_what_is_not_written_has_no_place_in_the_plan(
 ) -> None:
     ground, almanac = SiteLimits(south=south), OneEarlyVariety()
     changes = {template.id: Adjustment(opens_later_days=moved, closes_later_days=moved) for template in TEMPLATES[::3]}
-    rules = adjusted(TEMPLATES, Adjustments(template=changes if moved else {}))
+    rules = adjusted(TEMPLATES, Adjustments(template=changes if moved else {}), SIGNS)
     records = Records(trees=TREES, grafts=grown)
     records = msgspec.structs.replace(records, ticks=ticked(data, records, almanac))
     made = plan(ground, records, almanac, rules, day)

@@ -37,7 +37,7 @@ ORCHARD = Records(
 
 def shifted(template: Template, days: int) -> Template:
     ends = dict.fromkeys(("opens_later_days", "best_later_days", "closes_later_days", "lapses_later_days"), days)
-    (laid,) = adjusted((template,), Adjustments(template={template.id: Adjustment(**ends)}))
+    (laid,) = adjusted((template,), Adjustments(template={template.id: Adjustment(asked=True, **ends)}))
     return laid
 
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tendwork.errors import PersonError
 from tendwork.planning.fit import fit_week
-from tendwork.planning.results import DayHours, Plan, Task, Unit, Window
+from tendwork.planning.results import Caution, DayHours, Plan, Task, Unit, Window
 from tendwork.planning.states import TO_DO
 from tendwork.planning.visit_ticks import shared_minutes, ticks_of_visit
 from tendwork.planning.visits import parts_named, visits_of
@@ -75,6 +75,15 @@ def test_a_visit_sets_up_once_and_has_its_tools_once_and_the_worst_at_stake() ->
     (visit,) = visits_of((job("a", stake="little"), job("b", setup_minutes=4.0, minutes=8.0)), TODAY)
     assert visit.minutes == 4 + 2 + 4
     assert (visit.tools, visit.stake, visit.subject) == (("a", "b"), "graft", "t1")
+
+
+def test_a_visit_names_what_can_kill_first_whichever_job_asks_for_it() -> None:
+    low = job("a", cautions=(Caution("knife", "so"), Caution("ladder", "so", "if you leave the ground")))
+    high = job("b", cautions=(Caution("both-hands", "so"), Caution("ladder", "so"), Caution("sprays", "so")))
+    (visit,) = visits_of((low, high), TODAY)
+    assert [(one.card, one.only) for one in visit.cautions] == [
+        ("both-hands", ""), ("ladder", ""), ("knife", ""), ("sprays", ""),
+    ]  # fmt: skip
 
 
 def test_a_second_visit_to_a_tree_has_a_number() -> None:

@@ -33,6 +33,11 @@ PUBLISHED = (
     ("lasting-labels", "year", "common practice, no source"),
     ("summer-prune-plum", "year", "UC Contra Costa, undated; Amateur Gardening, 2017: wet-season cuts let fungi in"),
     ("summer-prune-peach", "year", "NC State, 2007: regrowth after autumn cuts is frozen"),
+    (
+        "thin-stone-fruit",
+        "graft",
+        "K-State (U. Upham), 2003: a heavy limb breaks in its last month unless propped",
+    ),
     ("thin-apple-pear", "little", "common practice, no source: small fruit, and a lean year after it"),
     ("choose-one-shoot", "little", "common practice, no source"),
     ("summer-prune-apple", "little", "Marini and Barden: no difference from winter pruning"),

@@ -26,7 +26,11 @@ def moved(days: int) -> Year:
     """The year by templates whose every window stands so many days later."""
     later = {
         template.id: Adjustment(
-            opens_later_days=days, best_later_days=days, closes_later_days=days, lapses_later_days=days
+            asked=True,
+            opens_later_days=days,
+            best_later_days=days,
+            closes_later_days=days,
+            lapses_later_days=days,
         )
         for template in TEMPLATES
     }

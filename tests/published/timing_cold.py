@@ -95,8 +95,8 @@ STATEMENTS = (
         "Wisconsin: fit guards in November, take them off in spring",
         "11-01..11-30; 03-15..05-15",
         "Wisconsin teaching garden (madison.com), garden calendar, 2013",
-        overlaps(COLD, "fit-guards", "11-01", "11-30"),
-        overlaps(COLD, "take-guards-off", "03-15", "05-15"),
+        overlaps(COLD, "fit-guards", "11-01", "11-30", planted=2022),
+        overlaps(COLD, "take-guards-off", "03-15", "05-15", planted=2022),
     ),
     stated(
         "O21 A",

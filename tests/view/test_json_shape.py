@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import date
+from datetime import date, timedelta
 
 from jobs import TODAY, task, unit, window
 
@@ -22,6 +22,51 @@ TASK_KEYS = (
 
 def test_a_task_has_the_keys_of_the_contract_in_order() -> None:
     assert tuple(task_shape(task("prune"))) == TASK_KEYS
+
+
+VISIT_KEYS = (
+    *("key", "title", "subject", "place", "opens", "closes", "state", "stake", "minutes", "days", "tools", "cautions"),
+    "tasks",
+)
+
+
+def test_a_visit_has_the_keys_of_the_contract_in_order_and_what_its_tasks_say_together() -> None:
+    slit = task(
+        "slit", "closing", visit="aftercare", stake="graft", minutes=9.0, setup_minutes=5.0, tools=("blade", "ties"),
+        window=window(-4, 1), days=((TODAY, 9.0),), cautions=("knife",),
+    )  # fmt: skip
+    tie = task(
+        "tie", visit="aftercare", stake="tree", minutes=12.0, setup_minutes=3.0, tools=("ties",), window=window(-9, 8),
+        days=((TODAY, 4.0), (TODAY + timedelta(days=1), 8.0)), cautions=("ladder", "knife"),
+    )  # fmt: skip
+    (shape,) = week_shape(FittedWeek((tie, slit), (), ()), TODAY, ())["visits"]
+    assert tuple(shape) == VISIT_KEYS
+    assert shape == {
+        "key": "aftercare/t1",
+        "title": slit.title,
+        "subject": "t1",
+        "place": slit.place,
+        "opens": "2026-03-03",
+        "closes": "2026-03-13",
+        "state": "closing",
+        "stake": "tree",
+        "minutes": 5.0 + 4.0 + 9.0,
+        "days": [{"date": "2026-03-12", "minutes": 13.0}, {"date": "2026-03-13", "minutes": 8.0}],
+        "tools": ["blade", "ties"],
+        "cautions": ["ladder", "knife"],
+        "tasks": ["slit/t1/2026", "tie/t1/2026"],
+    }
+
+
+def test_a_job_alone_is_a_visit_with_its_own_key_and_a_walk_over_trees_is_one_of_the_site() -> None:
+    walks = [task("suckers", visit="walk", key=f"suckers/{tree}/2026", subject=tree) for tree in ("t1", "t2")]
+    alone, walk = week_shape(FittedWeek((*walks, task("dig", window=window(-3, 2))), (), ()), TODAY, ())["visits"]
+    assert (alone["key"], alone["tasks"]) == ("dig/t1/2026", ["dig/t1/2026"])
+    assert (walk["key"], walk["subject"], walk["place"]) == ("walk/site", "site", "")
+
+
+def test_a_task_names_its_visit_and_nothing_where_it_stands_alone() -> None:
+    assert (task_shape(task("tie", visit="aftercare"))["visit"], task_shape(task("dig"))["visit"]) == ("aftercare", "")
 
 
 def test_a_task_says_its_stake_and_null_where_its_rule_does_not() -> None:

@@ -153,6 +153,13 @@ def _with_one_set_aside(world: World) -> None:
     world.do("trouble", "t1", f"later {world.serial}", abrupt=True)
 
 
+def _left_out(world: World, *words: str) -> None:
+    """Nothing of the job but what is named is left out."""
+    world.do("adjust", "suckers", "--reset", "--yes")
+    if words:
+        world.do("leave-out", *words)
+
+
 def _set_aside(world: World) -> Words:
     copies = [file for file in (world.orchard / "backups").rglob("*.db") if file.parent.name != "backups"]
     copies = copies or [file for file in world.orchard.rglob("*.db") if "aside" in str(file)]
@@ -239,6 +246,10 @@ ACTS: tuple[Act, ...] = (
         moves_buds=True),
     Act("adjust --reset", lambda _: ["adjust", "suckers", "--reset", "--yes"],
         lambda world: world.do("adjust", "suckers", "--later", "3", "--yes"), said="Written to"),
+    Act("leave-out", lambda world: ["leave-out", "suckers", "--tree", f"t{1 + world.serial % 2}"],
+        lambda world: _left_out(world), said="Left out for"),
+    Act("take-in", lambda _: ["take-in", "suckers"], lambda world: _left_out(world, "suckers", "--season"),
+        said="Taken in again"),
     Act("temps add", lambda world: ["temps", "add", _file(world, "days.csv", DAYS_FILE)], pieces=True, moves_buds=True),
     Act("temps fetch", lambda _: ["temps", "fetch"], base="fetch", pieces=True, moves_buds=True),
     Act("begin", _begin_words, kind="begin", said=""),

@@ -26,14 +26,14 @@ from tendwork.workbench.bench import Workbench
 
 DAY = date(2026, 5, 10)
 SITE = 'name = "Test hill"\ntimezone = "Europe/London"\nlatitude = 52.1\nlongitude = -3.0\nelevation_m = 240\n'
-TREES = "id,name,species,stock,planted,height_m\nt1,Old apple,apple,M25,1990,1.8\nt2,New apple,apple,M9,2001,1.5\n"
+TREES = "id,name,species,stock,planted,height_m\nt1,Old apple,apple,M25,2019,1.8\nt2,New apple,apple,M9,2021,1.5\n"
 GRAFTS = """id,tree,variety,method,wrap,state,set_on,height_m,chill
 g1,t1,Red Lamp,whip and tongue,PVC tape,set,2026-04-10,1.5,
 g2,t1,Blue Lamp,cleft,budding rubber,set,2026-04-12,1.5,
 g3,t1,Green Lamp,cleft,budding rubber,planned,,1.2,
 """
 WOOD = "id,variety,species,sticks,cut_on\nw1,Green Lamp,apple,6,2026-01-20\n"
-KEPT_JOBS = {"check-take", "suckers", "take-guards-off", "bird-perch", "first-year-fruit"}
+KEPT_JOBS = {"check-take", "suckers", "take-guards-off", "check-seals", "first-year-fruit"}
 _NOT_FOUND = "none"
 COPY_NAME = "records-{}T060000Z.db"
 

@@ -39,15 +39,17 @@ from tendwork.view.wraps import wraps_line
 
 if TYPE_CHECKING:
     from tendwork.dashboard.app import WorkbenchCall
+    from tendwork.dashboard.screens.leaving_out import Leaving
     from tendwork.dashboard.screens.putting_off import Put
     from tendwork.dashboard.screens.ticking import Marks
     from tendwork.view.visit_lines import Meant
+    from tendwork.workbench.bench import Workbench
     from tendwork.workbench.records_room import JobTick
 
 _COPY_COLUMNS = 80
 _INSIDE = "-inside"  # the person went into the chosen visit, which gets more room for it
 _ABOUT_WEEK = ("changed", "arrange")
-_ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip")
+_ABOUT_JOB = ("mark", "tick_and_note", "put_off", "skip", "leave_out")
 
 
 class MorningScreen(OrchardScreen):
@@ -65,6 +67,7 @@ class MorningScreen(OrchardScreen):
         self._by_day = False
         self._unfolded = False
         self._marks: Marks = frozenset()
+        self._left_out: tuple[int, str, str] | None = None  # after how many acts, and which template, for which tree
         self._shown: tuple[date | None, bool] = (None, False)  # the day of the plan, and whether it was made for it
 
     def compose(self) -> ComposeResult:
@@ -257,7 +260,46 @@ class MorningScreen(OrchardScreen):
         title = plain(tasks[0].title) if len(tasks) == 1 else counted(len(tasks), "job")
         self.app.push_screen(PuttingOffScreen(f"Put off: {title}", choices), lambda put: self._put_off(tasks, put))
 
+    def action_leave_out(self) -> None:
+        from tendwork.dashboard.screens.leaving_out import ask_for_what
+        from tendwork.orchard.tree_names import tree_names
+
+        work = self.work
+        if work is None:
+            return
+        task = work.first
+        if any(part.template != task.template for part in work.parts):
+            key = self._word("leave_out")
+            self.app.say(f"This line joins several jobs: go into it with enter, and leave one of them out with {key}.")
+            return
+        chosen, names = self.query_one(JobPanel).chosen_unit, tree_names(self.app.state.records.trees)
+        units = [(part, unit) for part in work.parts for unit in part.units]
+        keys = [unit.task or part.key for part, unit in units if chosen in (None, unit.id)]
+        trees = dict.fromkeys(key.split("/")[1] for key in keys) if task.each in ("tree", "graft") else ()
+
+        def leave(leaving: Leaving) -> None:
+            self.run_worker(self._leave_out(task.template, leaving), group="acts", exit_on_error=False)
+
+        ask_for_what(self.app, task.title, task.loss, [(tree, names.get(tree, tree)) for tree in trees], leave)
+
+    async def _leave_out(self, template: str, leaving: Leaving) -> None:
+        back, lists = self._word("take_back"), self.app.keys.word("everywhere.templates")
+
+        def leave(bench: Workbench, today: date) -> str:
+            said = bench.templates.leave_out(template, leaving.tree, leaving.this_season, today=today)
+            return f"{said} {back} undoes it; Templates ({lists}) has what is left out."
+
+        if why := await self.app.attempt(leave):
+            self.app.say(why, trouble=True)
+        else:
+            self._left_out = self.app.acts, template, leaving.tree
+
     def action_take_back(self) -> None:
+        if self._left_out is not None and self._left_out[0] == self.app.acts:
+            _, template, tree = self._left_out
+            self._left_out = None
+            self.app.act(lambda bench, today: bench.templates.take_in(template, tree, today=today))
+            return
         work, line = self.work, self.query_one(JobPanel).chosen
         if work is None:
             self.app.act(lambda bench, today: bench.records.undo(today))

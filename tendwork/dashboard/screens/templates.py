@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 import msgspec
 from textual import work
@@ -15,6 +16,7 @@ from textual.widgets import OptionList, Static
 
 from tendwork.dashboard.actions import TEMPLATES, bindings
 from tendwork.dashboard.screens.base import ScreenReadWhenSeen
+from tendwork.dashboard.screens.leaving_out import Leaving, ask_for_what
 from tendwork.dashboard.screens.reading import ReadingScreen
 from tendwork.dashboard.screens.templates_draft import ADJUSTMENTS_FILE, Draft, Saving, taking_back
 from tendwork.dashboard.screens.templates_fields import USE, WHOLE, Refused, own_value, site_stepped, stepped, turned
@@ -38,9 +40,13 @@ from tendwork.dashboard.widgets.template_panel import EditLine, FieldList, Templ
 from tendwork.dashboard.widgets.top_line import TopLine
 from tendwork.errors import PersonError
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, clashes
+from tendwork.planning.left_out import OF_TREES
 from tendwork.planning.vocabulary import Template
 from tendwork.view.template_rows import count_words
 from tendwork.view.text import plain
+
+if TYPE_CHECKING:
+    from tendwork.dashboard.app import WorkbenchCall
 
 _INSIDE = "-inside"  # the person went into the chosen template, which gets the room of the list on a narrow terminal
 _COPY_COLUMNS = 80
@@ -59,6 +65,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
     def __init__(self) -> None:
         super().__init__()
         self._held = Held()
+        self._only_left_out = False
 
     def compose(self) -> ComposeResult:
         ascii_only = self.app.ascii_only
@@ -96,7 +103,8 @@ class TemplatesScreen(ScreenReadWhenSeen):
     def view_text(self) -> str:
         """The site's shift, then every template that shows, as the draft has it."""
         held, draft = self._held, self._draft
-        ids = [row.id for group in groups(held, draft, self.query_one(FilterLine).words) for row in group.rows]
+        found = groups(held, draft, self.query_one(FilterLine).words, self._only_left_out)
+        ids = [row.id for group in found for row in group.rows]
         shown = sorted((template for template in held.templates if template.id in ids), key=lambda it: ids.index(it.id))
         return "\n\n".join(text_of(held, draft, template, _COPY_COLUMNS) for template in (None, *shown))
 
@@ -121,7 +129,8 @@ class TemplatesScreen(ScreenReadWhenSeen):
 
     def action_turn(self) -> None:
         field = self._field(from_list=USE)
-        self._edit(lambda template, change: turned(template, change, field), _no_turn)
+        held = self._held
+        self._edit(lambda template, change: turned(template, change, field, held.is_unasked(template)), _no_turn)
 
     def action_read(self) -> None:
         held, draft, template = self._held, self._draft, self.template
@@ -146,6 +155,39 @@ class TemplatesScreen(ScreenReadWhenSeen):
             self.app.say("There is nothing to undo: no change is unsaved, and none was saved since the start.")
         else:
             self.run_worker(self._take_back(draft), group="saving", exit_on_error=False)
+
+    def action_only_left_out(self) -> None:
+        self._only_left_out = not self._only_left_out
+        self._show_list()
+        self.query_one(TemplateList).focus()
+        self.app.say("Only what is left out." if self._only_left_out else "All templates.")
+
+    def action_leave_out(self) -> None:
+        """Bring back what is left out of the chosen template, or ask for what to leave it out. It is kept at once."""
+        template, held = self.template, self._held
+        if template is None:
+            self.app.say("The site cannot be left out. Choose a template.")
+        elif self._draft.unsaved:
+            save, back = self.app.keys.word("templates.save"), self.app.keys.word("templates.take_draft_back")
+            self.app.say(f"Something is unsaved: {save} keeps it, {back} takes it back. Then leave templates out.")
+        elif template.id in held.left_out(self._draft.now):
+            self._leave(lambda bench, today: bench.templates.take_in(template.id, today=today))
+        else:
+            trees = list(held.trees.items()) if template.each in OF_TREES else []
+            leave = self._leave
+            ask_for_what(self.app, template.title, template.loss, trees, lambda how: leave(_leaving(template, how)))
+
+    def _leave(self, call: WorkbenchCall) -> None:
+        self.run_worker(self._left(call), group="saving", exit_on_error=False)
+
+    async def _left(self, call: WorkbenchCall) -> None:
+        before = self._draft.saved
+        if why := await self.app.attempt(call):
+            self.app.say(why, trouble=True)
+            return
+        after = await self.app.ask(lambda bench, _: bench.templates.adjustments())
+        self.app.draft = Draft(after, after, (), (before, after))
+        self.read()
 
     def action_save(self) -> None:
         if self._draft.unsaved:
@@ -274,7 +316,7 @@ class TemplatesScreen(ScreenReadWhenSeen):
 
     def _show_list(self) -> None:
         held, draft = self._held, self._draft
-        rows = groups(held, draft, self.query_one(FilterLine).words)
+        rows = groups(held, draft, self.query_one(FilterLine).words, self._only_left_out)
         if draft.unsaved:
             standing = (
                 f"Unsaved changes: {draft.unsaved_words()}. Only {self.app.keys.word('templates.save')} keeps them."
@@ -300,6 +342,11 @@ class TemplatesScreen(ScreenReadWhenSeen):
         elif held.templates:
             title.update("This site, colder or warmer")
             panel.show(shown_site(held, draft))
+
+
+def _leaving(template: Template, how: Leaving) -> WorkbenchCall:
+    """The act that leaves a template out."""
+    return lambda bench, today: bench.templates.leave_out(template.id, how.tree, how.this_season, today=today)
 
 
 def _no_turn(_: SiteShift) -> SiteShift:

@@ -71,10 +71,13 @@ _OF_THE_SITE = (
 )
 
 
-def fields_of(template: Template, change: Adjustment, season: Season, units: str) -> tuple[Field, ...]:
-    """The fields of a template with the values that `change` gives them."""
+def fields_of(
+    template: Template, change: Adjustment, season: Season, units: str, unasked: bool = False
+) -> tuple[Field, ...]:
+    """The fields of a template with the values that `change` gives them; `unasked` where its rule leaves it out."""
     laid = laid_over(template, change)
-    use = Field(USE, "in use", "no, left out" if change.off else "yes", changed=change.off, turns=True)
+    out = change.off or (unasked and not change.asked)
+    use = Field(USE, "in use", "no, left out" if out else "yes", changed=change.off or change.asked, turns=True)
     shifts = {name: _shift(change, name) for name in _ends(template)}
     same = len(set(shifts.values())) == 1
     whole = Field(WHOLE, WHOLE, _shift_words(next(iter(shifts.values()))) if same else "each by its own")
@@ -123,10 +126,11 @@ def stepped(template: Template, change: Adjustment, field: str, direction: int, 
     return _set(template, change, field, None if value == own else value)
 
 
-def turned(template: Template, change: Adjustment, field: str) -> Adjustment:
+def turned(template: Template, change: Adjustment, field: str, unasked: bool = False) -> Adjustment:
     """The adjustment with a yes turned to no, a no to yes, or a weather limit off and on. Raises Refused."""
     if field == USE:
-        return msgspec.structs.replace(change, off=not change.off)
+        out = change.off or (unasked and not change.asked)
+        return msgspec.structs.replace(change, off=not (out or unasked), asked=out and unasked, since=None)
     if field in _LIMITS:
         return _limit_turned(template, change, field)
     laid = laid_over(template, change)
@@ -153,8 +157,9 @@ def own_value(template: Template, change: Adjustment, field: str) -> Adjustment:
     if field == WHOLE or field in _ENDS:
         names = _ENDS if field == WHOLE else (field,)
         return msgspec.structs.replace(change, **{_shift_name(name): 0 for name in names})
-    name = "off" if field == USE else field
-    return msgspec.structs.replace(change, **{name: False if field == USE else None})
+    if field == USE:
+        return msgspec.structs.replace(change, off=False, asked=False, since=None, left_out=())
+    return msgspec.structs.replace(change, **{field: None})
 
 
 def _ends(template: Template) -> tuple[str, ...]:

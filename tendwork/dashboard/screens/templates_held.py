@@ -11,11 +11,15 @@ from tendwork.dashboard.screens.templates_draft import Draft
 from tendwork.dashboard.screens.templates_fields import fields_of, in_force, site_fields
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TEMPLATE_STYLES
 from tendwork.dashboard.widgets.template_panel import Shown
+from tendwork.orchard.tree_names import tree_names
+from tendwork.orchard.troubles import signs_seen
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.adjustments import words as adjustment_words
 from tendwork.planning.vocabulary import Template
+from tendwork.view.left_out import said_of_each
 from tendwork.view.stake_words import missed_words
 from tendwork.view.template_rows import (
+    LeftOutSaid,
     TemplateGroup,
     TemplateRow,
     TemplateState,
@@ -42,7 +46,10 @@ _SITE_ABOUT = (
 
 
 class Held(Struct, frozen=True):
-    """The templates as written, what is adjusted, why some are absent this season, and `own`, site.toml's shift."""
+    """The templates as written, what is adjusted, why some are absent this season, and `own`, site.toml's shift.
+
+    `seen` are the troubles that were ever noted here, `trees` the names of the trees by their ids.
+    """
 
     templates: tuple[Template, ...] = ()
     adjustments: Adjustments = Adjustments()
@@ -50,11 +57,22 @@ class Held(Struct, frozen=True):
     own: SiteShift = SiteShift()
     season: Season = Season(0)
     units: str = "metric"
+    seen: frozenset[str] = frozenset()
+    trees: dict[str, str] = {}
+    today: date = date.min
+
+    def left_out(self, now: Adjustments) -> dict[str, LeftOutSaid]:
+        """What is left out of each template, as `now` has it."""
+        return said_of_each(self.templates, now, self.seen, self.season.name, self.trees, self.today)
+
+    def is_unasked(self, template: Template) -> bool:
+        """Whether a template is left out by its own rule, unless it is asked for."""
+        return bool(template.unasked(self.seen))
 
 
 def read_held(bench: Workbench, today: date) -> Held:
     """Read them; may take a moment. Raises PersonError."""
-    site, colder = bench.site, bench.site.colder_by
+    site, colder, records = bench.site, bench.site.colder_by, bench.records.read()
     return Held(
         bench.templates.loaded().templates,
         bench.templates.adjustments(),
@@ -62,12 +80,18 @@ def read_held(bench: Workbench, today: date) -> Held:
         SiteShift() if colder is None else SiteShift(colder.degrees_c, colder.elevation_m, colder.days),
         season_of(today, site.south),
         site.units,
+        signs_seen(records.troubles),
+        tree_names(records.trees),
+        today,
     )
 
 
-def groups(held: Held, draft: Draft, words: str) -> tuple[TemplateGroup, ...]:
+def groups(held: Held, draft: Draft, words: str, only_left_out: bool = False) -> tuple[TemplateGroup, ...]:
     """The templates that have the person's words in them, as the draft adjusts them."""
-    return template_groups(held.templates, draft.saved, draft.now, held.absences, held.season, words)
+    said = held.left_out(draft.now)
+    return template_groups(
+        held.templates, draft.saved, draft.now, held.absences, held.season, words, said, only_left_out
+    )
 
 
 def site_words(held: Held, draft: Draft) -> str:
@@ -100,10 +124,11 @@ def shown_template(held: Held, draft: Draft, template: Template) -> Shown:
     """The panel of a template."""
     change = draft.now.template.get(template.id, Adjustment())
     laid, condition = laid_over(template, change), held.absences.get(template.id, "")
-    states = states_of(template.id, draft.saved, draft.now, bool(condition))
+    left_out = held.left_out(draft.now).get(template.id, LeftOutSaid())
+    states = states_of(template.id, draft.saved, draft.now, bool(condition), left_out.whole)
     lines = [
         ("Not saved yet." if "unsaved" in states else "", TEMPLATE_STYLES["unsaved"]),
-        ("Left out: it gives no job." if change.off else "", "bold"),
+        (left_out.words, "bold"),
         (in_units(adjustment_words(change), held.units), TEMPLATE_STYLES["adjusted"]),
         (f"Absent this season: {condition}" if "absent" in states else "", "bold"),
         (f"F{window_words(laid, held.season)[1:]}.", ""),
@@ -113,7 +138,7 @@ def shown_template(held: Held, draft: Draft, template: Template) -> Shown:
         (f"If missed: {missed_words(laid.at_stake, laid.loss)}.", ""),
     ]
     below = [f"Note: {template.note}"] if template.note else []
-    fields = fields_of(template, change, held.season, held.units)
+    fields = fields_of(template, change, held.season, held.units, held.is_unasked(template))
     return Shown(template.id, tuple(line for line in lines if line[0]), fields, (*below, f"Source: {template.source}."))
 
 
@@ -122,11 +147,12 @@ def text_of(held: Held, draft: Draft, template: Template | None, columns: int) -
     if template is None:
         return _site_sentence(held, draft)
     change = draft.now.template.get(template.id, Adjustment())
+    said = held.left_out(draft.now).get(template.id, LeftOutSaid())
     return "\n".join(
         part
         for part in (
             template_text(laid_over(template, change), held.season, held.units, columns),
-            "  Left out." if change.off else "",
+            f"  {said.words}" if said.words else "",
         )
         if part
     )

@@ -1,0 +1,124 @@
+"""Which trees a shipped rule asks about: young ones, newly grafted ones, ones on which something was seen."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from shipped import TEMPLATES
+from steady_almanac import SteadyAlmanac
+
+from tendwork.orchard.records import Graft, Records, Tree, Trouble
+from tendwork.orchard.troubles import signs_seen
+from tendwork.planning.adjustments import Adjustments, adjusted
+from tendwork.planning.planner import SiteLimits, plan
+
+SUMMER, WINTER = date(2026, 6, 10), date(2026, 1, 15)
+GUARDS = ("fit-guards", "look-at-guards", "take-guards-off")
+
+
+def asked(template: str, records: Records, today: date = WINTER) -> set[str]:
+    """The trees for which a shipped template has a job in the season, with nothing adjusted."""
+    rules = adjusted(tuple(TEMPLATES), Adjustments(), signs_seen(records.troubles))
+    tasks = plan(SiteLimits(), records, SteadyAlmanac(), rules, today).tasks
+    return {task.subject for task in tasks if task.template == template and task.season == 2026}
+
+
+def tree(name: str, planted: int | None, species: str = "apple") -> Tree:
+    return Tree(name, name, species, planted=planted)
+
+
+def graft(on: str, state: str, set_on: date | None, method: str = "cleft") -> Graft:
+    return Graft(f"{on}-{state}-{method}", on, "Lamp", method, "", state=state, set_on=set_on)
+
+
+TREES = (
+    tree("new", 2026),
+    tree("third", 2024),
+    tree("fourth", 2023),
+    tree("old", 1990),
+    tree("unknown", None),
+    tree("eighth", 2018),
+    tree("ninth", 2017),
+)
+
+
+def test_water_is_for_the_first_three_seasons_of_a_tree_and_a_year_that_is_not_known_counts_as_old() -> None:
+    """Newly planted trees need it, older ones are mostly left alone (Leipzig; Penn State, 2023)."""
+    assert asked("water-in-drought", Records(TREES), SUMMER) == {"new", "third"}
+
+
+@pytest.mark.parametrize(
+    ("held", "is_asked"),
+    [
+        (graft("old", "set", date(2026, 4, 12)), True),
+        (graft("old", "took", date(2026, 4, 12), "whip and tongue"), True),
+        (graft("unknown", "set", date(2026, 4, 12), ""), True),
+        (graft("old", "failed", date(2026, 4, 12)), False),
+        (graft("old", "planned", None), False),
+        (graft("old", "took", date(2025, 4, 12)), False),
+        (graft("old", "set", date(2026, 5, 12), "T-bud"), False),
+    ],
+    ids=str,
+)
+def test_water_is_for_an_old_tree_only_in_the_season_of_a_graft_that_lives(held: Graft, is_asked: bool) -> None:
+    asked_for = asked("water-in-drought", Records(TREES, (held,)), SUMMER)
+    assert (held.tree in asked_for) == is_asked
+    assert asked_for - {held.tree} == {"new", "third"}
+
+
+@pytest.mark.parametrize("template", GUARDS)
+def test_guards_are_for_young_trees_and_a_year_that_is_not_known_counts_as_young(template: str) -> None:
+    """Young thin bark is most at risk (Dane County Extension teaching garden, 2019); the bound is our own."""
+    assert asked(template, Records(TREES)) == {"new", "third", "fourth", "eighth", "unknown"}
+
+
+@pytest.mark.parametrize("template", GUARDS)
+@pytest.mark.parametrize("word", ["gnawed bark", "Gnawed", "voles", "rabbit-damage"])
+def test_guards_are_for_a_tree_of_any_age_once_its_bark_was_gnawed(template: str, word: str) -> None:
+    """Voles girdled a 20-year-old apple (PennLive, 2011)."""
+    seen = Trouble(date(2019, 2, 1), "old", word)
+    assert asked(template, Records(TREES, troubles=(seen,))) >= {"old"}
+    other = Trouble(date(2019, 2, 1), "old", "canker")
+    assert not asked(template, Records(TREES, troubles=(other,))) & {"old"}
+
+
+def test_fire_blight_is_watched_for_on_every_pome_tree_once_it_was_seen_on_any_and_never_before() -> None:
+    """Weekly, only where blight has occurred in the district or the tree."""
+    grown = (tree("a", 1990), tree("b", 2001, "pear"), tree("c", 2001, "plum"))
+    may = date(2026, 5, 2)
+    assert asked("fire-blight-watch", Records(grown), may) == set()
+    canker = Trouble(date(2020, 6, 1), "a", "canker")
+    assert asked("fire-blight-watch", Records(grown, troubles=(canker,)), may) == set()
+    for word in ("fire blight", "Erwinia"):
+        seen = Trouble(date(2020, 6, 1), "b", word)
+        assert asked("fire-blight-watch", Records(grown, troubles=(seen,)), may) == {"a", "b"}
+
+
+@pytest.mark.parametrize("method", ["cleft", "bark", "whip and tongue", "side", "T-bud"])
+def test_the_share_of_the_crown_is_asked_where_limbs_are_cut_off_for_grafts(method: str) -> None:
+    found = asked("share-of-crown", Records(TREES, (graft("old", "planned", None, method),)))
+    assert found == ({"old"} if method in ("cleft", "bark") else set())
+
+
+@pytest.mark.parametrize("template", ["spring-bud", "spring-bud-cherry"])
+def test_budding_in_spring_is_asked_of_nobody_by_default(template: str) -> None:
+    species = "sweet cherry" if template.endswith("cherry") else "apple"
+    records = Records((tree("old", 1990, species),), (graft("old", "planned", None, "T-bud"),))
+    assert asked(template, records, date(2026, 4, 25)) == set()
+    in_summer = "bud-pear-plum-cherry" if template.endswith("cherry") else "bud-apple"
+    assert asked(in_summer, records, date(2026, 7, 25)) == {"old"}
+
+
+def test_new_grafts_are_looked_after_in_one_job_seals_and_perch_together() -> None:
+    ids = {template.id for template in TEMPLATES}
+    assert "bird-perch" not in ids
+    (look,) = [template for template in TEMPLATES if template.id == "check-seals"]
+    assert "birds" in " ".join(look.steps)
+    assert "Northern Pecans, on bird perches, 2014" in look.source
+
+
+def test_every_rule_that_is_left_out_by_default_says_why() -> None:
+    by_default = {template.id for template in TEMPLATES if template.left_out}
+    assert by_default == {"fire-blight-watch", "spring-bud", "spring-bud-cherry"}
+    assert all(template.left_out.endswith(".") for template in TEMPLATES if template.left_out)
