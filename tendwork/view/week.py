@@ -205,7 +205,8 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
     """
     idle: list[str] = []
     firsts: dict[Place, Visit] = {}
-    for visit in visits_of(tasks, today):
+    visits = visits_of(tasks, today)
+    for visit in visits:
         firsts.setdefault(place_of(visit.first), visit)
     for place, visit in firsts.items():
         first = visit_row(visit, today)
@@ -215,7 +216,8 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
             return visit_sentence(visit, today)
         idle += [_IDLE[first.state]] if first.state in _IDLE else []
         if first.state == "coming":
-            return f"{_idle_words(idle)}; next comes {_coming_words(first)}."
+            later = sum(place_of(one.first) == CAN_WAIT for one in visits)
+            return f"{_idle_words(idle, later)}; next comes {_coming_words(first)}."
     if idle:
         return f"{_idle_words(idle)}."
     done = any(task.state == "done" for task in tasks)
@@ -223,8 +225,12 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
     return f"{begins}." if following is None else f"{begins}; next comes {_coming_words(row_of(following, today))}."
 
 
-def _idle_words(but: list[str]) -> str:
-    return f"Nothing for today but what {' or '.join(but)}" if but else "Nothing to do today"
+def _idle_words(but: list[str], later: int = 0) -> str:
+    """That nothing is to do today but what is idle, and how many jobs can be done now but wait for a `later` week."""
+    said = f"Nothing for today but what {' or '.join(but)}" if but else "Nothing to do today"
+    if not later:
+        return said
+    return f"{said if but else 'Nothing must be done today'}, and {counted(later, 'job')} can wait"
 
 
 def _coming_words(row: WeekRow) -> str:

@@ -27,7 +27,7 @@ MORNINGS = [
     # The sticks cut two days ago dry out from today on; then what was promised, while the post is cold.
     pytest.param(
         date(2026, 1, 26),
-        "Put the wood into cold store, the orchard",
+        "Label the wood, and put it into cold store, the orchard",
         "Send the wood that you promised, the orchard",
         id="january",
     ),
@@ -35,21 +35,21 @@ MORNINGS = [
     pytest.param(
         date(2026, 2, 11),
         "Cut apple and pear scion wood, the orchard",
-        "Label and bundle the wood, the orchard",
+        "Label the wood, and put it into cold store, the orchard",
         id="february",
     ),
-    # Stone-fruit wood keeps worst, so it is used before all else; then the clefts, which end before bark slips.
+    # Stone-fruit wood keeps worst, so it is used before all else; the clefts have time until April.
     pytest.param(
         date(2026, 3, 15),
         "Use stone-fruit wood before it fades, the orchard",
-        "Cleft graft apple and pear, Old Hallow",
+        "Nothing must be done today",
         id="march",
     ),
-    # Clefts end on Sunday and stock is still at rest; then a look at the new seals, for a graft dries within days.
+    # A graft dries within days, and the look at the new seals ends tomorrow; then the clefts, which end on Sunday.
     pytest.param(
         date(2026, 3, 31),
-        "Cleft graft apple and pear, Old Hallow",
         "Look after the new grafts, twice, Young plum",
+        "Cleft graft apple and pear, Old Hallow",
         id="grafting day",
     ),
     # The second look at the seals ends tomorrow; then the whip grafts, which have two weeks.
