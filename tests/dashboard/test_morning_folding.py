@@ -71,7 +71,7 @@ async def test_a_unfolds_it_and_a_again_folds_it(long, at_rest, press) -> None:
         unfolded, line = to_do(long), fold_line(long)
         await press(pilot, "a")
         assert unfolded >= 20
-        assert "a Fold " in line
+        assert "a Fold again: " in line
         assert [option.id for option in jobs(long).options] == before
 
 

@@ -12,7 +12,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.outcome import OutcomeScreen
 from tendwork.dashboard.widgets.job_list import JobList
-from tendwork.dashboard.widgets.job_panel import JobPanel, UnitList
+from tendwork.dashboard.widgets.job_panel import JobHead, JobPanel, UnitList
 from tendwork.planning.results import Task
 from tendwork.workbench.bench import Workbench
 
@@ -159,6 +159,43 @@ async def test_u_on_a_done_visit_undoes_all_of_it_only_where_one_act_ticked_it(v
         await press(pilot, "u")
         assert visited.notice.text.startswith("These jobs were not ticked together")
         assert states(visited) == [{"done"}, {"open"}, {"done"}]
+
+
+async def test_u_on_a_done_visit_undoes_all_that_one_act_ticked(visited, at_rest, go_to, press) -> None:
+    async with visited.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        for key in (TIE, LABEL):
+            await go_to(pilot, key)
+            await press(pilot, "m")
+        await press(pilot, "space")
+        assert states(visited) == [{"done"}, {"open"}, {"done"}]
+        await go_to(pilot, next(key for key, held in rows_of(visited) if {TIE, LABEL} <= set(held)))
+        await press(pilot, "u")
+        assert states(visited) == [{"open"}] * 3
+
+
+async def test_l_leaves_out_one_job_and_on_a_line_of_several_says_how_to_choose_it(
+    visited, at_rest, go_to, press
+) -> None:
+    async with visited.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, VISIT)
+        await press(pilot, "l")
+        assert visited.notice.text.startswith("This line joins several jobs: go into it with enter")
+        await go_to(pilot, LABEL)
+        await press(pilot, "l", "enter")
+        assert all(task.key != LABEL for task in visited.state.jobs)
+        assert any(task.key == TIE for task in visited.state.jobs)
+
+
+async def test_in_a_narrow_panel_no_word_that_can_be_pressed_is_cut(visited, at_rest, go_to) -> None:
+    async with visited.run_test(size=(112, 40)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, VISIT)
+        head = visited.screen.query_one(JobHead)
+        lines = head.line().plain.splitlines()
+        assert [word for word in ("put off", "not here") if not any(word in held for held in lines)] == []
+        assert max(map(len, lines)) <= head.content_size.width
 
 
 def rows_of(app: Dashboard) -> list[tuple[str, tuple[str, ...]]]:

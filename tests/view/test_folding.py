@@ -53,7 +53,7 @@ def test_headings_say_of_all_their_jobs_how_many_they_are_and_a_line_unfolds_the
     assert (now.said, len(now.rows), now.fold) == ("20 jobs, 6 h 40", 12, "And 8 more that can wait")
     assert coming.fold == ""
     now, _ = folding_sections(tasks, TODAY, unfolded=True)
-    assert (len(now.rows), now.fold) == (20, "Fold 8 more that can wait")
+    assert (len(now.rows), now.fold) == (20, "Fold again: 8 more that can wait")
     assert folding_sections(jobs(3), TODAY, unfolded=False) == urgency_sections(jobs(3), TODAY)
 
 

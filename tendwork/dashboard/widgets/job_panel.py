@@ -72,11 +72,19 @@ class JobHead(PressLine):
         return Content.styled(clipped(row.title, columns - display_width(row.more)) + row.more, "bold")
 
     def line(self) -> Content:
-        columns, words = self.content_size.width, self.joined(self.words)
-        title = self._lead or Content()
+        columns, title = self.content_size.width, self._lead or Content()
         if columns >= _BESIDE_COLUMNS or columns == 0:
             return super().line()
-        return Content("\n").join([*title.wrap(columns)[:_TITLE_LINES], words])
+        return Content("\n").join([*title.wrap(columns)[:_TITLE_LINES], *self._lines_of_words(columns)])
+
+    def _lines_of_words(self, columns: int) -> list[Content]:
+        """The words in as many lines as they take, none of them cut."""
+        lines: list[list[Word]] = [[]]
+        for word in self.words:
+            if lines[-1] and self.joined([*lines[-1], word]).cell_length > columns:
+                lines.append([])
+            lines[-1].append(word)
+        return [self.joined(line) for line in lines]
 
 
 class UnitList(ChoosingList):
