@@ -33,18 +33,20 @@ NAMES = 'id,name,species,place\nt3,"Äpfel “Großer” № ½ 名 🍎",apple,
 READING: tuple[tuple[str, ...], ...] = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
     ("keys",), ("why", TAKE), ("temps", "show"), ("sheet",), ("sheet", "--cards"), ("labels",), ("adjust",),
+    ("leave-out",),
     ("watch", "--log"), ("restore", "--list"), ("bring", "{}/sighted.csv", "--as", "sightings", "--dry-run"),
     ("adjust", "check-take", "--later", "3", "--preview"), ("--help",), ("tick", "--help"), ("--version",),
 )  # fmt: skip
 JSON = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
-    ("keys",), ("why", TAKE), ("temps", "show"), ("adjust",), ("adjust", "check-take", "--later", "3"),
+    ("keys",), ("why", TAKE), ("temps", "show"), ("adjust",), ("leave-out",), ("adjust", "check-take", "--later", "3"),
 )  # fmt: skip
 ACTS: tuple[tuple[str, ...], ...] = (
     ("tick", TAKE, "g2", "--outcome", "took"), ("untick", TAKE), ("put-off", TAKE, "2026-05-09"),
     ("saw", "apple", "petal fall", "--sure"), ("spray", "t1", "Wash"), ("trouble", "t1", "gum"), ("undo",),
     ("bring", "{}/sighted.csv", "--as", "sightings"), ("adjust", "check-take", "--later", "3", "--yes"),
     ("adjust", "check-take", "--later", "3", "--yes", "--json"), ("temps", "add", "{}/days.csv"),
+    ("leave-out", "suckers"), ("leave-out", "suckers", "--json"), ("take-in", "spring-bud"),
     ("restore", "{}/copy.db"),
     ("give", "{}/given"), ("calendar", "{}/jobs.ics"), ("sheet", "--html", "{}/sheet.html"),
     ("sheet", "--cards", "--html", "{}/cards.html"), ("labels", "--html", "{}/labels.html"),

@@ -7,7 +7,7 @@ near its best day, and to work that is best later only as far as the week after 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import groupby
 
@@ -73,6 +73,9 @@ def fit_week(
     pieces = pressed_ahead(all_pieces, beyond, plan.today, week_seconds)
     pressing = _by_task(piece for piece in pieces if piece.pressing)
     in_time = placed_in_time(lambda: Board(free, light), pressing)
+    if any(pressing[number][0].stake in GRAVE for number in in_time.short):
+        pressing = _unit_by_unit(pressing, in_time.short)
+        in_time = placed_in_time(lambda: Board(free, light), pressing)
     filling = Filling(in_time.board)
     short = sorted((piece for number in in_time.short for piece in pressing[number]), key=_shortest_first)
     spare = sorted((piece for piece in pieces if not piece.pressing), key=_due_first)
@@ -81,8 +84,8 @@ def fit_week(
     for piece in sorted(filling.board.placed, key=lambda piece: piece.task):
         placed.setdefault(piece.task, []).append(piece)
     set_up: set[tuple[int, int]] = set()
-    pressing_pieces = {held[0].task: held for held in pressing}
-    last_chance = [held for held in pressing if not all(piece.ahead for piece in held)]
+    pressing_pieces = {held[0].task: held for held in _by_task(piece for held in pressing for piece in held)}
+    last_chance = [held for held in pressing_pieces.values() if not all(piece.ahead for piece in held)]
     worst_first = sorted(last_chance, key=worth_of, reverse=True)
     short_of_time = explained(filling.board, worst_first, filling.left_in_time, plan.tasks, plan.today)
     return FittedWeek(
@@ -154,6 +157,21 @@ def _join_visits(pieces: dict[int, tuple[Piece, ...]], tasks: Sequence[Task], vi
 
 def _by_task(pieces: Iterable[Piece]) -> list[tuple[Piece, ...]]:
     return [tuple(group) for _, group in groupby(pieces, key=lambda piece: piece.task)]
+
+
+def _unit_by_unit(tasks: Iterable[tuple[Piece, ...]], short: Collection[int]) -> list[tuple[Piece, ...]]:
+    """These tasks, the short ones unit by unit where a tree or a graft is at stake: each that is saved counts."""
+    found: list[tuple[Piece, ...]] = []
+    for number, pieces in enumerate(tasks):
+        if number not in short or pieces[0].stake not in GRAVE:
+            found.append(pieces)
+            continue
+        found += [
+            (replace(piece, units=(unit,), kept=(day,), count=1, shared=True),)
+            for piece in pieces
+            for unit, day in zip(piece.units, piece.kept, strict=True)
+        ]
+    return found
 
 
 def _spent_today(plan: Plan) -> int:

@@ -120,7 +120,7 @@ class MadeWorld:
 
     def done(self, template: str, unit: str, day: date, outcome: str) -> None:
         """Note what this act did."""
-        if template.startswith("thin-") and unit == CROPS and outcome == "done":
+        if template.startswith(("thin-", "prop-")) and unit == CROPS and outcome == "done":
             self._thinned = self._thinned or day
         fate = self.fates.get(unit)
         if fate is None or outcome == "not yet":

@@ -34,7 +34,7 @@ PUBLISHED = (
     ("summer-prune-plum", "year", "UC Contra Costa, undated; Amateur Gardening, 2017: wet-season cuts let fungi in"),
     ("summer-prune-peach", "year", "NC State, 2007: regrowth after autumn cuts is frozen"),
     (
-        "thin-stone-fruit",
+        "prop-heavy-limbs",
         "graft",
         "K-State (U. Upham), 2003: a heavy limb breaks in its last month unless propped",
     ),
