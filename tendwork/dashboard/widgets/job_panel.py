@@ -136,6 +136,8 @@ class JobPanel(VerticalScroll):
         (units if units.display else self).focus()
         if line := line_of_job(self._lines, job):
             units.highlighted = units.get_option_index(line.id)
+        elif units.highlighted is None and units.option_count:
+            units.highlighted = 0
 
     def to_next_line(self) -> None:
         """Move the cursor down to the next unit, or from a whole part to the next part, where there is one."""
@@ -271,7 +273,7 @@ class JobPanel(VerticalScroll):
         return Content("\n").join(lines)
 
     def _show_lines(self, lines: tuple[VisitLine, ...], state: State | None, is_other: bool) -> None:
-        """The lines by id; one whose days are those of the visit, which stand above, does not say them again."""
+        """The lines by id, on none of which the cursor is before the person goes to one: a first press only chooses."""
         held = self.query_one(UnitList)
         kept, place = self._under_cursor, held.highlighted
         self._lines = lines
@@ -283,16 +285,17 @@ class JobPanel(VerticalScroll):
             for identity, prompt in prompts:
                 held.replace_option_prompt(identity, prompt)
             if is_other:
-                held.highlighted = 0 if prompts else None
+                held.highlighted = None
             return
         held.set_options(Option(prompt, identity) for identity, prompt in prompts)
         ids = [identity for identity, _ in prompts]
         if not ids or is_other or kept is None:
-            held.highlighted = 0 if ids else None
+            held.highlighted = None
         else:
             held.highlighted = ids.index(kept.id) if kept.id in ids else min(place or 0, len(ids) - 1)
 
     def _prompts(self, lines: tuple[VisitLine, ...], state: State) -> list[tuple[str, Content]]:
+        """One whose days are those of the visit, which stand above, does not say them again."""
         visit, day = self._shown[0], state.plan_day or state.today
         said_above = "" if visit is None else until_short(visit.first, day)
         units = [(line.jobs[0], line.unit) for line in lines if line.unit is not None]
