@@ -65,6 +65,7 @@ ROOM_ACTS: dict[str, Act] = {
     "tick": lambda bench, _: bench.records.tick((JobTick(TAKE, ("g2",), "took"),), MAY),
     "untick": lambda bench, _: bench.records.untick(TAKE, ("g1",), MAY),
     "undo_job": lambda bench, _: bench.records.undo_job(TAKE, ("g1",), MAY),
+    "undo_jobs": lambda bench, _: bench.records.undo_jobs([(TAKE, ("g1",))], MAY),
     "put_off": lambda bench, _: bench.records.put_off([TAKE], MAY, MAY),
     "saw": lambda bench, _: bench.records.saw("apple", "full bloom", MAY, sure=True),
     "undo": lambda bench, _: bench.records.undo(MAY),

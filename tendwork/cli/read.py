@@ -14,9 +14,10 @@ if TYPE_CHECKING:
 
 
 @click.command()
+@click.option("--all", "is_all", is_flag=True, help="List also what can wait, where that is much.")
 @common()
 @click.pass_obj
-def week(session: Session, as_json: bool) -> None:
+def week(session: Session, as_json: bool, is_all: bool = False) -> None:
     """This week's jobs, the most pressing first."""
     bench, today = session.bench, session.today
     summary = bench.plan.summary(today)
@@ -44,6 +45,7 @@ def week(session: Session, as_json: bool) -> None:
             following=fitted.following,
             wraps=summary.wraps,
             gaps=summary.gaps,
+            folds=not is_all,
         )
         click.echo(text)
         click.echo("\n" + days_text(summary.week, width()))
@@ -116,10 +118,9 @@ def _why_visit(session: Session, visit: Visit, as_json: bool) -> None:
         tasks = [task_shape(part) for part in visit.parts]
         print_json({"visit": visit_shape(visit), "tasks": tasks, "as_of": session.today})
         return
-    from tendwork.view.plain import why_text
+    from tendwork.view.plain import why_visit_text
 
-    cards = session.bench.templates.loaded().cards
-    click.echo("\n\n".join(why_text(part, cards, session.today, width()) for part in visit.parts))
+    click.echo(why_visit_text(visit.parts, session.bench.templates.loaded().cards, session.today, width()))
 
 
 @click.command()

@@ -70,15 +70,15 @@ def _caution_line(caution: Caution, card: Card | None) -> tuple[str, str]:
     )
 
 
-def caution_names(task: Task, cards: Mapping[str, Card]) -> str:
-    """The titles of the job's caution cards in one phrase, those that the day asks counted; empty where it has none."""
+def caution_names(task: Task | Visit, cards: Mapping[str, Card]) -> str:
+    """The titles of the caution cards in one phrase, those that the day asks counted; empty where there is none."""
     own = [title for title, _ in caution_lines(task, cards, own=True)]
     asked = len(task.cautions) - len(own)
     return "; ".join([*own, *([f"{asked} for the weather and the season"] if asked else [])])
 
 
-def cards_text(task: Task, cards: Mapping[str, Card], columns: int, units: str = "metric") -> str:
-    """The whole caution cards of the job, wrapped to so many columns."""
+def cards_text(task: Task | Visit, cards: Mapping[str, Card], columns: int, units: str = "metric") -> str:
+    """The whole caution cards of the job or the visit, wrapped to so many columns."""
     if not task.cautions:
         return NO_CARD
     blocks = []

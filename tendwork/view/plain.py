@@ -18,6 +18,7 @@ from tendwork.planning.plan_diff import PlanDiff
 from tendwork.planning.results import Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
 from tendwork.view.coming_back import back_line
+from tendwork.view.folding import Folded, folded, folded_words
 from tendwork.view.job import (
     caution_sentences,
     reason_sentences,
@@ -30,7 +31,7 @@ from tendwork.view.news import changes_line
 from tendwork.view.stake_words import missed_words
 from tendwork.view.symbols import STAGE_MARKS, stage_symbol, task_symbol
 from tendwork.view.text import clipped, display_width, padded, plain, wrapped
-from tendwork.view.week import WeekRow, held_words, next_sentence, row_of, to_do_words, week_groups
+from tendwork.view.week import Group, WeekRow, held_words, next_sentence, row_of, to_do_words, week_groups
 from tendwork.view.words import (
     away_words,
     counted,
@@ -60,10 +61,12 @@ def week_text(
     wraps: Sequence[WrapOn] = (),
     gaps: Iterable[Gap] = (),
     back: ComingBack | None = None,
+    folds: bool = False,
 ) -> str:
     """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take.
 
-    Who comes `back` after weeks is told that, and not all that has `changed`.
+    Who comes `back` after weeks is told that, and not all that has `changed`. Where it `folds`, what is beyond a dozen
+    lines to do now and can wait is one line.
     """
     lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks, today)} to do."]
     lines += wrapped(next_sentence(tasks, today, following), _columns(width), "Next: ")
@@ -71,15 +74,27 @@ def week_text(
         lines += wrapped(back_line(back, today), _columns(width))
     elif changed is not None:
         lines += wrapped(changes_line(changed, today), _columns(width))
-    for group in week_groups(tasks, today):
-        lines += ["", group.name]
-        for row in group.rows:
-            lines += _job_lines(row, width, ascii_only)
+    groups = week_groups(tasks, today)
+    held = folded(groups) if folds else Folded(groups, (), ())
+    lines += _group_lines(held.now, width, ascii_only)
+    if held.folded:
+        told = f"and {folded_words(held.folded)}: `tendwork week --all` lists them"
+        lines += ["", *wrapped(told, _columns(width), "  ")]
+    lines += _group_lines(held.after, width, ascii_only)
     if wraps:
         lines += ["", *wrapped(f"{wraps_sentence(wraps, today)} `tendwork wraps` lists them.", _columns(width))]
     words = (*gap_sentences(gaps, today), *words)
     notes = [line for note in words for line in wrapped(plain(note), _columns(width), "  - ")]
     return "\n".join([*lines, *(["", "To know:", *notes] if notes else [])])
+
+
+def _group_lines(groups: Iterable[Group], width: int, ascii_only: bool) -> list[str]:
+    lines: list[str] = []
+    for group in groups:
+        lines += ["", group.name]
+        for row in group.rows:
+            lines += _job_lines(row, width, ascii_only)
+    return lines
 
 
 def season_text(
@@ -200,6 +215,18 @@ def why_text(
         for position, entry in enumerate(entries):
             lines += wrapped(entry, columns, f"  {name if position == 0 else '':<9} ", " " * 12)
     return "\n".join(lines)
+
+
+def why_visit_text(
+    tasks: Iterable[Task],
+    cards: Mapping[str, Card],
+    today: date,
+    width: int,
+    units: str = "metric",
+    ascii_only: bool = False,
+) -> str:
+    """The same of each job that a visit joins."""
+    return "\n\n".join(why_text(task, cards, today, width, units, ascii_only) for task in tasks)
 
 
 def as_of_words(day: date, today: date, south: bool) -> str:

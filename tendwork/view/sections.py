@@ -13,27 +13,51 @@ from tendwork.planning.results import FittedDay, FittedWeek, Task, TaskState
 from tendwork.planning.states import TO_DO, units_to_tick
 from tendwork.planning.visits import Visit
 from tendwork.view.days import day_visits, short_sentences
-from tendwork.view.week import PUT_OFF, WeekRow, row_of, visit_row, week_groups
+from tendwork.view.folding import folded, folded_words
+from tendwork.view.week import PUT_OFF, Group, WeekRow, row_of, visit_row, week_groups
 from tendwork.view.words import counted, format_day, minutes_words
 
 _DAYS_NAMED = 2
 
 
 class Section(Struct, frozen=True):
-    """A heading, what is `said` beside it, and its jobs. `state` is the one state of its jobs, if they have one."""
+    """A heading, what is `said` beside it, and its jobs. `state` is the one state of its jobs, if they have one.
+
+    `fold` is a line below them, which shows what is folded away or folds it again; "" where nothing can be folded.
+    """
 
     name: str
     said: str
     rows: tuple[WeekRow, ...]
     state: TaskState | Literal[""] = ""
+    fold: str = ""
 
 
 def urgency_sections(tasks: Iterable[Task], today: date) -> tuple[Section, ...]:
     """The most urgent first; an urgency without a job is left out."""
-    return tuple(
-        Section(group.name, _amount(group.rows), group.rows, "coming" if group.name == PUT_OFF else group.rows[0].state)
-        for group in week_groups(tasks, today)
-    )
+    return tuple(map(_urgency_section, week_groups(tasks, today)))
+
+
+def folding_sections(tasks: Iterable[Task], today: date, unfolded: bool) -> tuple[Section, ...]:
+    """The same with no more to do now than a person takes in at once; a line below it unfolds the rest, or folds it.
+
+    A heading says of all its jobs how many they are.
+    """
+    groups = week_groups(tasks, today)
+    held = folded(groups)
+    if not held.folded:
+        return tuple(map(_urgency_section, groups))
+    words = folded_words(held.folded)
+    whole = {group.place: _urgency_section(group) for group in groups}
+    now = [group for group in groups if group not in held.after] if unfolded else held.now
+    sections = [replace(whole[group.place], rows=group.rows) for group in now]
+    sections[-1] = replace(sections[-1], fold=f"Fold again: {words}" if unfolded else f"And {words}")
+    return (*sections, *(whole[group.place] for group in held.after))
+
+
+def _urgency_section(group: Group) -> Section:
+    state = "coming" if group.name == PUT_OFF else group.rows[0].state
+    return Section(group.name, _amount(group.rows), group.rows, state)
 
 
 def day_sections(week: FittedWeek, tasks: Iterable[Task], today: date) -> tuple[Section, ...]:
@@ -76,8 +100,8 @@ def short_line(week: FittedWeek) -> str:
     return first + others
 
 
-def planned_words(task: Task, today: date) -> str:
-    """ "Planned for Sat 13 Jun, 15 min, and Sun 14 Jun, 5 min"; empty where the job has no day."""
+def planned_words(task: Task | Visit, today: date) -> str:
+    """ "Planned for Sat 13 Jun, 15 min, and Sun 14 Jun, 5 min"; empty where the job or the visit has no day."""
     days = [f"{'today' if day == today else format_day(day, today)}, {minutes_words(held)}" for day, held in task.days]
     more = len(days) - _DAYS_NAMED
     end = f" and {counted(more, 'day')} more" if more > 0 else ""

@@ -44,7 +44,7 @@ class WeekRow(Struct, frozen=True):
     `parts` are the jobs that it joins, one line each, those of one rule together; empty for a job that stands alone.
 
     `put_off` says that the person left it for a later day, `held_by` why it must not be done yet, `beside` what is
-    barred though the job is not, and which trees come last.
+    barred though the job is not, and which trees come last. `tasks` are the keys of its jobs.
     """
 
     key: str
@@ -60,6 +60,7 @@ class WeekRow(Struct, frozen=True):
     held_by: str = ""
     beside: tuple[str, ...] = ()
     parts: tuple[WeekRow, ...] = ()
+    tasks: tuple[str, ...] = ()
 
     @property
     def more(self) -> str:
@@ -82,6 +83,7 @@ class Group(Struct, frozen=True):
 
     name: str
     rows: tuple[WeekRow, ...]
+    place: Place
 
 
 def matching(tasks: Iterable[Task], words: str) -> tuple[Task, ...]:
@@ -100,7 +102,7 @@ def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
     rows: dict[Place, list[WeekRow]] = {place: [] for place in PLACES}
     for visit in visits_of(tasks, today):
         rows[place_of(visit.first)].append(visit_row(visit, today))
-    return tuple(Group(GROUPS[place], tuple(held)) for place, held in rows.items() if held)
+    return tuple(Group(GROUPS[place], tuple(held), place) for place, held in rows.items() if held)
 
 
 def visit_row(visit: Visit, today: date) -> WeekRow:
@@ -123,6 +125,7 @@ def visit_row(visit: Visit, today: date) -> WeekRow:
         held_by=" ".join(dict.fromkeys(part.held_by for part in parts if part.held_by)),
         beside=tuple(dict.fromkeys(words for part in parts for words in part.beside)),
         parts=parts,
+        tasks=tuple(part.key for part in visit.parts),
     )
 
 
@@ -142,6 +145,7 @@ def _part_row(tasks: list[Task], today: date) -> WeekRow:
         minutes=sum(row.minutes for row in rows),
         held_by=" ".join(dict.fromkeys(row.held_by for row in rows if row.held_by)),
         beside=tuple(dict.fromkeys(words for row in rows for words in row.beside)),
+        tasks=tuple(task.key for task in tasks),
     )
 
 
@@ -160,6 +164,7 @@ def row_of(task: Task, today: date) -> WeekRow:
         due=len(units_to_tick(task)),
         held_by=held_words(task) if task.state == HELD else "",
         beside=beside_sentences(task),
+        tasks=(task.key,),
     )
 
 
@@ -200,7 +205,8 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
     """
     idle: list[str] = []
     firsts: dict[Place, Visit] = {}
-    for visit in visits_of(tasks, today):
+    visits = visits_of(tasks, today)
+    for visit in visits:
         firsts.setdefault(place_of(visit.first), visit)
     for place, visit in firsts.items():
         first = visit_row(visit, today)
@@ -210,7 +216,8 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
             return visit_sentence(visit, today)
         idle += [_IDLE[first.state]] if first.state in _IDLE else []
         if first.state == "coming":
-            return f"{_idle_words(idle)}; next comes {_coming_words(first)}."
+            later = sum(place_of(one.first) == CAN_WAIT for one in visits)
+            return f"{_idle_words(idle, later)}; next comes {_coming_words(first)}."
     if idle:
         return f"{_idle_words(idle)}."
     done = any(task.state == "done" for task in tasks)
@@ -218,8 +225,12 @@ def next_sentence(tasks: tuple[Task, ...], today: date, following: Task | None =
     return f"{begins}." if following is None else f"{begins}; next comes {_coming_words(row_of(following, today))}."
 
 
-def _idle_words(but: list[str]) -> str:
-    return f"Nothing for today but what {' or '.join(but)}" if but else "Nothing to do today"
+def _idle_words(but: list[str], later: int = 0) -> str:
+    """That nothing is to do today but what is idle, and how many jobs can be done now but wait for a `later` week."""
+    said = f"Nothing for today but what {' or '.join(but)}" if but else "Nothing to do today"
+    if not later:
+        return said
+    return f"{said if but else 'Nothing must be done today'}, and {counted(later, 'job')} can wait"
 
 
 def _coming_words(row: WeekRow) -> str:
@@ -251,9 +262,8 @@ def job_sentence(task: Task, today: date) -> str:
 
 
 def to_do_words(tasks: Iterable[Task], today: date) -> str:
-    """How much there is to do now: "5 visits, 2 h 10", or "nothing"."""
-    actionable = [task for task in tasks if task.state in ACTIONABLE and task.put_off is None]
-    if not actionable:
+    """How much there is to do now: "5 jobs, 2 h 10", or "nothing"."""
+    visits = [one for one in visits_of(tasks, today) if one.state in ACTIONABLE and one.first.put_off is None]
+    if not visits:
         return "nothing"
-    visits = visits_of(actionable, today)
     return f"{counted(len(visits), 'job')}, {minutes_words(sum(visit.minutes for visit in visits))}"

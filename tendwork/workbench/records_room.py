@@ -116,6 +116,16 @@ class RecordsRoom:
         description = self._folder.records.undo_last(today, [(key, unit) for unit in units])
         return self.untick(key, units, today) if description is None else f"Undone: {description}."
 
+    def undo_jobs(self, ticked: Sequence[tuple[str, tuple[str, ...]]], today: date) -> str:
+        """The same for several jobs that stand together. Raises PersonError where no one act ticked them all."""
+        if len(ticked) == 1:
+            return self.undo_job(*ticked[0], today)
+        units = [(key, unit) for key, held in ticked for unit in held]
+        description = self._folder.records.undo_last(today, units)
+        if description is None:
+            raise PersonError("These jobs were not ticked together, or not last. Undo them one by one.")
+        return f"Undone: {description}."
+
     def put_off(self, keys: Sequence[str], day: date, today: date, fixed: bool = False) -> str:
         """Put several jobs off in one act. Raises PersonError and changes nothing where one of them cannot be."""
         from tendwork.planning.wish_edits import put_off_edit

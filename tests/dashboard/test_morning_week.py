@@ -75,7 +75,7 @@ async def test_no_job_is_lost_by_day(app, at_rest, press) -> None:
         await at_rest(pilot)
         await press(pilot, "b")
         jobs = app.screen.query_one(JobList)
-        shown = {str(option.id).partition("\n")[0] for option in jobs.options if not option.disabled}
+        shown = {key for option in jobs.options if not option.disabled for key in jobs.rows[str(option.id)].tasks}
         assert shown == {task.key for task in app.state.jobs}
 
 

@@ -93,7 +93,7 @@ async def test_morning_takes_the_place_of_the_front_page(folder: Path, seen_on, 
         await at_rest(pilot)
         assert isinstance(app.screen, MorningScreen)
         assert app.state.made
-        assert "Take down mummies" in seen_on(app)
+        assert "Check labels and" in seen_on(app)
 
 
 async def test_the_whole_plan_is_read_for_the_first_screen_that_shows_it(folder: Path, at_rest, press) -> None:

@@ -297,3 +297,11 @@ def test_trees_show_their_grafts_from_the_lowest_up() -> None:
 
 def test_an_empty_orchard_says_how_trees_come_in() -> None:
     assert "bring trees.csv" in trees_text(Records(), 80)
+
+
+def test_what_can_wait_is_not_called_nothing_to_do() -> None:
+    coming = task("prune", "coming", window=window(2, 9))
+    said = next_sentence((task("tie", can_wait=True), task("rub", can_wait=True), coming), TODAY)
+    assert said == "Nothing must be done today, and 2 jobs can wait; next comes Do prune, Old Tom, from 14 Mar."
+    said = next_sentence((task("tie", can_wait=True), task("dig", "waiting"), coming), TODAY)
+    assert said.startswith("Nothing for today but what waits for weather, and 1 job can wait; next comes ")
