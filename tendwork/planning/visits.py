@@ -3,7 +3,8 @@
 A rule says with what it is done: jobs with the same `visit` on one tree are one visit, and one whose name ends in
 "walk" takes in all trees. They stay jobs with keys of their own, whose units are ticked one by one. Only what can be
 done on one day is joined: windows must meet, and what is held back, put off, done or missed stands with its like. A
-round of a repeating job that comes this week is done with a visit that is made before: nothing speaks against it.
+round of a repeating job that comes this week is done with a visit that is made before: nothing speaks against it. And
+a chore of a walk is done at all its trees at once.
 """
 
 from __future__ import annotations
@@ -120,17 +121,23 @@ def visits_of(tasks: Iterable[Task], today: date) -> tuple[Visit, ...]:
     """
     found: list[list[Task]] = []
     at: dict[tuple[str, ...], list[list[Task]]] = {}
+    chores: dict[str, list[Task]] = {}  # the walk in which a chore is done at the most pressing of its trees
     for task in sorted(tasks, key=urgency):
         if not task.visit or (task.state == "missed" and task.stake in GRAVE):  # what was lost is told of each job
             found.append([task])
             continue
         like = at.setdefault(_like(task), [])
-        joined = next((parts for parts in like if _meet([*parts, task], today)), None)
+        is_chore = is_walk(task.visit) and _kind(task) in (_NOW, NO_TIME, CAN_WAIT)
+        joined = chores.get(task.template) if is_chore else None
+        if joined is None:
+            joined = next((parts for parts in like if _meet([*parts, task], today)), None)
         if joined is None:
             joined = []
             like.append(joined)
             found.append(joined)
         joined.append(task)
+        if is_chore:
+            chores.setdefault(task.template, joined)
     numbers: dict[str, count[int]] = {}
     return tuple(Visit(_key(parts, numbers), tuple(parts)) for parts in found)
 
@@ -163,11 +170,17 @@ def _key(parts: Sequence[Task], numbers: dict[str, count[int]]) -> str:
 
 def _like(task: Task) -> tuple[str, ...]:
     """What jobs of one visit have in common."""
-    place = place_of(task)
-    kind = place if task.state not in TO_DO or place in (PUT_OFF, HELD, CAN_WAIT, "waiting") else _NOW
-    kind = NO_TIME if task.no_time else kind
-    day = "" if task.put_off is None or place != PUT_OFF else task.put_off.isoformat()
+    kind = _kind(task)
+    day = "" if task.put_off is None or kind != PUT_OFF else task.put_off.isoformat()
     return kind, day, task.visit, "" if is_walk(task.visit) else task.subject
+
+
+def _kind(task: Task) -> str:
+    """What sort of line a job stands in."""
+    place = place_of(task)
+    if task.no_time:
+        return NO_TIME
+    return place if task.state not in TO_DO or place in (PUT_OFF, HELD, CAN_WAIT, "waiting") else _NOW
 
 
 def _is_round(task: Task) -> bool:

@@ -16,6 +16,7 @@ from tendwork.orchard.tree_history import tree_history
 from tendwork.planning.coming_back import ComingBack
 from tendwork.planning.plan_diff import PlanDiff
 from tendwork.planning.results import Gap, Plan, Task, WrapOn
+from tendwork.planning.states import FINISHED
 from tendwork.planning.vocabulary import Card
 from tendwork.view.coming_back import back_line
 from tendwork.view.folding import Folded, folded, folded_words
@@ -132,7 +133,11 @@ def _job_lines(row: WeekRow, width: int, ascii_only: bool, when: str = "") -> li
     where = padded(_INDENT + row.where, min(room, _columns(width) - display_width(key) - 2))
     held = wrapped(row.held_by, _columns(width), f"{_INDENT}Held back: ", _INDENT) if row.held_by else []
     beside = [line for words in row.beside for line in wrapped(words, _columns(width), _INDENT, _INDENT)]
-    parts = [line for part in row.parts for line in _part_lines(part, row, width)]
+    if row.state in FINISHED:
+        names = "; ".join(f"{part.title} ({plain(part.key.partition('/')[0])})" for part in row.parts)
+        parts = wrapped(names, _columns(width), f"{_INDENT}- ", f"{_INDENT}  ") if names else []
+    else:
+        parts = [line for part in row.parts for line in _part_lines(part, row, width)]
     return [padded(head, room) + end.rstrip(), f"{where}  {key}", *held, *beside, *parts]
 
 
