@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from examples import profiles
 from forking import Commands
+from from_always import write_from_always
 from hill import SITE
 
 from tendwork.almanac.almanac import Almanac
@@ -81,8 +82,7 @@ def small_orchard(folder: Path) -> Path:
     from datetime import date
 
     for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
-        file = folder / f"{kind}.csv"
-        file.write_text(text)
+        file = write_from_always(folder / f"{kind}.csv", kind, text)
         bench.records.bring(file, kind, date(2026, 11, 1))
     bench.close()
     return path

@@ -32,14 +32,15 @@ NAMES = 'id,name,species,place\nt3,"Äpfel “Großer” № ½ 名 🍎",apple,
 
 READING: tuple[tuple[str, ...], ...] = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
-    ("keys",), ("why", TAKE), ("temps", "show"), ("sheet",), ("sheet", "--cards"), ("labels",), ("adjust",),
-    ("leave-out",),
+    ("ask",), ("leave-out",), ("keys",), ("why", TAKE), ("temps", "show"), ("sheet",), ("sheet", "--cards"),
+    ("labels",), ("adjust",),
     ("watch", "--log"), ("restore", "--list"), ("bring", "{}/sighted.csv", "--as", "sightings", "--dry-run"),
     ("adjust", "check-take", "--later", "3", "--preview"), ("--help",), ("tick", "--help"), ("--version",),
 )  # fmt: skip
 JSON = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
-    ("keys",), ("why", TAKE), ("temps", "show"), ("adjust",), ("leave-out",), ("adjust", "check-take", "--later", "3"),
+    ("ask",), ("leave-out",), ("keys",), ("why", TAKE), ("temps", "show"), ("adjust",),
+    ("adjust", "check-take", "--later", "3"),
 )  # fmt: skip
 ACTS: tuple[tuple[str, ...], ...] = (
     ("tick", TAKE, "g2", "--outcome", "took"), ("untick", TAKE), ("put-off", TAKE, "2026-05-09"),
@@ -78,7 +79,7 @@ class Ground:
         tick_job(bench, TAKE, ("g1",), TODAY, "took")
         bench.records.back_up()
         bench.close()
-        shutil.copy(self.orchard / "backups" / f"records-{TODAY}.db", self.folder / "copy.db")
+        shutil.copy(next((self.orchard / "backups").glob("records-*.db")), self.folder / "copy.db")
 
     def run(
         self, words: tuple[str, ...], out: str = "pipe", err: str = "pipe", encoding: str = "utf-8", **environment: str

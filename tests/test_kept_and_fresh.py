@@ -105,6 +105,7 @@ def change_graft(ground: Ground) -> None:
         {"height_m": chance.choice((None, 1.0, 4.5))},
         {"variety": "Another"},
         {"verdict": chance.choice(("keep", "cut", "on trial"))},
+        {"known_since": chance.choice((None, ground.day, ground.day - timedelta(days=60)))},
     ]
     ground.act(lambda act: act.replace(replace(graft, **chance.choice(changes))))
 
@@ -115,7 +116,9 @@ def new_graft(ground: Ground) -> None:
 
 
 def change_tree(ground: Ground) -> None:
-    tree = replace(ground.any_tree(), height_m=ground.chance.choice((None, 1.5, 6.0)), name="Renamed")
+    since = ground.chance.choice((None, ground.day, ground.day - timedelta(days=40)))
+    height_m = ground.chance.choice((None, 1.5, 6.0))
+    tree = replace(ground.any_tree(), height_m=height_m, name="Renamed", known_since=since)
     ground.act(lambda act: act.replace(tree))
 
 

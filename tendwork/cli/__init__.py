@@ -23,6 +23,7 @@ from tendwork.errors import PersonError
 _COMMANDS_BY_FILE = {
     "act": ("begin", "bring", "give", "put-off", "restore", "saw", "tick", "untick"),
     "adjust": ("adjust",),
+    "ask": ("ask",),
     "leave_out": ("leave-out", "take-in"),
     "outputs": ("calendar", "labels", "sheet"),
     "read": ("check", "season", "stages", "trees", "week", "why", "wood"),

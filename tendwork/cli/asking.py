@@ -79,6 +79,11 @@ def asked_wrap(records: Records, jobs: Sequence[Task], ticks: Sequence[JobTick])
     return choices[_asked("What are the grafts wrapped in?", [choice.said for choice in choices], default=1)].wrap
 
 
+def asked_place(question: str, answers: Sequence[str]) -> int:
+    """The place of the answer that the person gives; the last one, that nobody knows, where nothing is typed."""
+    return _asked(question, answers, default=len(answers))
+
+
 def _units(job: Task, words: tuple[str, ...]) -> tuple[str, ...]:
     """The ids of the units that the tick is about."""
     return tuple(unit.id for unit in (units_named(job, words) if words else units_to_tick(job)))

@@ -20,17 +20,19 @@ if TYPE_CHECKING:
 def week(session: Session, as_json: bool, is_all: bool = False) -> None:
     """This week's jobs, the most pressing first."""
     bench, today = session.bench, session.today
+    summary = bench.plan.summary(today)
+    bench.plan.looked(today)
     if as_json:
         from tendwork.view.json_shape import week_shape
+        from tendwork.view.wraps import known_on
 
-        summary = bench.plan.summary(today)
-        print_json(week_shape(summary.week, today, summary.frost, summary.forecast_to, len(summary.wraps)))
+        wraps = len(known_on(summary.wraps))
+        print_json(week_shape(summary.week, today, summary.frost, summary.forecast_to, wraps))
     else:
         from tendwork.view.buds import frost_unknown_sentence
         from tendwork.view.days import days_text
         from tendwork.view.plain import week_text
 
-        summary = bench.plan.summary(today)
         fitted = summary.week
         text = week_text(
             fitted.tasks,
@@ -39,6 +41,7 @@ def week(session: Session, as_json: bool, is_all: bool = False) -> None:
             (*summary.words, *frost_unknown_sentence(summary.frost_unknown)),
             width(),
             changed=summary.changed,
+            back=summary.back,
             following=fitted.following,
             wraps=summary.wraps,
             gaps=summary.gaps,

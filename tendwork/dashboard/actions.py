@@ -22,6 +22,7 @@ PAGE = "page"
 FORM = "form"
 GRAFTING_DAY = "grafting_day"
 WRAPS = "wraps"
+QUESTIONS = "questions"
 
 
 class Action(Struct, frozen=True):
@@ -77,6 +78,13 @@ ACTIONS: tuple[Action, ...] = (
         "Every wrap that is still on, the oldest first, and what is not noted; tick many at once.",
         MORNING,
         (MORNING,),
+    ),
+    Action(
+        "questions",
+        ("a",),
+        "answer",
+        "What is not known of grafts that came in, and the jobs that you never do: answered for many at once.",
+        MORNING,
     ),
     Action(
         "other_course",
@@ -226,6 +234,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("note_wrap", ("n",), "note wrap", "Note what the marked grafts, or the chosen one, are wrapped in.", WRAPS),
     Action("copy", ("y",), "copy", "Copy the list.", WRAPS),
     Action("write", ("f",), "to a file", "Write the list into a file, as text.", WRAPS),
+    Action("undo", ("u",), "undo", "Undo the last answer, or whatever was done last.", QUESTIONS),
+    Action("mark", ("space",), "mark", "Mark the line, or take its mark away.", QUESTIONS),
+    Action("mark_all", ("asterisk",), "mark all", "Mark every line, or take all marks away.", QUESTIONS),
     Action("take_back", ("ctrl+z",), "back", "Take back the graft that was set last.", GRAFTING_DAY),
 )
 

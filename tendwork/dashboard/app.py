@@ -94,6 +94,7 @@ class Dashboard(App[None]):
         self._wrong_settings = Notice(chosen.fault_words, trouble=True)
         self._plan_trouble = Notice()
         self._done = Notice()
+        self._has_asked = False
         self.acts = 0
         """How many acts were done since the start."""
         self.theme = TERMINAL if no_color else chosen.colours
@@ -338,6 +339,7 @@ class Dashboard(App[None]):
             self.screen.call_after_refresh(self.screen.choose, row)
 
     async def _replan(self, again: bool) -> None:
+        from tendwork.dashboard.asking import ask_about
         from tendwork.dashboard.making import left_with_last_plan, made_state
 
         today = self._today()
@@ -345,7 +347,8 @@ class Dashboard(App[None]):
         try:
             if again:
                 await self._desk.do(lambda bench: bench.refresh_files())
-            self.state = await self._desk.do(lambda bench: made_state(bench, today))
+            before, self.state = self.state, await self._desk.do(lambda bench: made_state(bench, today))
+            self._has_asked = self._has_asked or ask_about(self, before)
         except PersonError as error:
             failure = str(error)
         except Exception as error:

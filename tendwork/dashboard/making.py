@@ -29,7 +29,7 @@ def first_state(bench: Workbench, today: date) -> State:
     if last is None:
         return begun
     begun = replace(begun, last_day=last.day, stages=last.stages)
-    return replace(_with_plan(begun, last), changed=last.changed) if last.day == today else begun
+    return replace(_with_plan(begun, last), changed=last.changed, back=last.back) if last.day == today else begun
 
 
 def left_with_last_plan(bench: Workbench, state: State, today: date) -> State:
@@ -48,6 +48,7 @@ def made_state(bench: Workbench, today: date) -> State:
     Raises PersonError.
     """
     made = bench.plan.summary(today)
+    bench.plan.looked(today)
     return State(
         today,
         bench.site.name,
@@ -68,5 +69,6 @@ def made_state(bench: Workbench, today: date) -> State:
         changed=made.changed,
         wraps=made.wraps,
         gaps=made.gaps,
+        back=made.back,
         frost_unknown=made.frost_unknown,
     )

@@ -13,6 +13,7 @@ from tendwork.dashboard.actions import (
     GRAFTING_DAY,
     KEY_WORDS,
     PAGE,
+    QUESTIONS,
     SCREENS,
     TEMPLATES,
     TREES,
@@ -41,11 +42,12 @@ _MOVING_ON = {
     TREES: {"left", "right"},
     PAGE: {"q"},
     WRAPS: {"q"},
+    QUESTIONS: {"q", *"123456789"},
 }
 _WRITING = (FORM, GRAFTING_DAY)
 _WRITES_NOTHING = re.compile(r"ctrl\+|alt\+|f\d")
 # The screens on which keys are pressed for the actions of several places.
-_TOGETHER = (*((EVERYWHERE, screen) for screen in SCREENS), (PAGE,), _WRITING, (WRAPS,))
+_TOGETHER = (*((EVERYWHERE, screen) for screen in SCREENS), (PAGE,), _WRITING, (WRAPS,), (QUESTIONS,))
 
 
 def own_keys(settings: OwnSettings) -> tuple[Keys, tuple[str, ...]]:

@@ -11,6 +11,7 @@ from tendwork.orchard.records import Records
 
 if TYPE_CHECKING:
     from tendwork.almanac.results import FrostNight, SpeciesStages
+    from tendwork.planning.coming_back import ComingBack
     from tendwork.planning.plan_diff import PlanDiff
     from tendwork.planning.results import FittedWeek, Gap, Plan, Task, WrapOn
     from tendwork.planning.vocabulary import Card
@@ -22,7 +23,7 @@ class State(Struct, frozen=True):
     `plan_day` is the day that the shown jobs were planned for; None as long as there is no plan to show. It is before
     `today` only where today's plan cannot be made. `last_day` is the day of the newest plan on file, whose stages are
     there to choose from at once. `plan` is the whole season's, which stays on disk until a screen wants it. `changed`
-    is since the newest day before `today` that has a plan.
+    is since the newest day before `today` that has a plan, and `back` what was left while the person was away.
     """
 
     today: date
@@ -45,4 +46,5 @@ class State(Struct, frozen=True):
     changed: PlanDiff | None = None
     wraps: tuple[WrapOn, ...] = ()
     gaps: tuple[Gap, ...] = ()
+    back: ComingBack | None = None
     frost_unknown: bool = False

@@ -111,6 +111,7 @@ TREES = Kind(
         _field("planted", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("place"),
         _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
+        _field("known_since", Form.DATE),
     ),
 )
 GRAFTS = Kind(
@@ -134,6 +135,7 @@ GRAFTS = Kind(
         _field("ripens_to", Form.MONTH_DAY),
         _field("note"),
         _field("verdict", filled=True, choices=VERDICTS),
+        _field("known_since", Form.DATE),
     ),
 )
 WOOD = Kind(
@@ -150,6 +152,7 @@ WOOD = Kind(
         _field("promised_to"),
         _field("promised_sticks", Form.WHOLE, filled=True, low=0, high=10000),
         _field("note"),
+        _field("known_since", Form.DATE),
     ),
 )
 SIGHTINGS = Kind(

@@ -62,8 +62,9 @@ _TROUBLES_AND_SPRAYS = (
 )
 
 _MINUTES = ("ALTER TABLE ticks ADD COLUMN minutes REAL",)
+_KNOWN_SINCE = tuple(f"ALTER TABLE {table} ADD COLUMN known_since TEXT" for table in ("trees", "grafts", "wood"))
 
-STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS, _MINUTES)
+STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS, _MINUTES, _KNOWN_SINCE)
 
 
 def schema_number(connection: sqlite3.Connection) -> int:

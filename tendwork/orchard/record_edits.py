@@ -12,6 +12,7 @@ from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.edits import Edit, Named, changes_of, checked, joined, refusal
 from tendwork.orchard.ids import id_like
+from tendwork.orchard.known_since import entered
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.records import KIND_OF, Graft, Life, RecordKind, Records, Tasting, Tree
 from tendwork.orchard.wording import counted, listed, named
@@ -20,8 +21,8 @@ _ONE: dict[RecordKind, str] = {"trees": "tree", "grafts": "graft", "wood": "bund
 
 
 def add(records: Records, record: Named, today: date) -> Edit:
-    """Add a tree, a graft or a bundle."""
-    return checked(records, Edit(f"{_called(record)} added", changes_of(add=(record,))), today)
+    """Add a tree, a graft or a bundle, known since today."""
+    return checked(records, Edit(f"{_called(record)} added", changes_of(add=(entered(record, today),))), today)
 
 
 def change(records: Records, record: Named, today: date) -> Edit:

@@ -1,4 +1,7 @@
-"""The records of an orchard: what a person has, did and saw. Frozen; every change makes new ones."""
+"""The records of an orchard: what a person has, did and saw. Frozen; every change makes new ones.
+
+`known_since` of a tree, a graft or a bundle is the day on which it came into the records; None is from always.
+"""
 
 from __future__ import annotations
 
@@ -30,6 +33,7 @@ class Tree(Struct, frozen=True):
     planted: int | None = None
     place: str = ""
     height_m: float | None = None
+    known_since: date | None = None
 
 
 class Graft(Struct, frozen=True):
@@ -58,6 +62,7 @@ class Graft(Struct, frozen=True):
     ripens_to: tuple[int, int] | None = None
     note: str = ""
     verdict: Verdict = "on trial"
+    known_since: date | None = None
 
 
 class Life(Struct, frozen=True):
@@ -94,6 +99,7 @@ class Wood(Struct, frozen=True):
     promised_to: str = ""
     promised_sticks: int = 0
     note: str = ""
+    known_since: date | None = None
 
 
 class Sighting(Struct, frozen=True):

@@ -9,6 +9,7 @@ import msgspec
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
+from tendwork.planning.came_in import as_it_came_in
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import AnyOf, Template, Where
 from tendwork.planning.windows import opening_of
@@ -33,9 +34,16 @@ def absence(template: Template, orchard: Orchard, anchors: Anchors, season: Seas
                 kind = "graft"  # what is asked of the whole site beside its species is asked of its grafts
             return f"No {kind}{fitting} {_condition_words(name, wanted, kind)}."
         fitting = " that fits otherwise"
+    came_in_late = False
     for subject in orchard.subjects(template, season):
-        if subject.matches and opening_of(template, subject, anchors) is not None:
-            return ""
+        opening = opening_of(template, subject, anchors) if subject.matches else None
+        if opening is not None:
+            since, said_on = subject.known_since, template.takes_wraps_off and orchard.wrap_said_on(subject.id)
+            if any(as_it_came_in(template, window, since, said_on) for window in opening.rounds):
+                return ""
+            came_in_late = True
+    if came_in_late:
+        return "What it is about came into the records after its time this season."
     bases = (*bases_of(template.opens), *bases_of(template.closes))
     events = sorted({base.after for base in bases if base.after is not None})
     if events:

@@ -70,7 +70,7 @@ def fit_week(
     _join_visits(pieces_by_task, plan.tasks, visits_of(seen, plan.today))
     week_seconds = sum(day.minutes for day in days) * _SECONDS
     all_pieces = [piece for held in pieces_by_task.values() for piece in held]
-    pieces = pressed_ahead(all_pieces, beyond, plan.today, week_seconds)
+    pieces = pressed_ahead(all_pieces, beyond, plan.today, days)
     pressing = _by_task(piece for piece in pieces if piece.pressing)
     in_time = placed_in_time(lambda: Board(free, light), pressing)
     if any(pressing[number][0].stake in GRAVE for number in in_time.short):

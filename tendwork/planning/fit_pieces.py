@@ -20,14 +20,10 @@ _SECONDS = 60
 class Piece(Struct, frozen=True, cache_hash=True):
     """`units` of the task `task` (its place in the plan), `seconds_each` long after `setup_seconds` a visit.
 
-    `ahead` says that it is pressing only since the weeks to come are too full for it (fit_ahead.py).
-    `visit` is the number of its visit: setting up is paid once for all that a visit does on a day. One that is `shared`
-    has other tasks too; their pieces have its setup time, its `kit`, its `subject` and its best day.
-
-    `days` are the days, as bits from today on, on which it is in time (a late one: not yet lapsed) and the weather is
-    not against it; `late_days` those after that. `pressing`: its time ends this week, on `by`. `best` is the day of the
-    week nearest to the best one, `later` says that the best one is still after this week. What is late and has a tree
-    or a graft at stake is pressing every week.
+    `ahead` says that it is pressing only since the weeks to come are too full for it (fit_ahead.py), `kept_up` that it
+    is a round that may be missed once. `visit` is the number of its visit: setting up is paid once for all that a visit
+    does on a day. One that is `shared` has other tasks too; their pieces have its setup time, its `kit`, its `subject`
+    and its best day.
     """
 
     task: int
@@ -48,6 +44,7 @@ class Piece(Struct, frozen=True, cache_hash=True):
     kit: frozenset[str]
     stake: Stake | None = None
     ahead: bool = False
+    kept_up: bool = False
     visit: int = -1
     shared: bool = False
 
@@ -147,6 +144,7 @@ def _piece(number: int, task: Task, unit: Unit, today: date, chosen: date | None
         subject=task.subject,
         kit=frozenset(task.tools),
         stake=task.stake,
+        kept_up=task.kept_up,
         visit=number,
     )
 

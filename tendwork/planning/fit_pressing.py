@@ -28,13 +28,13 @@ Pieces = tuple[Piece, ...]
 def worth_of(pieces: Pieces) -> int:
     """What it is worth to have this task in time: more than all tasks with less at stake, as much as any with the same.
 
-    So the least at stake comes short first, and of it the fewest tasks: what still has another week before what has
-    none, and that before what is late where a tree or a graft is at stake, which harms already.
+    So the least at stake comes short first, and of it the fewest tasks: what still has another week or another round
+    before what has none, and that before what is late where a tree or a graft is at stake, which harms already.
     """
     if not pieces:
         return 0
     harms = pieces[0].stake in GRAVE and any(piece.is_late for piece in pieces)
-    haste = 2 if harms else 1 if not all(piece.ahead for piece in pieces) else 0
+    haste = 2 if harms else 1 if not all(piece.ahead or piece.kept_up for piece in pieces) else 0
     steps = 3 * (len(STAKES) - 1 - stake_rank(pieces[0].stake)) + haste
     return int(_MORE_THAN_A_WEEK**steps)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from datetime import date
 
 from msgspec.structs import replace
@@ -13,7 +13,18 @@ from tendwork.orchard.records import Graft, Spray
 from tendwork.orchard.sprays import days_not_noted, lacking_days
 from tendwork.orchard.wording import listed_in_short
 from tendwork.orchard.wraps import is_given_up
-from tendwork.planning.results import HEIGHT, NO_METHOD, SPRAY_DAYS, WRAP_GIVEN_UP, Gap, GapKind
+from tendwork.planning.results import (
+    ASKED,
+    HEIGHT,
+    NO_METHOD,
+    SPRAY_DAYS,
+    STILL_ON,
+    TOOK,
+    WRAP_GIVEN_UP,
+    Gap,
+    GapKind,
+    WrapOn,
+)
 from tendwork.planning.subjects import Orchard, Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
@@ -23,14 +34,23 @@ _SET = "set"
 ANSWERED_BY_DAYS = 270  # our own choice: by then a spring graft has grown, and a bud has had its first spring
 
 
-def gaps(orchard: Orchard, templates: Iterable[Template], openings: Openings, today: date) -> tuple[Gap, ...]:
-    """The gaps, with the methods that are open for a planned graft that has none."""
+def gaps(
+    orchard: Orchard, templates: Iterable[Template], openings: Openings, wraps: Iterable[WrapOn], today: date
+) -> tuple[Gap, ...]:
+    """The gaps, with the methods that are open for a planned graft that has none.
+
+    Of a wrap that may be off long since nobody needs to know what it was.
+    """
     rules = tuple(templates)
-    return tuple(
+    asked = tuple(wrap.graft for wrap in wraps if wrap.state == ASKED)
+    found = (_without(gap, asked) if gap.kind == "wrap" else gap for gap in open_questions(orchard, today))
+    still_on = (Gap(STILL_ON, asked),) if asked else ()
+    return still_on + tuple(
         replace(gap, methods=_open_methods(rules, openings, gap.species, today, orchard.south))
         if gap.kind == NO_METHOD
         else gap
-        for gap in open_questions(orchard, today)
+        for gap in found
+        if gap.grafts or gap.kind == SPRAY_DAYS
     )
 
 
@@ -62,11 +82,15 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
         )
         for (_, day, lacks), sprays in lacking.items()
     )
-    order: tuple[GapKind, ...] = (NO_METHOD, "take", "wrap", "wrap word", WRAP_GIVEN_UP, "method", "method word")
+    order: tuple[GapKind, ...] = (NO_METHOD, TOOK, "take", "wrap", "wrap word", WRAP_GIVEN_UP, "method", "method word")
     return sprayed + tuple(
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
         for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
     )
+
+
+def _without(gap: Gap, grafts: Collection[str]) -> Gap:
+    return replace(gap, grafts=tuple(graft for graft in gap.grafts if graft not in grafts))
 
 
 def heights_not_noted(orchard: Orchard) -> tuple[Gap, ...]:
@@ -90,6 +114,8 @@ def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[Ga
         yield NO_METHOD, graft.method
     if graft.state == "set" and graft.set_on is not None and (today - graft.set_on).days > ANSWERED_BY_DAYS:
         yield "take", ""
+    elif orchard.take_is_asked(graft):
+        yield TOOK, ""
     if graft.state in GROWING and "method" in unknown:
         yield ("method word" if graft.method else "method"), graft.method
     if "wrap" in unknown and orchard.wrap_fates[graft.id].on:

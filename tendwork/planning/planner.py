@@ -114,13 +114,14 @@ class Planner:
                 tasks += [task for task in written if _shown(task, which, season, today)]
         sorted_tasks = in_plan_order(tasks)
         self._last = _Planned(shared, trees, sorted_tasks)
+        wraps = wraps_on(orchard, sorted_tasks, today, self.almanac.heat_between)
         return Plan(
             today,
             season.name,
             sorted_tasks,
             week_days(today, limits.minutes_by_weekday, limits.latitude_deg),
-            wraps_on(orchard, sorted_tasks, today, self.almanac.heat_between),
-            gaps(orchard, rules, self._openings, today),
+            wraps,
+            gaps(orchard, rules, self._openings, wraps, today),
         )
 
     def _works_of(self, limits: SiteLimits, rules: tuple[Template, ...], tools: Mapping[str, Tool]) -> Works:

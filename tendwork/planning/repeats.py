@@ -31,6 +31,12 @@ def place_among_rounds(
     return again, mine.keys() <= {unit.id for unit in before if unit.state in TO_DO}
 
 
+def is_kept_up(before: Iterable[Unit], units: Iterable[Unit], after: Sequence[Unit]) -> bool:
+    """Whether a round may be missed once: another follows, and none of its units was missed in the round before."""
+    missed = {unit.id for unit in before if unit.state == "missed"}
+    return bool(after) and not any(unit.id in missed for unit in units if unit.state in TO_DO)
+
+
 def first_and_window(about: Sequence[Unit]) -> tuple[Unit, Window]:
     """Of the units that a task is about the one that closes first, of equals the one that opens first, and the window
     of the task."""

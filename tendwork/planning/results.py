@@ -16,9 +16,19 @@ from tendwork.planning.vocabulary import PARTS, Each, Part, Stake
 
 TaskState = Literal["coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held"]
 TASK_STATES: tuple[TaskState, ...] = get_args(TaskState)
-WrapState = TaskState | Literal["no job"]
+WrapState = TaskState | Literal["no job", "not known"]
 GapKind = Literal[
-    "wrap", "method", "take", "wrap word", "method word", "no method", "wrap given up", "height", "spray days"
+    "wrap",
+    "method",
+    "take",
+    "wrap word",
+    "method word",
+    "no method",
+    "wrap given up",
+    "height",
+    "spray days",
+    "still on",
+    "took",
 ]
 
 
@@ -130,6 +140,7 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     One that is `pressed` is open, and yet pressing: a tree or a graft is lost by it this week, or the weeks to come are
     too full for it. One that `can_wait` has no day in the fitted week, and no harm is in it;
     one that has `no_time` is pressing and has none, since the hours do not reach.
+    A round that is `kept_up` may be missed once: the one before was not, and another follows.
     `visit` is the name of the visit that its rule says it is done with (visits.py), "" for a job that stands alone.
     `stake` is what is lost if it is missed, None where its rule does not say, and `loss` the same in a few words. One
     that is `kept_if_missed` has a tree or a graft at stake, once, in its own season.
@@ -174,6 +185,7 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     loss: str = ""
     kept_if_missed: bool = False
     visit: str = ""
+    kept_up: bool = False
     pressed: bool = False
     can_wait: bool = False
     no_time: bool = False
@@ -194,6 +206,12 @@ class DayHours(Struct, frozen=True):
 
 NO_JOB: Final = "no job"
 """The state of a wrap that no rule asks for."""
+ASKED: Final = "not known"
+"""The state of a wrap whose time was over when its graft came into the records: nobody said whether it is still on."""
+STILL_ON: Final = "still on"
+"""The kind of gap that is such a wrap."""
+TOOK: Final = "took"
+"""The kind of gap that is a graft which came in as set, when its take could be seen."""
 SPRAY_DAYS: Final = "spray days"
 """The kind of gap that is a spray of which the label's days to wait are not noted."""
 WRAP_GIVEN_UP: Final = "wrap given up"
@@ -233,9 +251,11 @@ class Gap(Struct, frozen=True):
     "wrap" or "method" was not noted, "take" is of grafts set long ago of which nobody said whether they took, "wrap
     word" or "method word" is a `word` that no rule knows, "no method" is of planned grafts of a `species`, with the
     methods that are open for them this season and their days. "wrap given up" is of grafts that bear and were set so
-    long ago that their wrap lately left the list, though nobody said that it is off. "height" is of grafts, and of
-    trees that `tree` names, of which nobody noted how high they are. "spray days" is of no graft: so many `trees`, in
-    words `tree`, were sprayed on a `day` with what `word` names, and days to wait of its label (`lacks`) are not noted.
+    long ago that their wrap lately left the list, though nobody said that it is off. "still on" and "took" are of
+    grafts that came in after the time for their wraps, or for looking whether they took, was over. "height" is of
+    grafts, and of trees that `tree` names, of which nobody noted how high they are. "spray days" is of no graft: so
+    many `trees`, in words `tree`, were sprayed on a `day` with what `word` names, and days to wait of its label
+    (`lacks`) are not noted.
     """
 
     kind: GapKind

@@ -12,10 +12,12 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
+from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.records import Graft, Records, Tree, Wood
-from tendwork.orchard.standing_ticks import Standing
+from tendwork.orchard.standing_ticks import Standing, template_of
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
@@ -33,6 +35,8 @@ ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )
 
+TAKE_SEEN_DAYS = 42  # our own choice: six weeks; by then the usual take checks of spring grafts and of buds have closed
+
 
 _Kind = tuple[str, str, str, str, int | None]
 """What conditions ask of a graft beside its height: state, method, wrap, verdict and the season in which it was set."""
@@ -44,7 +48,8 @@ class Subject(Struct, frozen=True):
     `formerly` is the id under which a variety was ticked before ids had its species in them. `height_m` is how high the
     work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known.
     `bud_variety` is the variety whose buds decide, empty where those of the species do: of a tree, and of a graft that
-    has not taken yet, the single one of the tree.
+    has not taken yet, the single one of the tree. `known_since` is the day from which the program knows of the unit;
+    None is from always.
     """
 
     id: str
@@ -61,12 +66,14 @@ class Subject(Struct, frozen=True):
     crown_m: float | None = None
     matches: bool = True
     formerly: str = ""
+    known_since: date | None = None
 
 
 class Orchard:
     """The records, indexed once for all `templates` of a plan; of earlier lives only what they are is in them."""
 
     def __init__(self, records: Records, templates: Iterable[Template], south: bool, today: date) -> None:
+        templates = tuple(templates)
         records = self.records = present(records)
         standing = self.standing = Standing(records.ticks)
         self._words = _Words(templates)
@@ -89,6 +96,14 @@ class Orchard:
                 self.cut_of[key] = max(bundle.cut_on, self.cut_of.get(key, bundle.cut_on))
         self.growth = growth_noted(records)
         self.south = south
+        self._today = today
+        self._wrap_rules = frozenset(template.id for template in templates if template.takes_wraps_off)
+        self._take_rules = frozenset(template.id for template in templates if "took" in template.outcomes)
+        self.known_since = {
+            graft.id: both_known((graft.known_since, self.trees[graft.tree].known_since), today)
+            for graft in records.grafts
+            if graft.tree in self.trees
+        }
         self.wrap_fates = {graft.id: wrap_fate(graft, standing.of(graft.id), today) for graft in records.grafts}
         self._kinds = {graft.id: _kind_of(graft, south) for graft in records.grafts}
         self._all_kinds = frozenset(self._kinds.values())
@@ -138,6 +153,25 @@ class Orchard:
         fate = self.wrap_fates[graft]
         return fate.on or fate.word in ("", LEFT_ON)
 
+    def wrap_said_on(self, graft: str) -> bool:
+        """Whether somebody who looked said that a wrap was still on, since the graft came in."""
+        since = self.known_since.get(graft)
+        said = (tick for tick in self.standing.of(graft) if tick.outcome == STILL_OPEN)
+        return any(template_of(tick) in self._wrap_rules and (since is None or tick.day >= since) for tick in said)
+
+    def wrap_is_asked(self, graft: str) -> bool:
+        """Whether a graft came in with a wrap of which nobody has said since then whether it is still on."""
+        return self.known_since.get(graft) is not None and self.wrap_fates[graft].on and not self.wrap_said_on(graft)
+
+    def take_is_asked(self, graft: Graft) -> bool:
+        """Whether a graft came in as set when its take could be seen, and nobody who looked has said anything since."""
+        since = self.known_since.get(graft.id)
+        if since is None or graft.state != "set" or graft.set_on is None:
+            return False
+        looked = (tick for tick in self.standing.of(graft.id) if template_of(tick) in self._take_rules)
+        is_seen = (since - graft.set_on).days > TAKE_SEEN_DAYS
+        return is_seen and not any(tick.day >= since for tick in looked)
+
     def unknown_words(self, graft: Graft) -> tuple[str, ...]:
         """Which of "method" and "wrap" no rule knows of this graft: empty, or a word that nobody gave a rule."""
         return tuple(field for field in ("method", "wrap") if not self._words.knows(field, getattr(graft, field)))
@@ -148,7 +182,20 @@ class Orchard:
             not _asks_about_grafts(where) or any(map(self._graft_fitting(where, season), self.records.grafts))
         ):
             height_m, highest_m = self._heights(species)
-            yield Subject(SITE, "the orchard", SITE, "", "", species, {}, height_m=height_m, highest_m=highest_m)
+            yield Subject(
+                SITE,
+                "the orchard",
+                SITE,
+                "",
+                "",
+                species,
+                {},
+                height_m=height_m,
+                highest_m=highest_m,
+                known_since=first_known(
+                    (tree.known_since for tree in self.records.trees if tree.species in species), self._today
+                ),
+            )
 
     def _trees(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
         asks, fits = _asks_about_grafts(where), self._fitting(where, season, aged=False)
@@ -173,6 +220,7 @@ class Orchard:
                     height_m=self._height_m(tree),
                     highest_m=None if tree.height_m is None else self._height_m(tree),
                     matches=matches,
+                    known_since=both_known((tree.known_since,), self._today),
                 )
 
     def _has_any(self, signs: AnyOf, tree: Tree, season: Season) -> bool:
@@ -219,6 +267,7 @@ class Orchard:
                 highest_m=tree.height_m if graft.height_m is None else graft.height_m,
                 crown_m=None if tree.height_m is None else self._height_m(tree),
                 matches=matches,
+                known_since=self.known_since[graft.id],
             )
         return made
 
@@ -257,6 +306,7 @@ class Orchard:
                     bundle.variety,
                     bundle.variety,
                     matches=matches,
+                    known_since=both_known((bundle.known_since,), self._today),
                 )
 
     def _told_apart(self, bundle: Wood) -> str:
@@ -267,11 +317,13 @@ class Orchard:
     def _varieties(self, where: Where, season: Season) -> Iterator[Subject]:
         formerly = self._former_ids(where.species)
         wanted: dict[str, tuple[str, str, int]] = {}
+        known: dict[str, list[date | None]] = {}
         fits = self._graft_fitting(where, season)
         for graft in self.records.grafts:
             if fits(graft):
                 tree = self.trees[graft.tree]
                 identity = variety_id(graft.variety, tree.species)
+                known.setdefault(identity, []).append(self.known_since[graft.id])
                 variety, species, count = wanted.get(identity, (graft.variety, tree.species, 0))
                 wanted[identity] = (min(variety, graft.variety), species, count + 1)
         for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
@@ -292,6 +344,7 @@ class Orchard:
                 variety,
                 highest_m=self._heights((species,))[1],  # nobody knows yet from which tree it is cut
                 formerly=formerly.get((variety, species), ""),
+                known_since=first_known(known[identity], self._today),
             )
 
     def _former_ids(self, accepted: tuple[str, ...] | None) -> dict[tuple[str, str], str]:

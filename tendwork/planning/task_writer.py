@@ -15,11 +15,12 @@ from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
 from tendwork.planning.anchors import bases_of
+from tendwork.planning.came_in import as_it_came_in, is_told, saved_words
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.left_out import trees_left_out
-from tendwork.planning.repeats import first_and_window, minutes_of, place_among_rounds
+from tendwork.planning.repeats import first_and_window, is_kept_up, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import Orchard, Subject
@@ -94,13 +95,14 @@ class TaskWriter:
             if subject.group not in shown:
                 continue
             groups.setdefault(subject.group, subject)
-            for number, unit in enumerate(self._units(template, subject, opening, suited), 1):
+            for number, unit in self._units(template, subject, opening, suited):
                 if subject.matches or unit.state in ("done", SKIPPED) or unit.outcome == ARBORIST:
                     rounds.setdefault((subject.group, number), []).append(unit)
         for (group, number), units in rounds.items():
             before, after = rounds.get((group, number - 1), ()), rounds.get((group, number + 1), ())
             again, behind = place_among_rounds(before, units, after)
-            yield self._task(template, groups[group], number, tuple(units), unsuited, again, behind)
+            kept_up = is_kept_up(before, units, after)
+            yield self._task(template, groups[group], number, tuple(units), unsuited, again, behind, kept_up)
 
     def _is_told_of(self, template: Template) -> bool:
         """Whether its jobs of this season may be shown whatever their windows: a tick or the record speaks of them."""
@@ -139,8 +141,10 @@ class TaskWriter:
         keys = (self._key(template, subject.group, number) for number in rounds)
         return any(self._orchard.standing.tick(key, subject.id) is not None for key in keys)
 
-    def _units(self, template: Template, subject: Subject, opening: Opening, suited: bool) -> list[Unit]:
-        """The unit in each round of the job."""
+    def _units(
+        self, template: Template, subject: Subject, opening: Opening, suited: bool
+    ) -> Iterator[tuple[int, Unit]]:
+        """The unit in each round of the job that is asked for, with the number of the round."""
         ticks = self._ticks(template, subject)
         windows: Iterable[Window] = opening.rounds
         if ticks:
@@ -149,10 +153,18 @@ class TaskWriter:
         height = self._works.height(template, subject)
         place = subject.place if subject.id != subject.group else ""
         species = subject.species[0] if len(subject.species) == 1 else ""
-        because = opening.because
-        units = []
-        for number, window in enumerate(windows, 1):
+        since = subject.known_since
+        said_on = since is not None and template.takes_wraps_off and self._orchard.wrap_said_on(subject.id)
+        for number, of_rule in enumerate(windows, 1):
             tick = ticks.get(number)
+            window, because = of_rule, opening.because if number == 1 else ()
+            if since is not None and not is_told(template, tick, since):
+                counts = as_it_came_in(template, of_rule, since, said_on)
+                if counts is None:
+                    continue
+                window = counts
+                if counts is not of_rule:
+                    because = (*because, saved_words(of_rule, since))
             unit = Unit(
                 id=subject.id,
                 label=subject.label,
@@ -169,9 +181,7 @@ class TaskWriter:
                 ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
                 minutes_noted=None if tick is None else tick.minutes,
             )
-            units.append(self._held.held(template, subject, unit))
-            because = ()
-        return units
+            yield number, self._held.held(template, subject, unit)
 
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
         """What was ticked of this unit, or the record says by itself, by the number of the round.
@@ -210,6 +220,7 @@ class TaskWriter:
         unsuited: tuple[date, ...],
         again: date | None,
         behind: bool,
+        kept_up: bool,
     ) -> Task:
         about = pressing(units)
         first, window = first_and_window(about)
@@ -254,12 +265,13 @@ class TaskWriter:
             unsuited=unsuited,
             again=again,
             behind=behind,
+            kept_up=kept_up,
             shown_from=self._shown_from(to_do) if stays else None,
             season=self._season.name,
             round=number,
             rounds=1 if template.repeats is None else template.repeats.times,
-            why_opens=first.because[0] if first.because else "",
-            why_closes=first.because[1] if first.because else "",
+            why_opens=first.because[0] if len(first.because) > 1 else "",
+            why_closes=first.because[1] if len(first.because) > 1 else "",
             adjusted=template.changed if isinstance(template, AdjustedTemplate) else "",
             default_outcome=said.default_outcome,
             stake=template.at_stake,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import date
 
-from tendwork.planning.results import NO_JOB, Task, Unit, WrapOn
+from tendwork.planning.results import ASKED, NO_JOB, Task, Unit, WrapOn, WrapState
 from tendwork.planning.subjects import Orchard, crown_place
 
 OVERDUE = "Overdue"
@@ -33,6 +33,7 @@ def wraps_on(
         if tree is None or not orchard.wrap_fates[graft.id].on:
             continue
         job = asked.get(graft.id)
+        no_job: WrapState = ASKED if orchard.wrap_is_asked(graft.id) else NO_JOB
         set_on = graft.set_on
         if set_on is not None and set_on not in heats:
             heats[set_on] = heat_between(set_on, today)
@@ -47,7 +48,7 @@ def wraps_on(
                 set_on=set_on,
                 days=None if set_on is None else (today - set_on).days,
                 heat=None if set_on is None else heats[set_on],
-                state=NO_JOB if job is None else job[1].state,
+                state=no_job if job is None else job[1].state,
                 by=None if job is None else job[1].window.closes,
                 task="" if job is None else job[0].key,
                 outcomes=() if job is None else job[0].outcomes,

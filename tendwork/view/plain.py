@@ -13,9 +13,11 @@ from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
+from tendwork.planning.coming_back import ComingBack
 from tendwork.planning.plan_diff import PlanDiff
 from tendwork.planning.results import Gap, Plan, Task, WrapOn
 from tendwork.planning.vocabulary import Card
+from tendwork.view.coming_back import back_line
 from tendwork.view.folding import Folded, folded, folded_words
 from tendwork.view.job import (
     caution_sentences,
@@ -59,14 +61,18 @@ def week_text(
     wraps: Sequence[WrapOn] = (),
     gaps: Iterable[Gap] = (),
     folds: bool = False,
+    back: ComingBack | None = None,
 ) -> str:
     """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take.
 
-    Where it `folds`, what is beyond a dozen lines to do now and can wait is one line.
+    Where it `folds`, what is beyond a dozen lines to do now and can wait is one line. Who comes `back` after weeks is
+    told that, and not all that has `changed`.
     """
     lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks, today)} to do."]
     lines += wrapped(next_sentence(tasks, today, following), _columns(width), "Next: ")
-    if changed is not None:
+    if back is not None:
+        lines += wrapped(back_line(back, today), _columns(width))
+    elif changed is not None:
         lines += wrapped(changes_line(changed, today), _columns(width))
     groups = week_groups(tasks, today)
     held = folded(groups) if folds else Folded(groups, (), ())

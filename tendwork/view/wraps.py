@@ -11,10 +11,13 @@ from tendwork.orchard.methods import METHODS
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
 from tendwork.planning.results import (
+    ASKED,
     HEIGHT,
     NO_JOB,
     NO_METHOD,
     SPRAY_DAYS,
+    STILL_ON,
+    TOOK,
     WRAP_GIVEN_UP,
     Gap,
     TaskState,
@@ -83,7 +86,7 @@ def _of_trees(wraps: Iterable[WrapOn]) -> dict[str, list[WrapOn]]:
 
 def _paper_words(wrap: WrapOn, today: date) -> str:
     since = "" if wrap.set_on is None else f" since {short_day(wrap.set_on, today)}"
-    overdue = ", overdue" if wrap.overdue else ""
+    overdue = ", overdue" if wrap.overdue else ", still on?" if wrap.state == ASKED else ""
     return plain(f"{wrap.variety} ({wrap.graft}), {wrap.wrap or UNKNOWN_WRAP}{since}{overdue}")
 
 
@@ -119,7 +122,12 @@ def wrap_line(row: WrapRow, ascii_only: bool) -> str:
 
 
 def wrap_state(row: WrapRow) -> TaskState:
-    """The state of a task whose mark stands before a wrap; one that no job asks for stands like a late one."""
+    """The state of a task whose mark stands before a wrap; one that no job asks for stands like a late one.
+
+    One that is asked about waits.
+    """
+    if row.state == ASKED:
+        return "waiting"
     return "late" if row.state == NO_JOB else row.state
 
 
@@ -127,10 +135,17 @@ def wraps_sentence(wraps: Sequence[WrapOn], today: date) -> str:
     """ "Wraps still on: 12, the oldest since 12 Apr; 3 overdue."."""
     if not wraps:
         return NONE_ON
-    oldest = next((wrap.set_on for wrap in wraps if wrap.set_on is not None), None)
+    known = known_on(wraps)
+    asked = f"; not known of {len(wraps) - len(known)}" if len(known) < len(wraps) else ""
+    oldest = next((wrap.set_on for wrap in known if wrap.set_on is not None), None)
     since = "" if oldest is None else f", the oldest since {short_day(oldest, today)}"
-    overdue = sum(wrap.overdue for wrap in wraps)
-    return f"Wraps still on: {len(wraps)}{since}{f'; {overdue} overdue' if overdue else ''}."
+    overdue = sum(wrap.overdue for wrap in known)
+    return f"Wraps still on: {len(known)}{since}{f'; {overdue} overdue' if overdue else ''}{asked}."
+
+
+def known_on(wraps: Iterable[WrapOn]) -> list[WrapOn]:
+    """Without those of which nobody has said whether they are still on."""
+    return [wrap for wrap in wraps if wrap.state != ASKED]
 
 
 def gap_sentences(gaps: Iterable[Gap], today: date | None = None) -> tuple[str, ...]:
@@ -139,7 +154,10 @@ def gap_sentences(gaps: Iterable[Gap], today: date | None = None) -> tuple[str, 
 
 
 def wraps_line(wraps: Iterable[WrapOn], gaps: Iterable[Gap], key: str) -> str:
-    """Overdue wraps and what is not noted in one line for a narrow screen; empty where neither is. `key` shows all."""
+    """Overdue wraps and what is not noted in one line for a narrow screen; empty where neither is. `key` shows all.
+
+    What is asked on the page of questions is not among it.
+    """
     overdue = sum(wrap.overdue for wrap in wraps)
     said = [f"{counted(overdue, 'wrap')} overdue"] if overdue else []
     said += [words] if (words := _gap_words_in_short(gaps)) else []
@@ -159,9 +177,6 @@ def _gap_words_in_short(gaps: Iterable[Gap]) -> str:
         number = sum(len(gap.grafts) for gap in held if gap.kind.split()[0] == field)
         if number:
             parts.append(f"{field} of {counted(number, 'graft')}")
-    unanswered = sum(len(gap.grafts) for gap in held if gap.kind == "take")
-    if unanswered:
-        parts.append(f"whether {counted(unanswered, 'graft')} took")
     return f"not noted: {', '.join(parts)}" if parts else ""
 
 
@@ -220,6 +235,8 @@ def _row(wrap: WrapOn, today: date, units: str) -> WrapRow:
 
 
 def _until(wrap: WrapOn, today: date) -> str:
+    if wrap.state == ASKED:
+        return "still on? nobody said"
     if wrap.by is None:
         return "no rule asks for it"
     if wrap.state == HELD:
@@ -245,6 +262,16 @@ def _gap_words(gap: Gap, today: date | None) -> str:
         return (
             f"No height is noted of {listed(of)}: the cautions for ladder work stand beside all their"
             " jobs in the crown. Note how high each tree is: one within your reach settles it for its grafts."
+        )
+    if gap.kind == STILL_ON:
+        return (
+            f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)}) came in after the time for their wraps: are these still"
+            " on? `tendwork ask wraps` takes one answer for all of them."
+        )
+    if gap.kind == TOOK:
+        return (
+            f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)}) came in as set: did they take? `tendwork ask took`"
+            " takes one answer for all of them."
         )
     grafts = _grafts(gap)
     if gap.kind == NO_METHOD:

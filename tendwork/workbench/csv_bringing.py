@@ -17,6 +17,7 @@ from tendwork.folder.templates import check_templates
 from tendwork.orchard.bringing import Brought, changes, edit_of, identity_of, with_lives, with_signs
 from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import Fault, faults, faults_found
+from tendwork.orchard.known_since import entered
 from tendwork.orchard.records import (
     KIND_OF,
     Graft,
@@ -33,6 +34,7 @@ from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentenc
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
 from tendwork.planning.gaps import open_questions
+from tendwork.planning.results import TOOK
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.work_bars import TickBars, WorkBars
@@ -66,7 +68,11 @@ def _changes_of(rows: CsvRows, held: Records, templates: tuple[Template, ...], t
     refuse_loose_rows(rows, held)
     if rows.kind == "ticks":
         rows = in_known_words(rows, held, templates)
-    found = changes(held, rows.kind, rows.records, rows.given)
+    told = (
+        record if "known_since" in given else entered(record, today)
+        for record, given in zip(rows.records, rows.given, strict=True)
+    )
+    found = changes(held, rows.kind, tuple(told), rows.given)
     found = with_signs(with_lives(found, held, today), held)
     _refuse_faults(rows, held, found, today)
     return rows, found
@@ -101,7 +107,7 @@ def _not_noted(
     grafts = tuple(graft for graft in after.grafts if graft.id in touched)
     brought = msgspec.structs.replace(after, grafts=grafts, sprays=())
     orchard = Orchard(brought, templates, south, today)
-    return gap_sentences(open_questions(orchard, today))
+    return gap_sentences(gap for gap in open_questions(orchard, today) if gap.kind != TOOK)
 
 
 def _against(

@@ -11,8 +11,11 @@ from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.tree_names import twin_sentences
+from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.gaps import heights_not_noted, open_questions
+from tendwork.planning.results import STILL_ON
 from tendwork.planning.subjects import Orchard
+from tendwork.planning.vocabulary import Template
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.doubting import doubtful_words, usual_date_words
 
@@ -37,7 +40,12 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         held = opened.records.read()
         twins = twin_sentences(held.trees)
         orchard = Orchard(held, loaded.templates, opened.site.south, today)
-        unheard = (*gap_sentences(open_questions(orchard, today)), *gap_sentences(heights_not_noted(orchard), today))
+        asked = _wraps_asked(opened, orchard, loaded.templates, adjustments, today)
+        unheard = (
+            *asked,
+            *gap_sentences(open_questions(orchard, today)),
+            *gap_sentences(heights_not_noted(orchard), today),
+        )
         if not faults:
             doubtful = (*usual_date_words(opened, held, today), *doubtful_words(opened, held, today))
     known = {template.id for template in loaded.templates}
@@ -54,3 +62,16 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         if trees is not None and entry.tree and entry.tree not in trees
     ]
     return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
+
+
+def _wraps_asked(
+    folder: OrchardFolder, orchard: Orchard, templates: tuple[Template, ...], adjustments: Adjustments, today: date
+) -> tuple[str, ...]:
+    """The wraps that may be off long since: a plan knows it, which is made only where a wrap came in without a word."""
+    if not any(map(orchard.wrap_is_asked, orchard.known_since)):
+        return ()
+    from tendwork.workbench.adjusting import planned
+    from tendwork.workbench.plan_making import AlmanacCache
+
+    made = planned(folder, AlmanacCache(folder), templates, adjustments, folder.records.read(), today)
+    return gap_sentences(gap for gap in made.gaps if gap.kind == STILL_ON)

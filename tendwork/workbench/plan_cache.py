@@ -25,12 +25,15 @@ from tendwork.almanac.results import FrostNight, SpeciesStages
 from tendwork.folder.data_files import TASK_TEMPLATES, data_folder
 from tendwork.folder.drafts import sweep
 from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.planning.coming_back import ComingBack
 from tendwork.planning.plan_diff import PlanDiff
 from tendwork.planning.results import FittedWeek, Gap, Plan, Task, WrapOn, in_plan_order
 from tendwork.planning.vocabulary import Card
 
 CACHE_FILE = "plan.msgpack"
 EARLIER_FILE = "earlier.msgpack"
+LOOKED_FILE = "looked.json"
+_DAYS_LOOKED = 8  # days are a list, as clocks are set back and other days are looked at
 _PACKED_QUICKLY = 1  # the level of zlib at which packing takes a few milliseconds, and the file a tenth of the place
 _DAMAGED = (msgspec.MsgspecError, ValueError, zlib_error)  # the second where text in it is no UTF-8
 _TASKS = msgspec.msgpack.Decoder(list[Task])
@@ -39,9 +42,9 @@ _TASKS = msgspec.msgpack.Decoder(list[Task])
 class WeekSummary(Struct, frozen=True):
     """What the plan of one day gave, without the plan. `token` names the content it was made from, program included.
 
-    `changed` is since the newest day before that has a plan; `cards` are the caution cards by id; `wraps` and `gaps`
-    are the plan's. Of nights after `forecast_to`, and of all where it is None, nobody knows whether they hurt the buds;
-    `frost_unknown` where one of this week may.
+    `changed` is since the newest day before that has a plan, and `back` what was left while the person was away;
+    `cards` are the caution cards by id; `wraps` and `gaps` are the plan's. Of nights after `forecast_to`, and of all
+    where it is None, nobody knows whether they hurt the buds; `frost_unknown` where one of this week may.
     """
 
     token: str
@@ -54,6 +57,7 @@ class WeekSummary(Struct, frozen=True):
     changed: PlanDiff | None = None
     wraps: tuple[WrapOn, ...] = ()
     gaps: tuple[Gap, ...] = ()
+    back: ComingBack | None = None
     forecast_to: date | None = None
     frost_unknown: bool = False
 
@@ -67,6 +71,21 @@ class PlannedDay(WeekSummary, frozen=True, kw_only=True):
     """Everything that the plan of one day gave."""
 
     plan: Plan
+
+
+def days_looked(folder: OrchardFolder) -> tuple[date, ...]:
+    """The last days on which the person looked at the week, as far as the folder knows."""
+    try:
+        return tuple(msgspec.json.decode(folder.read_cache(LOOKED_FILE) or b"[]", type=list[date]))
+    except _DAMAGED:
+        return ()
+
+
+def note_looked(folder: OrchardFolder, today: date) -> None:
+    """Note that the person looked at the week today, if the folder takes it."""
+    days = days_looked(folder)
+    if today not in days:
+        folder.write_cache(LOOKED_FILE, msgspec.json.encode(sorted({*days, today})[-_DAYS_LOOKED:]))
 
 
 def token_of(folder: OrchardFolder, today: date) -> str:

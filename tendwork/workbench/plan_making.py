@@ -19,6 +19,7 @@ from tendwork.orchard.records import Records
 from tendwork.orchard.troubles import signs_seen
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
+from tendwork.planning.coming_back import coming_back, last_here
 from tendwork.planning.fit import fit_week, placing_of
 from tendwork.planning.plan_diff import plan_diff
 from tendwork.planning.planner import Planner
@@ -27,7 +28,7 @@ from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
 from tendwork.workbench.kept_reading import keep_reading, kept_reading
-from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay, WeekSummary
+from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay, WeekSummary, days_looked
 from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of, temperatures_stamp
 
 _NO_TREE = (
@@ -111,11 +112,12 @@ def plan_day(
     token: str,
     before: WeekSummary | None,
     earlier: EarlierPlan | None,
+    is_looked_at: bool = False,
 ) -> PlannedDay:
     """Plan the season as of `today` and fit its week, keeping the days that the plan `before` gave.
 
-    What has changed is told against `earlier`, the plan of an earlier day. Raises PersonError where a
-    temperature file must be mended.
+    What has changed is told against `earlier`, the plan of an earlier day. One that `is_looked_at` is not of the day on
+    which the person is there. Raises PersonError where a temperature file must be mended.
     """
     records = folder.records.read()
     cached = almanac_cache.cached(records, adjustments.site, today)
@@ -139,6 +141,8 @@ def plan_day(
             words = (f"{since}: its plan is damaged, or another version of the program kept it.", *words)
     words = tuple(map(plain, (*stray_copies(folder.path), *words)))
     changed = None if known is None else plan_diff(known.plan, known.stages, made, stages)
+    looked_on = days_looked(folder) or (() if earlier is None else (earlier.day,))
+    back = None if is_looked_at else coming_back(made.tasks, last_here(looked_on, records.ticks, today), today)
     wood_days = every_days(in_force, CHECK_WOOD)
     return PlannedDay(
         token,
@@ -151,6 +155,7 @@ def plan_day(
         changed,
         made.wraps,
         made.gaps,
+        back,
         almanac.forecast_to,
         almanac.frost_is_unknown(species),
         plan=made,

@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
-from tendwork.workbench.plan_cache import KeptPlans, PlannedDay, WeekSummary, token_of
+from tendwork.workbench.plan_cache import KeptPlans, PlannedDay, WeekSummary, note_looked, token_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -55,6 +55,10 @@ class PlanRoom:
             self._last = made
         return self._last
 
+    def looked(self, today: date) -> None:
+        """Note that the person looked at the week today: not what the daily jobs plan ahead, but what is shown."""
+        note_looked(self._folder, today)
+
     def last(self) -> PlannedDay | None:
         """The newest plan kept for this folder, which may be of another day; None if there is none."""
         if not isinstance(self._last, PlannedDay):
@@ -81,7 +85,7 @@ class PlanRoom:
 
     def as_of(self, day: date) -> PlannedDay:
         """The plan of another day, to look at: it is not kept. Raises PersonError."""
-        return self._made(day, self._token(day), None, None)
+        return self._made(day, self._token(day), None, None, is_looked_at=True)
 
     def task(self, key: str, today: date) -> Task:
         """The task with this key, or the only one whose key starts so. Raises PersonError with the nearest keys.
@@ -166,8 +170,16 @@ class PlanRoom:
             token = token_of(self._folder, today)
         return token
 
-    def _made(self, today: date, token: str, before: WeekSummary | None, earlier: EarlierPlan | None) -> PlannedDay:
+    def _made(
+        self,
+        today: date,
+        token: str,
+        before: WeekSummary | None,
+        earlier: EarlierPlan | None,
+        is_looked_at: bool = False,
+    ) -> PlannedDay:
         from tendwork.workbench.plan_making import plan_day
 
         templates, adjustments = self._templates.loaded(), self._templates.adjustments()
-        return plan_day(self._folder, self._almanacs(), templates, adjustments, today, token, before, earlier)
+        almanacs = self._almanacs()
+        return plan_day(self._folder, almanacs, templates, adjustments, today, token, before, earlier, is_looked_at)

@@ -9,7 +9,7 @@ from msgspec import Struct
 from tendwork.errors import PersonError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from datetime import date
     from pathlib import Path
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tendwork.orchard.records import RecordKind, Records
     from tendwork.orchard.standing_ticks import TickKey
     from tendwork.orchard.taking_back import TickedActs
+    from tendwork.planning.questions import Question
     from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.plan_room import PlanRoom
@@ -160,6 +161,22 @@ class RecordsRoom:
         sighting = sighting_of(records, species, stage, day, tree, "")
         return doubt_of(self._folder, self._almanacs(), records, sighting, today)
 
+    def questions(self, today: date) -> tuple[Question, ...]:
+        """What is not known of grafts that came in. Raises PersonError where today's plan cannot be made."""
+        from tendwork.planning.questions import questions_of
+
+        return questions_of(self._plan.summary(today).gaps)
+
+    def answer(self, name: str, answers: Mapping[str, Sequence[str]], today: date) -> str:
+        """Answer a question in one act: by each word the grafts of which it is true, all where none is named.
+
+        Raises PersonError and changes nothing where it cannot be so.
+        """
+        from tendwork.workbench.answering import answer, question_named
+
+        question = question_named(self.questions(today), name)
+        return answer(self._folder, self._templates.in_force(), question, answers, today)
+
     @property
     def entries(self) -> Entries:
         """What a person enters of trees, grafts, wood and fruit, and what speaks against it."""
@@ -178,7 +195,22 @@ class RecordsRoom:
         """Bring a CSV file's rows in, or say what it would change. Raises PersonError and takes nothing by halves."""
         from tendwork.workbench.csv_bringing import bring_file
 
-        return bring_file(self._folder, file, kind, today, dry_run)
+        before = self.read().grafts
+        said = bring_file(self._folder, file, kind, today, dry_run)
+        return said if self.read().grafts == before else (*said, *self._asked(today))
+
+    def _asked(self, today: date) -> tuple[str, ...]:
+        """That something is not known of the grafts, with the command that answers it; nothing where all is."""
+        from tendwork.planning.questions import questions_of
+        from tendwork.view.question_words import brought_line
+
+        if not any(graft.known_since == today and graft.state != "planned" for graft in self.read().grafts):
+            return ()
+        try:
+            line = brought_line(questions_of(self._plan.summary(today).gaps))
+        except PersonError:  # the week says why there is no plan
+            return ()
+        return (line,) if line else ()
 
     def give(self, target: Path) -> tuple[str, ...]:
         """Write all records as CSV files into `target`. Raises PersonError rather than write over a file."""

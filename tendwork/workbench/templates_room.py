@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.planning.adjustments import Adjustments
     from tendwork.planning.left_out import LeftOutLine
+    from tendwork.planning.vocabulary import Template
     from tendwork.workbench.plan_making import AlmanacCache
 
 TEMPLATES_FILE = "templates.msgpack"
@@ -49,6 +50,14 @@ class TemplatesRoom:
         from tendwork.workbench.plan_making import every_days
 
         return every_days(adjusted(self.loaded().templates, self.adjustments()), template)
+
+    def in_force(self) -> tuple[Template, ...]:
+        """The templates as they are adjusted for this site, without those that are left out. Raises PersonError."""
+        from tendwork.orchard.troubles import signs_seen
+        from tendwork.planning.adjustments import adjusted
+
+        troubles = self._folder.records.read().troubles
+        return tuple(adjusted(self.loaded().templates, self.adjustments(), signs_seen(troubles)))
 
     def left_out(self, today: date) -> tuple[LeftOutLine, ...]:
         """All that is left out now: by default, with the reason, and by the person. Raises PersonError."""

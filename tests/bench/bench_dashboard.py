@@ -14,6 +14,7 @@ from pathlib import Path
 from time import thread_time
 
 import pytest
+from from_always import write_from_always
 from textual.app import App, ComposeResult
 from textual.pilot import Pilot
 from textual.widgets import DataTable, OptionList, Static
@@ -82,8 +83,7 @@ def many_grafts(tmp_path_factory: pytest.TempPathFactory) -> Path:
     bench = Workbench.begin(place / "orchard", name="Many", timezone="UTC", latitude=52.1, longitude=-3.0)
     tables: tuple[tuple[RecordKind, str], ...] = (("trees", trees), ("grafts", grafts))
     for kind, text in tables:
-        file = place / f"{kind}.csv"
-        file.write_text(text, encoding="utf-8")
+        file = write_from_always(place / f"{kind}.csv", kind, text)
         bench.records.bring(file, kind, TODAY)
     bench.close()
     return place / "orchard"

@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from from_always import write_from_always
 from textual.pilot import Pilot
 
 from tendwork.dashboard.app import Dashboard
@@ -37,8 +38,7 @@ def orchard(place: Path, grafts: int) -> Path:
     )
     tables: tuple[tuple[RecordKind, str], ...] = (("trees", trees), ("grafts", rows))
     for kind, text in tables:
-        file = place / f"{kind}.csv"
-        file.write_text(text)
+        file = write_from_always(place / f"{kind}.csv", kind, text)
         bench.records.bring(file, kind, TODAY)
     bench.close()
     return folder

@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from from_always import write_from_always
 from nasty_names import BRACKETS, LINK, OVERRIDE, PLAIN
 from record_screens import make_folder
 from settling import settled
@@ -69,8 +70,7 @@ def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (folder / "templates").mkdir(exist_ok=True)
     (folder / "templates" / "own.toml").write_text(OWN_TEMPLATES, encoding="utf-8")
     for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
-        file = place / f"{kind}.csv"
-        file.write_text(text, encoding="utf-8")
+        file = write_from_always(place / f"{kind}.csv", kind, text)
         bench.records.bring(file, kind, TODAY)
     bench.close()
     bench = Workbench.open(folder)

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from from_always import write_from_always
 from settling import settled
 from textual.pilot import Pilot
 
@@ -50,8 +51,7 @@ def make_folder(place: Path) -> Path:
     folder = place / "orchard"
     bench = Workbench.begin(folder, name="Hill", timezone="UTC", latitude=52.1, longitude=-3.0)
     for kind, text in (("trees", TREES), ("wood", WOOD), ("grafts", GRAFTS), ("tastings", TASTINGS)):
-        file = place / f"{kind}.csv"
-        file.write_text(text, encoding="utf-8")
+        file = write_from_always(place / f"{kind}.csv", kind, text)
         bench.records.bring(file, kind, TODAY)
     bench.close()
     return folder

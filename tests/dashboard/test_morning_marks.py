@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from from_always import write_from_always
 
 from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.widgets.job_list import JobList
@@ -35,8 +36,8 @@ def done(app: Dashboard, key: str = RAFFIA) -> list[int]:
 async def test_twelve_wraps_of_the_sample_orchard_are_ticked_in_under_eight_key_presses(
     sample_of, tmp_path: Path, at_rest, go_to, press
 ) -> None:
-    folder, file = shutil.copytree(sample_of(JUNE), tmp_path / "orchard"), tmp_path / "grafts.csv"
-    file.write_text(TWELVE_GRAFTS, encoding="utf-8")
+    folder = shutil.copytree(sample_of(JUNE), tmp_path / "orchard")
+    file = write_from_always(tmp_path / "grafts.csv", "grafts", TWELVE_GRAFTS)
     bench = Workbench.open(folder)
     bench.records.bring(file, "grafts", JUNE)
     app = Dashboard(bench, JUNE)

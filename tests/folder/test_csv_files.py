@@ -36,6 +36,7 @@ from tendwork.plain_text import is_blank
 
 GRAFT_HEADER = (
     "id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
+    ",known_since"
 )
 
 
@@ -48,9 +49,9 @@ def refused(text: str, kind: str) -> list[str]:
 @pytest.mark.parametrize(
     ("kind", "header"),
     [
-        ("trees", "id,name,species,stock,planted,place,height_m"),
+        ("trees", "id,name,species,stock,planted,place,height_m,known_since"),
         ("grafts", GRAFT_HEADER),
-        ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note"),
+        ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note,known_since"),
         ("sightings", "date,species,tree,stage,note"),
         ("tastings", "date,graft,ripe,score,use,note"),
         ("ticks", "date,task,unit,outcome,note,undone,minutes"),

@@ -61,7 +61,7 @@ def journal_within_an_act(path: Path) -> bytes:
         writer.execute("PRAGMA cache_size = 1")
         writer.execute("PRAGMA synchronous = EXTRA")
         writer.execute("BEGIN IMMEDIATE")
-        writer.execute("PRAGMA user_version = 3")
+        writer.execute("PRAGMA user_version = 4")
         writer.execute("UPDATE content SET token = 'later'")
         for number in range(60):
             name = f"later{number}" + "x" * 200

@@ -60,8 +60,11 @@ def test_the_next_id_is_never_in_use(numbers: set[int]) -> None:
 
 def test_an_addition_adds() -> None:
     edit = add(orchard(), graft(), TODAY)
-    assert (edit.added, edit.refused, edit.words) == ((graft(),), (), "Red Lamp (g1) added")
-    assert applied(orchard(), edit) == orchard(graft())
+    known = replace(graft(), known_since=TODAY)
+    assert (edit.added, edit.refused, edit.words) == ((known,), (), "Red Lamp (g1) added")
+    assert applied(orchard(), edit) == orchard(known)
+    again = replace(graft(), known_since=date(2026, 2, 1))
+    assert add(orchard(), again, TODAY).added == (again,)
 
 
 @pytest.mark.parametrize(

@@ -26,10 +26,7 @@ from played_orchard import (
 from played_season import Asked, SeasonPlayed, in_the_hour, is_pressing, play, report, saturdays, shared_workbench
 from season_counts import count_week
 
-MOST_LOST, MOST_NEVER_LOOKED_AT, MOST_NOT_BUDDED = 6, 0, 3
-"""As measured with the rules of today: to be lowered with each rule that mends it, and never raised. What is wanted is
-that no graft and no limb is lost."""
-MOST_LINES = 24
+MOST_LINES_THAT_CANNOT_WAIT = 12
 
 
 @pytest.fixture(scope="module")
@@ -40,15 +37,15 @@ def season(tmp_path_factory: pytest.TempPathFactory) -> SeasonPlayed:
 
 
 @pytest.mark.slow
-def test_a_season_of_one_hour_a_week_loses_no_more_grafts_and_limbs_than_it_did(season: SeasonPlayed) -> None:
-    assert len(season.losses.lost) <= MOST_LOST, season.losses
-    assert len(season.losses.never_looked_at) <= MOST_NEVER_LOOKED_AT, season.losses
-    assert len(season.losses.not_budded) <= MOST_NOT_BUDDED, season.losses
+def test_somebody_with_one_hour_a_week_loses_no_graft_and_no_limb(season: SeasonPlayed) -> None:
+    assert season.losses.lost == (), season.losses
+    assert season.losses.never_looked_at == (), season.losses
+    assert season.losses.not_budded == (), season.losses
 
 
 @pytest.mark.slow
-def test_the_list_of_the_played_season_is_no_longer_than_it_was(season: SeasonPlayed) -> None:
-    assert max(week.lines for week in season.weeks) <= MOST_LINES
+def test_the_list_of_the_played_season_has_a_dozen_lines_at_most_above_what_can_wait(season: SeasonPlayed) -> None:
+    assert max(week.above_can_wait for week in season.weeks) <= MOST_LINES_THAT_CANNOT_WAIT
 
 
 @pytest.mark.slow

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from itertools import combinations
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -165,3 +166,49 @@ def test_minutes_of_a_visit_are_shared_as_they_were_planned() -> None:
     assert [tick.minutes for tick in ticks] == [15, 5]
     assert shared_minutes(9, [job(name, minutes=0.0) for name in "abc"]) == (3, 3, 3)
     assert shared_minutes(None, [job("a")]) == (None,)
+
+
+def test_a_round_that_was_kept_up_gives_way_to_what_closes() -> None:
+    closing = job("slit", closes=1, lapses=1, state="closing", minutes=9.0, minutes_each=6.0)
+    rubbing = job("rub", "t2", closes=0, lapses=0, state="closing", minutes=10.0, minutes_each=7.0)
+    for kept_up, first in ((True, "slit"), (False, "rub")):
+        found = fitted(closing, msgspec.structs.replace(rubbing, rounds=8, kept_up=kept_up), minutes=10)
+        assert found[first].keys() == {TODAY}, kept_up
+
+
+def test_a_short_job_of_many_grafts_is_done_as_far_as_the_hours_reach() -> None:
+    window = job("brace", closes=1, lapses=1, state="closing").window
+    units = tuple(Unit(f"g{number}", "Blue", "closing", window) for number in range(6))
+    brace = job(
+        "brace", closes=1, lapses=1, state="closing", units=units, minutes=65.0, setup_minutes=5.0, minutes_each=10.0
+    )
+    others = [job(name, closes=1, lapses=1, state="closing", stake="year", minutes=20.0, visit="") for name in "abc"]
+    assert fitted(brace, *others, minutes=60)["brace"] == {TODAY: 55}
+
+
+def test_of_work_for_fuller_weeks_to_come_what_ends_first_is_done_now() -> None:
+    """Each Saturday has 60 minutes; the two weeks after this one are asked for 180 with grafts at stake."""
+    window = Window(TODAY, TODAY, TODAY + timedelta(days=13), TODAY + timedelta(days=13))
+    unit = Unit("g1", "Blue", "open", window)
+    many = [
+        job(name, f"t{name}", window=window, units=(unit,), minutes=30.0, setup_minutes=0.0, minutes_each=30.0)
+        for name in "abcd"
+    ]
+    little = job(
+        "dig",
+        "t9",
+        closes=0,
+        lapses=0,
+        state="closing",
+        stake="little",
+        minutes=60.0,
+        setup_minutes=0.0,
+        minutes_each=60.0,
+    )
+    days = tuple(DayHours(TODAY + timedelta(days=step), 60 if step == 0 else 0, 60) for step in range(7))
+    week = fit_week(Plan(TODAY, 2026, (*many, little)), days)
+    pressed = [task for task in week.tasks if task.pressed]
+    assert len(pressed) == 2
+    assert all(task.days for task in pressed)
+    assert not next(task for task in week.tasks if task.template == "dig").days
+    assert "The weeks to come are too full for it: do it now." in pressed[0].because

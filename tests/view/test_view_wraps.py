@@ -85,7 +85,7 @@ GAPS = (
 def test_a_narrow_line_counts_what_is_not_noted_by_what_it_is() -> None:
     assert wraps_line((ON, OVERDUE), GAPS, "x") == (
         "1 wrap overdue; not noted: label days of 1 spray, method of 3 planned grafts, wrap of 3 grafts,"
-        " method of 1 graft, whether 1 graft took (x)."
+        " method of 1 graft (x)."
     )
     assert wraps_line((ON,), (), "x") == ""
 

@@ -25,10 +25,13 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.press_line import PressLine, Word, word_of
 from tendwork.dashboard.widgets.top_line import TopLine
+from tendwork.planning.questions import questions_of
 from tendwork.planning.results import Task
 from tendwork.planning.states import FINISHED
 from tendwork.planning.visits import Visit
 from tendwork.view.buds import first_frost_sentence
+from tendwork.view.coming_back import back_line
+from tendwork.view.question_words import questions_line
 from tendwork.view.sections import Section, day_sections, folding_sections, short_line, urgency_sections
 from tendwork.view.week import matching
 from tendwork.view.words import counted
@@ -77,9 +80,17 @@ class MorningList(OrchardScreen):
         tonight = tuple(night for night in state.frost if night.night == state.today)
         self.query_one(FirstWords).show(
             first_frost_sentence(tonight, state.today, state.units),
+            "" if state.back is None else back_line(state.back, state.today),
             next_words(state, self.app.keys),
             "" if state.week is None else short_line(state.week),
-            wraps_line(state.wraps, state.gaps, self._word("wraps")),
+            " ".join(
+                words[:1].upper() + words[1:]
+                for words in (
+                    questions_line(questions_of(state.gaps), self._word("questions")),
+                    wraps_line(state.wraps, state.gaps, self._word("wraps")),
+                )
+                if words
+            ),
         )
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
         is_fresh = (state.plan_day, state.made) != self._shown
@@ -186,9 +197,15 @@ class MorningList(OrchardScreen):
 
     def action_changed(self) -> None:
         from tendwork.dashboard.screens.reading import ReadingScreen
+        from tendwork.view.coming_back import back_text
         from tendwork.view.news import changes_text
 
-        state, changed = self.app.state, self.app.state.changed
+        state, changed, back = self.app.state, self.app.state.changed, self.app.state.back
+        if back is not None:
+            self.app.push_screen(
+                ReadingScreen("Coming back", "morning.changed", lambda columns: back_text(back, state.today, columns))
+            )
+            return
         if changed is None:
             self.app.say("No plan of an earlier day is held to compare with.")
             return
@@ -202,6 +219,11 @@ class MorningList(OrchardScreen):
         from tendwork.dashboard.screens.wraps import WrapsScreen
 
         self.app.push_screen(WrapsScreen())
+
+    def action_questions(self) -> None:
+        from tendwork.dashboard.screens.questions import QuestionsScreen
+
+        self.app.push_screen(QuestionsScreen())
 
     def action_why(self) -> None:
         from tendwork.dashboard.screens.reading import ReadingScreen

@@ -35,6 +35,6 @@ def since_words(state: State) -> str:
     """What changed since the newest day before, else how much there is to do."""
     if state.plan_day not in (None, state.today):
         return f"On {format_day(state.plan_day, state.today)}, to do: {to_do_words(state.jobs, state.plan_day)}."
-    if state.changed is not None:
+    if state.changed is not None and state.back is None:
         return changes_line(state.changed, state.today)
     return f"To do now: {to_do_words(state.jobs, state.plan_day)}." if state.plan_day else ""

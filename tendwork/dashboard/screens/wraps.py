@@ -17,7 +17,7 @@ from tendwork.dashboard.widgets.job_list import MARKED
 from tendwork.dashboard.widgets.lines_to_choose import ChoosingList
 from tendwork.dashboard.widgets.press_line import word_of
 from tendwork.orchard.wrap_choices import wrap_choices
-from tendwork.planning.results import WrapOn
+from tendwork.planning.results import ASKED, WrapOn
 from tendwork.view.text import clipped
 from tendwork.view.words import counted
 from tendwork.view.wraps import gap_sentences, wrap_line, wrap_state, wraps_by_tree, wraps_sentence, wraps_text
@@ -57,6 +57,10 @@ class WrapsScreen(Dialog[None]):
     def action_tick(self) -> None:
         """Say how it is with the marked wraps, or with the one under the cursor, in one act."""
         wraps = self._meant()
+        if any(wrap.state == ASKED for wrap in wraps):
+            key = self.app.keys.word("morning.questions")
+            self.app.say(f"Nobody said yet whether this wrap is still on: close the list and answer with {key}.")
+            wraps = [wrap for wrap in wraps if wrap.state != ASKED]
         meant = [wrap for wrap in wraps if wrap.task]
         if len(meant) < len(wraps):
             without = counted(len(wraps) - len(meant), "wrap")

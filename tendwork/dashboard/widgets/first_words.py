@@ -1,4 +1,4 @@
-"""What a person is to read first: frost tonight, the next job, what is short of time, what is not noted."""
+"""What a person is to read first: frost tonight, what was left while away, the next job, what is short or not noted."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ class FirstWords(Static):
         super().__init__(id="first", markup=False)
         self._said: tuple[tuple[str, str], ...] = ()
 
-    def show(self, frost: str, next_job: str, short: str, not_noted: str) -> None:
-        """Show four sentences, each of which may be empty."""
-        self._said = ((frost, _WARNING), (next_job, _NEXT), (short, _WARNING), (not_noted, _NOTE))
+    def show(self, frost: str, back: str, next_job: str, short: str, not_noted: str) -> None:
+        """Show five sentences, each of which may be empty."""
+        self._said = ((frost, _WARNING), (back, _WARNING), (next_job, _NEXT), (short, _WARNING), (not_noted, _NOTE))
         self._draw()
 
     def on_resize(self, _: Resize) -> None:
