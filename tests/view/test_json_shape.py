@@ -25,7 +25,21 @@ def test_a_task_has_the_keys_of_the_contract_in_order() -> None:
 
 
 VISIT_KEYS = (
-    *("key", "title", "subject", "place", "opens", "closes", "state", "stake", "can_wait", "minutes", "days", "tools", "cautions"),
+    *(
+        "key",
+        "title",
+        "subject",
+        "place",
+        "opens",
+        "closes",
+        "state",
+        "stake",
+        "can_wait",
+        "minutes",
+        "days",
+        "tools",
+        "cautions",
+    ),
     "tasks",
 )
 
