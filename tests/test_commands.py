@@ -50,8 +50,8 @@ def test_the_visits_of_the_week_hold_each_of_its_tasks_once_and_why_tells_of_all
     week = shape(run, "week", "--on", "2026-05-05")
     visits: list[dict[str, object]] = week["visits"]  # type: ignore[assignment]
     assert set(visits[0]) == {
-        "key", "title", "subject", "place", "opens", "closes", "state", "stake", "can_wait", "minutes", "days", "tools", "cautions",
-        "tasks",
+        "key", "title", "subject", "place", "opens", "closes", "state", "stake", "can_wait", "minutes", "days",
+        "tools", "cautions", "tasks",
     }  # fmt: skip
     named = [key for visit in visits for key in visit["tasks"]]  # type: ignore[attr-defined]
     assert sorted(named) == sorted(task["key"] for task in week["tasks"])  # type: ignore[attr-defined]

@@ -12,7 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.orchard.wording import listed
-from tendwork.planning.urgency import NO_TIME, Place
+from tendwork.planning.urgency import CAN_WAIT, NO_TIME, Place
 from tendwork.planning.vocabulary import GRAVE, STAKES
 from tendwork.view.week import Group
 
@@ -22,7 +22,10 @@ _NOW: tuple[Place, ...] = (*STAKES, "open", NO_TIME, "waiting")
 
 
 class Folded(Struct, frozen=True):
-    """A list in three: the groups of `now`, cut to what is shown, the rest of them `folded`, and the groups `after`."""
+    """A list in three: the groups of `now`, cut to what is shown, what is `folded`, and the groups `after`.
+
+    Folded are the rest of what is to do now, and what can wait.
+    """
 
     now: tuple[Group, ...]
     folded: tuple[Group, ...]
@@ -32,7 +35,7 @@ class Folded(Struct, frozen=True):
 def folded(groups: Sequence[Group], most: int = MOST_LINES) -> Folded:
     """The groups with at most `most` rows to do now, the most pressing; more only where what is grave presses."""
     now = [group for group in groups if group.place in _NOW]
-    after = tuple(group for group in groups if group.place not in _NOW)
+    after = tuple(group for group in groups if group.place not in (*_NOW, CAN_WAIT))
     grave = sum(len(group.rows) for group in now if group.place in GRAVE)
     left = max(most, grave)
     kept: list[Group] = []
@@ -41,6 +44,7 @@ def folded(groups: Sequence[Group], most: int = MOST_LINES) -> Folded:
         kept.append(replace(group, rows=group.rows[:left]))
         away.append(replace(group, rows=group.rows[left:]))
         left = max(0, left - len(group.rows))
+    away += [group for group in groups if group.place == CAN_WAIT]
     return Folded(tuple(group for group in kept if group.rows), tuple(group for group in away if group.rows), after)
 
 

@@ -60,13 +60,13 @@ def week_text(
     following: Task | None = None,
     wraps: Sequence[WrapOn] = (),
     gaps: Iterable[Gap] = (),
-    folds: bool = False,
     back: ComingBack | None = None,
+    folds: bool = False,
 ) -> str:
     """This week's jobs in groups of urgency, the next one said first, each with the key that `tick` and `why` take.
 
-    Where it `folds`, what is beyond a dozen lines to do now and can wait is one line. Who comes `back` after weeks is
-    told that, and not all that has `changed`.
+    Who comes `back` after weeks is told that, and not all that has `changed`. Where it `folds`, what is beyond a dozen
+    lines to do now and can wait is one line.
     """
     lines = [f"{plain(site_name)}, {full_day(today)}: {to_do_words(tasks, today)} to do."]
     lines += wrapped(next_sentence(tasks, today, following), _columns(width), "Next: ")

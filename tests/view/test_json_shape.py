@@ -64,6 +64,7 @@ def test_a_visit_has_the_keys_of_the_contract_in_order_and_what_its_tasks_say_to
         "closes": "2026-03-13",
         "state": "closing",
         "stake": "tree",
+        "can_wait": False,
         "minutes": 5.0 + 4.0 + 9.0,
         "days": [{"date": "2026-03-12", "minutes": 13.0}, {"date": "2026-03-13", "minutes": 8.0}],
         "tools": ["blade", "ties"],

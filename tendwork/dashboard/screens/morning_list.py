@@ -83,14 +83,7 @@ class MorningList(OrchardScreen):
             "" if state.back is None else back_line(state.back, state.today),
             next_words(state, self.app.keys),
             "" if state.week is None else short_line(state.week),
-            " ".join(
-                words[:1].upper() + words[1:]
-                for words in (
-                    questions_line(questions_of(state.gaps), self._word("questions")),
-                    wraps_line(state.wraps, state.gaps, self._word("wraps")),
-                )
-                if words
-            ),
+            self._asked_and_wrapped_words(state),
         )
         self.query_one(BudStrip).show(replace(state, frost=()) if tonight else state)
         is_fresh = (state.plan_day, state.made) != self._shown
@@ -100,6 +93,11 @@ class MorningList(OrchardScreen):
         to_do = {(task.key, unit.id) for task in state.jobs for unit in task.units if unit.state not in FINISHED}
         self._marks &= to_do
         self._show_jobs(is_fresh and self.query_one(JobList).has_focus)
+
+    def _asked_and_wrapped_words(self, state: State) -> str:
+        asked = questions_line(questions_of(state.gaps), self._word("questions"))
+        said = (asked, wraps_line(state.wraps, state.gaps, self._word("wraps")))
+        return " ".join(words[:1].upper() + words[1:] for words in said if words)
 
     @property
     def visit(self) -> Visit | None:
@@ -215,15 +213,15 @@ class MorningList(OrchardScreen):
             )
         )
 
-    def action_wraps(self) -> None:
-        from tendwork.dashboard.screens.wraps import WrapsScreen
-
-        self.app.push_screen(WrapsScreen())
-
     def action_questions(self) -> None:
         from tendwork.dashboard.screens.questions import QuestionsScreen
 
         self.app.push_screen(QuestionsScreen())
+
+    def action_wraps(self) -> None:
+        from tendwork.dashboard.screens.wraps import WrapsScreen
+
+        self.app.push_screen(WrapsScreen())
 
     def action_why(self) -> None:
         from tendwork.dashboard.screens.reading import ReadingScreen
