@@ -59,7 +59,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("put_off", ("p",), "put off", "Leave what is marked, or chosen, for another day.", MORNING),
     Action("leave_out", ("l",), "not here", "Leave this job out: for this tree, this season, or for good.", MORNING),
     Action("arrange", ("b",), "days", "Show the week day by day, or by urgency again.", MORNING),
-    Action("unfold", ("a",), "all jobs", "Show also what can wait, where that is much, or fold it again.", MORNING),
+    Action("unfold", ("e",), "all jobs", "Show also what can wait, where that is much, or fold it again.", MORNING),
     Action("changed", ("d",), "news", "All that changed since the last day with a plan, and why.", MORNING),
     Action(
         "take_back",

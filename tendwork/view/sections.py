@@ -51,6 +51,7 @@ def folding_sections(tasks: Iterable[Task], today: date, unfolded: bool) -> tupl
     whole = {group.place: _urgency_section(group) for group in groups}
     now = [group for group in groups if group not in held.after] if unfolded else held.now
     sections = [replace(whole[group.place], rows=group.rows) for group in now]
+    sections = sections or [replace(whole[held.folded[0].place], rows=())]  # all that could be done now can wait
     sections[-1] = replace(sections[-1], fold=f"Fold again: {words}" if unfolded else f"And {words}")
     return (*sections, *(whole[group.place] for group in held.after))
 

@@ -58,20 +58,20 @@ async def test_a_long_list_shows_a_dozen_lines_and_says_how_many_more_there_are(
         await at_rest(pilot)
         whole = len({task.key for task in long.state.jobs})
         assert to_do(long) == MOST_LINES
-        assert "a And " in fold_line(long)
+        assert "e And " in fold_line(long)
         assert fold_line(long).endswith(" more that can wait")
         assert whole > MOST_LINES + 9
 
 
-async def test_a_unfolds_it_and_a_again_folds_it(long, at_rest, press) -> None:
+async def test_e_unfolds_it_and_e_again_folds_it(long, at_rest, press) -> None:
     async with long.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
         before = [option.id for option in jobs(long).options]
-        await press(pilot, "a")
+        await press(pilot, "e")
         unfolded, line = to_do(long), fold_line(long)
-        await press(pilot, "a")
+        await press(pilot, "e")
         assert unfolded >= 20
-        assert "a Fold again: " in line
+        assert "e Fold again: " in line
         assert [option.id for option in jobs(long).options] == before
 
 
@@ -125,6 +125,6 @@ async def test_once_one_is_ticked_the_next_one_comes_up(long, at_rest, press) ->
 async def test_by_day_nothing_is_folded(long, at_rest, press) -> None:
     async with long.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)
-        await press(pilot, "b", "a")
+        await press(pilot, "b", "e")
         assert long.notice.text == "By day all is shown."
         assert {key for row in jobs(long).rows.values() for key in row.tasks} == {task.key for task in long.state.jobs}

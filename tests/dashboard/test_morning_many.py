@@ -99,6 +99,23 @@ async def test_after_u_the_cursor_stands_on_the_line_on_which_it_stood(app, pres
         assert app.screen.query_one(JobList).highlighted == place
 
 
+async def test_after_the_last_job_that_is_to_do_the_cursor_is_on_no_job_that_was_done_before(
+    app, bench, press, go_to, at_rest
+) -> None:
+    async with app.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await go_to(pilot, GATE)
+        await press(pilot, "space")
+        last = [row for row in app.screen.query_one(JobList).rows.values() if row.state == "open"][-1]
+        await go_to(pilot, last.key)
+        await press(pilot, "space")
+        while isinstance(app.screen, (OutcomeScreen, MenuScreen)):
+            await press(pilot, "enter")
+        assert app.screen.job.state not in ("done", "skipped")
+        await press(pilot, "u")
+        assert [key for key, _ in standing(bench)] == [GATE]
+
+
 async def test_after_u_of_marked_jobs_the_cursor_stands_on_the_line_on_which_it_stood(app, press, at_rest) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await at_rest(pilot)

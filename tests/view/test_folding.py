@@ -57,6 +57,14 @@ def test_headings_say_of_all_their_jobs_how_many_they_are_and_a_line_unfolds_the
     assert folding_sections(jobs(3), TODAY, unfolded=False) == urgency_sections(jobs(3), TODAY)
 
 
+def test_where_all_can_wait_one_line_says_so_above_what_comes() -> None:
+    tasks = [*jobs(3, can_wait=True), *jobs(1, "coming", window=window(2, 9))]
+    waits, coming = folding_sections(tasks, TODAY, unfolded=False)
+    assert (waits.name, waits.rows, waits.fold) == ("Can wait", (), "And 3 more that can wait")
+    assert coming.name == "Coming this week"
+    assert len(folding_sections(tasks, TODAY, unfolded=True)[0].rows) == 3
+
+
 def test_the_weeks_text_folds_only_where_it_is_asked_to() -> None:
     tasks = (*jobs(14), *jobs(1, "coming", window=window(2, 9)))
     short, whole = (week_text(tasks, TODAY, "Hill", (), 80, folds=folds) for folds in (True, False))

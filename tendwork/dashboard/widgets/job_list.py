@@ -82,7 +82,9 @@ class JobList(ChoosingList):
         over_now = _with_work(self._sections) - _with_work(sections)
         option, place = self.highlighted_option, self.highlighted
         row, identity = self.chosen_row, "" if option is None else str(option.id)
-        below = [self.rows[str(held.id)] for held in self.options[(place or 0) + 1 :] if str(held.id) in self.rows]
+        at = place or 0
+        near = [*self.options[at + 1 :], *reversed(self.options[:at])]  # those below it, else those above
+        others = [self.rows[str(held.id)] for held in near if str(held.id) in self.rows]
         self._moved = self._moved or (option is not None and identity != self._put)
         self._sections, self._marked = sections, marked
         self._draw()
@@ -94,7 +96,7 @@ class JobList(ChoosingList):
             self.highlighted = self._line_near(place or 0)
             risen = self.chosen_row  # what was folded away until now comes up below
             if risen is None or risen.put_off or any(task in before for task in risen.tasks):
-                following = next((task for other in below for task in other.tasks if not after.get(task, True)), None)
+                following = next((task for other in others for task in other.tasks if not after.get(task, True)), None)
                 self.highlighted = self.highlighted if following is None else self._line_of((following,))
             taker = self.chosen_row
             self._given.append((row.tasks, () if taker is None else taker.tasks))
