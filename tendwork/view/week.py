@@ -262,8 +262,9 @@ def job_sentence(task: Task, today: date) -> str:
 
 
 def to_do_words(tasks: Iterable[Task], today: date) -> str:
-    """How much there is to do now: "5 jobs, 2 h 10", or "nothing"."""
-    visits = [one for one in visits_of(tasks, today) if one.state in ACTIONABLE and one.first.put_off is None]
+    """How much there is to do now, beside what can wait: "5 jobs, 2 h 10", or "nothing"."""
+    to_do = [one for one in visits_of(tasks, today) if one.state in ACTIONABLE and one.first.put_off is None]
+    visits = [one for one in to_do if not one.first.can_wait]
     if not visits:
         return "nothing"
     return f"{counted(len(visits), 'job')}, {minutes_words(sum(visit.minutes for visit in visits))}"

@@ -305,3 +305,8 @@ def test_what_can_wait_is_not_called_nothing_to_do() -> None:
     assert said == "Nothing must be done today, and 2 jobs can wait; next comes Do prune, Old Tom, from 14 Mar."
     said = next_sentence((task("tie", can_wait=True), task("dig", "waiting"), coming), TODAY)
     assert said.startswith("Nothing for today but what waits for weather, and 1 job can wait; next comes ")
+
+
+def test_what_can_wait_is_not_counted_as_to_do_now() -> None:
+    assert to_do_words((task("graft"), task("tidy", can_wait=True)), TODAY) == "1 job, 20 min"
+    assert to_do_words((task("tidy", can_wait=True),), TODAY) == "nothing"
