@@ -19,10 +19,13 @@ LOOK_AT_GUARDS: Final = "look-at-guards"
 NOTE_GROWTH: Final = "note-growth"
 """The look at the season's shoots: how a graft grew stands in its history, and what follows from its vigour."""
 
+SUCKERS: Final = "suckers"
+"""The round on which suckers are torn off: they stay on a tree whose bark was bridged this season."""
+
 WINTER_CHECK: Final = "check-labels-and-ties"
 """The winter round of ties and labels: its job names the grafts of which nobody ever said that the wrap is off."""
 
 THINNING: Final = ("thin-apple-pear", "thin-stone-fruit")
 """Jobs of the part fruit whose fruit is not ripe and not eaten: a spray's days to harvest say nothing of them."""
 
-NAMED_TEMPLATES: Final = (CHECK_WOOD, FIRE_BLIGHT_WATCH, LOOK_AT_GUARDS, NOTE_GROWTH, WINTER_CHECK, *THINNING)
+NAMED_TEMPLATES: Final = (CHECK_WOOD, FIRE_BLIGHT_WATCH, LOOK_AT_GUARDS, NOTE_GROWTH, SUCKERS, WINTER_CHECK, *THINNING)

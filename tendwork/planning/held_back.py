@@ -13,7 +13,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.named_templates import THINNING
+from tendwork.orchard.methods import BRIDGE
+from tendwork.orchard.named_templates import SUCKERS, THINNING
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
@@ -46,6 +47,9 @@ class _Hold(Struct, frozen=True):
     until: date | None
 
 
+KEEPS_SUCKERS = "A bridge of this season may fail: the suckers of this tree are kept, to be grafted in above the wound."
+
+
 class HeldBack:
     """The holds of one day, worked out once from the records."""
 
@@ -64,6 +68,13 @@ class HeldBack:
         self._grafts: dict[str, Graft] = {graft.id: graft for graft in records.grafts}
         self._sources: dict[tuple[str, str], dict[str, None]] = {}
         self._found: dict[tuple[str, str, date], Bar | None] = {}
+        this_season = season_of(today, south)
+        self._bridged = {
+            graft.tree
+            for graft in records.grafts
+            if graft.method == BRIDGE
+            and (graft.state == "planned" or (graft.set_on and season_of(graft.set_on, south) == this_season))
+        }
         for graft in records.grafts:
             if graft.state in GIVES_WOOD and graft.tree in self._trees:
                 key = (self._trees[graft.tree].species, _folded(graft.variety))
@@ -73,6 +84,8 @@ class HeldBack:
         """The unit, held back where something bars it on the first day on which it could be done."""
         if unit.outcome == ARBORIST and unit.done_on is not None:
             return replace(unit, held_by=self._with_arborist(unit.done_on, unit.window.lapses))
+        if template.id == SUCKERS and unit.id in self._bridged and unit.state not in (*FINISHED, "missed"):
+            return replace(unit, state=HELD, held_by=KEEPS_SUCKERS)
         if not (self._sprays or self._troubles) or unit.state in FINISHED:
             return unit
         now = self._hold(template, subject, self._today)

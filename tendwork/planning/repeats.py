@@ -32,9 +32,9 @@ def place_among_rounds(
 
 
 def is_kept_up(before: Iterable[Unit], units: Iterable[Unit], after: Sequence[Unit]) -> bool:
-    """Whether a round may be missed once: another follows, and none of its units was missed in the round before."""
-    missed = {unit.id for unit in before if unit.state == "missed"}
-    return bool(after) and not any(unit.id in missed for unit in units if unit.state in TO_DO)
+    """Whether a round may be missed once: another follows, and all its units were done in the round before."""
+    done = {unit.id for unit in before if unit.state in FINISHED}
+    return bool(after) and all(unit.id in done for unit in units if unit.state in TO_DO)
 
 
 def first_and_window(about: Sequence[Unit]) -> tuple[Unit, Window]:

@@ -140,7 +140,7 @@ class Task(Struct, frozen=True, array_like=True, gc=False):
     One that is `pressed` is open, and yet pressing: a tree or a graft is lost by it this week, or the weeks to come are
     too full for it. One that `can_wait` has no day in the fitted week, and no harm is in it;
     one that has `no_time` is pressing and has none, since the hours do not reach.
-    A round that is `kept_up` may be missed once: the one before was not, and another follows.
+    A round that is `kept_up` may be missed once: the one before was done, and another follows.
     `visit` is the name of the visit that its rule says it is done with (visits.py), "" for a job that stands alone.
     `stake` is what is lost if it is missed, None where its rule does not say, and `loss` the same in a few words. One
     that is `kept_if_missed` has a tree or a graft at stake, once, in its own season.

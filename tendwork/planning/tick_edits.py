@@ -14,7 +14,7 @@ from tendwork.orchard.edits import Add, Edit, EditUnderWay, Replace, checked, re
 from tendwork.orchard.lives import present
 from tendwork.orchard.outcomes import SKIPPED, STILL_OPEN, outcome_named
 from tendwork.orchard.outcomes import refusal as refusal_of
-from tendwork.orchard.records import Records, Tick
+from tendwork.orchard.records import GNAWED, Records, Tick
 from tendwork.orchard.standing_ticks import Standing, TickKey, key_of
 from tendwork.orchard.taking_back import TakingBack, TickedActs
 from tendwork.orchard.tree_names import tree_names
@@ -250,4 +250,7 @@ def _signs_words(before: Records, after: Records) -> str:
     names = tree_names(after.trees)
     new = [sign for sign in after.troubles if sign not in before.troubles]
     trees = listed(dict.fromkeys(names.get(sign.tree, sign.tree) for sign in new)) if new else ""
-    return f"Noted on {trees}: {new[0].what}; no wood or buds from there until a winter has passed." if new else ""
+    if not new:
+        return ""
+    follows = "" if new[0].what == GNAWED else "; no wood or buds from there until a winter has passed"
+    return f"Noted on {trees}: {new[0].what}{follows}."

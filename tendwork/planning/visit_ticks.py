@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from tendwork.errors import PersonError
 from tendwork.orchard.outcomes import SKIPPED, outcome_named
+from tendwork.planning.day_format import day_and_month
 from tendwork.planning.results import Task
 from tendwork.planning.states import units_to_tick
 from tendwork.planning.tick_edits import TaskTick
@@ -21,8 +22,12 @@ def ticks_of_visit(
 
     Without an outcome each is ticked as done; a job that asks for a finding is left out, since nobody said it. An
     outcome is that of the jobs that know it. `minutes` are those of them all. Raises PersonError for a word that names
-    no part, and where none is left.
+    no part, where none is left, and where none of it is open yet.
     """
+    if not words and visit.state == "coming":
+        named = ", ".join(dict.fromkeys(part.template for part in visit.parts))
+        day = day_and_month(visit.opens)
+        raise PersonError(f"{visit.key} opens on {day}. Name the part that is done already: {named}.")
     meant = [part for part in (parts_named(visit, words) if words else visit.now) if units_to_tick(part)]
     ticks, left = [], []
     for part in meant:

@@ -18,6 +18,8 @@ from tendwork.view.week import Group
 
 MOST_LINES: Final = 12
 """So many lines of work to do now stand before what is held back or comes."""
+MOST_MISSED: Final = 3
+"""So many lines of what was missed stand after all others."""
 _NOW: tuple[Place, ...] = (*STAKES, "open", NO_TIME, "waiting")
 
 
@@ -45,6 +47,10 @@ def folded(groups: Sequence[Group], most: int = MOST_LINES) -> Folded:
         away.append(replace(group, rows=group.rows[left:]))
         left = max(0, left - len(group.rows))
     away += [group for group in groups if group.place == CAN_WAIT]
+    away += [replace(group, rows=group.rows[MOST_MISSED:]) for group in after if group.place == "missed"]
+    after = tuple(
+        replace(group, rows=group.rows[:MOST_MISSED]) if group.place == "missed" else group for group in after
+    )
     return Folded(tuple(group for group in kept if group.rows), tuple(group for group in away if group.rows), after)
 
 
@@ -54,5 +60,7 @@ def folded_words(groups: Sequence[Group]) -> str:
     without = sum(len(group.rows) for group in groups if group.place == NO_TIME)
     said = [f"{pressing} of them pressing"] if pressing else []
     said += [f"{without} without time this week"] if without else []
+    missed = sum(len(group.rows) for group in groups if group.place == "missed")
+    said += [f"{missed} missed"] if missed else []
     more = f"{sum(len(group.rows) for group in groups)} more"
     return f"{more}, {listed(said)}" if said else f"{more} that can wait"

@@ -145,7 +145,8 @@ def _part_lines(part: WeekRow, row: WeekRow, width: int) -> list[str]:
     """ "- Slit tape on apple and pear grafts: 4 left, 9 min, until 2 Jun (wraps-tape-pome)"."""
     said = [part.amount, minutes_words(part.minutes) if part.minutes else "", part.until]
     trees = f", {part.where}" if part.where != row.where else ""
-    words = f"{part.title}{trees}: {', '.join(filter(None, said))} ({plain(part.key.partition('/')[0])})"
+    later = "later: " if part.later else ""
+    words = f"{later}{part.title}{trees}: {', '.join(filter(None, said))} ({plain(part.key.partition('/')[0])})"
     return wrapped(words, _columns(width), f"{_INDENT}- ", f"{_INDENT}  ")
 
 

@@ -42,6 +42,7 @@ class WeekRow(Struct, frozen=True):
     """One visit as a line: every text in it is safe to show. `done` of `total` units are ticked, `due` are to do now.
 
     `parts` are the jobs that it joins, one line each, those of one rule together; empty for a job that stands alone.
+    A part that comes `later` is not done with the visit today.
 
     `put_off` says that the person left it for a later day, `held_by` why it must not be done yet, `beside` what is
     barred though the job is not, and which trees come last. `tasks` are the keys of its jobs.
@@ -59,6 +60,7 @@ class WeekRow(Struct, frozen=True):
     due: int = 0
     held_by: str = ""
     beside: tuple[str, ...] = ()
+    later: bool = False
     parts: tuple[WeekRow, ...] = ()
     tasks: tuple[str, ...] = ()
 
@@ -112,7 +114,10 @@ def visit_row(visit: Visit, today: date) -> WeekRow:
     by_rule: dict[str, list[Task]] = {}
     for part in visit.parts:
         by_rule.setdefault(part.template, []).append(part)
-    parts = tuple(_part_row(tasks, today) for tasks in by_rule.values())  # setting up is said once, of the whole
+    now = {part.key for part in visit.now}
+    parts = tuple(
+        replace(_part_row(tasks, today), later=not any(task.key in now for task in tasks)) for tasks in by_rule.values()
+    )  # setting up is said once, of the whole
     first, more = parts[0], len(parts) - 1
     return replace(
         first,

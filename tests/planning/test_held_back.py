@@ -274,3 +274,19 @@ def test_holding_never_removes_a_job_and_never_plans_what_is_held(
 def test_without_sprays_and_signs_nothing_is_held(later: int) -> None:
     held = made(*JOBS, on=DAY + timedelta(days=later), grafts=GRAFTS, troubles=(Trouble(DAY, "t1", "scab"),))
     assert all(unit.state != "held" for task in held.tasks for unit in task.units)
+
+
+@pytest.mark.parametrize(
+    ("bridge", "held"),
+    [
+        ({"state": "planned", "set_on": None}, True),
+        ({"state": "took", "set_on": date(2026, 4, 18)}, True),
+        ({"state": "took", "set_on": date(2025, 4, 18)}, False),
+    ],
+)
+def test_the_suckers_of_a_tree_that_was_bridged_this_season_are_kept(bridge: dict[str, object], held: bool) -> None:
+    """Where a bridge fails suckers are grafted in above the wound (USDA Leaflet 508, The bridge graft)."""
+    rule = template(id="suckers", each="tree", part="pruning", work_at="ground")
+    task = only(made(rule, grafts=(graft(method="bridge", **bridge),)))
+    assert (task.state == "held") is held
+    assert only(made(rule, grafts=(graft(method="bridge", **bridge),)), "t2").state != "held"

@@ -16,6 +16,7 @@ from tendwork.planning.results import Caution, DayHours, Plan, Task, Unit, Windo
 from tendwork.planning.states import TO_DO
 from tendwork.planning.visit_ticks import shared_minutes, ticks_of_visit
 from tendwork.planning.visits import parts_named, visits_of
+from tendwork.view.week import visit_row
 
 TODAY = date(2026, 6, 13)
 
@@ -212,3 +213,19 @@ def test_of_work_for_fuller_weeks_to_come_what_ends_first_is_done_now() -> None:
     assert all(task.days for task in pressed)
     assert not next(task for task in week.tasks if task.template == "dig").days
     assert "The weeks to come are too full for it: do it now." in pressed[0].because
+
+
+def test_a_visit_that_is_not_open_yet_is_not_ticked_as_a_whole() -> None:
+    (visit,) = visits_of([job(name, opens=3, state="coming") for name in ("tie", "brace")], TODAY)
+    with pytest.raises(PersonError, match="opens on 16 Jun"):
+        ticks_of_visit(visit, ())
+    ticks, _ = ticks_of_visit(visit, ("tie",))
+    assert [tick.task.template for tick in ticks] == ["tie"]
+
+
+def test_what_is_later_this_week_is_said_to_be_later() -> None:
+    (visit,) = visits_of((job("slit", closes=9), job("tie", opens=3, state="coming")), TODAY)
+    assert [(part.title, part.later) for part in visit_row(visit, TODAY).parts] == [
+        ("Do slit", False),
+        ("Do tie", True),
+    ]

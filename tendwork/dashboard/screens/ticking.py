@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 _SURE = "sure"
 Marks = frozenset[tuple[str, str]]  # task key, unit id
 
+_TITLES_NAMED = 3
+
 
 class Batch(Struct, frozen=True):
     """Units of one or several jobs whose templates have the same `outcomes`, by the keys of the jobs.
@@ -65,7 +67,7 @@ def batch_of(jobs: Sequence[tuple[Task, tuple[str, ...]]], outcomes: tuple[str, 
     """Units of jobs as one batch; it has the title of the job, or says how many there are."""
     titles = dict.fromkeys(plain(task.title) for task, _ in jobs)
     return Batch(
-        next(iter(titles)) if len(titles) == 1 else counted(len(jobs), "job"),
+        " and ".join(titles) if len(titles) <= _TITLES_NAMED else f"{next(iter(titles))} and {len(titles) - 1} more",
         tuple(
             f"{plain(unit.label)} ({plain(unit.id)})" for task, units in jobs for unit in task.units if unit.id in units
         ),
