@@ -47,7 +47,7 @@ def short_sentences(week: FittedWeek) -> tuple[str, ...]:
 
 
 def days_text(week: FittedWeek, width: int) -> str:
-    """The week by day, after the list by urgency: each day's minutes, its visits, and what comes short."""
+    """The week by day, after the list of the week: each day's minutes, its visits, and what comes short."""
     today = week.days[0].day
     lines = ["By day"]
     for held in week.days:

@@ -15,7 +15,6 @@ from tendwork.orchard.wording import listed
 from tendwork.planning.results import Task, TaskState
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, TO_DO, units_to_tick
 from tendwork.planning.urgency import CAN_WAIT, NO_TIME, PLACES, Place, place_of
-from tendwork.planning.urgency import urgency as urgency
 from tendwork.planning.visits import Visit, visits_of
 from tendwork.planning.vocabulary import STAKES
 from tendwork.view.stake_words import STAKE_WORDS, loss_words, lost_sentences
@@ -100,7 +99,7 @@ def _haystack(task: Task) -> str:
 
 
 def week_groups(tasks: Iterable[Task], today: date) -> tuple[Group, ...]:
-    """The visits by urgency; a group without one is left out."""
+    """The visits, the most pressing first; a group without one is left out."""
     rows: dict[Place, list[WeekRow]] = {place: [] for place in PLACES}
     for visit in visits_of(tasks, today):
         rows[place_of(visit.first)].append(visit_row(visit, today))

@@ -13,12 +13,13 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.results import TASK_STATES, Plan, Task
 from tendwork.planning.states import units_to_tick
+from tendwork.planning.urgency import urgency
 from tendwork.planning.vocabulary import STAKES, Card
 from tendwork.view.job import unit_words
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.symbols import STAGE_MARKS, TASK_MARKS
 from tendwork.view.text import display_width
-from tendwork.view.week import held_words, job_sentence, next_sentence, to_do_words, urgency, week_groups
+from tendwork.view.week import held_words, job_sentence, next_sentence, to_do_words, week_groups
 
 CARD = Card("ladder", "Ladders", "Firm feet.", ("One.",), "Follow its label.", "a standard")
 

@@ -177,7 +177,7 @@ class MorningList(OrchardScreen):
         if self._by_day and self.app.state.week is None:
             self.app.say("The days are still being worked out.")
         else:
-            self.app.say("The week day by day." if self._by_day else "The week by urgency.")
+            self.app.say("The week day by day." if self._by_day else "The week, the most pressing first.")
 
     def action_unfold(self) -> None:
         """Show what was folded away, or fold it again; the cursor goes on to the first of what is shown."""
