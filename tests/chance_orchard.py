@@ -15,7 +15,7 @@ METHODS = ("cleft", "whip and tongue", "bark", "side", "chip bud", "T-bud", "bri
 WRAPS = ("PVC tape", "electrical tape", "raffia", "film", "cloth", "budding rubber", "", "none")
 STATES = ("planned", "set", "took", "failed", "bearing", "removed")
 GRAFTS = (
-    "id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
+    "id,tree,variety,method,wrap,seal,state,set_on,facing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
 )
 
 

@@ -31,7 +31,7 @@ def bench(orchard_path: Path) -> Workbench:
 
 def spreadsheet_export(path: Path, grafts: int) -> None:
     """As a spreadsheet of central Europe saves it: byte order mark, semicolons, decimal commas, CR LF."""
-    lines = ["tree;variety;method;wrap;state;set_on;bearing;height_m;out_m;note"]
+    lines = ["tree;variety;method;wrap;state;set_on;facing;height_m;out_m;note"]
     for number in range(grafts):
         place = f"{number * 7 % 360};{1 + number % 30 / 10:g};{0.5 + number % 20 / 10:g}".replace(".", ",")
         day = f"2024-04-{number % 28 + 1:02d}"
@@ -50,7 +50,7 @@ def test_150_grafts_from_a_spreadsheet_in_one_command(run: Run, orchard_path: Pa
     )
     held = Workbench.open(orchard_path).records.read().grafts[4:]
     assert len({graft.id for graft in held}) == 150
-    assert (held[11].variety, held[11].bearing, held[11].height_m, held[11].note) == (
+    assert (held[11].variety, held[11].facing, held[11].height_m, held[11].note) == (
         "Invented 5", 77, 2.1, "limb; row 11",
     )  # fmt: skip
 

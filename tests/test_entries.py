@@ -39,7 +39,7 @@ def without_ticks(records: Records) -> Records:
     return msgspec.structs.replace(records, ticks=())
 
 
-RED = {"variety": "Red Lamp", "method": "cleft", "wood": "w1", "bearing": "SE"}
+RED = {"variety": "Red Lamp", "method": "cleft", "wood": "w1", "facing": "SE"}
 EDITS: dict[str, Edit] = {
     "Young plum (t3) added.": lambda entries: entries.add("trees", {"name": "Young plum", "species": "Plum"}, TODAY),
     "Far Lamp (g5) added.": lambda entries: entries.add(
@@ -53,8 +53,8 @@ EDITS: dict[str, Edit] = {
     "3 grafts changed.": lambda entries: entries.change("grafts", ("g1", "g2", "g4"), {"state": "took"}, TODAY),
     "Red Lamp (w1) changed.": lambda entries: entries.change("wood", ("w1",), {"kept": "sand pit"}, TODAY),
     "2 grafts changed.": lambda entries: entries.move(("g1", "g2"), "t2", {}, TODAY),
-    "Blue Lamp (g2) changed.": lambda entries: entries.move(("g2",), "", {"bearing": "SE", "height_m": "8 ft"}, TODAY),
-    "Red Lamp (g1) split, g5 added.": lambda entries: entries.split_graft("g1", {"bearing": "90"}, TODAY),
+    "Blue Lamp (g2) changed.": lambda entries: entries.move(("g2",), "", {"facing": "SE", "height_m": "8 ft"}, TODAY),
+    "Red Lamp (g1) split, g5 added.": lambda entries: entries.split_graft("g1", {"facing": "90"}, TODAY),
     "2 sticks of w1 put into w2.": lambda entries: entries.split_bundle("w1", {"sticks": "2"}, TODAY),
     "Green Lamp (g3) removed.": lambda entries: entries.remove("grafts", ("g3",), TODAY),
     "2 grafts removed.": lambda entries: entries.remove("grafts", ("g1", "g2"), TODAY),
@@ -120,7 +120,7 @@ REFUSED: dict[str, Edit] = {
         "w1", {"sticks": "4"}, TODAY
     ),
     'Height "high" is not a number.': lambda entries: entries.move(("g1",), "", {"height_m": "high"}, TODAY),
-    "Facing 400 is not between 0 and 359.": lambda entries: entries.split_graft("g1", {"bearing": "400"}, TODAY),
+    "Facing 400 is not between 0 and 359.": lambda entries: entries.split_graft("g1", {"facing": "400"}, TODAY),
     f'Species "oak" is not a species. Known: {", ".join(SPECIES)}.': lambda entries: entries.add(
         "trees", {"name": "New", "species": "oak"}, TODAY
     ),
@@ -171,8 +171,8 @@ def test_a_change_leaves_what_was_not_typed(bench: Workbench) -> None:
     ],
 )
 def test_a_direction_may_be_typed_in_letters_or_degrees(bench: Workbench, typed: str, degrees: int | None) -> None:
-    bench.records.entries.move(("g1",), "", {"bearing": typed}, TODAY)
-    assert graft(bench, "g1").bearing == degrees
+    bench.records.entries.move(("g1",), "", {"facing": typed}, TODAY)
+    assert graft(bench, "g1").facing == degrees
 
 
 # 1 foot = 0.3048 m exactly (international yard and pound agreement, 1959): 8 ft = 2.4384 m, 6.5 ft = 1.9812 m.

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from tendwork.errors import PersonError, located, nearest
 from tendwork.folder.csv_values import from_text, is_another_word, slug, to_text
@@ -143,16 +144,21 @@ class _Reading:
         return table
 
     def _columns(self, header: list[str]) -> list[Field]:
-        by_column = {field.column: field for field in self.kind.fields}
+        today = [field.column for field in self.kind.fields]
+        by_column = {
+            name: replace(field, column=name)  # a fault names the column as the file does
+            for field in self.kind.fields
+            for name in (field.column, *field.formerly)
+        }
         names = ["_".join(cell.lower().split()) for cell in header]
         while names and not names[-1]:
             names.pop()
         for name, cell in zip(names, header, strict=False):
             if name not in by_column:
                 what = "unknown column" if name else "a column has no name"
-                fault = located(self.file, what, line=1, key=cell.strip(), remedy=nearest(name, by_column))
+                fault = located(self.file, what, line=1, key=cell.strip(), remedy=nearest(name, today))
                 self.faults.append(str(fault))
-            elif names.count(name) > 1:
+            elif [by_column[other].name for other in names if other in by_column].count(by_column[name].name) > 1:
                 self.faults.append(str(located(self.file, "stands twice", line=1, key=name)))
         for field in self.kind.fields:
             if field.required and field.column not in names:

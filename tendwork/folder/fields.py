@@ -62,6 +62,7 @@ class Field(Struct, frozen=True):
 
     One that is `required` has no default; one that is `filled` has, so a file may leave it out, but it is never blank.
     `meant` gives the word of which a rule speaks for one that means the same; what it has none for is taken as it is.
+    A file may still call it by a name that it had `formerly`.
     """
 
     name: str
@@ -74,6 +75,7 @@ class Field(Struct, frozen=True):
     choices: tuple[str, ...] = ()
     meant: Callable[[str], str] | None = None
     to: RecordKind | None = None
+    formerly: tuple[str, ...] = ()
 
 
 class Kind(Struct, frozen=True):
@@ -108,9 +110,14 @@ TREES = Kind(
         _field("name", required=True),
         _field("species", Form.SPECIES, required=True),
         _field("stock"),
+        _field("interstem"),
         _field("planted", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("place"),
         _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
+        _field("spread_m", Form.NUMBER, low=0, high=HIGHEST_M),
+        _field("form"),
+        _field("crown_since", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
+        _field("note"),
         _field("known_since", Form.DATE),
     ),
 )
@@ -120,13 +127,14 @@ GRAFTS = Kind(
     (
         _field("id", Form.ID),
         _field("tree", Form.REFERENCE, required=True, to="trees"),
+        _field("species", Form.SPECIES),
         _field("variety", required=True),
         _field("method"),
         _field("wrap"),
         _field("seal"),
         _field("state", filled=True, choices=GRAFT_STATES),
         _field("set_on", Form.DATE),
-        _field("bearing", Form.WHOLE, low=0, high=359),
+        _field("facing", Form.WHOLE, low=0, high=359, formerly=("bearing",)),
         _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
         _field("out_m", Form.NUMBER, low=0, high=HIGHEST_M),
         _field("wood"),  # no reference: the bundle may be used up and gone, or never have been kept here
@@ -196,6 +204,7 @@ LIVES = Kind(
     Life,
     (
         _field("graft", Form.REFERENCE, required=True, to="grafts"),
+        _field("species", Form.SPECIES),
         _field("variety", required=True),
         _field("method"),
         _field("wrap"),

@@ -142,7 +142,7 @@ def _value(kind: Kind, field: Field, cell: Any) -> Any:
             pass
         else:
             bounded = value is not None and (field.form in _BOUNDED_FORMS or field.choices)
-            unknown = field.form is Form.SPECIES and value not in SPECIES
+            unknown = field.form is Form.SPECIES and value not in SPECIES and (value != "" or field.required)
             if not unknown and not (bounded and value_fault(field, value)):
                 return value
     shown = "nothing" if cell is None else f'"{str(cell)[:40]}"'

@@ -63,8 +63,24 @@ _TROUBLES_AND_SPRAYS = (
 
 _MINUTES = ("ALTER TABLE ticks ADD COLUMN minutes REAL",)
 _KNOWN_SINCE = tuple(f"ALTER TABLE {table} ADD COLUMN known_since TEXT" for table in ("trees", "grafts", "wood"))
+_WHAT_STANDS_ON_WHAT = (
+    *(f"ALTER TABLE {table} ADD COLUMN species TEXT NOT NULL DEFAULT ''" for table in ("grafts", "lives")),
+    *(f"ALTER TABLE trees ADD COLUMN {column} TEXT NOT NULL DEFAULT ''" for column in ("interstem", "form", "note")),
+    "ALTER TABLE trees ADD COLUMN spread_m REAL",
+    "ALTER TABLE trees ADD COLUMN crown_since INTEGER",
+    "ALTER TABLE grafts RENAME COLUMN bearing TO facing",
+    # A quotation mark inside a text of an act is written \", so this is the name of the column and nothing else.
+    """UPDATE acts SET changes = replace(changes, '"bearing":', '"facing":')""",
+)
 
-STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS, _MINUTES, _KNOWN_SINCE)
+STEPS: tuple[tuple[str, ...], ...] = (
+    _FIRST,
+    _LIVES,
+    _TROUBLES_AND_SPRAYS,
+    _MINUTES,
+    _KNOWN_SINCE,
+    _WHAT_STANDS_ON_WHAT,
+)
 
 
 def schema_number(connection: sqlite3.Connection) -> int:

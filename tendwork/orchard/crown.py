@@ -18,7 +18,7 @@ _WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "w
 class CrownPlace(Struct, frozen=True):
     """A place in a crown: degrees clockwise from north, metres above ground, metres from the trunk; None if unknown."""
 
-    bearing: int | None = None
+    facing: int | None = None
     height_m: float | None = None
     out_m: float | None = None
 
@@ -45,27 +45,27 @@ class Layout(Struct, frozen=True):
 
 def place_of(graft: Graft) -> CrownPlace:
     """The graft's place in its crown."""
-    return CrownPlace(graft.bearing, graft.height_m, graft.out_m)
+    return CrownPlace(graft.facing, graft.height_m, graft.out_m)
 
 
-def wind(bearing: int) -> str:
+def wind(facing: int) -> str:
     """The compass direction in words, of eight."""
-    return _WINDS[round(bearing / 45) % 8]
+    return _WINDS[round(facing / 45) % 8]
 
 
 def distance_m(one: CrownPlace, other: CrownPlace) -> float | None:
     """The straight distance between two places in metres; None where either is not wholly known."""
     ends = []
     for place in (one, other):
-        if place.bearing is None or place.height_m is None or place.out_m is None:
+        if place.facing is None or place.height_m is None or place.out_m is None:
             return None
-        ends.append((*_ground(place.bearing, place.out_m), place.height_m))
+        ends.append((*_ground(place.facing, place.out_m), place.height_m))
     (x, y, z), (other_x, other_y, other_z) = ends
     return hypot(x - other_x, y - other_y, z - other_z)
 
 
 def lay_out(grafts: Iterable[Graft], columns: int, rows: int) -> Layout:
-    """The grafts of one tree on a grid of so many character cells; grafts without bearing or distance are unplaced.
+    """The grafts of one tree on a grid of so many character cells; grafts without facing or distance are unplaced.
 
     The outermost rows and slots stay free for the compass. Raises ValueError for a grid under 15 columns or 7 rows.
     """
@@ -73,10 +73,10 @@ def lay_out(grafts: Iterable[Graft], columns: int, rows: int) -> Layout:
         raise ValueError(f"a crown needs 15 columns and 7 rows, not {columns} and {rows}")
     known, unplaced = [], []
     for graft in grafts:
-        if graft.bearing is None or graft.out_m is None:
+        if graft.facing is None or graft.out_m is None:
             unplaced.append(graft.id)
         else:
-            known.append((graft.id, *_ground(graft.bearing, graft.out_m), graft.out_m))
+            known.append((graft.id, *_ground(graft.facing, graft.out_m), graft.out_m))
     slots = columns // SLOT_COLUMNS
     middle_row, middle_slot = (rows - 1) / 2, (slots - 1) / 2
     radius_m = max([_LEAST_RADIUS_M, *(out for *_, out in known)])
@@ -99,9 +99,9 @@ def lay_out(grafts: Iterable[Graft], columns: int, rows: int) -> Layout:
     )
 
 
-def _ground(bearing: int, out_m: float) -> tuple[float, float]:
+def _ground(facing: int, out_m: float) -> tuple[float, float]:
     """East and north of the trunk, in metres."""
-    return out_m * sin(radians(bearing)), out_m * cos(radians(bearing))
+    return out_m * sin(radians(facing)), out_m * cos(radians(facing))
 
 
 def _circle(middle_row: float, middle_column: float, radius_rows: float) -> tuple[tuple[int, int], ...]:

@@ -89,7 +89,7 @@ def move_grafts(records: Records, ids: Iterable[str], tree: str, today: date) ->
 
     Jobs ticked under the old tree's task keys do not follow.
     """
-    return change_grafts(records, ids, today, tree=tree, bearing=None, height_m=None, out_m=None)
+    return change_grafts(records, ids, today, tree=tree, facing=None, height_m=None, out_m=None)
 
 
 def split_graft(records: Records, identity: str, place: CrownPlace, today: date) -> Edit:

@@ -24,7 +24,12 @@ SIGNS = (*TROUBLES, GNAWED)
 
 
 class Tree(Struct, frozen=True):
-    """A tree. `stock` is the rootstock or framework variety, `planted` a year, `height_m` the height of its crown."""
+    """A tree. `stock` is the rootstock or framework variety, `interstem` what stands between it and the crown.
+
+    `planted` is a year, `height_m` and `spread_m` are how high and how wide its crown is, `form` how it is trained.
+    `crown_since` is the year since when the wood of its present crown grows, where it was headed back or worked over;
+    None is since planting.
+    """
 
     id: str
     name: str
@@ -34,6 +39,11 @@ class Tree(Struct, frozen=True):
     place: str = ""
     height_m: float | None = None
     known_since: date | None = None
+    interstem: str = ""
+    spread_m: float | None = None
+    form: str = ""
+    crown_since: int | None = None
+    note: str = ""
 
 
 class Graft(Struct, frozen=True):
@@ -41,7 +51,8 @@ class Graft(Struct, frozen=True):
 
     `id` names the place; the other fields tell the present life in it, which begins with `set_on`, or with being
     planned while there is none. What stood there before is kept as a `Life` each. `wrap` "" is unknown, never none.
-    `bearing` is degrees clockwise from north, `height_m` above ground, `out_m` from the trunk. `chill` is the variety's
+    `species` "" is the tree's (`graft_species`).
+    `facing` is degrees clockwise from north, `height_m` above ground, `out_m` from the trunk. `chill` is the variety's
     chill requirement in chill portions where known. `ripens_from` and `ripens_to` are (month, day).
     """
 
@@ -53,7 +64,7 @@ class Graft(Struct, frozen=True):
     seal: str = ""
     state: GraftState = "planned"
     set_on: date | None = None
-    bearing: int | None = None
+    facing: int | None = None
     height_m: float | None = None
     out_m: float | None = None
     wood: str = ""
@@ -63,6 +74,7 @@ class Graft(Struct, frozen=True):
     note: str = ""
     verdict: Verdict = "on trial"
     known_since: date | None = None
+    species: str = ""
 
 
 class Life(Struct, frozen=True):
@@ -82,6 +94,7 @@ class Life(Struct, frozen=True):
     wood: str = ""
     verdict: Verdict = "on trial"
     note: str = ""
+    species: str = ""
 
 
 class Wood(Struct, frozen=True):

@@ -26,7 +26,7 @@ class Draft(Struct, frozen=True):
     wrap: str = ""
     seal: str = ""
     wood: str = ""
-    bearing: int | None = None
+    facing: int | None = None
     height_m: float | None = None
     out_m: float | None = None
 

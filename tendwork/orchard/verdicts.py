@@ -90,7 +90,7 @@ def cut_list(records: Records) -> tuple[Graft, ...]:
 def empty_places(records: Records) -> tuple[EmptyPlace, ...]:
     """Places of removed, failed and to be cut grafts that no other graft has taken, those free now first.
 
-    A place without a bearing cannot be found again and is left out; of two at one place the later entry counts.
+    A place without a direction cannot be found again and is left out; of two at one place the later entry counts.
     """
     going = {graft.id for graft in cut_list(records)}
     filled = [graft for graft in records.grafts if graft.state in ("planned", *LIVING) and graft.id not in going]
@@ -98,7 +98,7 @@ def empty_places(records: Records) -> tuple[EmptyPlace, ...]:
     for graft in reversed(records.grafts):
         left = graft.state in ("removed", "failed")
         place = place_of(graft)
-        if place.bearing is None or not (left or graft.id in going):
+        if place.facing is None or not (left or graft.id in going):
             continue
         neighbours = [place_of(other) for other in filled if other.tree == graft.tree]
         neighbours += [other.place for other in places if other.tree == graft.tree]

@@ -492,8 +492,8 @@ def crown_place(graft: Graft) -> str:
         parts.append(f"{graft.height_m:g} m up")
     if graft.out_m is not None:
         parts.append(f"{graft.out_m:g} m out")
-    if graft.bearing is not None:
-        parts.append(f"facing {graft.bearing}°")
+    if graft.facing is not None:
+        parts.append(f"facing {graft.facing}°")
     return ", ".join(parts)
 
 

@@ -186,8 +186,8 @@ def crown_place_words(place: CrownPlace) -> str:
         parts.append(f"{place.height_m:g} m up")
     if place.out_m is not None:
         parts.append(f"{place.out_m:g} m out")
-    if place.bearing is not None:
-        parts.append(f"facing {place.bearing}° ({wind(place.bearing)})")
+    if place.facing is not None:
+        parts.append(f"facing {place.facing}° ({wind(place.facing)})")
     return ", ".join(parts)
 
 

@@ -13,16 +13,20 @@ from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
 from tendwork.view.words import in_units
 
+FORMS = ("bush", "half-standard", "standard", "spindle", "cordon", "espalier", "fan")
 SEALS = ("wax", "compound", "film", "none")
 _OFFERED = 7
 RIPENESS = ("ripe", "unripe", "over")
 USES = ("eating", "cooking", "keeping", "cider", "juice", "drying")
 
 FIELDS_OF = {
-    "trees": ("id", "name", "species", "stock", "planted", "place", "height_m"),
+    "trees": (
+        "id", "name", "species", "stock", "interstem", "planted", "place", "height_m", "spread_m", "form",
+        "crown_since", "note",
+    ),
     "grafts": (
         "id", "variety", "tree", "state", "verdict", "method", "wrap", "seal", "set_on", "wood",
-        "bearing", "height_m", "out_m", "ripens_from", "ripens_to", "chill", "note",
+        "facing", "height_m", "out_m", "species", "ripens_from", "ripens_to", "chill", "note",
     ),
     "wood": (
         "id", "variety", "species", "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note",
@@ -36,13 +40,14 @@ OF_MANY = {
     "wood": ("sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note"),
 }
 DAYS = ("day", "set_on", "cut_on")
-PLACE = ("bearing", "height_m", "out_m")
+LENGTHS = ("height_m", "out_m", "spread_m")
+PLACE = ("facing", "height_m", "out_m")
 _LABELS = {
     "set_on": "set on",
     "cut_on": "cut on",
     "came_from": "from",
-    "bearing": "facing",
     "height_m": "height",
+    "crown_since": "crown since",
     "out_m": "out",
     "ripens_from": "ripe from",
     "ripens_to": "ripe to",
@@ -55,6 +60,7 @@ _LABELS = {
 }
 _LABELS_OF = {
     ("trees", "height_m"): "crown reaches",
+    ("trees", "spread_m"): "crown is wide",
     ("troubles", "day"): "seen on",
     ("troubles", "tree"): "trees",
     ("sprays", "day"): "sprayed on",
@@ -63,9 +69,11 @@ _LABELS_OF = {
 _HINTS = {
     "id": "the next free one, if left empty",
     "planted": "the year",
+    "crown_since": "the year; empty: since it was planted",
+    "spread_m": "metres across",
     "set_on": "2026-04-12",
     "cut_on": "2026-01-20; empty until it is cut",
-    "bearing": "SE, or degrees from north",
+    "facing": "SE, or degrees from north",
     "height_m": "metres above ground",
     "out_m": "metres from the trunk",
     "ripens_from": "month-day: 09-15",
@@ -85,7 +93,10 @@ _HELP = {
     "name": "What the tree is called.",
     "species": "What it is; the rules and the buds follow from it.",
     "stock": "The rootstock, or the framework variety.",
+    "interstem": "What stands between the rootstock and the crown, if anything does.",
     "planted": "The year in which it was planted.",
+    "form": "How it is trained.",
+    "crown_since": "Since when the wood of its crown grows, where it was headed back or worked over.",
     "place": "Where it stands, in your own words.",
     "variety": "The variety, written the same everywhere.",
     "tree": "The id of the tree that it stands on.",
@@ -96,7 +107,7 @@ _HELP = {
     "seal": "What keeps the wound from drying out.",
     "set_on": "The day on which it was grafted.",
     "wood": "The id of the bundle that the scion came from.",
-    "bearing": "On which side of the trunk it stands.",
+    "facing": "On which side of the trunk it stands.",
     "height_m": "How high it stands: above your reach the cautions for height stand beside its jobs.",
     "out_m": "How far from the trunk it stands.",
     "ripens_from": "When the fruit begins to be ripe.",
@@ -119,6 +130,8 @@ _HELP = {
     "days_to_harvest": "Until it is known, the fruit stays barred.",
 }
 _HELP_OF = {
+    ("trees", "spread_m"): "How wide its crown is; empty if that is not known.",
+    ("grafts", "species"): "Only where it is another than the tree's, such as a medlar on a quince.",
     ("trees", "height_m"): "How high its crown reaches; empty if that is not known.",
     ("troubles", "day"): "The day on which it was seen.",
     ("troubles", "tree"): "The trees, by id or name, with commas between them.",
@@ -144,13 +157,13 @@ class FormField(Struct, frozen=True):
 def form_field(name: str, records: Records, text: str = "", units: str = "metric", kind: str = "") -> FormField:
     """A field of a form; the words offered are the trade's and those in use."""
     hint = _HINTS.get(name, "")
-    if units == "us" and name in PLACE:
+    if units == "us" and name in LENGTHS:
         hint = hint.replace("metres", "8 ft, or metres")
     return FormField(name, field_label(name, kind), text, field_choices(name, records), hint, kind)
 
 
 def field_label(name: str, kind: str = "") -> str:
-    """What a form calls a field: "facing" for bearing."""
+    """What a form calls a field: "set on" for set_on."""
     return _LABELS_OF.get((kind, name)) or _LABELS.get(name, name)
 
 
@@ -169,6 +182,9 @@ def field_choices(name: str, records: Records) -> tuple[str, ...]:
     fixed = {"state": GRAFT_STATES, "verdict": VERDICTS, "species": SPECIES, "ripe": RIPENESS}
     if name in fixed:
         return fixed[name]
+    trees = {"stock": (), "interstem": (), "form": FORMS}
+    if name in trees:
+        return _distinct((*trees[name], *(getattr(tree, name) for tree in records.trees)))
     trade = {"method": METHODS, "wrap": WRAPS, "seal": SEALS, "use": USES}
     if name in trade:
         held: Iterable[Any] = records.tastings if name == "use" else records.grafts
@@ -186,8 +202,6 @@ def field_choices(name: str, records: Records) -> tuple[str, ...]:
         return _distinct(sorted(held_varieties, key=str.casefold))
     if name in ("kept", "came_from", "promised_to"):
         return _distinct(getattr(bundle, name) for bundle in records.wood)
-    if name == "stock":
-        return _distinct(tree.stock for tree in records.trees)
     return ()
 
 
@@ -197,7 +211,7 @@ def field_text(name: str, value: object, units: str = "metric") -> str:
         return ""
     if isinstance(value, tuple):
         return f"{value[0]:02d}-{value[1]:02d}"
-    if name in ("height_m", "out_m"):
+    if name in LENGTHS:
         return in_units(f"{value:g} m", units) if units == "us" else f"{value:g}"
     return str(value)
 

@@ -15,8 +15,8 @@ from tendwork.view.text import plain
 from tendwork.view.wood import age_words, bar_words
 from tendwork.view.words import counted
 
-SERIES = ("variety", "method", "wrap", "seal", "wood", "bearing", "height_m", "out_m")
-ALWAYS_NEW = ("variety", "bearing", "height_m", "out_m")  # what a next graft of the series is asked for
+SERIES = ("variety", "method", "wrap", "seal", "wood", "facing", "height_m", "out_m")
+ALWAYS_NEW = ("variety", "facing", "height_m", "out_m")  # what a next graft of the series is asked for
 _RATED = {"method": "method", "wrap": "wrap", "wood": "wood age"}
 
 

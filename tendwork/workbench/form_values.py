@@ -13,7 +13,7 @@ from tendwork.errors import PersonError
 from tendwork.folder.csv_values import from_text
 from tendwork.folder.fields import KINDS, Field
 from tendwork.orchard.records import RecordKind
-from tendwork.view.form_words import field_label
+from tendwork.view.form_words import LENGTHS, field_label
 
 _WINDS = {"n": 0, "ne": 45, "e": 90, "se": 135, "s": 180, "sw": 225, "w": 270, "nw": 315}
 _FEET = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:ft|feet|foot|')", re.IGNORECASE)
@@ -44,9 +44,9 @@ def parted(names: Sequence[str] | str) -> tuple[str, ...]:
 
 
 def _value(kind: RecordKind, field: Field, text: str) -> Any:
-    if field.name == "bearing":
+    if field.name == "facing":
         text = _degrees(text)
-    elif field.name in ("height_m", "out_m") and (feet := _FEET.fullmatch(text)):
+    elif field.name in LENGTHS and (feet := _FEET.fullmatch(text)):
         text = f"{float(feet.group(1).replace(',', '.')) * _METRES_IN_A_FOOT:.2f}"
     value = from_text(field, text, decimal_comma=True)
     if value is not None:

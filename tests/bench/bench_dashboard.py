@@ -77,7 +77,7 @@ def many_grafts(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """An orchard of one hundred invented trees with fifty grafts each."""
     place = tmp_path_factory.mktemp("many")
     trees = "id,name,species\n" + "".join(f"t{n},Tree {n},apple\n" for n in range(100))
-    grafts = "id,tree,variety,method,state,set_on,bearing,height_m,out_m\n" + "".join(
+    grafts = "id,tree,variety,method,state,set_on,facing,height_m,out_m\n" + "".join(
         f"g{n},t{n % 100},Variety {n},cleft,bearing,2015-04-10,{n % 360},{1 + n % 3},1.5\n" for n in range(ROWS)
     )
     bench = Workbench.begin(place / "orchard", name="Many", timezone="UTC", latitude=52.1, longitude=-3.0)

@@ -31,7 +31,7 @@ def orchard(place: Path, grafts: int) -> Path:
     folder = place / f"orchard-{grafts}"
     bench = Workbench.begin(folder, name="Big", timezone="UTC", latitude=52.1, longitude=-3.0)
     trees = "id,name,species\n" + "".join(f"t{number},Tree {number},apple\n" for number in range(20))
-    rows = "id,tree,variety,method,state,set_on,bearing,height_m,out_m\n" + "".join(
+    rows = "id,tree,variety,method,state,set_on,facing,height_m,out_m\n" + "".join(
         f"g{number},t{number % 20},{NAMES[number % 10]} {NAMES[number // 10 % 10]} Lamp {number},cleft,took,2024-04-10,"
         f"{number * 7 % 360},{1 + number % 30 / 10},{0.5 + number % 20 / 10}\n"
         for number in range(grafts)

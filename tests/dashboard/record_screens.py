@@ -20,7 +20,7 @@ TREES = """id,name,species,stock,planted,place
 t1,Hill apple,apple,seedling,1970,top of the hill
 t2,Barn [/b] pear,pear,quince,2008,barn wall
 """
-GRAFTS = """id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,ripens_from,ripens_to,note,verdict
+GRAFTS = """id,tree,variety,method,wrap,seal,state,set_on,facing,height_m,out_m,wood,ripens_from,ripens_to,note,verdict
 g1,t1,Ashmead's Kernel,cleft,raffia,wax,bearing,2015-04-10,0,3.0,2.0,,10-05,10-20,best keeper,keep
 g2,t1,Old [red]Lamp[/x],cleft,raffia,wax,bearing,2016-04-10,90,2.5,2.0,,09-01,09-20,,on trial
 g3,t1,Blue Lamp,bark,film,none,took,2025-04-20,180,1.2,2.0,,08-01,08-12,bloom group 2,on trial

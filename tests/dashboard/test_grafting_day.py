@@ -23,8 +23,8 @@ async def test_grafting_day_sets_what_is_planned_and_keeps_the_last_values(recor
         await write(pilot, "SE")
         await go(pilot, "enter", "1", "enter", "1", "enter")
         second = graft(record_app, "g8")
-        assert (first.state, first.set_on, first.wood, first.bearing) == ("set", TODAY, "w1", 45)
-        assert (second.variety, second.method, second.wrap, second.wood, second.bearing) == (
+        assert (first.state, first.set_on, first.wood, first.facing) == ("set", TODAY, "w1", 45)
+        assert (second.variety, second.method, second.wrap, second.wood, second.facing) == (
             "Green Lamp", "whip and tongue", "PVC tape", "w1", 135,
         )  # fmt: skip
         # Two grafts of one stick: one of the four is opened.

@@ -206,7 +206,7 @@ async def test_a_graft_moves_within_its_crown_by_letters(record_app) -> None:
         await go(pilot, "slash", "3", "enter", "m", "tab")
         await write(pilot, "NW")
         await go(pilot, "ctrl+s")
-        assert (graft(record_app, "g3").bearing, graft(record_app, "g3").height_m) == (315, 1.2)
+        assert (graft(record_app, "g3").facing, graft(record_app, "g3").height_m) == (315, 1.2)
 
 
 async def test_a_graft_is_split_into_two(record_app) -> None:
@@ -216,7 +216,7 @@ async def test_a_graft_is_split_into_two(record_app) -> None:
         await write(pilot, "E")
         await go(pilot, "enter", "1", "enter", "1", "enter")
         second = graft(record_app, "g8")
-        assert (second.variety, second.bearing, second.height_m) == ("Ashmead's Kernel", 90, 1.0)
+        assert (second.variety, second.facing, second.height_m) == ("Ashmead's Kernel", 90, 1.0)
 
 
 async def test_a_new_tree_and_a_new_graft_on_it(record_app) -> None:
@@ -354,7 +354,7 @@ async def test_feet_that_were_not_touched_stay_as_they_were(record_app) -> None:
         await go(pilot, "ctrl+s")
         # 3 m are 9.8 ft, and 9.8 ft would be 2.99 m.
         assert shown == "9.8 ft"
-        assert (graft(record_app, "g1").bearing, graft(record_app, "g1").height_m) == (270, 3.0)
+        assert (graft(record_app, "g1").facing, graft(record_app, "g1").height_m) == (270, 3.0)
 
 
 async def test_without_colours_the_row_of_the_cursor_is_underlined(record_folder, monkeypatch) -> None:

@@ -34,7 +34,7 @@ FULL = Records(
     ),
     grafts=(
         *(
-            Graft(f"g{place}", "t1", name, "cleft", "raffia", state="set", set_on=date(2026, 4, place), bearing=place)
+            Graft(f"g{place}", "t1", name, "cleft", "raffia", state="set", set_on=date(2026, 4, place), facing=place)
             for place, name in enumerate(AWKWARD_NAMES, start=1)
         ),
         Graft("g99", "t2", "Late", height_m=2.5, out_m=0.1, chill=62.5, ripens_from=(9, 1), ripens_to=(2, 29)),

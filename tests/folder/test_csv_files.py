@@ -35,7 +35,7 @@ from tendwork.orchard.troubles import sign_named
 from tendwork.plain_text import is_blank
 
 GRAFT_HEADER = (
-    "id,tree,variety,method,wrap,seal,state,set_on,bearing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
+    "id,tree,species,variety,method,wrap,seal,state,set_on,facing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
     ",known_since"
 )
 
@@ -49,13 +49,13 @@ def refused(text: str, kind: str) -> list[str]:
 @pytest.mark.parametrize(
     ("kind", "header"),
     [
-        ("trees", "id,name,species,stock,planted,place,height_m,known_since"),
+        ("trees", "id,name,species,stock,interstem,planted,place,height_m,spread_m,form,crown_since,note,known_since"),
         ("grafts", GRAFT_HEADER),
         ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note,known_since"),
         ("sightings", "date,species,tree,stage,note"),
         ("tastings", "date,graft,ripe,score,use,note"),
         ("ticks", "date,task,unit,outcome,note,undone,minutes"),
-        ("lives", "graft,variety,method,wrap,seal,state,set_on,ended_on,wood,verdict,note"),
+        ("lives", "graft,species,variety,method,wrap,seal,state,set_on,ended_on,wood,verdict,note"),
         ("troubles", "date,tree,trouble,note"),
         ("sprays", "date,tree,product,days_to_return,days_to_harvest,note"),
     ],
@@ -130,9 +130,9 @@ def test_other_names_of_species_and_stages_are_understood() -> None:
         ("grafts", "id,tree,variety\ng1,t1,a,b\n", "line 2: has 4 cells where the first line names 3 columns"),
         ("grafts", "id,tree,variety\ng1,t1,a\ng1,t1,b\n", 'line 3, key "id": "g1" stands in line 2 already'),
         ("grafts", "id,tree,variety\ng 1,t1,a\n", 'line 2, key "id": "g 1" cannot be an id'),
-        ("grafts", "id,tree,variety,bearing\ng1,t1,a,360\n", 'line 2, key "bearing": 360 is not between 0 and 359'),
-        ("grafts", "id,tree,variety,bearing\ng1,t1,a,1.5\n", 'key "bearing": "1.5" is not a whole number'),
-        ("grafts", "id,tree,variety,bearing\ng1,t1,a,1_0\n", 'key "bearing": "1_0" is not a number'),
+        ("grafts", "id,tree,variety,facing\ng1,t1,a,360\n", 'line 2, key "facing": 360 is not between 0 and 359'),
+        ("grafts", "id,tree,variety,facing\ng1,t1,a,1.5\n", 'key "facing": "1.5" is not a whole number'),
+        ("grafts", "id,tree,variety,facing\ng1,t1,a,1_0\n", 'key "facing": "1_0" is not a number'),
         ("grafts", "id,tree,variety,height_m\ng1,t1,a,31\n", 'key "height_m": 31 is not between 0 and 30'),
         ("grafts", "id,tree,variety,height_m\ng1,t1,a,nan\n", 'key "height_m": "nan" is not a number'),
         ("grafts", "id,tree,variety,height_m\ng1,t1,a,1e999\n", 'key "height_m": inf is not between'),
@@ -170,11 +170,11 @@ def test_a_fault_is_told_by_file_line_and_column(kind: str, text: str, words: st
 
 
 def test_every_bad_row_is_named_in_one_go() -> None:
-    text = "id,tree,variety,bearing\ng1,t1,a,999\ng2,t1,b,9\ng3,,c,x\n"
+    text = "id,tree,variety,facing\ng1,t1,a,999\ng2,t1,b,9\ng3,,c,x\n"
     assert [line.split(":")[0] for line in refused(text, "grafts")] == [
-        'some.csv, line 2, key "bearing"',
+        'some.csv, line 2, key "facing"',
         'some.csv, line 4, key "tree"',
-        'some.csv, line 4, key "bearing"',
+        'some.csv, line 4, key "facing"',
         "Nothing was taken from the file.",
     ]
 

@@ -99,7 +99,7 @@ def test_removing_a_sighting_takes_the_newest_equal_one(store: RecordStore) -> N
         (Tree("", "x", "apple"), "id is missing"),
         (Tree("t2", "", "apple"), "name is missing"),
         (Tree("t2", "x", "apple", planted=20), "planted 20 is not between 1600 and 2200"),
-        (Graft("g1", "t1", "x", bearing=360), "bearing 360 is not between 0 and 359"),
+        (Graft("g1", "t1", "x", facing=360), "facing 360 is not between 0 and 359"),
         (Graft("g1", "t1", "x", height_m=float("nan")), "height_m nan is not between 0 and 30"),
         (Graft("g1", "t1", "x", state="grown"), 'state "grown" is not one of planned, set'),
         (Wood("w1", "x", "apple", -1), "sticks -1 is not between 0 and 10000"),

@@ -11,8 +11,8 @@ from tendwork.orchard.crown import CrownPlace, Layout, distance_m, lay_out, wind
 from tendwork.orchard.records import Graft
 
 
-def at(identity: str, bearing: int, out_m: float) -> Graft:
-    return graft(identity, bearing=bearing, out_m=out_m)
+def at(identity: str, facing: int, out_m: float) -> Graft:
+    return graft(identity, facing=facing, out_m=out_m)
 
 
 def spot(layout: Layout, identity: str) -> tuple[int, int]:
@@ -49,7 +49,7 @@ def test_grafts_in_one_slot_share_it() -> None:
 
 
 def test_grafts_without_bearing_or_distance_are_unplaced() -> None:
-    layout = lay_out([graft("a", bearing=10), graft("b", out_m=1.0), at("c", 10, 1.0)], 45, 21)
+    layout = lay_out([graft("a", facing=10), graft("b", out_m=1.0), at("c", 10, 1.0)], 45, 21)
     assert layout.unplaced == ("a", "b")
 
 
@@ -89,7 +89,7 @@ def test_no_distance_to_a_place_that_is_not_wholly_known() -> None:
 
 
 @pytest.mark.parametrize(
-    ("bearing", "words"),
+    ("facing", "words"),
     [
         (0, "north"),
         (22, "north"),
@@ -100,5 +100,5 @@ def test_no_distance_to_a_place_that_is_not_wholly_known() -> None:
         (338, "north"),
     ],
 )
-def test_a_bearing_in_words(bearing: int, words: str) -> None:
-    assert wind(bearing) == words
+def test_a_bearing_in_words(facing: int, words: str) -> None:
+    assert wind(facing) == words

@@ -28,11 +28,11 @@ def test_a_graft_that_nobody_planned_is_added_as_set_today() -> None:
 
 
 def test_a_planned_graft_is_used_up_and_keeps_what_was_not_typed() -> None:
-    waiting = planned("g1", method="bark", bearing=90, note="low limb", chill=45.0)
+    waiting = planned("g1", method="bark", facing=90, note="low limb", chill=45.0)
     edit = set_grafts(orchard(waiting), (Draft("t1", "Red Lamp", wrap="film", height_m=1.5),), TODAY)
     assert edit.added == ()
     assert edit.replaced == (
-        graft("g1", method="bark", wrap="film", bearing=90, height_m=1.5, note="low limb", chill=45.0, set_on=TODAY),
+        graft("g1", method="bark", wrap="film", facing=90, height_m=1.5, note="low limb", chill=45.0, set_on=TODAY),
     )
 
 

@@ -117,13 +117,13 @@ def test_a_selection_that_would_take_without_being_set_is_refused() -> None:
 
 
 def test_a_graft_moves_to_another_place_and_another_tree() -> None:
-    records = orchard(graft(bearing=10, height_m=1.0, out_m=1.0))
+    records = orchard(graft(facing=10, height_m=1.0, out_m=1.0))
     (moved,) = move_graft(records, "g1", CrownPlace(200, 2.5, 1.5), TODAY, tree="t2").replaced
-    assert moved == graft(tree="t2", bearing=200, height_m=2.5, out_m=1.5)
+    assert moved == graft(tree="t2", facing=200, height_m=2.5, out_m=1.5)
 
 
 def test_grafts_that_move_to_another_tree_lose_their_place_in_the_old_crown() -> None:
-    records = orchard(graft(bearing=10, height_m=1.0, out_m=1.0))
+    records = orchard(graft(facing=10, height_m=1.0, out_m=1.0))
     assert move_grafts(records, ("g1",), "t2", TODAY).replaced == (graft(tree="t2"),)
 
 
@@ -132,9 +132,9 @@ def test_a_move_to_a_tree_that_is_not_there_is_refused() -> None:
 
 
 def test_a_split_graft_has_a_second_place_under_a_new_id() -> None:
-    records = orchard(graft("g07", bearing=10, note="two limbs"))
+    records = orchard(graft("g07", facing=10, note="two limbs"))
     (second,) = split_graft(records, "g07", CrownPlace(40, 1.2, 0.8), TODAY).added
-    assert second == graft("g08", bearing=40, height_m=1.2, out_m=0.8, note="two limbs")
+    assert second == graft("g08", facing=40, height_m=1.2, out_m=0.8, note="two limbs")
 
 
 def test_a_split_bundle_keeps_its_promise_as_far_as_its_sticks_go() -> None:

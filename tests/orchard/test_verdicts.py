@@ -133,8 +133,8 @@ def test_the_cut_list_holds_what_still_stands_by_tree() -> None:
     assert [one.id for one in cut_list(orchard(*grafts))] == ["g1", "g3"]
 
 
-def at(identity: str, state: str, bearing: int, **changes: object) -> Graft:
-    base: dict[str, object] = {"state": state, "bearing": bearing, "height_m": 2.0, "out_m": 1.0}
+def at(identity: str, state: str, facing: int, **changes: object) -> Graft:
+    base: dict[str, object] = {"state": state, "facing": facing, "height_m": 2.0, "out_m": 1.0}
     return graft(identity, **{**base, **changes})
 
 
@@ -150,10 +150,10 @@ def test_places_of_removed_and_failed_grafts_are_free_and_of_cut_ones_will_be() 
     assert places[0] == EmptyPlace("t1", CrownPlace(90, 2.0, 1.0), "g2", "Red Lamp", True)
 
 
-@pytest.mark.parametrize(("bearing", "free"), [(17, 0), (18, 1)])
-def test_a_graft_within_thirty_centimetres_has_taken_the_place(bearing: int, free: int) -> None:
+@pytest.mark.parametrize(("facing", "free"), [(17, 0), (18, 1)])
+def test_a_graft_within_thirty_centimetres_has_taken_the_place(facing: int, free: int) -> None:
     # at 1 m from the trunk: the chord of 17° is 2 sin 8.5° = 0.296 m, that of 18° 0.313 m
-    assert len(empty_places(orchard(at("g1", "removed", 0), at("g2", "took", bearing)))) == free
+    assert len(empty_places(orchard(at("g1", "removed", 0), at("g2", "took", facing)))) == free
 
 
 def test_a_planned_graft_takes_the_place_and_one_on_another_tree_does_not() -> None:

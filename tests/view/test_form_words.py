@@ -26,7 +26,7 @@ RECORDS = Records(
     (TREE,),
     (
         Graft("g1", "t1", "Red Lamp", "cleft", "cloth", state="took", set_on=date(2025, 4, 1)),
-        Graft("g2", "t1", "Blue Lamp", "bark", bearing=90, height_m=1.5, wood="w2"),
+        Graft("g2", "t1", "Blue Lamp", "bark", facing=90, height_m=1.5, wood="w2"),
     ),
     (
         Wood("w1", "Red Lamp", "apple", 3, date(2026, 1, 20)),
@@ -92,7 +92,7 @@ def test_a_series_goes_on_with_the_last_variety_unless_another_is_planned() -> N
 
 def test_a_planned_graft_fills_the_form() -> None:
     assert planned_texts(RECORDS.grafts[1], "metric") == {
-        "variety": "Blue Lamp", "method": "bark", "wood": "w2", "bearing": "90", "height_m": "1.5",
+        "variety": "Blue Lamp", "method": "bark", "wood": "w2", "facing": "90", "height_m": "1.5",
     }  # fmt: skip
 
 

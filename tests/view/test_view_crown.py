@@ -19,9 +19,9 @@ from tendwork.view.crown import (
 from tendwork.view.text import display_width
 
 
-def at(identity: str, bearing: int, out_m: float, **changes: object) -> Graft:
+def at(identity: str, facing: int, out_m: float, **changes: object) -> Graft:
     base: dict[str, object] = {"state": "bearing", "height_m": 2.5}
-    return Graft(identity, "t1", f"{identity} Lamp", bearing=bearing, out_m=out_m, **{**base, **changes})  # type: ignore[arg-type]
+    return Graft(identity, "t1", f"{identity} Lamp", facing=facing, out_m=out_m, **{**base, **changes})  # type: ignore[arg-type]
 
 
 NORTH, EAST, NEAR_EAST = at("n", 0, 2.0), at("e", 90, 2.0, height_m=0.5, state="set"), at("e2", 91, 2.0)

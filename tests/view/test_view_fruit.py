@@ -150,9 +150,9 @@ def test_a_bloom_that_was_seen_stands_in_the_row_and_orders_it_first() -> None:
 PLACES = Records(
     (APPLE, PEAR),
     (
-        bearing("g1", "Cut Lamp", None, None, verdict="cut", bearing=90, height_m=2.0, out_m=1.0),
-        bearing("g2", "Gone Lamp", None, None, tree="t2", state="removed", bearing=0, height_m=1.0, out_m=1.5),
-        bearing("g3", "Kept Lamp", None, None, verdict="keep", bearing=180, height_m=1.0, out_m=1.5),
+        bearing("g1", "Cut Lamp", None, None, verdict="cut", facing=90, height_m=2.0, out_m=1.0),
+        bearing("g2", "Gone Lamp", None, None, tree="t2", state="removed", facing=0, height_m=1.0, out_m=1.5),
+        bearing("g3", "Kept Lamp", None, None, verdict="keep", facing=180, height_m=1.0, out_m=1.5),
     ),
 )
 

@@ -110,7 +110,7 @@ class TreesScreen(TableScreen):
         state = self.app.state
         if row.graft is None:
             lines, grafts = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.units), self._grafts_of(row.tree)
-            if any(graft.bearing is not None and graft.out_m is not None for graft in grafts):
+            if any(graft.facing is not None and graft.out_m is not None for graft in grafts):
                 crown = crown_text(grafts, *_CROWN, units=state.units, ascii_only=self.app.ascii_only)
                 lines += ["", crown]
             return "\n".join(lines)

@@ -1,0 +1,20 @@
+"""What species a graft is of: its own where that is noted, else that of the tree that carries it.
+
+What grows from the scion (its buds, bloom, fruit, wood and wraps) follows this; what the roots and the frame do
+(suckers, sap and bark, the shape of the tree, its guards) follows the tree's.
+"""
+
+from __future__ import annotations
+
+from tendwork.orchard.records import Graft, Life, Records, Tree
+
+
+def graft_species(graft: Graft | Life, tree: Tree) -> str:
+    """The species of a graft, or of an earlier life, on this tree."""
+    return graft.species or tree.species
+
+
+def species_by_graft(records: Records) -> dict[str, str]:
+    """The species of each graft, by its id; a graft whose tree is not on file is left out."""
+    trees = {tree.id: tree for tree in records.trees}
+    return {graft.id: graft_species(graft, trees[graft.tree]) for graft in records.grafts if graft.tree in trees}
