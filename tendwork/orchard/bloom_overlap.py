@@ -15,6 +15,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records, Sighting
 from tendwork.orchard.wording import counted, listed
@@ -22,7 +23,6 @@ from tendwork.orchard.wording import counted, listed
 NEEDS_NO_PARTNER = frozenset({"quince", "medlar", "peach"})  # a UK nursery's list of self-set fruits
 _FIRST, _LAST = "first bloom", "petal fall"
 _IN_BLOOM = frozenset({_FIRST, "full bloom", _LAST})
-_LIVING = ("set", "took", "bearing")
 _GROUP = re.compile(r"\bbloom group (\d+)\b", re.IGNORECASE)
 
 
@@ -54,29 +54,30 @@ class Overlap(Struct, frozen=True):
 
 def blooms(records: Records) -> dict[tuple[str, str], tuple[Bloom, ...]]:
     """For each (species, variety) the bloom seen, oldest year first."""
-    species_of = {tree.id: tree.species for tree in records.trees}
-    carried: dict[str, set[str]] = {}
+    species_of = species_by_graft(records)
+    carried: dict[tuple[str, str], set[str]] = {}
     for graft in records.grafts:
-        if graft.state in _LIVING and is_of_a_variety(graft):
-            carried.setdefault(graft.tree, set()).add(graft.variety)
-    grown = {(species_of[tree], variety) for tree, names in carried.items() if tree in species_of for variety in names}
+        if graft.state in GROWS and is_of_a_variety(graft) and graft.id in species_of:
+            carried.setdefault((graft.tree, species_of[graft.id]), set()).add(graft.variety)
+    grown = {(species, variety) for (_, species), names in carried.items() for variety in names}
     seen: dict[tuple[str, str], list[Sighting]] = {}
     for sighting in records.sightings:
         if sighting.stage in _IN_BLOOM:
+            here = carried.get((sighting.tree, sighting.species), set())
             for key in grown:
-                if key[0] == sighting.species and _is_about(sighting, key[1], carried.get(sighting.tree, set())):
+                if key[0] == sighting.species and _is_about(sighting, key[1], here):
                     seen.setdefault(key, []).append(sighting)
     return {key: _by_year(sightings) for key, sightings in sorted(seen.items())}
 
 
 def bloom_groups(records: Records) -> dict[tuple[str, str], int]:
     """For each (species, variety) the bloom group that the note of one of its grafts gives."""
-    species_of = {tree.id: tree.species for tree in records.trees}
+    species_of = species_by_graft(records)
     groups = {}
     for graft in records.grafts:
         found = _GROUP.search(graft.note)
-        if found and graft.tree in species_of:
-            groups[species_of[graft.tree], graft.variety] = int(found.group(1))
+        if found and graft.id in species_of:
+            groups[species_of[graft.id], graft.variety] = int(found.group(1))
     return groups
 
 
@@ -93,9 +94,9 @@ def bloom_overlaps(records: Records) -> tuple[Overlap, ...]:
 
 
 def _growing(records: Records) -> list[tuple[str, str]]:
-    species_of = {tree.id: tree.species for tree in records.trees}
-    living = (graft for graft in records.grafts if graft.state in _LIVING and is_of_a_variety(graft))
-    return sorted({(species_of[graft.tree], graft.variety) for graft in living if graft.tree in species_of})
+    species_of = species_by_graft(records)
+    living = (graft for graft in records.grafts if graft.state in GROWS and is_of_a_variety(graft))
+    return sorted({(species_of[graft.id], graft.variety) for graft in living if graft.id in species_of})
 
 
 def _may_pair(one: tuple[str, str], other: tuple[str, str]) -> bool:

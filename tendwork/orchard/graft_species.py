@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from tendwork.orchard.records import Graft, Life, Records, Tree
 
+GROWS = ("set", "took", "bearing")
+"""The states of a graft that stands and lives, as far as is known."""
+
 
 def graft_species(graft: Graft | Life, tree: Tree) -> str:
     """The species of a graft, or of an earlier life, on this tree."""
@@ -18,3 +21,16 @@ def species_by_graft(records: Records) -> dict[str, str]:
     """The species of each graft, by its id; a graft whose tree is not on file is left out."""
     trees = {tree.id: tree for tree in records.trees}
     return {graft.id: graft_species(graft, trees[graft.tree]) for graft in records.grafts if graft.tree in trees}
+
+
+def species_on(records: Records, tree: Tree) -> tuple[str, ...]:
+    """The species of a tree, then those of what grows on it."""
+    grafted = (graft_species(graft, tree) for graft in records.grafts if graft.tree == tree.id and graft.state in GROWS)
+    return tuple(dict.fromkeys((tree.species, *grafted)))
+
+
+def species_grown(records: Records) -> frozenset[str]:
+    """The species of all trees and of what grows on them."""
+    of_graft = species_by_graft(records)
+    grafted = (of_graft.get(graft.id, "") for graft in records.grafts if graft.species and graft.state in GROWS)
+    return frozenset({*(tree.species for tree in records.trees), *grafted} - {""})

@@ -11,6 +11,7 @@ import msgspec
 from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.edits import Edit, Named, changes_of, checked, joined, refusal
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids import id_like
 from tendwork.orchard.known_since import entered
 from tendwork.orchard.lives import passed_on
@@ -156,11 +157,11 @@ def taste(records: Records, tasting: Tasting, today: date) -> Edit:
 
 def give_bloom_group(records: Records, species: str, variety: str, group: int | None, today: date) -> Edit:
     """Note the bloom group of a variety on its grafts; None takes it away."""
-    trees = {tree.id for tree in records.trees if tree.species == species}
+    species_of = species_by_graft(records)
     edits = [
         change_grafts(records, (graft.id,), today, note=with_bloom_group(graft.note, group))
         for graft in records.grafts
-        if graft.variety == variety and graft.tree in trees
+        if graft.variety == variety and species_of.get(graft.id) == species
     ]
     if not edits:
         return refusal(f"There is no graft of {variety}.")

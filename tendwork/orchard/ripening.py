@@ -12,6 +12,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.fruit_year import day_of_fruit_year, month_day_of
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records
@@ -61,15 +62,15 @@ def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
 
     Grafts judged "cut" are left out: their fruit will not be there.
     """
-    species_of = {tree.id: tree.species for tree in records.trees}
+    species_of = species_by_graft(records)
     tasted: dict[str, list[date]] = {}
     for tasting in present(records).tastings:
         if tasting.ripe == RIPE:
             tasted.setdefault(tasting.graft, []).append(tasting.day)
     varieties: dict[tuple[str, str], list[Graft]] = {}
     for graft in records.grafts:
-        if graft.state in _GROWING and graft.verdict != "cut" and graft.tree in species_of and is_of_a_variety(graft):
-            varieties.setdefault((species_of[graft.tree], graft.variety), []).append(graft)
+        if graft.state in _GROWING and graft.verdict != "cut" and graft.id in species_of and is_of_a_variety(graft):
+            varieties.setdefault((species_of[graft.id], graft.variety), []).append(graft)
     spans = []
     for (species, variety), grafts in varieties.items():
         noted = [day for graft in grafts for day in _noted(graft, south)]

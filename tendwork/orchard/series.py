@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from tendwork.orchard.edits import Add, Change, Edit, Replace, after_changes, changes_of
 from tendwork.orchard.faults import faults
+from tendwork.orchard.graft_species import graft_species, species_by_graft
 from tendwork.orchard.ids import free_id
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.wood_age import wood_age
@@ -18,7 +19,10 @@ from tendwork.orchard.wording import counted, named
 
 
 class Draft(Struct, frozen=True):
-    """One graft of a series as it is typed. `wood` is the bundle it comes from; empty lets the series choose."""
+    """One graft of a series as it is typed. `species` is empty where it is the tree's.
+
+    `wood` is the bundle it comes from; empty lets the series choose.
+    """
 
     tree: str
     variety: str = ""
@@ -29,6 +33,7 @@ class Draft(Struct, frozen=True):
     facing: int | None = None
     height_m: float | None = None
     out_m: float | None = None
+    species: str = ""
 
 
 def bundle_for(records: Records, variety: str, species: str, today: date, barred: Container[str] = ()) -> Wood | None:
@@ -67,7 +72,7 @@ def set_graft(
     `typed` says that the person named the graft's bundle, which then serves whatever its age. One of the bundles
     `barred`, by id, is never chosen for the person, but is the one where it was noted.
     """
-    species = next(tree.species for tree in records.trees if tree.id == graft.tree)
+    species = next(graft_species(graft, tree) for tree in records.trees if tree.id == graft.tree)
     done = msgspec.structs.replace(graft, state="set", set_on=today)
     bundle = _bundle_of(records, done, typed, species, today, barred)
     if bundle is None:
@@ -107,11 +112,13 @@ def _draft_fault(records: Records, draft: Draft) -> str:
 
 
 def _set_one(records: Records, draft: Draft, today: date, barred: Container[str]) -> tuple[Records, str]:
+    species_of = species_by_graft(records)
     planned = next(
         (
             graft
             for graft in records.grafts
             if (graft.tree, graft.variety, graft.state) == (draft.tree, draft.variety, "planned")
+            and draft.species in ("", species_of[graft.id])
         ),
         None,
     )

@@ -6,6 +6,7 @@ from datetime import date
 
 from tendwork.errors import PersonError, did_you_mean
 from tendwork.orchard.edits import Add, Edit
+from tendwork.orchard.graft_species import species_on
 from tendwork.orchard.records import Records, Sighting
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 
@@ -24,8 +25,8 @@ def sighting_of(records: Records, species: str, stage: str, today: date, tree: s
         grown = {item.id: item for item in records.trees}
         if tree not in grown:
             raise PersonError(f'There is no tree "{tree}". `tendwork trees` lists them.')
-        if grown[tree].species != known:
-            raise PersonError(f'Tree "{tree}" is {grown[tree].species}, not {known}.')
+        if known not in species_on(records, grown[tree]):
+            raise PersonError(f'Tree "{tree}" is {grown[tree].species}, not {known}, and carries no graft of {known}.')
     return Sighting(today, known, named, tree, note)
 
 

@@ -12,6 +12,7 @@ from math import sqrt
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.lives import present
 from tendwork.orchard.records import Graft, Life, Records, Tick
 from tendwork.orchard.standing_ticks import standing_ticks
@@ -64,7 +65,7 @@ def trials(records: Records) -> tuple[Trial, ...]:
 
     What stood at a place before counts as well.
     """
-    species_of = {tree.id: tree.species for tree in records.trees}
+    trees = {tree.id: tree for tree in records.trees}
     cut_on = {bundle.id: bundle.cut_on for bundle in records.wood}
     now = present(records)
     ticked = _take_checks(standing_ticks(now.ticks))
@@ -77,7 +78,7 @@ def trials(records: Records) -> tuple[Trial, ...]:
     return tuple(
         Trial(
             place,
-            species_of[tree_of[place]],
+            graft_species(graft, trees[tree_of[place]]),
             graft.method,
             graft.wrap,
             took,
@@ -85,7 +86,7 @@ def trials(records: Records) -> tuple[Trial, ...]:
             _age_days(cut_on.get(graft.wood), graft.set_on),
         )
         for graft, place, took in fates
-        if took is not None and tree_of.get(place) in species_of
+        if took is not None and tree_of.get(place) in trees
     )
 
 

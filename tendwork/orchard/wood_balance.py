@@ -10,6 +10,7 @@ from datetime import date
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_age import usable, wood_age
@@ -65,11 +66,11 @@ def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple
     once it is known where it comes from. The bundles `barred`, by id, serve for nothing; what was promised of them is
     owed all the same.
     """
-    species_of = {tree.id: tree.species for tree in records.trees}
+    species_of = species_by_graft(records)
     planned: dict[tuple[str, str], list[str]] = {}
     for graft in records.grafts:
-        if graft.state == "planned" and graft.tree in species_of:
-            planned.setdefault((species_of[graft.tree], graft.variety), []).append(graft.method)
+        if graft.state == "planned" and graft.id in species_of:
+            planned.setdefault((species_of[graft.id], graft.variety), []).append(graft.method)
     bundles: dict[tuple[str, str], list[Wood]] = {}
     for bundle in records.wood:
         if wood_age(bundle, today).state != "faded":

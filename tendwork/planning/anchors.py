@@ -166,7 +166,7 @@ class Anchors:
         return self._dates[written]
 
     def _stage(self, word: str, subject: Subject) -> Moment | None:
-        key = (word, subject.species, subject.bud_variety)
+        key = (word, subject.buds, subject.bud_variety)
         if key not in self._stages:
             self._stages[key] = self._first_to_reach(*key)
         return self._stages[key]

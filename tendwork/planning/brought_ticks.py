@@ -10,6 +10,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.errors import did_you_mean, nearest
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids_meant import id_meant
 from tendwork.orchard.outcomes import ARBORIST, NO_WORK, SKIPPED, outcome_named
 from tendwork.orchard.records import Records, Tick
@@ -45,16 +46,16 @@ class TickReading:
         of_any_job = (word for template in self._templates.values() for word in template.outcomes)
         self._words = tuple(dict.fromkeys((*of_any_job, SKIPPED, ARBORIST)))
         self._trees = {tree.id: tree.name for tree in records.trees}
-        species = {tree.id: tree.species for tree in records.trees}
+        species = species_by_graft(records)
         self._grafts = [(graft.tree, graft.id, graft.variety) for graft in records.grafts]
         self._called: dict[str, dict[str, str]] = {
             "tree": self._trees,
             "graft": {graft.id: graft.variety for graft in records.grafts},
             "wood": {bundle.id: bundle.variety for bundle in records.wood},
             "variety": {
-                variety_id(graft.variety, species[graft.tree]): graft.variety
+                variety_id(graft.variety, species[graft.id]): graft.variety
                 for graft in records.grafts
-                if graft.tree in species
+                if graft.id in species
             },
             "site": {SITE: "the orchard"},
         }

@@ -8,6 +8,7 @@ from datetime import date
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, EditUnderWay, Replace
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids import free_id
 from tendwork.orchard.outcomes import graft_after, trouble_after, wood_after
 from tendwork.orchard.records import Graft, Records, Tick, Wood
@@ -74,11 +75,11 @@ def _cut(edit: EditUnderWay, unit: Unit, today: date) -> None:
 
 def _sticks_for(records: Records, unit: Unit) -> int:
     """The sticks for the grafts of a variety that wait for wood, and those to spare."""
-    species_of = {tree.id: tree.species for tree in records.trees}
+    species_of = species_by_graft(records)
     waiting = sum(
         graft.state == "planned"
         and graft.variety.casefold() == unit.variety.casefold()
-        and species_of.get(graft.tree) == unit.species
+        and species_of.get(graft.id) == unit.species
         for graft in records.grafts
     )
     return -(-max(waiting, 1) // GRAFTS_A_STICK) + STICKS_SPARE

@@ -41,12 +41,12 @@ def gaps(
 
     Of a wrap that may be off long since nobody needs to know what it was.
     """
-    rules = tuple(templates)
+    rules, season = tuple(templates), season_of(today, orchard.south)
     asked = tuple(wrap.graft for wrap in wraps if wrap.state == ASKED)
     found = (_without(gap, asked) if gap.kind == "wrap" else gap for gap in open_questions(orchard, today))
     still_on = (Gap(STILL_ON, asked),) if asked else ()
     return still_on + tuple(
-        replace(gap, methods=_open_methods(rules, openings, gap.species, today, orchard.south))
+        replace(gap, methods=_open_methods(rules, openings, gap.species, _stock_of(orchard, gap), season, today))
         if gap.kind == NO_METHOD
         else gap
         for gap in found
@@ -56,14 +56,14 @@ def gaps(
 
 def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
     """The gaps: sprays that close a tree, then what holds a graft back, each with its grafts in the order of entry."""
-    found: dict[tuple[GapKind, str, str], list[Graft]] = {}
+    found: dict[tuple[GapKind, str, str, str], list[Graft]] = {}
     for graft in orchard.records.grafts:
         tree = orchard.trees.get(graft.tree)
         if tree is None:
             continue
         for kind, word in _questions(orchard, graft, today):
-            species = tree.species if kind == NO_METHOD else ""
-            found.setdefault((kind, word, species), []).append(graft)
+            kinds = (orchard.species[graft.id], tree.species) if kind == NO_METHOD else ("", "")
+            found.setdefault((kind, word, *kinds), []).append(graft)
     names = {tree.id: f"{tree.name} ({tree.id})" for tree in orchard.trees.values()}
     lacking: dict[tuple[str, date, str], list[Spray]] = {}
     for spray in lacking_days(orchard.records.sprays, today):
@@ -85,7 +85,9 @@ def open_questions(orchard: Orchard, today: date) -> tuple[Gap, ...]:
     order: tuple[GapKind, ...] = (NO_METHOD, TOOK, "take", "wrap", "wrap word", WRAP_GIVEN_UP, "method", "method word")
     return sprayed + tuple(
         Gap(kind, tuple(graft.id for graft in grafts), word, species)
-        for (kind, word, species), grafts in sorted(found.items(), key=lambda entry: (order.index(entry[0][0]), entry))
+        for (kind, word, species, _), grafts in sorted(
+            found.items(), key=lambda entry: (order.index(entry[0][0]), entry)
+        )
     )
 
 
@@ -125,17 +127,16 @@ def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[Ga
 
 
 def _open_methods(
-    templates: Iterable[Template], openings: Openings, species: str, today: date, south: bool
+    templates: Iterable[Template], openings: Openings, species: str, stock: str, this: Season, today: date
 ) -> tuple[tuple[str, date, date], ...]:
-    """The methods for which a species has a job this season that can still be done, else next season's, by opening."""
-    this = season_of(today, south)
+    """The methods by which a species can still be set on a stock of a species this season, else next, by opening."""
     found: dict[str, tuple[date, date]] = {}
     for season in (this, this.following):
         for template in templates:
             where = template.where
             if _SET not in template.outcomes or (where.species is not None and species not in where.species):
                 continue
-            opening = openings.of(template, season).unit(_planned(species, season))
+            opening = openings.of(template, season).unit(_planned(species, stock, season))
             if opening is None or opening.window.lapses < today:
                 continue
             window = opening.window
@@ -146,5 +147,11 @@ def _open_methods(
     return tuple((method, *days) for method, days in sorted(found.items(), key=lambda entry: entry[1]))
 
 
-def _planned(species: str, season: Season) -> Subject:
-    return Subject("", "", "", "", "", (species,), {"planned": season.start})
+def _planned(species: str, stock: str, season: Season) -> Subject:
+    return Subject("", "", "", "", "", (species,), {"planned": season.start}, bud_species=(stock,))
+
+
+def _stock_of(orchard: Orchard, gap: Gap) -> str:
+    """The species of the trees on which the grafts of a gap are planned."""
+    tree = next(graft.tree for graft in orchard.records.grafts if graft.id in gap.grafts)
+    return orchard.trees[tree].species

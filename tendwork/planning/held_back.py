@@ -13,6 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.graft_species import GROWS, graft_species
 from tendwork.orchard.methods import BRIDGE
 from tendwork.orchard.named_templates import SUCKERS, THINNING
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
@@ -28,8 +29,6 @@ from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.species import family_of
 
-GIVES_WOOD = ("set", "took", "bearing")
-"""The states of a graft whose wood or buds can be cut."""
 _SET = "set"
 _WITHOUT_WORK = frozenset(
     {
@@ -75,9 +74,12 @@ class HeldBack:
             if graft.method == BRIDGE
             and (graft.state == "planned" or (graft.set_on and season_of(graft.set_on, south) == this_season))
         }
+        self._on_tree: dict[str, set[str]] = {tree.id: {tree.species} for tree in records.trees}
         for graft in records.grafts:
-            if graft.state in GIVES_WOOD and graft.tree in self._trees:
-                key = (self._trees[graft.tree].species, _folded(graft.variety))
+            if graft.state in GROWS and graft.tree in self._trees:
+                species = graft_species(graft, self._trees[graft.tree])
+                self._on_tree[graft.tree].add(species)
+                key = (species, _folded(graft.variety))
                 self._sources.setdefault(key, {})[graft.tree] = None
 
     def held(self, template: Template, subject: Subject, unit: Unit) -> Unit:
@@ -186,8 +188,9 @@ class HeldBack:
         return self._sources_of(kin, unit.variety) or self._trees_of(kin)
 
     def _trees_of(self, species: Iterable[str] | None) -> tuple[str, ...]:
+        """The trees that are of one of these species, or carry one; all for None."""
         kinds = None if species is None else frozenset(species)
-        return tuple(tree.id for tree in self._trees.values() if kinds is None or tree.species in kinds)
+        return tuple(tree for tree, here in self._on_tree.items() if kinds is None or not kinds.isdisjoint(here))
 
     def _trees_cut(self, template: Template, units: Iterable[Unit], group: str) -> tuple[str, ...]:
         """The trees in which a job may cut: its own, and those that may give its wood and are not barred from that."""

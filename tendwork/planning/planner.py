@@ -12,13 +12,14 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.graft_species import GROWS
 from tendwork.orchard.outcomes import ARBORIST
 from tendwork.orchard.records import Records
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
-from tendwork.planning.held_back import GIVES_WOOD, HeldBack
+from tendwork.planning.held_back import HeldBack
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.results import Plan, Task, in_plan_order
 from tendwork.planning.states import ACTIONABLE, HELD
@@ -143,7 +144,7 @@ class _Planned(Struct, frozen=True):
 def _shared_records(records: Records) -> tuple[object, ...]:
     """What the tasks of a tree hang on in the records of others: names, wood, what bars those that wood is cut from."""
     barred = records.troubles, records.sprays
-    givers = ((graft.tree, graft.variety) for graft in records.grafts if graft.state in GIVES_WOOD)
+    givers = ((graft.tree, graft.species, graft.variety) for graft in records.grafts if graft.state in GROWS)
     return records.trees, records.wood, barred, tuple(givers) if any(barred) else ()
 
 

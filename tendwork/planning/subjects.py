@@ -12,6 +12,8 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.fruit_year import first_growing_year
+from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grown
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
@@ -29,7 +31,6 @@ from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Where
 
 SITE = "site"
 
-_ALIVE = ("set", "took", "bearing")
 BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
@@ -47,9 +48,10 @@ class Subject(Struct, frozen=True):
 
     `formerly` is the id under which a variety was ticked before ids had its species in them. `height_m` is how high the
     work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known.
-    `bud_variety` is the variety whose buds decide, empty where those of the species do: of a tree, and of a graft that
-    has not taken yet, the single one of the tree. `known_since` is the day from which the program knows of the unit;
-    None is from always.
+    `bud_species` are the species whose buds decide, where those are not the unit's own: of a graft that does not grow
+    by itself yet, that of its tree. `bud_variety` is the variety whose buds decide, empty where those of the species
+    do: of a tree, and of such a graft, the single one of the tree. `known_since` is the day from which the program
+    knows of the unit; None is from always.
     """
 
     id: str
@@ -67,6 +69,12 @@ class Subject(Struct, frozen=True):
     matches: bool = True
     formerly: str = ""
     known_since: date | None = None
+    bud_species: tuple[str, ...] = ()
+
+    @property
+    def buds(self) -> tuple[str, ...]:
+        """The species whose buds decide."""
+        return self.bud_species or self.species
 
 
 class Orchard:
@@ -78,12 +86,18 @@ class Orchard:
         standing = self.standing = Standing(records.ticks)
         self._words = _Words(templates)
         self.trees = {tree.id: tree for tree in records.trees}
-        self._species = frozenset(tree.species for tree in records.trees)
+        self.species = species_by_graft(records)
+        self._grown = species_grown(records)
+        self._on_others = tuple(
+            graft
+            for graft in records.grafts
+            if graft.id in self.species and self.species[graft.id] != self.trees[graft.tree].species
+        )
         self.tree_names = tree_names(records.trees)
         self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
         for graft in records.grafts:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
-        self._variety_of = single_varieties(records.grafts)
+        self._variety_of = single_varieties(records)
         self._states = {graft.id: graft.state for graft in records.grafts}
         self.set_on = {graft.id: graft.set_on for graft in records.grafts}
         self.tasted: dict[str, date] = {}
@@ -136,9 +150,13 @@ class Orchard:
         found = makers[template.each](template.where, season)
         return self._with_a_wrap(found) if template.takes_wraps_off else found
 
-    def species_of(self, where: Where) -> frozenset[str]:
-        """The species of the trees that the conditions let in."""
-        return self._species if where.species is None else self._species.intersection(where.species)
+    def buds_of(self, where: Where) -> frozenset[str]:
+        """The species whose buds may decide about units that the conditions let in: theirs and their trees'."""
+        grown = self._grown.union(self.species[graft.id] for graft in self._on_others)
+        if where.species is None:
+            return grown
+        trees = (self.trees[graft.tree].species for graft in self._on_others if self.species[graft.id] in where.species)
+        return grown.intersection(where.species).union(trees)
 
     def _with_a_wrap(self, subjects: Iterable[Subject]) -> Iterator[Subject]:
         """Grafts that bear are asked about only while their wrap is known to be on."""
@@ -177,7 +195,7 @@ class Orchard:
         return tuple(field for field in ("method", "wrap") if not self._words.knows(field, getattr(graft, field)))
 
     def _site(self, where: Where, season: Season) -> Iterator[Subject]:
-        species = tuple(sorted({tree.species for tree in self.records.trees if _accepts(where.species, tree.species)}))
+        species = tuple(sorted(kind for kind in self._grown if _accepts(where.species, kind)))
         if species and (
             not _asks_about_grafts(where) or any(map(self._graft_fitting(where, season), self.records.grafts))
         ):
@@ -192,9 +210,7 @@ class Orchard:
                 {},
                 height_m=height_m,
                 highest_m=highest_m,
-                known_since=first_known(
-                    (tree.known_since for tree in self.records.trees if tree.species in species), self._today
-                ),
+                known_since=first_known((tree.known_since for tree in self._carrying(species)), self._today),
             )
 
     def _trees(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
@@ -216,7 +232,7 @@ class Orchard:
                     tree.place,
                     (tree.species,),
                     {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)},
-                    bud_variety=self._variety_of.get(tree.id, ""),
+                    bud_variety=self._variety_of.get((tree.id, tree.species), ""),
                     height_m=self._height_m(tree),
                     highest_m=None if tree.height_m is None else self._height_m(tree),
                     matches=matches,
@@ -231,7 +247,7 @@ class Orchard:
             return True
         if signs.grafted_years is not None:
             held = self.grafts_of[tree.id]
-            alive = (graft for graft in held if graft.state in _ALIVE and graft.method.casefold() not in BUD_WORDS)
+            alive = (graft for graft in held if graft.state in GROWS and graft.method.casefold() not in BUD_WORDS)
             set_in = (self._kinds[graft.id][-1] for graft in alive)
             if any(year is not None and _is_within(signs.grafted_years, season.name - year) for year in set_in):
                 return True
@@ -242,9 +258,11 @@ class Orchard:
         if not events and not any(self._kind_fits(where, kind, season, aged=True) for kind in self._all_kinds):
             return
         for tree in self.records.trees:
-            if tree.id in but_not or not _accepts(where.species, tree.species):
+            if tree.id in but_not:
                 continue
             for graft in self.grafts_of[tree.id]:
+                if not _accepts(where.species, self.species[graft.id]):
+                    continue
                 matches = fits(graft)
                 if matches or graft.id in events:  # as _may_have_a_task has it, spelt out: it is asked of every graft
                     yield self._graft(tree, graft, season, matches)
@@ -253,16 +271,19 @@ class Orchard:
         key = (graft.id, season.name, matches)
         made = self._made.get(key)
         if made is None:
+            grows = self._grows_by_itself(graft, season)
+            species = self.species[graft.id]
             made = self._made[key] = Subject(
                 graft.id,
                 graft.variety,
                 tree.id,
                 self.tree_names[tree.id],
                 crown_place(graft),
-                (tree.species,),
+                (species,),
                 self._events(graft, season),
                 variety=graft.variety,
-                bud_variety=graft.variety if graft.state in ("took", "bearing") else self._variety_of.get(tree.id, ""),
+                bud_species=() if grows or species == tree.species else (tree.species,),
+                bud_variety=graft.variety if grows else self._variety_of.get((tree.id, tree.species), ""),
                 height_m=graft.height_m,
                 highest_m=tree.height_m if graft.height_m is None else graft.height_m,
                 crown_m=None if tree.height_m is None else self._height_m(tree),
@@ -270,6 +291,22 @@ class Orchard:
                 known_since=self.known_since[graft.id],
             )
         return made
+
+    def _grows_by_itself(self, graft: Graft, season: Season) -> bool:
+        """Whether its own buds decide: from the year after the one in which it first grew. Until then its tree's do.
+
+        What is set has slept in the cold, or is a bud that the stock must wake, so that the sap and the bark of the
+        stock say when it starts.
+        """
+        if graft.state not in ("took", "bearing"):
+            return False
+        return graft.set_on is None or first_growing_year(graft.set_on, self.south) < season.name
+
+    def _carrying(self, species: Collection[str]) -> list[Tree]:
+        """The trees that are of some species, or carry it."""
+        others = (graft for graft in self._on_others if graft.state in GROWS)
+        carrying = {graft.tree for graft in others if self.species[graft.id] in species}
+        return [tree for tree in self.records.trees if tree.species in species or tree.id in carrying]
 
     def _height_m(self, tree: Tree) -> float | None:
         """How high the crown reaches: as noted, and never lower than its highest graft; None where nothing is known."""
@@ -283,7 +320,7 @@ class Orchard:
 
     def _heights(self, species: tuple[str, ...]) -> tuple[float | None, float | None]:
         """How high the crowns of some species are known to reach, and how high they may; None is not known."""
-        trees = [tree for tree in self.records.trees if tree.species in species]
+        trees = self._carrying(species)
         known = max((height_m for tree in trees if (height_m := self._height_m(tree)) is not None), default=None)
         return known, None if any(tree.height_m is None for tree in trees) else known
 
@@ -321,10 +358,10 @@ class Orchard:
         fits = self._graft_fitting(where, season)
         for graft in self.records.grafts:
             if fits(graft):
-                tree = self.trees[graft.tree]
-                identity = variety_id(graft.variety, tree.species)
+                of = self.species[graft.id]
+                identity = variety_id(graft.variety, of)
                 known.setdefault(identity, []).append(self.known_since[graft.id])
-                variety, species, count = wanted.get(identity, (graft.variety, tree.species, 0))
+                variety, species, count = wanted.get(identity, (graft.variety, of, 0))
                 wanted[identity] = (min(variety, graft.variety), species, count + 1)
         for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
             events = {"planned": season.start}
@@ -349,24 +386,22 @@ class Orchard:
 
     def _former_ids(self, accepted: tuple[str, ...] | None) -> dict[tuple[str, str], str]:
         """The ids that varieties had by their place among all recorded ones: ticks under them still count."""
-        grown = {
-            (graft.variety, self.trees[graft.tree].species) for graft in self.records.grafts if graft.tree in self.trees
-        }
+        grown = {(graft.variety, self.species[graft.id]) for graft in self.records.grafts if graft.id in self.species}
         taken: set[str] = set()
         return {key: _free_slug(key[0], taken) for key in sorted(grown) if _accepts(accepted, key[1])}
 
     def _graft_fitting(self, where: Where, season: Season) -> Callable[[Graft], bool]:
-        """Whether a graft and its tree's species meet the conditions."""
-        trees, fits = self.trees, self._fitting(where, season)
+        """Whether a graft and its species meet the conditions."""
+        species, fits = self.species, self._fitting(where, season)
 
         def fitting(graft: Graft) -> bool:
-            tree = trees.get(graft.tree)
-            return tree is not None and _accepts(where.species, tree.species) and fits(graft)
+            of = species.get(graft.id)
+            return of is not None and _accepts(where.species, of) and fits(graft)
 
         return fitting
 
     def _fitting(self, where: Where, season: Season, aged: bool = True) -> Callable[[Graft], bool]:
-        """Whether a graft meets all conditions but its tree's species; of its kind that is found out once."""
+        """Whether a graft meets all conditions but its species; of its kind that is found out once."""
         known: dict[_Kind, bool] = {}
         kinds, above_m = self._kinds, where.above_m
 

@@ -76,7 +76,7 @@ class TaskWriter:
             return
         openings = self._openings.of(template, self._season)
         is_told = self._is_told_of(template)
-        if not is_told and self._is_far_off(openings.not_before(self._orchard.species_of(template.where))):
+        if not is_told and self._is_far_off(openings.not_before(self._orchard.buds_of(template.where))):
             return
         but_not = {*self._settled, *without} if without else self._settled
         found: list[tuple[Subject, Opening]] = []

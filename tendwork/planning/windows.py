@@ -54,8 +54,8 @@ class Openings:
 class TemplateOpenings:
     """The first windows of a template's units in one season.
 
-    Alike are units of the same species, with the same days of the events that the template asks for and, if it asks
-    for buds, with varieties that the almanac computes as one.
+    Alike are units with buds of the same species, with the same days of the events that the template asks for and, if
+    it asks for buds, with varieties that the almanac computes as one.
     """
 
     def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors) -> None:
@@ -76,7 +76,7 @@ class TemplateOpenings:
 
     def unit(self, subject: Subject) -> Opening | None:
         """The unit's first window; None where it has none in this season."""
-        key = (subject.species, self._bud_names(subject), *[subject.events.get(event) for event in self._events])
+        key = (subject.buds, self._bud_names(subject), *[subject.events.get(event) for event in self._events])
         if key not in self._found:
             self._found[key] = opening_of(self.template, subject, self._anchors)
         return self._found[key]
@@ -90,7 +90,7 @@ class TemplateOpenings:
     def _bud_names(self, subject: Subject) -> tuple[str, ...]:
         if not self._buds or not subject.bud_variety:
             return ()
-        return tuple(self._almanac.standing_for(species, subject.bud_variety) for species in subject.species)
+        return tuple(self._almanac.standing_for(species, subject.bud_variety) for species in subject.buds)
 
 
 def own_opens(template: Template) -> Anchor:

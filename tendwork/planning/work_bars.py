@@ -11,6 +11,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
+from tendwork.orchard.graft_species import species_by_graft, species_grown
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick
 from tendwork.orchard.sprays import HARVEST, RETURN, SprayKind, bars_on, latest_sprays
@@ -82,13 +83,14 @@ class TickBars:
         self._records = records
         self._south = south
         self._templates = {template.id: template for template in templates}
-        self._species = {tree.id: tree.species for tree in records.trees}
+        of_graft = species_by_graft(records)
+        self._grown = species_grown(records)
         self._on: dict[date, HeldBack] = {}
         self._subjects: dict[tuple[str, str], Subject] = {}
         for tree in records.trees:
             self._add("tree", tree.id, tree.id, tree.species)
         for graft in records.grafts:
-            species = self._species.get(graft.tree, "")
+            species = of_graft.get(graft.id, "")
             self._add("graft", graft.id, graft.tree, species, graft.variety)
             self._add("variety", variety_id(graft.variety, species), SITE, species, graft.variety)
         for bundle in records.wood:
@@ -111,8 +113,8 @@ class TickBars:
 
     def _site(self, template: Template) -> Subject:
         wanted = template.where.species
-        grown = dict.fromkeys(kind for kind in self._species.values() if wanted is None or kind in wanted)
-        return _subject(SITE, SITE, tuple(grown), "")
+        grown = self._grown if wanted is None else self._grown.intersection(wanted)
+        return _subject(SITE, SITE, tuple(sorted(grown)), "")
 
 
 def _subject(identity: str, group: str, species: tuple[str, ...], variety: str) -> Subject:

@@ -75,7 +75,7 @@ class Works:
 
     def _is_in_leaf(self, subject: Subject, season: Season, window: Window) -> bool:
         """Whether the job's days touch the time from green tip to leaf fall of its trees, as far as that is known."""
-        leaves = (self._leaves(species, season) for species in subject.species)
+        leaves = (self._leaves(species, season) for species in subject.buds)
         return any(opens <= window.closes and window.opens <= closes for opens, closes in leaves)
 
     def _leaves(self, species: str, season: Season) -> tuple[date, date]:

@@ -124,9 +124,9 @@ def age_days(origin: Origin, timezone: str, today: date) -> int | None:
 
 def seen_of(records: Records) -> tuple[SeenStage, ...]:
     """The sightings as the almanac takes them: one on a tree of a single variety speaks for that variety."""
-    varieties = single_varieties(records.grafts)
+    varieties = single_varieties(records)
     return tuple(
-        SeenStage(sighting.day, sighting.species, sighting.stage, varieties.get(sighting.tree, ""))
+        SeenStage(sighting.day, sighting.species, sighting.stage, varieties.get((sighting.tree, sighting.species), ""))
         for sighting in records.sightings
     )
 

@@ -14,6 +14,7 @@ from tendwork.almanac.seasons import season_of
 from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.strays import stray_copies
+from tendwork.orchard.graft_species import species_grown
 from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Records
 from tendwork.orchard.troubles import signs_seen
@@ -180,5 +181,5 @@ def every_days(templates: Iterable[Template], name: str) -> int | None:
 
 def species_of(records: Records) -> tuple[str, ...]:
     """The species in the orchard in their fixed order; all while it has no tree."""
-    grown = {tree.species for tree in records.trees}
+    grown = species_grown(records)
     return tuple(name for name in SPECIES if name in grown) or SPECIES

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+import msgspec
+
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_varieties import single_varieties
@@ -17,19 +19,24 @@ def graft(number: int, tree: str, variety: str, state: Any = "bearing", method: 
 
 
 def test_a_tree_is_of_the_variety_that_alone_has_taken_on_it() -> None:
-    found = single_varieties(
-        [
-            graft(1, "t1", "Lodi"),
-            graft(2, "t1", "Lodi", "took"),
-            graft(3, "t1", "Rome Beauty", "planned"),
-            graft(4, "t1", "Rome Beauty", "failed"),
-            graft(5, "t1", "Old wood", method="bridge"),
-            graft(6, "t2", "Lodi"),
-            graft(7, "t2", "Rome Beauty"),
-            graft(8, "t3", "Lodi", "set"),
-        ]
+    trees = tuple(Tree(f"t{number}", "A tree", "apple") for number in (1, 2, 3))
+    grafts = (
+        graft(1, "t1", "Lodi"),
+        graft(2, "t1", "Lodi", "took"),
+        graft(3, "t1", "Rome Beauty", "planned"),
+        graft(4, "t1", "Rome Beauty", "failed"),
+        graft(5, "t1", "Old wood", method="bridge"),
+        graft(6, "t2", "Lodi"),
+        graft(7, "t2", "Rome Beauty"),
+        graft(8, "t3", "Lodi", "set"),
     )
-    assert found == {"t1": "Lodi"}
+    assert single_varieties(Records(trees, grafts)) == {("t1", "apple"): "Lodi"}
+
+
+def test_each_species_on_a_tree_has_a_variety_of_its_own() -> None:
+    peach = msgspec.structs.replace(graft(2, "t1", "Early Peach", "took"), species="peach")
+    records = Records((Tree("t1", "Shed plum", "plum"),), (graft(1, "t1", "Victoria"), peach))
+    assert single_varieties(records) == {("t1", "plum"): "Victoria", ("t1", "peach"): "Early Peach"}
 
 
 def test_the_buds_of_such_a_tree_and_of_what_has_not_taken_on_it_are_its_variety_s() -> None:
