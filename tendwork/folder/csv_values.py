@@ -15,8 +15,9 @@ from typing import Any
 from unicodedata import normalize
 
 from tendwork.errors import nearest
-from tendwork.folder.fields import Field, Form, number_text, value_fault
+from tendwork.folder.fields import NUMBERS, Field, Form, number_text, value_fault
 from tendwork.folder.site import month_and_day
+from tendwork.orchard.crown import facing_named
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
@@ -38,7 +39,7 @@ def to_text(field: Field, value: Any) -> str:
         return str(value.isoformat())
     if field.form is Form.MONTH_DAY:
         return f"{value[0]:02d}-{value[1]:02d}"
-    if field.form in (Form.WHOLE, Form.NUMBER):
+    if field.form in NUMBERS:
         return number_text(value)
     if value is True:
         return "yes"
@@ -85,6 +86,8 @@ def _parsed(field: Field, text: str, species: str, decimal_comma: bool) -> Any:
         return _found(_FLAG_WORDS.get(text.lower()), f'"{text}" is neither yes nor no')
     if field.form in (Form.WHOLE, Form.NUMBER):
         return _number(text, field.form is Form.WHOLE, decimal_comma)
+    if field.form is Form.FACING:
+        return _facing(text)
     if field.form is Form.SPECIES:
         return _found(species_named(text), f'"{text}" is not a species. {nearest(text, SPECIES)}')
     if field.form is Form.STAGE:
@@ -114,6 +117,16 @@ def _date(text: str) -> date:
     if day is None or day.isoformat() != text:
         raise ValueError(f'"{text}" is not a date, such as 2026-03-15')
     return day
+
+
+def _facing(text: str) -> int:
+    found = facing_named(text)
+    if found is not None:
+        return found
+    degrees = text.removesuffix("°").strip()
+    if not re.fullmatch(r"[0-9]{1,3}", degrees):
+        raise ValueError(f'"{text}" is not a direction, such as SE, north-west, or degrees from north')
+    return 0 if degrees == "360" else int(degrees)
 
 
 def _number(text: str, whole: bool, decimal_comma: bool) -> float:

@@ -43,7 +43,10 @@ RESERVED_IDS = frozenset({"site"})
 
 
 class Form(Enum):
-    """What a field holds. REFERENCE is the id of another record, MONTH_DAY a (month, day) pair written MM-DD."""
+    """What a field holds. REFERENCE is the id of another record, MONTH_DAY a (month, day) pair written MM-DD.
+
+    FACING is whole degrees clockwise from north, read from a compass word, too.
+    """
 
     TEXT = "text"
     ID = "an id"
@@ -54,7 +57,11 @@ class Form(Enum):
     MONTH_DAY = "a month and day"
     WHOLE = "a whole number"
     NUMBER = "a number"
+    FACING = "a direction"
     FLAG = "yes or nothing"
+
+
+NUMBERS = (Form.WHOLE, Form.NUMBER, Form.FACING)
 
 
 class Field(Struct, frozen=True):
@@ -134,7 +141,7 @@ GRAFTS = Kind(
         _field("seal"),
         _field("state", filled=True, choices=GRAFT_STATES),
         _field("set_on", Form.DATE),
-        _field("facing", Form.WHOLE, low=0, high=359, formerly=("bearing",)),
+        _field("facing", Form.FACING, low=0, high=359, formerly=("bearing",)),
         _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
         _field("out_m", Form.NUMBER, low=0, high=HIGHEST_M),
         _field("wood"),  # no reference: the bundle may be used up and gone, or never have been kept here
@@ -261,7 +268,7 @@ def value_fault(field: Field, value: Any) -> str:
         return f'"{value}" is not one of {", ".join(field.choices)}'
     if field.form is Form.DATE and not EARLIEST_YEAR <= value.year <= LATEST_YEAR:
         return f"{value} is not between {EARLIEST_YEAR} and {LATEST_YEAR}"
-    if field.form in (Form.WHOLE, Form.NUMBER) and not field.low <= value <= field.high:
+    if field.form in NUMBERS and not field.low <= value <= field.high:
         return f"{value:g} is not between {field.low:g} and {field.high:g}"
     return ""
 

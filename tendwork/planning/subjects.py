@@ -12,6 +12,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.crown import place_of, place_words
 from tendwork.orchard.fruit_year import first_growing_year
 from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grown
 from tendwork.orchard.known_since import both_known, first_known
@@ -278,7 +279,7 @@ class Orchard:
                 graft.variety,
                 tree.id,
                 self.tree_names[tree.id],
-                crown_place(graft),
+                place_words(place_of(graft)),
                 (species,),
                 self._events(graft, season),
                 variety=graft.variety,
@@ -518,18 +519,6 @@ def _age_fits(where: Where, years: int | None) -> bool:
 
 def _is_within(years: tuple[int, int] | None, age: int) -> bool:
     return years is not None and years[0] <= age <= years[1]
-
-
-def crown_place(graft: Graft) -> str:
-    """Where to look for a graft, in words: "2.4 m up, 1.1 m out, facing 120°"."""
-    parts = []
-    if graft.height_m is not None:
-        parts.append(f"{graft.height_m:g} m up")
-    if graft.out_m is not None:
-        parts.append(f"{graft.out_m:g} m out")
-    if graft.facing is not None:
-        parts.append(f"facing {graft.facing}°")
-    return ", ".join(parts)
 
 
 def may_be_former_id(unit: str) -> bool:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import date
 
+from tendwork.orchard.crown import place_of, place_words
 from tendwork.planning.results import ASKED, NO_JOB, Task, Unit, WrapOn, WrapState
-from tendwork.planning.subjects import Orchard, crown_place
+from tendwork.planning.subjects import Orchard
 
 OVERDUE = "Overdue"
 OVERDUE_STEP = (
@@ -44,7 +45,7 @@ def wraps_on(
                 tree_name=orchard.tree_names[tree.id],
                 variety=graft.variety,
                 wrap=graft.wrap,
-                place=crown_place(graft),
+                place=place_words(place_of(graft)),
                 set_on=set_on,
                 days=None if set_on is None else (today - set_on).days,
                 heat=None if set_on is None else heats[set_on],

@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 
-from tendwork.orchard.crown import place_of
+from tendwork.orchard.crown import place_of, place_words
+from tendwork.orchard.graft_species import variety_words
 from tendwork.orchard.history import Event, history
 from tendwork.orchard.lives import present_of
 from tendwork.orchard.methods import is_of_a_variety
@@ -15,8 +16,7 @@ from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
-from tendwork.view.crown import crown_place_words
-from tendwork.view.plain import height_sentence, tree_heading
+from tendwork.view.plain import crown_sentence, tree_heading
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, full_day, in_units, short_day
 
@@ -25,7 +25,7 @@ _DAY_COLUMNS = 15
 
 def graft_title(graft: Graft, tree: Tree) -> str:
     """ "Ashmead's Kernel (g01) on Old Hallow"."""
-    return plain(f"{graft.variety} ({graft.id}) on {tree.name}")
+    return plain(f"{variety_words(graft, tree)} ({graft.id}) on {tree.name}")
 
 
 def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: int, today: date) -> list[str]:
@@ -33,7 +33,7 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     verdict = f", {graft.verdict}" if graft.state in LIVING else ""
     method = graft.method or ("method not noted" if graft.state in ("planned", "set", "took") else "")
     made = [method, graft.wrap, graft.seal and f"sealed with {graft.seal}", graft.wood and f"wood {graft.wood}"]
-    place = in_units(crown_place_words(place_of(graft)), units)
+    place = in_units(place_words(place_of(graft)), units)
     facts = [f"{graft.state}{verdict}", ", ".join(filter(None, made)), place, _ripe_words(graft)]
     told = "; ".join(fact for fact in facts if fact)
     lines = wrapped(plain(told[0].upper() + told[1:] + "."), width)
@@ -71,7 +71,8 @@ def tree_lines(records: Records, tree: Tree, width: int, units: str = "metric") 
     for field, states in (("method", ("planned", "set", "took")), ("wrap", ("set", "took"))):
         bare = [graft.id for graft in grafts if graft.state in states and not getattr(graft, field)]
         lines += wrapped(plain(f"Without a {field} noted: {', '.join(bare)}."), width) if bare else []
-    lines += wrapped(height_sentence(tree, units), width)
+    lines += wrapped(crown_sentence(tree, units), width)
+    lines += wrapped(plain(tree.note), width, "Note: ") if tree.note else []
     noted = tree_history(records, tree)
     return [*lines, *history_text(noted, width).splitlines()] if noted else lines
 

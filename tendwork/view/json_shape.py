@@ -10,7 +10,8 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
-from tendwork.orchard.records import Records
+from tendwork.orchard.graft_species import graft_species
+from tendwork.orchard.records import Records, Tree
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
 from tendwork.planning.visits import Visit, visits_of
@@ -110,17 +111,18 @@ def task_shape(task: Task) -> Shape:
 def trees_shape(records: Records) -> Shape:
     """`trees --json`: each tree with its grafts, signs of disease and sprays, in the order of entry.
 
-    Keys are as the records name them.
+    Keys are as the records name them; the species of a graft is always said.
     """
-    return {
-        "trees": [
-            msgspec.to_builtins(tree)
-            | {
-                kind: [msgspec.to_builtins(record) for record in getattr(records, kind) if record.tree == tree.id]
-                for kind in ("grafts", "troubles", "sprays")
-            }
-            for tree in records.trees
-        ]
+    return {"trees": [_tree(records, tree) for tree in records.trees]}
+
+
+def _tree(records: Records, tree: Tree) -> Shape:
+    grafts = [graft for graft in records.grafts if graft.tree == tree.id]
+    shape: Shape = msgspec.to_builtins(tree)
+    return shape | {
+        "grafts": [msgspec.to_builtins(graft) | {"species": graft_species(graft, tree)} for graft in grafts],
+        "troubles": [msgspec.to_builtins(trouble) for trouble in records.troubles if trouble.tree == tree.id],
+        "sprays": [msgspec.to_builtins(spray) for spray in records.sprays if spray.tree == tree.id],
     }
 
 
