@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from tendwork.folder.fields import KINDS, NUMBERS, Field, Form, Kind, from_cell, value_fault
+from tendwork.folder.fields import DATES, KINDS, NUMBERS, Field, Form, Kind, from_cell, value_fault
 from tendwork.folder.schema import upgrade
 from tendwork.orchard.records import RecordKind, Records
 from tendwork.species import SPECIES
@@ -21,7 +21,7 @@ _TYPES: dict[Form, tuple[type, ...]] = {
     Form.FLAG: (int,),
 }
 # A rule that is made stricter for these needs a step of the schema that mends what older rules let in.
-_BOUNDED_FORMS = (Form.DATE, *NUMBERS)
+_BOUNDED_FORMS = (*DATES, *NUMBERS)
 _Row = dict[str, Any]
 
 
@@ -155,4 +155,4 @@ def _value(kind: Kind, field: Field, cell: Any) -> Any:
 
 
 def _may_be_absent(field: Field) -> bool:
-    return not field.required and field.form in (Form.REFERENCE, Form.DATE, Form.MONTH_DAY, *NUMBERS)
+    return not field.required and field.form in (Form.REFERENCE, Form.MONTH_DAY, *DATES, *NUMBERS)

@@ -12,6 +12,7 @@ from msgspec import Struct
 from tendwork.orchard.graft_species import stock_words, variety_words
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.orchard.rough_dates import date_text
 from tendwork.outputs.page import page
 from tendwork.view.text import plain
 
@@ -67,7 +68,7 @@ def _tree(tree: Tree) -> Label:
 
 
 def _graft(graft: Graft, tree: Tree) -> Label:
-    set_on = "" if graft.set_on is None else graft.set_on.isoformat()
+    set_on = "" if graft.set_on is None else date_text(graft.set_on)
     return Label(
         plain(variety_words(graft, tree)), plain(tree.name), plain(graft.id), "set", set_on, plain(graft.method)
     )

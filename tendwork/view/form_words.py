@@ -10,6 +10,7 @@ from msgspec import Struct
 from tendwork.orchard.crown import facing_text
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS, Records
+from tendwork.orchard.rough_dates import RoughDate, date_text
 from tendwork.orchard.tree_size import TRAINED_FLAT
 from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
@@ -211,6 +212,8 @@ def field_text(name: str, value: object, units: str = "metric") -> str:
     """The value of a field as a form shows it: ISO days, MM-DD, feet where the orchard has feet; "" for nothing."""
     if value is None or value == "":
         return ""
+    if isinstance(value, RoughDate):
+        return date_text(value)
     if isinstance(value, tuple):
         return f"{value[0]:02d}-{value[1]:02d}"
     if name == "facing" and isinstance(value, int):

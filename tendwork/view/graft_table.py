@@ -9,6 +9,7 @@ from msgspec import Struct
 from tendwork.orchard.finding import found
 from tendwork.orchard.graft_species import graft_species, variety_words
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Records, Tree
+from tendwork.orchard.rough_dates import date_text
 from tendwork.view.crown import GRAFT_MARKS
 from tendwork.view.plain import graft_order
 from tendwork.view.table import MARK, Column, lay_columns, row_line
@@ -123,7 +124,7 @@ def _sort_key(row: GraftRow, order: str) -> tuple[object, ...]:
     elif order == "verdict":
         own = VERDICTS.index(graft.verdict)
     elif order == "set":
-        own = _LAST if graft.set_on is None else graft.set_on.isoformat()
+        own = _LAST if graft.set_on is None else date_text(graft.set_on)
     elif order == "height":
         own = float("inf") if graft.height_m is None else graft.height_m
     else:

@@ -16,6 +16,7 @@ from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
+from tendwork.planning.day_format import noted_full
 from tendwork.view.plain import crown_sentence, tree_heading
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, full_day, in_units, short_day
@@ -50,7 +51,7 @@ def _wrap_words(records: Records, graft: Graft, today: date) -> str:
     """ "Wrap on since 12 Apr 2026: PVC tape.", "Wrap off since 20 Jul 2026."."""
     fate = wrap_fate(graft, standing_ticks(present_of(records, graft).ticks), today)
     if fate.on:
-        since = "" if graft.set_on is None else f" since {full_day(graft.set_on)}"
+        since = "" if graft.set_on is None else f" since {noted_full(graft.set_on)}"
         return f"Wrap on{since}: {graft.wrap or 'what it is was not noted'}."
     if fate.day is not None:
         return f"Wrap {'left on' if fate.word == 'left on' else 'off'} since {full_day(fate.day)}."

@@ -12,6 +12,7 @@ from msgspec import Struct
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import Records, Tree
+from tendwork.orchard.rough_dates import date_text
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
 from tendwork.planning.visits import Visit, visits_of
@@ -120,7 +121,14 @@ def _tree(records: Records, tree: Tree) -> Shape:
     grafts = [graft for graft in records.grafts if graft.tree == tree.id]
     shape: Shape = msgspec.to_builtins(tree)
     return shape | {
-        "grafts": [msgspec.to_builtins(graft) | {"species": graft_species(graft, tree)} for graft in grafts],
+        "grafts": [
+            msgspec.to_builtins(graft)
+            | {
+                "species": graft_species(graft, tree),
+                "set_on": None if graft.set_on is None else date_text(graft.set_on),
+            }
+            for graft in grafts
+        ],
         "troubles": [msgspec.to_builtins(trouble) for trouble in records.troubles if trouble.tree == tree.id],
         "sprays": [msgspec.to_builtins(spray) for spray in records.sprays if spray.tree == tree.id],
     }
