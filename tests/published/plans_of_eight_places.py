@@ -2,8 +2,10 @@
 
 The orchard is invented: a grown tree of every species with grafts planned, in their third year and judged to go, and
 three young trees. Three of the grown ones, whose buds go different ways, have all ages and wraps: grafts of this spring
-and summer (each set on the best day of its job), of last summer and of last spring. The normals are from memory,
-rounded: inputs, never oracles. `python tests/published/plans_of_eight_places.py` draws the kept texts again.
+and summer (each set on the best day of its job), of last summer and of last spring; nurse limbs were marked on them
+last winter, on apple in this one too. Pear had fire blight last June, and quince has it this June; summer pruning is
+done on its best day. The normals are from memory, rounded: inputs, never oracles.
+`python tests/published/plans_of_eight_places.py` draws the kept texts again.
 """
 
 from __future__ import annotations
@@ -17,7 +19,8 @@ from timing_orchard import SITES, TEMPLATES, place
 
 from tendwork.almanac.almanac import Almanac, Place
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.almanac.winters import DRY_COLD_WINTERS, winter_of
+from tendwork.orchard.records import Graft, Records, Tick, Tree, Trouble, Wood
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Task, Window
 from tendwork.species import SPECIES
@@ -73,8 +76,8 @@ def plan_text(name: str) -> str:
         return tuple(task for task in found if task.season == season.name)
 
     orchard = _orchard(season)
-    orchard = _with_grafts_of_this_year(orchard, tasks(orchard))
-    return "".join(f"{line}\n" for line in (*_heading(name), *_lines(tasks(orchard))))
+    orchard = _with_this_year_done(orchard, tasks(orchard))
+    return "".join(f"{line}\n" for line in (*_heading(name), *_lines(name, tasks(orchard))))
 
 
 def redraw() -> None:
@@ -93,7 +96,12 @@ def _orchard(season: Season) -> Records:
     ]
     grafts = [graft for species in SPECIES for graft in _grafts_on(species, season)]
     wood = [Wood(f"wood of {species}", f"Lamp {species}", species, 4) for species in SPECIES]
-    return Records(tuple(trees), tuple(grafts), tuple(wood))
+    marked = season.previous
+    ticks = [Tick(f"mark-nurse-limbs/{tree}/{marked.name}", tree, marked.on(2, 1)) for tree in _WITH_ALL_AGES]
+    ticks.append(Tick(f"mark-nurse-limbs/apple/{season.name}", "apple", season.on(2, 1)))
+    strikes = {"pear": season.previous, "quince": season}
+    blight = tuple(Trouble(when.on(6, 10), tree, "fire blight") for tree, when in strikes.items())
+    return Records(tuple(trees), tuple(grafts), tuple(wood), ticks=tuple(ticks), troubles=blight)
 
 
 def _grafts_on(tree: str, season: Season) -> Iterator[Graft]:
@@ -110,19 +118,21 @@ def _grafts_on(tree: str, season: Season) -> Iterator[Graft]:
         yield Graft(f"{tree}: last spring", tree, variety, "bark", "PVC tape", "wax", "took", spring, height_m=1.5)
 
 
-def _with_grafts_of_this_year(records: Records, tasks: Iterable[Task]) -> Records:
-    """The records with a graft set on the best day of each job that sets a planned one, with every wrap in turn."""
+def _with_this_year_done(records: Records, tasks: Iterable[Task]) -> Records:
+    """The records after grafts are set, with every wrap in turn, and trees cut in summer, each on its best day."""
     planned = {graft.id: graft for graft in records.grafts if graft.state == "planned" and graft.tree in _WITH_ALL_AGES}
     wraps = cycle(_WRAPS)
-    new = []
+    new, ticks = [], list(records.ticks)
     for task in tasks:
+        if task.template.startswith("summer-prune-"):
+            ticks += [Tick(task.key, unit.id, unit.window.best) for unit in task.units]
         for unit in task.units if "set" in task.outcomes else ():
             graft = planned.get(unit.id)
             if graft is not None:
                 name = f"{graft.tree}: {graft.method} by {task.template}"
                 kept = msgspec.structs.replace
                 new.append(kept(graft, id=name, wrap=next(wraps), state="set", set_on=unit.window.best))
-    return msgspec.structs.replace(records, grafts=(*records.grafts, *new))
+    return msgspec.structs.replace(records, grafts=(*records.grafts, *new), ticks=tuple(ticks))
 
 
 def _heading(name: str) -> Iterator[str]:
@@ -132,9 +142,11 @@ def _heading(name: str) -> Iterator[str]:
     yield ""
 
 
-def _lines(tasks: Iterable[Task]) -> list[str]:
+def _lines(place_name: str, tasks: Iterable[Task]) -> list[str]:
     """One line for all units of a job with one window, in the order of the year; of rounds the first and the last."""
-    left_out = {template.id for template in TEMPLATES if template.left_out}
+    winter = winter_of(PLACES[place_name].normals_min_c)
+    known = {"fire blight"} | ({DRY_COLD_WINTERS} if winter == "dry-cold" else set())
+    left_out = {template.id for template in TEMPLATES if template.unasked(known)}
     lines: dict[tuple[Window, str], list[str]] = {}
     for task in tasks:
         if task.round not in (1, task.rounds):
