@@ -47,6 +47,11 @@ class Season(Struct, frozen=True):
             year = self.name - 1 if month >= 11 else self.name
         return date(year, month, min(day, _days_in(year, month)))
 
+    def on_written(self, month_day: str) -> date:
+        """As `on`, of a date that is written "MM-DD"."""
+        month, day = (int(part) for part in month_day.split("-"))
+        return self.on(month, day)
+
 
 def season_of(day: date, south: bool = False) -> Season:
     """The season that `day` falls in."""

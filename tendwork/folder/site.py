@@ -12,6 +12,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from tendwork.almanac.winters import WINTERS, Winter
 from tendwork.errors import PersonError, located, nearest
 from tendwork.folder.toml_text import Path, first_few, key_words, line_of, parse_toml, unknown_key
 from tendwork.plain_text import is_blank, is_text
@@ -36,6 +37,7 @@ _KEYS = (
     "reach_m",
     "hours",
     "normals",
+    "winter",
     "usual_dates",
     "colder_by",
     "temperatures",
@@ -87,7 +89,10 @@ class Remind(Struct, frozen=True):
 
 
 class Site(Struct, frozen=True):
-    """The place. Latitude and longitude in degrees, `hours` for the orchard by weekday, Monday first."""
+    """The place. Latitude and longitude in degrees, `hours` for the orchard by weekday, Monday first.
+
+    `winter` is what the person says of it; None leaves it to the temperatures.
+    """
 
     name: str
     timezone: str
@@ -98,6 +103,7 @@ class Site(Struct, frozen=True):
     reach_m: float = 2.0
     hours: tuple[float, ...] = DEFAULT_HOURS
     normals: Normals | None = None
+    winter: Winter | None = None
     usual_dates: tuple[UsualDate, ...] = ()
     colder_by: ColderBy | None = None
     temperatures: tuple[TemperatureSource, ...] = (TemperatureSource(file=DEFAULT_TEMPERATURES),)
@@ -162,6 +168,7 @@ class _Reading:
             reach_m=self._reach(),
             hours=self._hours(),
             normals=self._normals(),
+            winter=self._winter(),
             usual_dates=self._usual_dates(),
             colder_by=self._colder_by(),
             temperatures=self._temperatures(),
@@ -209,6 +216,11 @@ class _Reading:
                     ("normals", "minimum_c"), f"month {month} has a minimum of {low:g} above its maximum of {high:g}"
                 )
         return Normals(*lists)
+
+    def _winter(self) -> Winter | None:
+        said = self.document.get("winter")
+        word = None if said is None else self._choice(("winter",), said, WINTERS)
+        return next((winter for winter in WINTERS if winter == word), None)
 
     def _usual_dates(self) -> tuple[UsualDate, ...]:
         usual = []

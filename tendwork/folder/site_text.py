@@ -13,6 +13,7 @@ _OTHER_KEYS = """
 # elevation_m = 240
 # units = "metric"            # or "us": shown in °F, inches and feet; files stay metric
 # reach_m = 2.0               # what you reach with both feet on the ground; above it cautions for height stand
+# winter = "wet"              # or "dry-cold": when stone fruit is pruned; without it the usual nights decide
 
 # [hours]                     # hours for the orchard, by weekday
 # monday = 0.5

@@ -10,13 +10,28 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import msgspec
 
+from tendwork.almanac.winters import DRY_COLD_WINTERS
 from tendwork.errors import located, nearest
 from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days
-from tendwork.planning.vocabulary import Act, Anchor, AnyOf, Card, Each, Event, Part, Stake, Template, Tool, Use, Where
+from tendwork.planning.vocabulary import (
+    Act,
+    Anchor,
+    AnyOf,
+    Card,
+    Each,
+    Event,
+    Part,
+    Stake,
+    Template,
+    Ticked,
+    Tool,
+    Use,
+    Where,
+)
 from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
@@ -35,6 +50,7 @@ BOUNDS = {
     "min_c": (-60, 60),
     "max_c": (-60, 60),
     "frost_free_nights": (0, 60),
+    "frost_c": (-60, 60),
     "above_m": (0, 100),
 }
 LATER_DAYS = 400
@@ -136,7 +152,7 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _size_faults(template)
     yield from _bound_faults(template.weather, ("weather",))
     yield from _unknown_names(("cautions",), "caution card", template.cautions, cards)
-    yield from _sign_faults(("unless_seen",), template.unless_seen)
+    yield from _sign_faults(("unless_seen",), template.unless_seen, (*SIGNS, DRY_COLD_WINTERS))
     if template.unless_seen and not template.left_out:
         yield ("unless_seen",), "asks for what is asked for already", "Say in `left_out` why it is left out otherwise."
     if template.where.any_of is not None:
@@ -247,17 +263,28 @@ def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:
         yield place, f'is for rules of each "tree", and this one is of each "{each}"', "Use the other keys of where."
     if signs == AnyOf():
         yield place, "holds none of its signs, so that no tree would have one", "Write one, or take it out."
-    for name in ("age_years", "grafted_years"):
+    for name in ("age_years", "grafted_years", "seen_years"):
         years = getattr(signs, name)
         if years is not None and years[0] > years[1]:
             yield (*place, name), "must be the lower age first", ""
-    yield from _sign_faults((*place, "seen"), signs.seen)
+    yield from _sign_faults((*place, "seen"), signs.seen, SIGNS)
+    if signs.ticked is not None:
+        yield from _ticked_faults(signs.ticked, (*place, "ticked"))
 
 
-def _sign_faults(place: Path, signs: tuple[str, ...]) -> Iterator[Fault]:
+def _ticked_faults(wanted: Ticked, place: Path) -> Iterator[Fault]:
+    if not wanted.jobs:
+        yield (*place, "jobs"), "must name at least one template", ""
+    if not 0 <= wanted.years[0] <= wanted.years[1]:
+        yield (*place, "years"), "must be the lower number of seasons first, 0 for this one", ""
+    if wanted.until is not None and month_and_day(wanted.until) is None:
+        yield (*place, "until"), f'"{wanted.until}" is not a month and day', 'Write one such as "08-10".'
+
+
+def _sign_faults(place: Path, signs: tuple[str, ...], known: tuple[str, ...]) -> Iterator[Fault]:
     for sign in signs:
-        if sign not in SIGNS:
-            yield place, f'"{sign}" is no trouble that rules speak of', nearest(sign, SIGNS)
+        if sign not in known:
+            yield place, f'"{sign}" is no trouble that rules speak of', nearest(sign, known)
 
 
 def _located(text: str, file: str, path: Path, what: str, remedy: str) -> str:

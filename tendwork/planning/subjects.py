@@ -18,18 +18,18 @@ from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grow
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
-from tendwork.orchard.outcomes import STILL_OPEN
+from tendwork.orchard.outcomes import STILL_OPEN, WORK_WORDS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.rough_dates import RoughDate, day_known, first_day, middle_day, rough_words
-from tendwork.orchard.standing_ticks import Standing, template_of
+from tendwork.orchard.standing_ticks import Standing, season_of_tick, template_of
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
-from tendwork.orchard.troubles import signs_seen
+from tendwork.orchard.troubles import fire_blight_first_seen, signs_seen
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
-from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Where
+from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Ticked, Where
 
 SITE = "site"
 
@@ -235,13 +235,18 @@ class Orchard:
                     self.tree_names[tree.id],
                     tree.place,
                     (tree.species,),
-                    {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)},
+                    self._tree_events(tree, season),
                     bud_variety=self._variety_of.get((tree.id, tree.species), ""),
                     height_m=self._height_m(tree),
                     highest_m=None if tree.height_m is None else self._height_m(tree),
                     matches=matches,
                     known_since=both_known((tree.known_since,), self._today),
                 )
+
+    def _tree_events(self, tree: Tree, season: Season) -> dict[str, date]:
+        events = {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)}
+        blighted = fire_blight_first_seen(self.records.troubles, tree.id, season.__contains__)
+        return events if blighted is None else {**events, "fire blight": blighted}
 
     def _has_any(self, signs: AnyOf, tree: Tree, season: Season) -> bool:
         """Whether a tree has one of the signs: of its age, of grafts set on it that live, of what was seen."""
@@ -255,7 +260,27 @@ class Orchard:
             set_in = (self._kinds[graft.id][-1] for graft in alive)
             if any(year is not None and _is_within(signs.grafted_years, season.name - year) for year in set_in):
                 return True
-        return bool(signs.seen) and not signs_seen(self.records.troubles, tree.id).isdisjoint(signs.seen)
+        if signs.ticked is not None and self._was_ticked(signs.ticked, tree.id, season):
+            return True
+        return bool(signs.seen) and not self._signs_of(tree.id, signs.seen_years, season).isdisjoint(signs.seen)
+
+    def _signs_of(self, tree: str, years: tuple[int, int] | None, season: Season) -> frozenset[str]:
+        noted = self.records.troubles
+        if years is None:
+            return signs_seen(noted, tree)
+        in_time = (held for held in noted if _is_within(years, season.name - season_of(held.day, self.south).name))
+        return signs_seen(in_time, tree)
+
+    def _was_ticked(self, wanted: Ticked, tree: str, season: Season) -> bool:
+        """Whether one of the jobs was done on the tree itself, in time and so many seasons ago."""
+        for tick in self.standing.of(tree):
+            name = season_of_tick(tick)
+            if tick.outcome not in WORK_WORDS or template_of(tick) not in wanted.jobs or name is None:
+                continue
+            in_time = wanted.until is None or tick.day <= Season(name, self.south).on_written(wanted.until)
+            if in_time and _is_within(wanted.years, season.name - name):
+                return True
+        return False
 
     def _grafts(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
         fits, events = self._fitting(where, season), self.standing.events

@@ -24,6 +24,7 @@ Event = Literal[
     "unwrapped",
     "tasted",
     "verdict",
+    "fire blight",
 ]
 
 
@@ -60,17 +61,31 @@ class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     heat: float | None = None
 
 
+class Ticked(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """That one of `jobs` was done on a tree, so many seasons ago: `years` are the least and the most, 0 is this one.
+
+    `until` is "MM-DD", written for the north: what was done later in its season does not count.
+    """
+
+    jobs: tuple[str, ...]
+    years: tuple[int, int] = (0, 0)
+    until: str | None = None
+
+
 class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Signs of which one is enough to let a tree in; one that is not given lets nobody in.
 
     `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, `grafted_years` counts
-    seasons since a graft that lives, and is no bud, was set on it, and `seen` are troubles that were ever noted of it.
+    seasons since a graft that lives, and is no bud, was set on it, `ticked` is work that was done on it, and `seen` are
+    troubles that were ever noted of it, or, with `seen_years`, from so many seasons ago to so many.
     """
 
     age_years: tuple[int, int] | None = None
     age_unknown: bool = False
     grafted_years: tuple[int, int] | None = None
     seen: tuple[str, ...] = ()
+    seen_years: tuple[int, int] | None = None
+    ticked: Ticked | None = None
 
 
 class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -99,12 +114,16 @@ class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tru
 
 
 class Weather(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """The weather a job wants. Temperatures in °C of the day; `frost_free_nights` counts the nights that follow."""
+    """The weather a job wants. Temperatures in °C of the day.
+
+    `frost_free_nights` counts the nights that follow in which it must not get as cold as `frost_c`.
+    """
 
     dry: bool = False
     min_c: float | None = None
     max_c: float | None = None
     frost_free_nights: int = 0
+    frost_c: float = 0.0
 
 
 class Effort(Struct, frozen=True, forbid_unknown_fields=True):
@@ -134,7 +153,8 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     that follow "or": "the tape cuts in".
 
     `left_out` is the reason why the rule gives no job unless a person takes it in; empty for one that is asked for.
-    `unless_seen` are troubles that ask for it all the same, once one of them was noted of any tree of the place.
+    `unless_seen` asks for it all the same: troubles, once one of them was noted of any tree of the place, and what is
+    known of the place itself (`almanac/winters.py`).
     """
 
     id: str
@@ -164,7 +184,7 @@ class Template(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=Tr
     unless_seen: tuple[str, ...] = ()
 
     def unasked(self, seen: Collection[str]) -> str:
-        """Why it is left out by default; empty where it is asked for. `seen` are the troubles ever noted here."""
+        """Why it is left out by default; empty where it is asked for. `seen` is what `unless_seen` may name of here."""
         return "" if any(sign in seen for sign in self.unless_seen) else self.left_out
 
     @property

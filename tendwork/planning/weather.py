@@ -26,7 +26,7 @@ def suits(weather: Weather, day: date, almanac: SeasonAlmanac) -> bool | None:
         return False
     for nights in range(1, weather.frost_free_nights + 1):
         night = almanac.day(day + timedelta(days=nights))
-        if night is not None and night[2] in _KNOWN_MARKS and night[0] <= 0:
+        if night is not None and night[2] in _KNOWN_MARKS and night[0] <= weather.frost_c:
             return False
     return True
 
@@ -44,5 +44,6 @@ def weather_words(weather: Weather) -> str:
         parts.append(f"at most {weather.max_c:g} °C")
     if weather.frost_free_nights:
         count = weather.frost_free_nights
-        parts.append("no frost the night after" if count == 1 else f"no frost in the {count} nights after")
+        frost = f"no night of {weather.frost_c:g} °C or colder" if weather.frost_c else "no frost"
+        parts.append(f"{frost} the night after" if count == 1 else f"{frost} in the {count} nights after")
     return ", ".join(parts)

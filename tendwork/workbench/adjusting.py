@@ -13,7 +13,6 @@ from tendwork.folder.file_lock import alone_at
 from tendwork.folder.files import real_place
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard.records import Records
-from tendwork.orchard.troubles import signs_seen
 from tendwork.orchard.wording import listed
 from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted, carried, clashes
@@ -23,6 +22,7 @@ from tendwork.planning.preview import Preview, losses, moves
 from tendwork.planning.results import Plan
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
+from tendwork.workbench.known_here import known_here
 from tendwork.workbench.plan_inputs import site_limits_of
 from tendwork.workbench.plan_making import AlmanacCache
 from tendwork.workbench.window_checks import refuse_backwards
@@ -65,7 +65,7 @@ def planned(
 ) -> Plan:
     """The plan as these adjustments would make it; nothing is kept. Raises PersonError."""
     held = almanac_cache.cached(records, adjustments.site, today)
-    rules = adjusted(templates, adjustments, signs_seen(records.troubles))
+    rules = adjusted(templates, adjustments, known_here(folder, records, today))
     return plan(site_limits_of(folder.site), records, held.almanac, rules, today, held.openings)
 
 
@@ -145,7 +145,7 @@ def absences(
     almanac = almanac_cache.cached(records, adjustments.site, today).almanac
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
-    in_force = adjusted(templates, adjustments, signs_seen(records.troubles))
+    in_force = adjusted(templates, adjustments, known_here(folder, records, today))
     orchard = Orchard(records, in_force, limits.south, today)
     anchors = Anchors(almanac, season)
     found = {template.id: absence(template, orchard, anchors, season) for template in in_force}

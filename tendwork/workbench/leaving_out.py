@@ -17,7 +17,6 @@ from tendwork.folder.files import real_place
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.orchard.records import Records
 from tendwork.orchard.tree_names import TreesByWord, tree_names
-from tendwork.orchard.troubles import signs_seen
 from tendwork.orchard.wording import listed
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustment, Adjustments
@@ -25,13 +24,14 @@ from tendwork.planning.left_out import OF_TREES, LeftOutLine, left_out_lines, li
 from tendwork.planning.vocabulary import LeftOut, Template
 from tendwork.view.left_out import all_left_out_words, left_out_sentence
 from tendwork.workbench.adjusting import changed
+from tendwork.workbench.known_here import known_here
 
 _NOTHING_CHANGED = "Nothing was changed."
 
 
 def all_left_out(folder: OrchardFolder, templates: tuple[Template, ...], today: date) -> tuple[LeftOutLine, ...]:
     """What is left out now, by default and by the person. Raises PersonError."""
-    seen = signs_seen(folder.records.read().troubles)
+    seen = known_here(folder, folder.records.read(), today)
     season = season_of(today, folder.site.south).name
     return left_out_lines(templates, read_adjustments(folder.adjustments_path), seen, season)
 
@@ -49,12 +49,13 @@ def leave_out(
         )
     season = season_of(today, folder.site.south).name
     entry = LeftOut(identity, season if this_season else None, today)
-    unasked = bool(template.unasked(signs_seen(records.troubles)))
+    known = known_here(folder, records, today)
+    unasked = bool(template.unasked(known))
 
     def leave(now: Adjustment) -> Adjustment:
         after = without(now, entry, unasked)
         if after == now or (unasked and not now.asked):
-            said = all_left_out_words(_lines(template, now, records, season), tree_names(records.trees), today)
+            said = all_left_out_words(lines_of(template, now, known, season), tree_names(records.trees), today)
             raise PersonError(f"{_called(template)} is left out already. {said} {_NOTHING_CHANGED}")
         return after
 
@@ -68,11 +69,12 @@ def take_in(folder: OrchardFolder, templates: tuple[Template, ...], name: str, t
     """Bring a template back and say so; `tree` is an id or a name, "" for all. Raises PersonError, changing nothing."""
     records, template = folder.records.read(), _named(templates, name)
     names, season = tree_names(records.trees), season_of(today, folder.site.south).name
-    unasked = bool(template.unasked(signs_seen(records.troubles)))
+    known = known_here(folder, records, today)
+    unasked = bool(template.unasked(known))
     found: list[str] = []
 
     def take(now: Adjustment) -> Adjustment:
-        lines = _lines(template, now, records, season)
+        lines = lines_of(template, now, known, season)
         identity = _tree_of(records, tree, [entry.tree for entry in now.left_out])
         whole = [line for line in lines if not line.tree]
         if identity and whole:
@@ -90,7 +92,7 @@ def take_in(folder: OrchardFolder, templates: tuple[Template, ...], name: str, t
 
     after = _write(folder, template, take)
     whom = f" for {plain(names.get(found[0], found[0]))}" if found[0] else ""
-    left = left_out_sentence(_lines(template, after, records, season), names, today)
+    left = left_out_sentence(lines_of(template, after, known, season), names, today)
     return " ".join(part for part in (f"Taken in again{whom}: {plain(template.title)}.", left) if part)
 
 
@@ -102,12 +104,13 @@ def why_not_there(folder: OrchardFolder, templates: tuple[Template, ...], key: s
         return ""
     subject, _, year = rest.partition("/")
     records, season = folder.records.read(), season_of(today, folder.site.south).name
+    known = known_here(folder, records, today)
     now = read_adjustments(folder.adjustments_path).template.get(name, Adjustment())
     written = year.partition(".")[0]
     asked = int(written) if re.fullmatch(r"\d{4}", written) else season
     lines = [
         line
-        for line in _lines(template, now, records, season)
+        for line in lines_of(template, now, known, season)
         if line.tree in ("", subject) and line.season in (None, asked)
     ]
     if not lines:
@@ -116,10 +119,6 @@ def why_not_there(folder: OrchardFolder, templates: tuple[Template, ...], key: s
     option = "" if any(not line.tree for line in lines) else f" --tree {quote(subject)}"
     back = f"`tendwork take-in {name}{option}` brings it back."
     return f"There is no job {key}: {_called(template)} is left out. {said} {back}"
-
-
-def _lines(template: Template, change: Adjustment, records: Records, season: int) -> tuple[LeftOutLine, ...]:
-    return lines_of(template, change, signs_seen(records.troubles), season)
 
 
 def _write(folder: OrchardFolder, template: Template, change: Callable[[Adjustment], Adjustment]) -> Adjustment:

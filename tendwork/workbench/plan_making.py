@@ -17,7 +17,6 @@ from tendwork.folder.strays import stray_copies
 from tendwork.orchard.graft_species import species_grown
 from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Records
-from tendwork.orchard.troubles import signs_seen
 from tendwork.plain_text import plain
 from tendwork.planning.adjustments import Adjustments, SiteShift, adjusted
 from tendwork.planning.coming_back import coming_back, last_here
@@ -29,6 +28,7 @@ from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
 from tendwork.workbench.kept_reading import keep_reading, kept_reading
+from tendwork.workbench.known_here import known_here
 from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay, WeekSummary, days_looked
 from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of, temperatures_stamp
 
@@ -125,7 +125,7 @@ def plan_day(
     almanac = cached.almanac
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
-    in_force = adjusted(templates.templates, adjustments, signs_seen(records.troubles))
+    in_force = adjusted(templates.templates, adjustments, known_here(folder, records, today))
     made = almanac_cache.planner(cached).plan(limits, records, in_force, today, templates.tools)
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)

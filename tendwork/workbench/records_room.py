@@ -175,7 +175,7 @@ class RecordsRoom:
         from tendwork.workbench.answering import answer, question_named
 
         question = question_named(self.questions(today), name)
-        return answer(self._folder, self._templates.in_force(), question, answers, today)
+        return answer(self._folder, self._templates.in_force(today), question, answers, today)
 
     @property
     def entries(self) -> Entries:

@@ -51,13 +51,17 @@ class TemplatesRoom:
 
         return every_days(adjusted(self.loaded().templates, self.adjustments()), template)
 
-    def in_force(self) -> tuple[Template, ...]:
+    def in_force(self, today: date) -> tuple[Template, ...]:
         """The templates as they are adjusted for this site, without those that are left out. Raises PersonError."""
-        from tendwork.orchard.troubles import signs_seen
         from tendwork.planning.adjustments import adjusted
 
-        troubles = self._folder.records.read().troubles
-        return tuple(adjusted(self.loaded().templates, self.adjustments(), signs_seen(troubles)))
+        return adjusted(self.loaded().templates, self.adjustments(), self.known_here(today))
+
+    def known_here(self, today: date) -> frozenset[str]:
+        """What `unless_seen` may name of this place. Raises PersonError."""
+        from tendwork.workbench.known_here import known_here
+
+        return known_here(self._folder, self._folder.records.read(), today)
 
     def left_out(self, today: date) -> tuple[LeftOutLine, ...]:
         """All that is left out now: by default, with the reason, and by the person. Raises PersonError."""

@@ -138,6 +138,19 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             {"each": '"tree"', "where": '{ any_of = { seen = ["gnawed barks"] } }'},
             '"gnawed barks" is no trouble that rules speak of. Did you mean "gnawed bark"?',
         ),
+        (
+            {"each": '"tree"', "where": "{ any_of = { ticked = { jobs = [], years = [2, 1] } } }"},
+            'key "template.where.any_of.ticked.jobs": must name at least one template',
+        ),
+        (
+            {"each": '"tree"', "where": '{ any_of = { ticked = { jobs = ["suckers"], years = [2, 1] } } }'},
+            'key "template.where.any_of.ticked.years": must be the lower number of seasons first',
+        ),
+        (
+            {"each": '"tree"', "where": '{ any_of = { ticked = { jobs = ["suckers"], until = "08-40" } } }'},
+            'key "template.where.any_of.ticked.until": "08-40" is not a month and day',
+        ),
+        ({"weather": "{ frost_c = -90 }"}, 'key "template.weather.frost_c": must be between -60 and 60'),
         ({"left_out": '" "'}, 'line 9, key "template.left_out": holds an empty text'),
         (
             {"left_out": '"Not here."', "unless_seen": '["blight"]'},

@@ -95,7 +95,15 @@ _where = table(
     {"species": st.lists(_species), "age_years": st.tuples(st.integers(), st.integers()), "above_m": _numbers}
 )
 _repeats = table({"every_days": st.integers(1, 1000), "times": st.integers(1, 100), "until": _anchor}, ("every_days",))
-_weather = table({"dry": st.booleans(), "min_c": _numbers, "max_c": _numbers, "frost_free_nights": st.integers(0, 60)})
+_weather = table(
+    {
+        "dry": st.booleans(),
+        "min_c": _numbers,
+        "max_c": _numbers,
+        "frost_free_nights": st.integers(0, 60),
+        "frost_c": _numbers,
+    }
+)
 _template = table(
     {
         "id": st.sampled_from(("own-job", "check-take")),

@@ -22,7 +22,12 @@ from tendwork.planning.week import week_of
 CHOOSE = Template("choose", "Choose", "planning", "site", Anchor(date="11-05"), Anchor(date="11-20"))
 TREE = Records(trees=(Tree("t1", "Old apple", "apple", planted=1990),))
 ORCHARD = Records(
-    trees=(*TREE.trees, Tree("t2", "Wall pear", "pear", planted=2024), Tree("t3", "Plum", "plum", planted=2000)),
+    trees=(
+        *TREE.trees,
+        Tree("t2", "Wall pear", "pear", planted=2024),
+        Tree("t3", "Plum", "plum", planted=2000),
+        Tree("t4", "Peach", "peach", planted=2010),
+    ),
     grafts=(
         Graft("g1", "t1", "Red Lamp", "cleft", "PVC tape", state="planned"),
         Graft("g2", "t1", "Long Lamp", "cleft", "raffia", state="set", set_on=date(2026, 4, 14)),

@@ -16,7 +16,7 @@ from steady_almanac import DAY_OF_CODE, SteadyAlmanac
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Tick, Tree, Trouble, Wood
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.subjects import Orchard
@@ -90,7 +90,20 @@ def whole_orchard() -> Records:
                             f"g{len(grafts)}", species, "x", method, wrap, state=state, set_on=set_on, verdict=verdict
                         )
                     )
-    return Records(tuple(trees), tuple(grafts), tuple(wood))
+    return Records(tuple(trees), tuple(grafts), tuple(wood), ticks=tuple(_ticks()), troubles=BLIGHT)
+
+
+BLIGHT = (Trouble(date(2025, 6, 9), "medlar", "fire blight"), Trouble(date(2026, 6, 1), "medlar", "fire blight"))
+
+
+def _ticks() -> Iterator[Tick]:
+    """Nurse limbs marked on every tree this winter and the last, and an early summer pruning."""
+    cuts = {species: t.id for t in TEMPLATES if t.id.startswith("summer-prune-") for species in t.where.species or ()}
+    for species in SPECIES:
+        for year in (2025, 2026):
+            yield Tick(f"mark-nurse-limbs/{species}/{year}", species, date(year, 2, 1))
+        if species in cuts:
+            yield Tick(f"{cuts[species]}/{species}/2026", species, date(2026, 7, 20))
 
 
 def test_the_folder_holds_a_whole_year_of_templates() -> None:
@@ -192,7 +205,7 @@ def test_an_outcome_that_changes_the_record_stands_only_where_it_can_be_true(tem
 @pytest.mark.parametrize("species", ["plum", "japanese plum", "sweet cherry", "sour cherry"])
 def test_grown_plums_and_cherries_are_not_cut_while_silver_leaf_spores_fly(species: str) -> None:
     # Amateur Gardening on silver leaf (O43): spores fly from September to May. Suckers are torn, not pruned.
-    cuts = [t for t in TEMPLATES if t.part == "pruning" and t.id != "suckers"]
+    cuts = [t for t in TEMPLATES if t.part == "pruning" and t.id != "suckers" and not t.left_out]
     records = msgspec.structs.replace(whole_orchard(), trees=(Tree(species, species, species, planted=2005),))
     tasks = plan(SiteLimits(), records, WholeYear(), cuts, date(2026, 6, 1)).tasks
     this_year = [task for task in tasks if "/2026" in task.key]

@@ -12,7 +12,6 @@ from tendwork.dashboard.screens.templates_fields import fields_of, in_force, sit
 from tendwork.dashboard.widgets.template_list import SITE_ROW, TEMPLATE_STYLES
 from tendwork.dashboard.widgets.template_panel import Shown
 from tendwork.orchard.tree_names import tree_names
-from tendwork.orchard.troubles import signs_seen
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.adjustments import words as adjustment_words
 from tendwork.planning.vocabulary import Template
@@ -48,7 +47,7 @@ _SITE_ABOUT = (
 class Held(Struct, frozen=True):
     """The templates as written, what is adjusted, why some are absent this season, and `own`, site.toml's shift.
 
-    `seen` are the troubles that were ever noted here, `trees` the names of the trees by their ids.
+    `seen` is what is known of the place, as `unless_seen` may name it, `trees` the names of the trees by their ids.
     """
 
     templates: tuple[Template, ...] = ()
@@ -80,7 +79,7 @@ def read_held(bench: Workbench, today: date) -> Held:
         SiteShift() if colder is None else SiteShift(colder.degrees_c, colder.elevation_m, colder.days),
         season_of(today, site.south),
         site.units,
-        signs_seen(records.troubles),
+        bench.templates.known_here(today),
         tree_names(records.trees),
         today,
     )
