@@ -38,7 +38,9 @@ MODEL_WORDS = (
 # How much each model is believed before anything was seen.
 _HUNGRY_FOR_CHILL = (0.70, 0.15, 0.03, 0.06, 0.06)
 _CONTENT_WITH_LITTLE = (0.15, 0.70, 0.03, 0.06, 0.06)
-_MODEL_WEIGHTS = dict.fromkeys(("plum", "japanese plum", "peach", "apricot"), _CONTENT_WITH_LITTLE)
+# Quince and medlar need less chill than apple (common practice, no source): in mild places the other way brings quince
+# into leaf long after apple.
+_MODEL_WEIGHTS = dict.fromkeys(("plum", "japanese plum", "peach", "apricot", "quince", "medlar"), _CONTENT_WITH_LITTLE)
 
 _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
     "apple": (4070, 3680, 6890, 6680, 6440),

@@ -16,6 +16,7 @@ from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick
 from tendwork.orchard.sprays import HARVEST, RETURN, SprayKind, bars_on, latest_sprays
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.troubles import SickBar, barred_wood
+from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
 from tendwork.planning.subjects import SITE, Subject, variety_id
@@ -81,7 +82,7 @@ class TickBars:
     def __init__(self, records: Records, templates: Iterable[Template], south: bool) -> None:
         self._records = records
         self._south = south
-        self._templates = {template.id: template for template in templates}
+        self._templates = by_any_id(templates)
         self._species = {tree.id: tree.species for tree in records.trees}
         self._on: dict[date, HeldBack] = {}
         self._subjects: dict[tuple[str, str], Subject] = {}
