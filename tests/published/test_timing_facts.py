@@ -90,7 +90,7 @@ WOOD: dict[str, Check] = {
     "schnittkurse.de: wood in December, January at the latest": overlaps(CENTRAL, POME_WOOD, "12-01", "01-31"),
     "Hortus Focus, 2017: wood in December and January": overlaps(FRANCE, POME_WOOD, "12-01", "01-31"),
     "arbrissel.org: wood from December to February": overlaps(FRANCE, POME_WOOD, "12-01", "02-28", "pear"),
-    "Baltet, The Art of Grafting: cherry wood before January": overlaps(
+    "Baltet, L'art de greffer: cherry wood before January": overlaps(
         FRANCE, STONE_WOOD, "12-01", "12-31", "sweet cherry"
     ),
     "Alaska Pioneer Fruit Growers: plum wood too from 15 February to 15 April": overlaps(
@@ -140,7 +140,7 @@ SUMMER: dict[str, Check] = {
     "A French rural magazine: quince buds from 15 to 20 August": overlaps(
         FRANCE, QUINCE_BUDS, "08-15", "08-20", "quince"
     ),
-    "Baltet, The Art of Grafting: peach buds in August": overlaps(FRANCE, PEACH_BUDS, "08-01", "08-31", "peach"),
+    "Baltet, L'art de greffer: peach buds in August": overlaps(FRANCE, PEACH_BUDS, "08-01", "08-31", "peach"),
     "Jackson, 2003, England: apple buds from the end of June to mid August": overlaps(
         MARITIME, "bud-apple", "06-21", "08-20"
     ),
