@@ -25,7 +25,7 @@ _COMPILATION = "a growers' compilation of callus temperatures (growingfruit.org 
 _RANGES: dict[str, CallusRange] = {
     "apple": CallusRange(7.0, 21.0, _GROWER),
     "pear": CallusRange(7.0, 21.0, _GROWER),
-    "quince": CallusRange(13.0, 30.0, _COMPILATION),
+    "quince": CallusRange(13.0, 24.0, f"{_COMPILATION}, which goes on to 30 °C; the end at 24 °C is ours"),
     "medlar": CallusRange(10.0, 21.0, "common practice, no source; the compilation guesses at 18 °C as best"),
     "plum": CallusRange(13.0, 21.0, f"{_GROWER}, there for japanese plum"),
     "japanese plum": CallusRange(13.0, 21.0, _GROWER),

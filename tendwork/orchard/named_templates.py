@@ -28,4 +28,20 @@ WINTER_CHECK: Final = "check-labels-and-ties"
 THINNING: Final = ("thin-apple-pear", "thin-stone-fruit")
 """Jobs of the part fruit whose fruit is not ripe and not eaten: a spray's days to harvest say nothing of them."""
 
-NAMED_TEMPLATES: Final = (CHECK_WOOD, FIRE_BLIGHT_WATCH, LOOK_AT_GUARDS, NOTE_GROWTH, SUCKERS, WINTER_CHECK, *THINNING)
+FORMER_IDS: Final = {
+    "collect-wood-peach-apricot": "collect-wood-stone",
+    "graft-quince": "graft-quince-medlar",
+    "graft-medlar": "graft-quince-medlar",
+}
+"""Templates by the id that their job had before it was renamed or split: what was ticked under that still counts."""
+
+NAMED_TEMPLATES: Final = (
+    CHECK_WOOD,
+    FIRE_BLIGHT_WATCH,
+    LOOK_AT_GUARDS,
+    NOTE_GROWTH,
+    SUCKERS,
+    WINTER_CHECK,
+    *THINNING,
+    *FORMER_IDS,
+)

@@ -15,6 +15,7 @@ from tendwork.orchard.ids_meant import id_meant
 from tendwork.orchard.outcomes import ARBORIST, NO_WORK, SKIPPED, outcome_named
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import template_of
+from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.subjects import SITE, may_be_former_id, variety_id
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.wishes import PLANNED_FOR, PUT_OFF, WHOLE_JOB
@@ -42,7 +43,7 @@ class TickReading:
     """What ticks mean by these templates and records."""
 
     def __init__(self, records: Records, templates: Iterable[Template]) -> None:
-        self._templates = {template.id: template for template in templates}
+        self._templates = by_any_id(templates)
         of_any_job = (word for template in self._templates.values() for word in template.outcomes)
         self._words = tuple(dict.fromkeys((*of_any_job, SKIPPED, ARBORIST)))
         self._trees = {tree.id: tree.name for tree in records.trees}

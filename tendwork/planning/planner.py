@@ -19,6 +19,7 @@ from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
+from tendwork.planning.former_ids import ids_of
 from tendwork.planning.gaps import gaps
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.job_minutes import Minutes
@@ -106,7 +107,8 @@ class Planner:
         for template in rules:
             unsuited = () if template.weather == _ANY_WEATHER else _unsuited(template, self.almanac, today)
             near = _seasons_of(template, season)
-            older = (*given_away.get(template.id, ()), *(old if template.takes_wraps_off else ()))
+            older = {one for name in ids_of(template) for one in given_away.get(name, ())}
+            older.update(old if template.takes_wraps_off else ())
             for which in sorted({*older, *near}, key=lambda one: one.name):
                 if which not in writers:
                     writers[which] = TaskWriter(

@@ -98,8 +98,9 @@ class Unit(Struct, frozen=True, array_like=True, gc=False):
     where that is known: a spray's label, a sick tree, somebody else's work. `barred_today` is the same of today, which
     counts for what is ticked today though the job opens later.
 
-    `task` is the key under which it is ticked, where that is another round than the one it stands in, and `ticked_as`
-    the id that its tick has, where that is an earlier one. `minutes_noted` is how long it took by the person's note.
+    `task` is the key under which it is ticked, where that is another round than the one it stands in or the key of
+    before its template was renamed, and `ticked_as` the id that its tick has, where that is an earlier one.
+    `minutes_noted` is how long it took by the person's note.
     """
 
     id: str

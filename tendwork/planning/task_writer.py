@@ -17,6 +17,7 @@ from tendwork.orchard.wording import listed
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.came_in import as_it_came_in, is_told, saved_words
 from tendwork.planning.fit_days import WEEK_DAYS
+from tendwork.planning.former_ids import ids_of
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.left_out import trees_left_out
@@ -106,7 +107,7 @@ class TaskWriter:
 
     def _is_told_of(self, template: Template) -> bool:
         """Whether its jobs of this season may be shown whatever their windows: a tick or the record speaks of them."""
-        if self._season == self._current or template.takes_wraps_off or template.id in self._ticked:
+        if self._season == self._current or template.takes_wraps_off or not self._ticked.isdisjoint(ids_of(template)):
             return True
         return bool(_recorded_words(template))
 
@@ -133,12 +134,16 @@ class TaskWriter:
         return opening.window.lapses < set_on or (before is not None and before.window.lapses >= set_on)
 
     def _key(self, template: Template, group: str, number: int) -> str:
-        key = f"{template.id}/{group}/{self._season.name}"
-        return key if number == 1 else f"{key}.{number}"
+        return self._keys(template, group, number)[0]
+
+    def _keys(self, template: Template, group: str, number: int) -> tuple[str, ...]:
+        """The key of the job, and the one that it had while its template was named otherwise."""
+        keys = (f"{identity}/{group}/{self._season.name}" for identity in ids_of(template))
+        return tuple(key if number == 1 else f"{key}.{number}" for key in keys)
 
     def _was_ticked(self, template: Template, subject: Subject) -> bool:
         rounds = range(1, 1 + (1 if template.repeats is None else template.repeats.times))
-        keys = (self._key(template, subject.group, number) for number in rounds)
+        keys = (key for number in rounds for key in self._keys(template, subject.group, number))
         return any(self._orchard.standing.tick(key, subject.id) is not None for key in keys)
 
     def _units(
@@ -179,6 +184,7 @@ class TaskWriter:
                 height_unknown=height == "unknown",
                 because=because,
                 ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
+                task=tick.task if tick is not None and template_of(tick) not in ("", template.id) else "",
                 minutes_noted=None if tick is None else tick.minutes,
             )
             yield number, self._held.held(template, subject, unit)
@@ -194,8 +200,8 @@ class TaskWriter:
             return _NO_TICKS
         names = [name for name in (subject.id, subject.formerly) if name in standing.events]
         times = 1 if template.repeats is None else template.repeats.times
-        keys = {number: self._key(template, subject.group, number) for number in range(1, times + 1)}
-        found = {number: [standing.tick(key, name) for name in names] for number, key in keys.items()}
+        keys = {number: self._keys(template, subject.group, number) for number in range(1, times + 1)}
+        found = {number: [standing.tick(key, name) for key in own for name in names] for number, own in keys.items()}
         off = recorded is not None and template.takes_wraps_off
         stand = {
             number: (tick for tick in held if tick is not None and not (off and tick.outcome == STILL_OPEN))

@@ -18,6 +18,7 @@ from tendwork.orchard.rough_dates import day_known
 from tendwork.orchard.sprays import HARVEST, RETURN, SprayKind, bars_on, latest_sprays
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.troubles import SickBar, barred_wood
+from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
 from tendwork.planning.subjects import SITE, Subject, variety_id
@@ -84,7 +85,7 @@ class TickBars:
     def __init__(self, records: Records, templates: Iterable[Template], south: bool) -> None:
         self._records = records
         self._south = south
-        self._templates = {template.id: template for template in templates}
+        self._templates = by_any_id(templates)
         of_graft = species_by_graft(records)
         self._grown = species_grown(records)
         self._on: dict[date, HeldBack] = {}

@@ -24,11 +24,11 @@ pytestmark = pytest.mark.anyio
 
 # Each morning: the day, the job that must stand first, and the one that must stand first once that is ticked.
 MORNINGS = [
-    # The sticks cut two days ago dry out from today on; then what was promised, while the post is cold.
+    # The sticks cut two days ago dry out from today on; then the other sticks, whose best day is over.
     pytest.param(
         date(2026, 1, 26),
         "Label the wood, and put it into cold store, the orchard",
-        "Send the wood that you promised, the orchard",
+        "Cut apple and pear scion wood, the orchard",
         id="january",
     ),
     # Wood, while the trees still sleep; then labels, before the new sticks are mixed up.
@@ -38,11 +38,11 @@ MORNINGS = [
         "Label the wood, and put it into cold store, the orchard",
         id="february",
     ),
-    # Stone-fruit wood keeps worst, so it is used before all else; the clefts have time until April.
+    # Stone-fruit wood keeps worst, so it is used before all else; then the clefts, best just before the buds swell.
     pytest.param(
         date(2026, 3, 15),
         "Use stone-fruit wood before it fades, the orchard",
-        "Nothing must be done today",
+        "Cleft graft apple and pear, Old Hallow",
         id="march",
     ),
     # A graft dries within days, and the look at the new seals ends tomorrow; then the clefts, which end on Sunday.

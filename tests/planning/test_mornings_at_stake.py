@@ -99,7 +99,7 @@ MORNINGS = (
     ),
     Morning(
         date(2026, 1, 21), "collect-wood-stone", "year",
-        "Cut stone-fruit scion wood, the orchard: 16 min, until Sun 25 Jan, 4 days left, "
+        "Cut plum and cherry scion wood, the orchard: 16 min, until Sun 25 Jan, 4 days left, "
         "or the buds swell and there is no wood.",
         "pick-mummies",
         "In February the buds of cherry are swollen and it waits for August (J. Schröder, infranken.de, undated).",

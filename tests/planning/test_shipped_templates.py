@@ -25,6 +25,7 @@ from tendwork.species import SPECIES, bbch, stage_named
 
 SEASON = Season(2026)
 LATE_STAGES = {71: (5, 15), 72: (5, 16), 73: (5, 22), 91: (7, 25), 93: (11, 8)}
+LEAF_FALL = 93
 BRANCHES = ("latest_of", "earliest_of")
 
 
@@ -53,6 +54,8 @@ class WholeYear(SteadyAlmanac):
         day = season.on(*days[max(known for known in days if known <= code)])
         if code == 0:
             day = day.replace(year=season.name - 1)
+        elif code == LEAF_FALL:  # after the season's last day
+            day = day.replace(year=season.name)
         return StageDate(stage, code, "predicted", day, day, day)
 
 
@@ -83,6 +86,7 @@ def whole_orchard() -> Records:
                 ("took", now.replace(year=2025)),
                 ("bearing", now.replace(year=2020)),
                 ("failed", now),
+                ("failed", now.replace(year=2025)),
             ):
                 for verdict in ("on trial", "cut") if state == "bearing" else ("on trial",):
                     grafts.append(

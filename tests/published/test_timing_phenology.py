@@ -184,3 +184,17 @@ def test_leaves_folded_like_mouse_ears_are_half_inch_green() -> None:
 def test_a_usual_date_moves_the_whole_spring_and_never_breaks_its_order() -> None:
     by_heart = [row.date for row in almanac_of("cold continental", JANUARY).stages("apple", SEASON) if row.date]
     assert by_heart == sorted(by_heart)
+
+
+@pytest.mark.parametrize("site", [site for site in SITES if site != "Gulf Texas"])
+def test_quince_is_in_leaf_before_apple_and_blooms_after_it_and_medlar_is_in_leaf_with_apple(site: str) -> None:
+    """German, English and Portland growers: quince shows green before apple, and blooms after it; days from memory.
+
+    No source dates medlar: with apple or up to a week later is common practice. Where winter has next to no chill, as
+    on the Gulf, nobody knows.
+    """
+    apple = day_of(SITES[site], "green tip")
+    assert -10 <= (day_of(SITES[site], "green tip", "quince") - apple).days <= 0
+    assert 0 <= (day_of(SITES[site], "green tip", "medlar") - apple).days <= 7
+    bloom = (day_of(SITES[site], "full bloom", "quince") - day_of(SITES[site], "full bloom")).days
+    assert 8 <= bloom <= 17  # 10 to 14 from memory; a cool spring draws it out

@@ -8,7 +8,7 @@ import pytest
 import timing_cold
 import timing_mild
 import timing_warm
-from timing_checks import Statement, shortfall
+from timing_checks import NEAR_DAYS, Statement, advised_days_off, shortfall
 from timing_orchard import TEMPLATES, Year
 
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
@@ -50,6 +50,31 @@ def test_there_are_46_statements() -> None:
 @pytest.mark.parametrize("days", [-75, 75])
 def test_few_statements_would_be_met_by_windows_two_and_a_half_months_off(days: int) -> None:
     assert len(met(moved(days))) <= 8
+
+
+NOT_ADVISED = ("O67",)
+"""Statements that give no day for the advised one to be judged by: here only the length of a shoot."""
+
+FAR_OFF = {
+    "O09": "wood some weeks before a bark graft in May: Michigan itself cuts in late January and early February",
+    "O47": "Oregon, 15 February to 1 March: two weeks before swelling there, while north-west Washington has December",
+    "O81": "strong uprights of pear in later May: the pears there bloom a week before the apples",
+}
+"""Statements of which the advised day may lie further off, each with the source that it would contradict."""
+
+
+def far_off(year: Year) -> dict[str, int]:
+    """By how many days the advised days lie off that are further from their statement than they may be."""
+    days = {statement.id: advised_days_off(statement, year) for statement in STATEMENTS}
+    assert tuple(name for name, off in days.items() if off is None) == NOT_ADVISED
+    return {name: off for name, off in days.items() if off is not None and off > NEAR_DAYS}
+
+
+@pytest.mark.parametrize("today", [date(2026, 11, 1), date(2027, 1, 15)])
+def test_the_advised_day_lies_in_the_published_span_or_within_ten_days_of_it(today: date) -> None:
+    off = far_off(Year(today=today))
+    assert off.keys() <= FAR_OFF.keys(), off
+    assert len(STATEMENTS) - len(NOT_ADVISED) - len(off) >= 40
 
 
 def test_all_are_met_on_the_first_day_of_the_season_too() -> None:

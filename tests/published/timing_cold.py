@@ -2,27 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import timedelta
 
-from timing_checks import BARK, CLEFT, COLD, POME_WOOD, a_round_in_each, overlaps, stated
+from timing_checks import BARK, CLEFT, COLD, POME_WOOD, Met, a_round_in_each, overlaps, stated
 from timing_orchard import Year
 
 
-def wood_cut_four_to_seven_weeks_before_bark_grafting(year: Year) -> str:
-    """Some day 28 to 49 days before the best day of bark grafting lies in the window of cutting wood."""
-    wood, graft_day = year.window(COLD, POME_WOOD), year.window(COLD, BARK).best
+def wood_cut_four_to_seven_weeks_before_bark_grafting(year: Year) -> Iterator[Met]:
+    """Wood is cut 28 to 49 days before the best day of bark grafting."""
+    graft_day = year.window(COLD, BARK).best
     earliest, latest = graft_day - timedelta(days=49), graft_day - timedelta(days=28)
-    if wood.opens <= latest and wood.closes >= earliest:
-        return ""
-    return f"wood is cut from {wood.opens} to {wood.closes}, the bark graft of {graft_day} wants {earliest} to {latest}"
+    yield Met(f"wood for the bark graft of {graft_day}", year.window(COLD, POME_WOOD), earliest, latest)
 
 
-def no_giving_up_before_june(year: Year) -> str:
+def no_giving_up_before_june(year: Year) -> Iterator[Met | str]:
     """The job that ends with giving up opens in June, and not within 65 days, for a graft of 27 March."""
     grafted = year.day("03-27")
-    last_look = year.window("Wyoming", "last-look-at-sleepers", done_on=grafted).opens
+    last_look = year.window("Wyoming", "last-look-at-sleepers", done_on=grafted)
     least = max(year.day("06-01"), grafted + timedelta(days=65))
-    return "" if last_look >= least else f"the last look opens on {last_look}, before {least}"
+    yield "" if last_look.opens >= least else f"the last look opens on {last_look.opens}, before {least}"
+    yield Met("the last look", last_look, least, None)
 
 
 STATEMENTS = (

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Iterator
+from datetime import date, timedelta
 
 from timing_checks import (
     BARK,
@@ -12,8 +13,8 @@ from timing_checks import (
     POME_WOOD,
     STONE_WOOD,
     WHIP,
+    Met,
     a_round_in_each,
-    apart,
     interval,
     kept_out_of,
     overlaps,
@@ -22,48 +23,45 @@ from timing_checks import (
 )
 from timing_orchard import Year
 
-COAST = "Pacific North West"
+COAST, NORTH_WEST_WASHINGTON, NORTH_EAST_ENGLAND = "Pacific North West", "north-west Washington", "north-east England"
 TAKEN_OFF = "remove-cut-verdicts-stone"
 
 
-def growth_within_a_month(year: Year) -> str:
+def growth_within_a_month(year: Year) -> Iterator[Met | str]:
     """The take check of a graft set on its best day opens, and is best, within 30 days."""
     grafted = year.window(COAST, WHIP).best
     look = year.window(COAST, "check-take", done_on=grafted)
-    opens, best = (look.opens - grafted).days, (look.best - grafted).days
-    return "" if 0 <= opens <= best <= 30 else f"the take check opens after {opens} days and is best after {best}"
+    days = (look.best - grafted).days
+    yield "" if grafted <= look.opens and days <= 30 else f"the take check is best after {days} days"
+    yield Met("the take check", look, grafted, grafted + timedelta(days=30))
 
 
-def bark_grafting_while_trees_bloom(year: Year) -> str:
-    window, bloom = year.window(CENTRAL, BARK), year.stage(CENTRAL, "full bloom")
-    return (
-        "" if window.opens <= bloom <= window.closes else f"bloom on {bloom} is not in {window.opens}..{window.closes}"
-    )
+def bark_grafting_while_trees_bloom(year: Year) -> Iterator[Met]:
+    bloom = year.stage(CENTRAL, "full bloom")
+    yield Met("bark grafting in bloom", year.window(CENTRAL, BARK), bloom, bloom)
 
 
-def bark_grafting_from_mid_april(year: Year) -> str:
+def bark_grafting_from_mid_april(year: Year) -> Iterator[Met | str]:
     window = year.window(CENTRAL, BARK)
-    met = window.best >= year.day("04-11") and window.closes <= year.day("06-15")
-    return "" if met else f"bark grafting is best on {window.best} and closes on {window.closes}"
+    yield "" if window.closes <= year.day("06-15") else f"bark grafting closes on {window.closes}"
+    yield Met("bark grafting", window, year.day("04-11"), None)
 
 
-def buds_headed_back_in_mid_march(year: Year) -> str:
-    faults = []
+def buds_headed_back_in_mid_march(year: Year) -> Iterator[Met]:
     for species in ("apple", "pear", "plum", "sweet cherry"):
         window = year.window(MARITIME, "head-back-above-bud", species, done_on=last_august(year))
-        faults.append(apart(f"cutting back of {species}", window, year.day("03-11"), year.day("03-20")))
-    return "; ".join(fault for fault in faults if fault)
+        yield Met(f"cutting back of {species}", window, year.day("03-11"), year.day("03-20"))
 
 
 def last_august(year: Year) -> date:
     return date(year.season.name - 1, 8, 5)
 
 
-def stakes_while_shoots_are_short(year: Year) -> str:
+def stakes_while_shoots_are_short(year: Year) -> Iterator[Met]:
     """No date is published; by common practice shoots of 10 to 15 cm stand within four weeks of petal fall."""
-    opens = year.window(CENTRAL, "stake-bud-shoots", done_on=last_august(year)).opens
+    window = year.window(CENTRAL, "stake-bud-shoots", done_on=last_august(year))
     petal_fall = year.stage(CENTRAL, "petal fall")
-    return "" if 0 <= (opens - petal_fall).days <= 28 else f"staking opens on {opens}, petals fall on {petal_fall}"
+    yield Met("staking", window, petal_fall, petal_fall + timedelta(days=28), advised=False)
 
 
 STATEMENTS = (
@@ -112,7 +110,7 @@ STATEMENTS = (
         "North-east England: summer prune apple in early September",
         "09-01..09-10",
         "Hartlepool Mail, on summer pruning, undated",
-        overlaps(MARITIME, "summer-prune-apple", "09-01", "09-10"),
+        overlaps(NORTH_EAST_ENGLAND, "summer-prune-apple", "09-01", "09-10"),
     ),
     stated(
         "O43 B",
@@ -150,8 +148,8 @@ STATEMENTS = (
         "North-west Washington: in June stake young shoots and cut suckers",
         "06-01..06-30",
         "NW Fruit, Fruit Tree Care Calendar, undated",
-        a_round_in_each(COAST, "suckers", ("06-01", "06-30")),
-        interval(COAST, WHIP, "tie-in-new-shoots", 0, 200, also=("06-01", "06-30")),
+        a_round_in_each(NORTH_WEST_WASHINGTON, "suckers", ("06-01", "06-30")),
+        interval(NORTH_WEST_WASHINGTON, WHIP, "tie-in-new-shoots", 0, 200, also=("06-01", "06-30")),
     ),
     stated(
         "O51 B",

@@ -6,7 +6,7 @@ All normals and usual dates are from memory, rounded: they are inputs, never ora
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -100,6 +100,18 @@ SITES = {
         "2.5 2.5 4 6 9 12 14.5 14.5 12 8 5 2.5",
         "8.5 11 13.5 16.5 20.5 23.5 28 28 25 18 12 8",
     ),
+    "north-west Washington": place(
+        48.4,
+        10,
+        "1.5 1.5 3 5 7.5 10 11.5 11.5 9 6 3.5 1.5",
+        "8 10 12 14.5 17.5 19.5 22 22.5 20 15 10.5 7.5",
+    ),
+    "north-east England": place(
+        54.7,
+        30,
+        "1 1 2 3.5 6 9 11 11 9 6.5 3.5 1.5",
+        "7 7.5 9.5 12 15 17.5 20 20 17.5 13.5 9.5 7",
+    ),
     "Washington foothills": place(
         47.8,
         500,
@@ -117,6 +129,54 @@ SITES = {
         2,
         "9.5 11.5 15 18.5 22.5 25.5 26.5 26.5 24.5 20.5 15 11",
         "16.5 18 21 24 27.5 30.5 31.5 32 30 26.5 21.5 18",
+    ),
+    "Sicily": place(
+        37.5,
+        50,
+        "5 5 6.5 8.5 12 16 18.5 19.5 17 13.5 9.5 6.5",
+        "15.5 16 18 20.5 25 29 32 32.5 29 24.5 20 16.5",
+    ),
+    "Manitoba": place(
+        49.9,
+        240,
+        "-21.5 -19 -11.5 -2 5 11 14 12.5 7 0.5 -8.5 -17.5",
+        "-11.5 -8.5 -1 10.5 18.5 23.5 26 25.5 19.5 11 -0.5 -9",
+    ),
+    "northern New Mexico": place(
+        36.1,
+        1750,
+        "-9 -6 -2.5 1 6 11 14.5 13.5 9 2.5 -4 -8.5",
+        "7 10.5 15.5 20 25 31 32 30.5 26.5 20.5 13 7.5",
+    ),
+    "Colorado front range": place(
+        40.0,
+        1650,
+        "-7 -6 -2.5 1 6 11 14.5 13.5 9 3 -3 -7",
+        "7.5 8.5 12.5 16.5 21.5 27.5 31 30 25.5 19 12 7",
+    ),
+    "Vermont": place(
+        44.5,
+        100,
+        "-12 -11 -6 1 7.5 13 15.5 14.5 10 4 -1 -7.5",
+        "-2.5 -1 4 12 19.5 24.5 27 26 21 14 7 1",
+    ),
+    "south-east Michigan": place(
+        42.5,
+        280,
+        "-8.5 -8 -4 2 8 13.5 16 15 11 5 0 -5.5",
+        "-0.5 1 7 14.5 20.5 26 28 27 23 16 8.5 2",
+    ),
+    "Hudson Valley": place(
+        41.7,
+        100,
+        "-8.5 -7.5 -3 2.5 8.5 13.5 16.5 15.5 11 4.5 0 -5",
+        "1.5 3.5 9 16 22 26.5 29 28.5 24 17.5 11 4.5",
+    ),
+    "Loire": place(
+        47.4,
+        100,
+        "2 1.5 3.5 5.5 9 12 14 14 11 8.5 4.5 2.5",
+        "7 8.5 12.5 15.5 19.5 23 25.5 25.5 22 17 11 7.5",
     ),
     "US South": place(
         32.7,
@@ -159,7 +219,14 @@ def almanac_of(site: str, today: date) -> Almanac:
 class Year:
     """The plan of a year by a set of templates, seen on one day of it."""
 
-    def __init__(self, templates: Iterable[Template] = TEMPLATES, today: date = JANUARY) -> None:
+    def __init__(
+        self,
+        templates: Iterable[Template] = TEMPLATES,
+        today: date = JANUARY,
+        almanac_of: Callable[[str, date], Almanac] = almanac_of,
+    ) -> None:
+        """`almanac_of` makes the almanac of a site as of a day."""
+        self._almanac_of = almanac_of
         self.templates = {template.id: template for template in templates}
         self.today = today
         self.season = season_of(today)
@@ -173,7 +240,7 @@ class Year:
         return " ".join(self.templates[job].steps)
 
     def stage(self, site: str, stage: str, species: str = "apple") -> date:
-        found = almanac_of(site, self.today).stage(species, stage, self.season).date
+        found = self._almanac_of(site, self.today).stage(species, stage, self.season).date
         assert found is not None, f"{site}: {species} never comes to {stage}"
         return found
 
@@ -186,7 +253,7 @@ class Year:
         """
         template = self.templates[job]
         orchard = self._orchard_for(template, species, done_on, planted)
-        tasks = plan(SiteLimits(), orchard, almanac_of(site, self.today), [template], self.today).tasks
+        tasks = plan(SiteLimits(), orchard, self._almanac_of(site, self.today), [template], self.today).tasks
         return [task.window for task in tasks if task.key.split("/")[2].split(".")[0] == str(self.season.name)]
 
     def window(

@@ -2,47 +2,45 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import timedelta
 
-from timing_checks import BARK, POME_WOOD, WARM, interval, overlaps, says, stated
+from timing_checks import BARK, POME_WOOD, WARM, Met, interval, overlaps, says, stated
 from timing_orchard import Year
 
 GULF, SOUTH = "Gulf Texas", "US South"
 
 
-def wood_in_store_by_the_end_of_january(year: Year) -> str:
+def wood_in_store_by_the_end_of_january(year: Year) -> Iterator[Met | str]:
     """Wood that is cut on its best day is in the cold by 31 January."""
     cut = year.window("Texas", POME_WOOD).best
-    stored = year.window("Texas", "store-wood", done_on=cut).closes
-    return "" if stored <= year.day("01-31") else f"wood cut on {cut} is stored by {stored}"
+    store = year.window("Texas", "store-wood", done_on=cut)
+    yield "" if store.closes <= year.day("01-31") else f"wood cut on {cut} is stored by {store.closes}"
+    yield Met("storing", store, year.day("11-01"), year.day("01-31"))
 
 
-def bark_grafting_over_by_the_end_of_may(year: Year) -> str:
+def bark_grafting_over_by_the_end_of_may(year: Year) -> Iterator[str]:
     window = year.window("Texas", BARK)
     inside = year.day("02-01") <= window.opens and window.closes <= year.day("05-31")
-    return "" if inside else f"bark grafting runs from {window.opens} to {window.closes}"
+    yield "" if inside else f"bark grafting runs from {window.opens} to {window.closes}"
 
 
-def three_weeks_before_a_spring_tie_is_cut(year: Year) -> str:
+def three_weeks_before_a_spring_tie_is_cut(year: Year) -> Iterator[Met | str]:
     """A bud set on the best day of spring budding keeps its tie for 21 days."""
-    faults = []
     for species, job in (("apple", "cut-bud-ties"), ("peach", "cut-bud-ties-peach")):
         budded = year.window(GULF, "spring-bud", species).best
-        days = (year.window(GULF, job, species, done_on=budded).opens - budded).days
-        if days != 21:
-            faults.append(f"the tie of {species} budded on {budded} is cut after {days} days")
-    return "; ".join(faults)
+        tie = year.window(GULF, job, species, done_on=budded)
+        days = (tie.opens - budded).days
+        yield "" if days == 21 else f"the tie of {species} budded on {budded} is cut after {days} days"
+        yield Met(f"the tie of {species}", tie, budded + timedelta(days=21), budded + timedelta(days=21))
 
 
-def dry_weeks_before_autumn_rain(year: Year) -> str:
+def dry_weeks_before_autumn_rain(year: Year) -> Iterator[Met | str]:
     """Six weeks before rain and never after 15 September: cuts that end so leave 42 days to the earliest rain meant."""
-    earliest_rain = year.day("09-15") + timedelta(days=42)
-    faults = []
     for species, job in (("apricot", "summer-prune-apricot"), ("sweet cherry", "summer-prune-cherry")):
         window = year.window(WARM, job, species)
-        if window.lapses > year.day("09-15") or window.lapses + timedelta(days=42) > earliest_rain:
-            faults.append(f"{species} may be cut until {window.lapses}")
-    return "; ".join(faults)
+        yield "" if window.lapses <= year.day("09-15") else f"{species} may be cut until {window.lapses}"
+        yield Met(f"cutting of {species}", window, year.day("05-01"), year.day("09-15"))
 
 
 STATEMENTS = (
