@@ -46,8 +46,9 @@ OFF = "off"
 class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """A point in the season: one of date, stage, after, latest_of, earliest_of; then days, weeks or heat from it.
 
-    `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for the species whose buds each unit goes
-    by (`Subject.buds`); `after` an event of the unit's record; `heat` degree-days C above 5 (single sine, no upper cut-off) summed from the anchor.
+    `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for the species whose buds a unit goes
+    by (`Subject.buds`); `after` an event of the unit's record; `heat` degree-days C above 5 (single sine, no upper
+    cut-off) summed from the anchor.
     """
 
     date: str | None = None
