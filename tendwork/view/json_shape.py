@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.records import Records
+from tendwork.orchard.unions import Union, graft_union, tree_union, union_words
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
 from tendwork.planning.visits import Visit, visits_of
@@ -107,21 +108,36 @@ def task_shape(task: Task) -> Shape:
     }
 
 
-def trees_shape(records: Records) -> Shape:
+def trees_shape(records: Records, today: date) -> Shape:
     """`trees --json`: each tree with its grafts, signs of disease and sprays, in the order of entry.
 
-    Keys are as the records name them.
+    Keys are as the records name them. `union` is what is known of a tree on its stock, null where none is noted, and of
+    a graft on what it stands on.
     """
     return {
         "trees": [
             msgspec.to_builtins(tree)
+            | {"union": _union(tree_union(tree, today))}
+            | {
+                "grafts": [
+                    msgspec.to_builtins(graft) | {"union": _union(graft_union(graft, tree, today))}
+                    for graft in records.grafts
+                    if graft.tree == tree.id
+                ]
+            }
             | {
                 kind: [msgspec.to_builtins(record) for record in getattr(records, kind) if record.tree == tree.id]
-                for kind in ("grafts", "troubles", "sprays")
+                for kind in ("troubles", "sprays")
             }
             for tree in records.trees
         ]
     }
+
+
+def _union(union: Union | None) -> Shape | None:
+    if union is None:
+        return None
+    return {"on": union.on, "verdict": union.verdict, "fails_late": union.fails_late, "words": union_words(union)}
 
 
 def _stage(stage: StageDate) -> Shape:

@@ -109,7 +109,8 @@ class TreesScreen(TableScreen):
     def _text(self, row: GraftRow) -> str:
         state = self.app.state
         if row.graft is None:
-            lines, grafts = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.units), self._grafts_of(row.tree)
+            lines = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.today, state.units)
+            grafts = self._grafts_of(row.tree)
             if any(graft.facing is not None and graft.out_m is not None for graft in grafts):
                 crown = crown_text(grafts, *_CROWN, units=state.units, ascii_only=self.app.ascii_only)
                 lines += ["", crown]
@@ -167,7 +168,7 @@ class TreesScreen(TableScreen):
             width = self.query_one("#life").scrollable_content_region.width
             grafts = self._grafts_of(row.tree)
             if row.graft is None:
-                lines = tree_lines(state.records, row.tree, width, state.units)
+                lines = tree_lines(state.records, row.tree, width, state.today, state.units)
             else:
                 title, chosen = graft_title(row.graft, row.tree), row.graft.id
                 lines = graft_lines(state.records, row.graft, state.south, state.units, width, state.today)
