@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
@@ -31,6 +31,7 @@ from tendwork.view.plain import tree_heading
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
 from tendwork.view.words import counted
+from tendwork.workbench.typed_unions import typed_graft_hint, typed_tree_hint
 
 _COPY_COLUMNS = 80
 _CROWN = (60, 21)  # columns and rows of the picture in a copy
@@ -211,6 +212,7 @@ class TreesScreen(TableScreen):
             "A new tree",
             fields,
             lambda texts: lambda bench, today: bench.records.entries.add("trees", texts, today),
+            mind=lambda texts: typed_tree_hint(texts, self.app.state.today),
         )
 
     def action_add(self) -> None:
@@ -223,6 +225,7 @@ class TreesScreen(TableScreen):
             f"A new graft on {row.tree.name}",
             fields,
             lambda texts: lambda bench, today: bench.records.entries.add("grafts", texts, today),
+            mind=lambda texts: typed_graft_hint(texts, self.app.state.records, self.app.state.today),
         )
 
     def action_change(self) -> None:
@@ -243,7 +246,15 @@ class TreesScreen(TableScreen):
             lambda texts: lambda bench, today: bench.records.entries.change(kind, ids, texts, today),
             only_changed=True,
             note=note,
+            mind=None if len(grafts) > 1 else self._mind(grafts[0] if grafts else row.tree),
         )
+
+    def _mind(self, held: Graft | Tree) -> Callable[[dict[str, str]], str]:
+        """What a form says of the union of a record as it is being changed."""
+        state = self.app.state
+        if isinstance(held, Tree):
+            return lambda texts: typed_tree_hint(texts, state.today, held)
+        return lambda texts: typed_graft_hint(texts, state.records, state.today, held)
 
     def action_move(self) -> None:
         grafts, records, units = self.grafts(), self.app.state.records, self.app.state.units
@@ -259,6 +270,7 @@ class TreesScreen(TableScreen):
                 lambda texts: lambda bench, today: bench.records.entries.move(ids, texts.pop("tree", ""), texts, today),
                 only_changed=True,
                 note="Where it stands now: on which tree, and where in its crown.",
+                mind=self._mind(grafts[0]),
             )
             return
         trees = [(tree.id, f"{tree.name} ({tree.id}), {tree.species}") for tree in records.trees]
