@@ -247,7 +247,11 @@ def test_of_many_ticks_that_no_job_answers_to_the_first_are_told(bench: Workbenc
     [
         ("put off until", "soon", '"soon" is not a date, such as 2026-03-15'),
         ("Put off until", "", "is missing"),
-        ("planned for", "2026-13-01", '"2026-13-01" is not a date, such as 2026-03-15'),
+        (
+            "planned for",
+            "2026-13-01",
+            '"2026-13-01" is a day or a month that there is not; write one such as 2026-03-15',
+        ),
     ],
 )
 def test_a_job_put_off_until_no_day_is_refused_by_its_line(

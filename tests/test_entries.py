@@ -166,6 +166,8 @@ def test_a_change_leaves_what_was_not_typed(bench: Workbench) -> None:
         ("n", 0),
         ("west", 270),
         ("360", 0),
+        ("SSW", 202),
+        ("135°", 135),
         ("47", 47),
         ("", None),
     ],

@@ -12,6 +12,7 @@ import click
 
 from tendwork.cli.printing import note_done
 from tendwork.errors import PersonError
+from tendwork.orchard.rough_dates import day_written
 from tendwork.plain_text import is_unseen, plain
 
 if TYPE_CHECKING:
@@ -34,9 +35,9 @@ class Day(Answer):
         if isinstance(value, date):
             return value
         try:
-            day = date.fromisoformat(value)
-        except ValueError:
-            self.fail(f"{value!r} is not a date such as 2026-04-12.", param, ctx)
+            day = day_written(value)
+        except ValueError as error:
+            self.fail(f"{error}.", param, ctx)
         if not _EARLIEST <= day <= _LATEST:
             self.fail(f"{value} is not between {_EARLIEST} and {_LATEST}.", param, ctx)
         return day

@@ -9,7 +9,7 @@ import msgspec
 
 from tendwork.errors import PersonError, located
 from tendwork.folder.csv_files import SHOWN_ROWS, CsvRows, refusal
-from tendwork.folder.csv_values import from_text
+from tendwork.folder.csv_values import from_text, to_text
 from tendwork.folder.fields import TICKS, Field, Form
 from tendwork.orchard.records import Record, Records, Tick
 from tendwork.orchard.wording import listed_in_short
@@ -37,9 +37,10 @@ def in_known_words(rows: CsvRows, held: Records, templates: Iterable[Template]) 
         tick = reading.read(record)
         if tick.outcome != record.outcome:
             reworded[record.outcome, tick.outcome] = None
-        if fault := _day_fault(tick):
-            faults.append(str(located(rows.file, fault, line=line, key=_DAY_OF_A_JOB.column)))
-        records.append(tick)
+        try:
+            records.append(_with_its_day(tick))
+        except ValueError as error:
+            faults.append(str(located(rows.file, str(error), line=line, key=_DAY_OF_A_JOB.column)))
     if faults:
         raise refusal(faults[:SHOWN_ROWS], len(faults))
     return msgspec.structs.replace(rows, records=tuple(records), reworded=tuple(reworded))
@@ -62,14 +63,11 @@ def unread_sentences(rows: CsvRows, new: Iterable[Record], after: Records, templ
     return [*sentences[:SHOWN_ROWS], *([f"and {more} more of which no job speaks"] if more > 0 else [])]
 
 
-def _day_fault(tick: Tick) -> str:
+def _with_its_day(tick: Tick) -> Tick:
+    """A tick by which a job is put off, with its day as the program writes it. Raises ValueError for what is no day."""
     if tick.unit != WHOLE_JOB or tick.outcome not in (PLANNED_FOR, PUT_OFF):
-        return ""
-    try:
-        from_text(_DAY_OF_A_JOB, tick.note)
-    except ValueError as error:
-        return str(error)
-    return ""
+        return tick
+    return msgspec.structs.replace(tick, note=to_text(_DAY_OF_A_JOB, from_text(_DAY_OF_A_JOB, tick.note)))
 
 
 def _lines_words(lines: list[str]) -> str:

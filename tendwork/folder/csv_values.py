@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from datetime import date
 from typing import Any
 from unicodedata import normalize
 
 from tendwork.errors import nearest
-from tendwork.folder.fields import Field, Form, number_text, value_fault
+from tendwork.folder.fields import DATES, NUMBERS, Field, Form, number_text, value_fault
 from tendwork.folder.site import month_and_day
+from tendwork.orchard.crown import facing_named
+from tendwork.orchard.rough_dates import date_text, date_written, day_written
 from tendwork.species import SPECIES, STAGES, species_named, stage_named
 
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]")
@@ -34,11 +35,11 @@ def to_text(field: Field, value: Any) -> str:
     """A field's value as the text of its cell."""
     if value is None or value is False:
         return ""
-    if field.form is Form.DATE:
-        return str(value.isoformat())
+    if field.form in DATES:
+        return date_text(value)
     if field.form is Form.MONTH_DAY:
         return f"{value[0]:02d}-{value[1]:02d}"
-    if field.form in (Form.WHOLE, Form.NUMBER):
+    if field.form in NUMBERS:
         return number_text(value)
     if value is True:
         return "yes"
@@ -78,13 +79,17 @@ def slug(text: str) -> str:
 
 def _parsed(field: Field, text: str, species: str, decimal_comma: bool) -> Any:
     if field.form is Form.DATE:
-        return _date(text)
+        return day_written(text)
+    if field.form is Form.ROUGH_DATE:
+        return date_written(text)
     if field.form is Form.MONTH_DAY:
         return _found(month_and_day(text), f'"{text}" is not a month and day, such as 09-15')
     if field.form is Form.FLAG:
         return _found(_FLAG_WORDS.get(text.lower()), f'"{text}" is neither yes nor no')
     if field.form in (Form.WHOLE, Form.NUMBER):
         return _number(text, field.form is Form.WHOLE, decimal_comma)
+    if field.form is Form.FACING:
+        return _facing(text)
     if field.form is Form.SPECIES:
         return _found(species_named(text), f'"{text}" is not a species. {nearest(text, SPECIES)}')
     if field.form is Form.STAGE:
@@ -106,14 +111,14 @@ def _lower_choice(text: str, choices: Sequence[str]) -> str | None:
     return folded if folded in choices else None
 
 
-def _date(text: str) -> date:
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        day = None
-    if day is None or day.isoformat() != text:
-        raise ValueError(f'"{text}" is not a date, such as 2026-03-15')
-    return day
+def _facing(text: str) -> int:
+    found = facing_named(text)
+    if found is not None:
+        return found
+    degrees = text.removesuffix("°").strip()
+    if not re.fullmatch(r"[0-9]{1,3}", degrees):
+        raise ValueError(f'"{text}" is not a direction, such as SE, north-west, or degrees from north')
+    return 0 if degrees == "360" else int(degrees)
 
 
 def _number(text: str, whole: bool, decimal_comma: bool) -> float:

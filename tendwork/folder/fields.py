@@ -31,6 +31,7 @@ from tendwork.orchard.records import (
     Trouble,
     Wood,
 )
+from tendwork.orchard.rough_dates import date_of_text, date_text
 from tendwork.orchard.troubles import sign_named
 from tendwork.plain_text import is_blank
 
@@ -43,7 +44,10 @@ RESERVED_IDS = frozenset({"site"})
 
 
 class Form(Enum):
-    """What a field holds. REFERENCE is the id of another record, MONTH_DAY a (month, day) pair written MM-DD."""
+    """What a field holds. REFERENCE is the id of another record, MONTH_DAY a (month, day) pair written MM-DD.
+
+    FACING is whole degrees clockwise from north, read from a compass word, too.
+    """
 
     TEXT = "text"
     ID = "an id"
@@ -51,10 +55,16 @@ class Form(Enum):
     SPECIES = "a species"
     STAGE = "a stage"
     DATE = "a date"
+    ROUGH_DATE = "a date, or its month or year"
     MONTH_DAY = "a month and day"
     WHOLE = "a whole number"
     NUMBER = "a number"
+    FACING = "a direction"
     FLAG = "yes or nothing"
+
+
+DATES = (Form.DATE, Form.ROUGH_DATE)
+NUMBERS = (Form.WHOLE, Form.NUMBER, Form.FACING)
 
 
 class Field(Struct, frozen=True):
@@ -133,8 +143,8 @@ GRAFTS = Kind(
         _field("wrap"),
         _field("seal"),
         _field("state", filled=True, choices=GRAFT_STATES),
-        _field("set_on", Form.DATE),
-        _field("facing", Form.WHOLE, low=0, high=359, formerly=("bearing",)),
+        _field("set_on", Form.ROUGH_DATE),
+        _field("facing", Form.FACING, low=0, high=359, formerly=("bearing",)),
         _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
         _field("out_m", Form.NUMBER, low=0, high=HIGHEST_M),
         _field("wood"),  # no reference: the bundle may be used up and gone, or never have been kept here
@@ -210,8 +220,8 @@ LIVES = Kind(
         _field("wrap"),
         _field("seal"),
         _field("state", filled=True, choices=tuple(state for state in GRAFT_STATES if state != "planned")),
-        _field("set_on", Form.DATE),
-        _field("ended_on", Form.DATE),
+        _field("set_on", Form.ROUGH_DATE),
+        _field("ended_on", Form.ROUGH_DATE),
         _field("wood"),
         _field("verdict", filled=True, choices=VERDICTS),
         _field("note"),
@@ -259,9 +269,9 @@ def value_fault(field: Field, value: Any) -> str:
         return f'"{value}" cannot be an id: it must be one word without / , or ; and not "site"'
     if field.choices and value not in field.choices:
         return f'"{value}" is not one of {", ".join(field.choices)}'
-    if field.form is Form.DATE and not EARLIEST_YEAR <= value.year <= LATEST_YEAR:
-        return f"{value} is not between {EARLIEST_YEAR} and {LATEST_YEAR}"
-    if field.form in (Form.WHOLE, Form.NUMBER) and not field.low <= value <= field.high:
+    if field.form in DATES and not EARLIEST_YEAR <= value.year <= LATEST_YEAR:
+        return f"{date_text(value)} is not between {EARLIEST_YEAR} and {LATEST_YEAR}"
+    if field.form in NUMBERS and not field.low <= value <= field.high:
         return f"{value:g} is not between {field.low:g} and {field.high:g}"
     return ""
 
@@ -278,8 +288,8 @@ def to_cell(field: Field, value: Any) -> Any:
     """A field's value as the database keeps it: dates and days as ISO text, an empty reference as NULL."""
     if value is None or (field.form is Form.REFERENCE and value == ""):
         return None
-    if field.form is Form.DATE:
-        return value.isoformat()
+    if field.form in DATES:
+        return date_text(value)
     if field.form is Form.MONTH_DAY:
         return f"{value[0]:02d}-{value[1]:02d}"
     return int(value) if field.form is Form.FLAG else value
@@ -291,6 +301,8 @@ def from_cell(field: Field, cell: Any) -> Any:
         return "" if field.form is Form.REFERENCE else None
     if field.form is Form.DATE:
         return date.fromisoformat(cell)
+    if field.form is Form.ROUGH_DATE:
+        return date_of_text(cell)
     if field.form is Form.MONTH_DAY:
         month, day = cell.split("-")
         return int(month), int(day)

@@ -9,14 +9,19 @@ from typing import Any
 
 import msgspec
 
-from tendwork.folder.fields import KINDS, Field, Form, Kind, from_cell, value_fault
+from tendwork.folder.fields import DATES, KINDS, NUMBERS, Field, Form, Kind, from_cell, value_fault
 from tendwork.folder.schema import upgrade
 from tendwork.orchard.records import RecordKind, Records
 from tendwork.species import SPECIES
 
-_TYPES: dict[Form, tuple[type, ...]] = {Form.WHOLE: (int,), Form.NUMBER: (float, int), Form.FLAG: (int,)}
+_TYPES: dict[Form, tuple[type, ...]] = {
+    Form.WHOLE: (int,),
+    Form.NUMBER: (float, int),
+    Form.FACING: (int,),
+    Form.FLAG: (int,),
+}
 # A rule that is made stricter for these needs a step of the schema that mends what older rules let in.
-_BOUNDED_FORMS = (Form.DATE, Form.WHOLE, Form.NUMBER)
+_BOUNDED_FORMS = (*DATES, *NUMBERS)
 _Row = dict[str, Any]
 
 
@@ -150,4 +155,4 @@ def _value(kind: Kind, field: Field, cell: Any) -> Any:
 
 
 def _may_be_absent(field: Field) -> bool:
-    return not field.required and field.form in (Form.REFERENCE, Form.DATE, Form.MONTH_DAY, Form.WHOLE, Form.NUMBER)
+    return not field.required and field.form in (Form.REFERENCE, Form.MONTH_DAY, *DATES, *NUMBERS)

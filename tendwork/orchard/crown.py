@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from math import cos, floor, hypot, pi, radians, sin
 
@@ -12,7 +13,9 @@ from tendwork.orchard.records import Graft
 SLOT_COLUMNS = 3  # one graft's room: whether it is chosen, how high it is, in which state
 _CELL_ASPECT = 2.0  # a terminal's cell is about twice as high as wide
 _LEAST_RADIUS_M = 0.5
-_WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+_QUARTERS = ("north", "east", "south", "west")
+_WINDS = ("N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW")
+_DEGREES = {letters: int(number * 22.5) for number, letters in enumerate(_WINDS)}
 
 
 class CrownPlace(Struct, frozen=True):
@@ -48,9 +51,33 @@ def place_of(graft: Graft) -> CrownPlace:
     return CrownPlace(graft.facing, graft.height_m, graft.out_m)
 
 
+def facing_named(text: str) -> int | None:
+    """Degrees from north for a compass word in any spelling ("SE", "south-east", "nne"); None for anything else."""
+    letters = re.sub("|".join(_QUARTERS), lambda word: word[0][0], text.casefold())
+    return _DEGREES.get(re.sub("[ -]", "", letters).upper())
+
+
+def facing_text(facing: int) -> str:
+    """A facing as it is typed: "SE", or degrees where no compass word has just these."""
+    return next((letters for letters, degrees in _DEGREES.items() if degrees == facing), str(facing))
+
+
 def wind(facing: int) -> str:
-    """The compass direction in words, of eight."""
-    return _WINDS[round(facing / 45) % 8]
+    """The nearest compass word, of sixteen: "south-east", "south-south-east"."""
+    names = {name[0].upper(): name for name in _QUARTERS}
+    return "-".join(names[letter] for letter in _WINDS[round(facing / 22.5) % 16])
+
+
+def place_words(place: CrownPlace) -> str:
+    """ "2.4 m up, 1.1 m out, facing south-east"; empty where nothing is known."""
+    parts = []
+    if place.height_m is not None:
+        parts.append(f"{place.height_m:g} m up")
+    if place.out_m is not None:
+        parts.append(f"{place.out_m:g} m out")
+    if place.facing is not None:
+        parts.append(f"facing {wind(place.facing)}")
+    return ", ".join(parts)
 
 
 def distance_m(one: CrownPlace, other: CrownPlace) -> float | None:
@@ -64,9 +91,10 @@ def distance_m(one: CrownPlace, other: CrownPlace) -> float | None:
     return hypot(x - other_x, y - other_y, z - other_z)
 
 
-def lay_out(grafts: Iterable[Graft], columns: int, rows: int) -> Layout:
+def lay_out(grafts: Iterable[Graft], columns: int, rows: int, spread_m: float | None = None) -> Layout:
     """The grafts of one tree on a grid of so many character cells; grafts without facing or distance are unplaced.
 
+    Its edge is that of a crown of this spread, or the farthest graft where that stands farther out or it is not known.
     The outermost rows and slots stay free for the compass. Raises ValueError for a grid under 15 columns or 7 rows.
     """
     if columns < 15 or rows < 7:
@@ -79,7 +107,7 @@ def lay_out(grafts: Iterable[Graft], columns: int, rows: int) -> Layout:
             known.append((graft.id, *_ground(graft.facing, graft.out_m), graft.out_m))
     slots = columns // SLOT_COLUMNS
     middle_row, middle_slot = (rows - 1) / 2, (slots - 1) / 2
-    radius_m = max([_LEAST_RADIUS_M, *(out for *_, out in known)])
+    radius_m = max([_LEAST_RADIUS_M, (spread_m or 0) / 2, *(out for *_, out in known)])
     slot_aspect = SLOT_COLUMNS / _CELL_ASPECT  # a slot's width in cell heights
     rows_a_metre = min(middle_row - 1, (middle_slot - 1) * slot_aspect) / radius_m
     slots_a_metre = rows_a_metre / slot_aspect

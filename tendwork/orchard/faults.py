@@ -8,6 +8,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.records import KIND_OF, Graft, Life, Record, RecordKind, Records, Spray, Tree, Trouble, Wood
+from tendwork.orchard.rough_dates import Noted, date_text, day_known, first_day, last_day, when_words
 
 _NEEDS_A_DAY = ("set", "took", "failed")
 _DATED = (
@@ -94,8 +95,8 @@ def _loose(records: Records) -> Iterator[Fault]:
 
 
 def _future(records: Records, today: date) -> Iterator[Fault]:
-    def late(day: date | None) -> bool:
-        return day is not None and day > today
+    def late(day: Noted | None) -> bool:
+        return day is not None and first_day(day) > today
 
     for tree in records.trees:
         if tree.planted is not None and tree.planted > today.year:
@@ -103,9 +104,8 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
             yield Fault(tree, "planted", words)
     for graft in records.grafts:
         if late(graft.set_on):
-            words = (
-                f"Graft {_called(graft)} is set on {graft.set_on}, in the future. Mend the date, or plan it without."
-            )
+            when = when_words(graft.set_on)
+            words = f"Graft {_called(graft)} is set {when}, in the future. Mend the date, or plan it without."
             yield Fault(graft, "set_on", words)
     for bundle in records.wood:
         if late(bundle.cut_on):
@@ -117,10 +117,10 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
     set_on = {graft.id: graft.set_on for graft in records.grafts}
     for life in records.lives:
         if late(life.set_on):
-            words = f"The earlier life of {life.graft} is set on {life.set_on}, in the future. Mend the date."
+            words = f"The earlier life of {life.graft} is set {when_words(life.set_on)}, in the future. Mend the date."
             yield Fault(life, "set_on", words)
         if late(life.ended_on) and life.ended_on != set_on.get(life.graft):
-            words = f"The earlier life of {life.graft} ends on {life.ended_on}, in the future. Mend the date."
+            words = f"The earlier life of {life.graft} ends {when_words(life.ended_on)}, in the future. Mend the date."
             yield Fault(life, "ended_on", words)
     for kind, what in _DATED:
         for record in getattr(records, kind):
@@ -144,9 +144,9 @@ def _impossible_lives(records: Records) -> Iterator[Fault]:
                 " Give the day on which the wood was cut, or name other wood."
             )
             yield Fault(graft, "wood", words)
-        elif graft.set_on < bundle.cut_on:
+        elif last_day(graft.set_on) < bundle.cut_on:
             words = (
-                f'Graft {_called(graft)} was set on {graft.set_on}, before its wood "{bundle.id}" was cut on'
+                f'Graft {_called(graft)} was set {when_words(graft.set_on)}, before its wood "{bundle.id}" was cut on'
                 f" {bundle.cut_on}. Mend one of the two dates, or name other wood."
             )
             yield Fault(graft, "set_on", words)
@@ -157,10 +157,10 @@ def _overlapping_lives(records: Records) -> Iterator[Fault]:
     lives: dict[str, list[Life]] = {}
     for life in records.lives:
         lives.setdefault(life.graft, []).append(life)
-        if life.set_on is not None and life.ended_on is not None and life.ended_on < life.set_on:
+        if life.set_on is not None and life.ended_on is not None and last_day(life.ended_on) < first_day(life.set_on):
             words = (
-                f"The earlier life of {life.graft} ({life.variety}) ended on {life.ended_on}, before it was set on"
-                f" {life.set_on}. Mend one of the two days."
+                f"The earlier life of {life.graft} ({life.variety}) ended {when_words(life.ended_on)}, before it"
+                f" was set {when_words(life.set_on)}. Mend one of the two days."
             )
             yield Fault(life, "ended_on", words)
     present = {graft.id: graft for graft in records.grafts if graft.id in lives}
@@ -171,23 +171,30 @@ def _overlapping_lives(records: Records) -> Iterator[Fault]:
                 life.set_on is None
                 and life.ended_on is not None
                 and begun_now is not None
-                and begun_now < life.ended_on
+                and last_day(begun_now) < first_day(life.ended_on)
             ):
                 words = (
-                    f"Two grafts at {place}: {life.variety} stood there until {life.ended_on}, but"
-                    f" {present[place].variety} was set there on {begun_now}. Mend one of the days."
+                    f"Two grafts at {place}: {life.variety} stood there until {date_text(life.ended_on)}, but"
+                    f" {present[place].variety} was set there {when_words(begun_now)}. Mend one of the days."
                 )
                 yield Fault(life, "ended_on", words)
-        dated = sorted((life for life in held if life.set_on is not None), key=lambda life: life.set_on or date.min)
+        dated = sorted(
+            (life for life in held if life.set_on is not None),
+            key=lambda life: first_day(life.set_on) if life.set_on else date.min,
+        )
         begins = [(life.set_on, life.variety) for life in dated[1:]]
         if place in present and present[place].state != "planned":
             begins.append((present[place].set_on, present[place].variety))
         for life, (begun, variety) in zip(dated, begins, strict=False):
             last = life.ended_on or life.set_on
-            if begun is not None and last is not None and (begun < last or begun == life.set_on):
+            if (
+                begun is not None
+                and last is not None
+                and (last_day(begun) < first_day(last) or (begun == life.set_on and day_known(begun)))
+            ):
                 words = (
-                    f"Two grafts at {place}: {life.variety} stood there until {last}, but {variety} was set there on"
-                    f" {begun}. Mend one of the days."
+                    f"Two grafts at {place}: {life.variety} stood there until {date_text(last)}, but {variety} was set"
+                    f" there {when_words(begun)}. Mend one of the days."
                 )
                 yield Fault(life, "ended_on", words)
 

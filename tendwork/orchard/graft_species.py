@@ -17,6 +17,18 @@ def graft_species(graft: Graft | Life, tree: Tree) -> str:
     return graft.species or tree.species
 
 
+def variety_words(graft: Graft, tree: Tree) -> str:
+    """The variety, with its species where that is not the tree's: "Early Peach, peach"."""
+    species = graft_species(graft, tree)
+    return graft.variety if species == tree.species else f"{graft.variety}, {species}"
+
+
+def stock_words(tree: Tree) -> str:
+    """What a tree stands on: "seedling, interstem M.9"; empty where neither is noted."""
+    between = f"interstem {tree.interstem}" if tree.interstem.casefold() not in ("", "none") else ""
+    return ", ".join(filter(None, (tree.stock, between)))
+
+
 def species_by_graft(records: Records) -> dict[str, str]:
     """The species of each graft, by its id; a graft whose tree is not on file is left out."""
     trees = {tree.id: tree for tree in records.trees}

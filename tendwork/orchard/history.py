@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from tendwork.orchard.lives import present_of
 from tendwork.orchard.named_templates import NOTE_GROWTH
 from tendwork.orchard.records import Graft, Life, Records, Tasting, Tick, Wood
+from tendwork.orchard.rough_dates import day_known, first_day, when_words
 from tendwork.orchard.standing_ticks import standing_ticks, template_of
 from tendwork.orchard.vigour import GROWTH
 from tendwork.orchard.wording import counted
@@ -43,13 +44,14 @@ class Event(Struct, frozen=True):
 def history(records: Records, graft: Graft) -> tuple[Event, ...]:
     """What is known of a place, oldest first: the lives before, and the present one."""
     lives = (life for life in records.lives if life.graft == graft.id)
-    earlier = sorted(lives, key=lambda life: life.set_on or date.min)
+    earlier = sorted(lives, key=lambda life: first_day(life.set_on) if life.set_on else date.min)
     ticks = standing_ticks(tick for tick in records.ticks if tick.unit == graft.id)
     tastings = [tasting for tasting in records.tastings if tasting.graft == graft.id]
     now = present_of(records, graft)
     lived: list[Event] = []
     for number, life in enumerate(earlier, 1):
-        following = earlier[number].set_on if number < len(earlier) else None
+        begun = earlier[number].set_on if number < len(earlier) else None
+        following = None if begun is None else first_day(begun)
         mine = [tick for tick in ticks if tick not in now.ticks and _is_of(life, number == 1, following, tick.day)]
         tasted = [one for one in tastings if one not in now.tastings and _is_of(life, number == 1, following, one.day)]
         stood = Graft(graft.id, graft.tree, life.variety, life.method, life.wrap, life.seal, life.state, life.set_on)
@@ -66,7 +68,7 @@ def history(records: Records, graft: Graft) -> tuple[Event, ...]:
 
 def _is_of(life: Life, is_first: bool, following: date | None, day: date) -> bool:
     """Whether a day falls into a life, from its setting until the next one's."""
-    begun = is_first or life.set_on is None or day >= life.set_on
+    begun = is_first or life.set_on is None or day >= first_day(life.set_on)
     return begun and (following is None or day < following)
 
 
@@ -112,7 +114,9 @@ def _beginnings(graft: Graft, bundle: Wood | None) -> Iterator[Event]:
     elif graft.wood:
         yield Event("wood", f"wood {graft.wood}, which is no longer in the records")
     if graft.set_on is not None:
-        yield Event("set", "set" + (f": {how}" if how else ""), graft.set_on)
+        day = day_known(graft.set_on)
+        when = "" if day else f" {when_words(graft.set_on)}"
+        yield Event("set", f"set{when}" + (f": {how}" if how else ""), day)
 
 
 def _of_tick(tick: Tick) -> Event | None:

@@ -12,6 +12,7 @@ from datetime import date
 import msgspec
 
 from tendwork.orchard.records import Graft, Life, Records, Tick
+from tendwork.orchard.rough_dates import Noted, first_day, last_day, may_be_on
 from tendwork.orchard.standing_ticks import layers_standing
 from tendwork.orchard.wraps import CARE_ENDED
 
@@ -19,7 +20,7 @@ ENDED = ("failed", "removed")
 ANOTHER_GRAFT_DAYS = 60  # our own choice: a day of setting moved by less is a slip that was mended, not another graft
 SLIP_DAYS = 14  # our own choice: a graft that was set so lately and is planned again was never set
 _OF_WHAT_WAS_SET = frozenset({"set", "took", "failed", "bearing", "removed", *CARE_ENDED})
-_OF_THE_VARIETY = ("chill", "ripens_from", "ripens_to", "note")
+_OF_THE_VARIETY = ("species", "chill", "ripens_from", "ripens_to", "note")
 
 
 def passed_on(
@@ -45,6 +46,7 @@ def passed_on(
         wood=before.wood,
         verdict=before.verdict,
         note=before.note,
+        species=before.species,
     )
     defaults = Graft(after.id, after.tree, after.variety)
     left_over = ["verdict", "wood", *(_OF_THE_VARIETY if before.variety != after.variety else ())]
@@ -57,20 +59,22 @@ def passed_on(
 def _ended_on(records: Records, graft: Graft) -> date | None:
     """The day on which the present graft was ticked as failed or removed; None where nobody did."""
     days = [tick.day for _, tick in _standing(records.ticks) if tick.unit == graft.id and tick.outcome in ENDED]
-    return max((day for day in days if graft.set_on is None or day >= graft.set_on), default=None)
+    return max((day for day in days if graft.set_on is None or day >= first_day(graft.set_on)), default=None)
 
 
 def _is_another(before: Graft, after: Graft, today: date) -> bool:
     assert before.set_on is not None
     if after.state == "planned":
-        return before.state != "set" or (today - before.set_on).days > SLIP_DAYS
-    if after.set_on is None or after.set_on <= before.set_on or after.state in ENDED:
+        return before.state != "set" or (today - first_day(before.set_on)).days > SLIP_DAYS
+    if after.set_on is None or after.set_on == before.set_on or after.state in ENDED:
         return False
     if before.state in ENDED:
-        return True
+        return last_day(after.set_on) > first_day(before.set_on)
+    later_days = (first_day(after.set_on) - last_day(before.set_on)).days
+    if later_days <= 0:  # a date is mended, or known better now
+        return False
     if after.state == "bearing":  # a graft that bears was not just set: its day or its name is mended
         return False
-    later_days = (after.set_on - before.set_on).days
     return before.variety != after.variety or later_days >= ANOTHER_GRAFT_DAYS
 
 
@@ -85,7 +89,8 @@ def present(records: Records) -> Records:
     ended: dict[str, date] = {}
     for life in records.lives:
         if life.ended_on is not None:
-            ended[life.graft] = max(life.ended_on, ended.get(life.graft, life.ended_on))
+            last = _ended_by(life.ended_on, places.get(life.graft))
+            ended[life.graft] = max(last, ended.get(life.graft, last))
     standing = _standing(records.ticks)
     begun = _begun(standing, places)
     ticks = tuple(
@@ -97,9 +102,20 @@ def present(records: Records) -> Records:
         tasting
         for tasting in records.tastings
         if (graft := places.get(tasting.graft)) is None
-        or (graft.state != "planned" and tasting.day >= (graft.set_on or ended.get(graft.id, tasting.day)))
+        or (
+            graft.state != "planned"
+            and tasting.day >= (first_day(graft.set_on) if graft.set_on else ended.get(graft.id, tasting.day))
+        )
     )
     return msgspec.structs.replace(records, ticks=ticks, tastings=tastings)
+
+
+def _ended_by(ended_on: Noted, now: Graft | None) -> date:
+    """The day by which an earlier life had ended: where it is not known, at the latest when the present one began."""
+    last = last_day(ended_on)
+    if isinstance(ended_on, date) or now is None or now.set_on is None or now.state == "planned":
+        return last
+    return min(last, first_day(now.set_on))
 
 
 def present_of(records: Records, graft: Graft) -> Records:
@@ -134,9 +150,9 @@ def _begun(standing: list[tuple[int, Tick]], places: dict[str, Graft]) -> dict[s
         graft = places.get(tick.unit)
         if graft is None or tick.outcome not in _OF_WHAT_WAS_SET:
             continue
-        if graft.state == "planned" or (graft.set_on is not None and tick.day < graft.set_on):
+        if graft.state == "planned" or (graft.set_on is not None and tick.day < first_day(graft.set_on)):
             begun[tick.unit] = number + 1
-        elif tick.outcome == "set" and tick.day == graft.set_on:
+        elif tick.outcome == "set" and graft.set_on is not None and may_be_on(graft.set_on, tick.day):
             begun[tick.unit] = after_last.get(tick.unit, 0)
         after_last[tick.unit] = number + 1
     return begun

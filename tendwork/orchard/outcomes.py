@@ -9,6 +9,7 @@ import msgspec
 
 from tendwork.orchard.named_templates import FIRE_BLIGHT_WATCH, LOOK_AT_GUARDS
 from tendwork.orchard.records import FIRE_BLIGHT, GNAWED, Graft, GraftState, Trouble, Verdict, Wood
+from tendwork.orchard.rough_dates import first_day, when_words
 from tendwork.orchard.wraps import CARE_ENDED
 
 _STATE_AFTER: dict[str, GraftState] = {
@@ -103,8 +104,8 @@ def refusal(graft: Graft, outcome: str, day: date) -> str:
         )
     if outcome in CARE_ENDED and graft.state == "planned":
         return f'{name} has not been set yet, so it has no wrap: tick its grafting with the outcome "set" first.'
-    if outcome in CARE_ENDED and graft.set_on is not None and day < graft.set_on:
-        return f"{name} was set on {graft.set_on}, after {day}: give the day on which its wrap came off."
-    if outcome in ("took", "failed") and graft.set_on is not None and day < graft.set_on:
-        return f"{name} was set on {graft.set_on}, after {day}: give the day on which you looked."
+    if outcome in CARE_ENDED and graft.set_on is not None and day < first_day(graft.set_on):
+        return f"{name} was set {when_words(graft.set_on)}, after {day}: give the day on which its wrap came off."
+    if outcome in ("took", "failed") and graft.set_on is not None and day < first_day(graft.set_on):
+        return f"{name} was set {when_words(graft.set_on)}, after {day}: give the day on which you looked."
     return ""

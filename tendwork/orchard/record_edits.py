@@ -16,6 +16,7 @@ from tendwork.orchard.ids import id_like
 from tendwork.orchard.known_since import entered
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.records import KIND_OF, Graft, Life, RecordKind, Records, Tasting, Tree
+from tendwork.orchard.rough_dates import date_text
 from tendwork.orchard.wording import counted, listed, named
 
 _ONE: dict[RecordKind, str] = {"trees": "tree", "grafts": "graft", "wood": "bundle of wood"}
@@ -170,7 +171,7 @@ def give_bloom_group(records: Records, species: str, variety: str, group: int | 
 
 def kept_words(lives: Iterable[Life]) -> str:
     """What goes on in the history of places that were given to another graft, as the end of a sentence."""
-    kept = [f"{life.variety} of {life.set_on}" for life in lives]
+    kept = [f"{life.variety} of {'no known day' if life.set_on is None else date_text(life.set_on)}" for life in lives]
     return f"; kept in the history of its place: {listed(kept)}" if kept else ""
 
 

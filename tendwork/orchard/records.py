@@ -10,6 +10,8 @@ from typing import Literal, get_args
 
 from msgspec import Struct
 
+from tendwork.orchard.rough_dates import Noted
+
 GraftState = Literal["planned", "set", "took", "failed", "bearing", "removed"]
 GRAFT_STATES: tuple[GraftState, ...] = get_args(GraftState)
 Verdict = Literal["on trial", "keep", "cut"]
@@ -63,7 +65,7 @@ class Graft(Struct, frozen=True):
     wrap: str = ""
     seal: str = ""
     state: GraftState = "planned"
-    set_on: date | None = None
+    set_on: Noted | None = None
     facing: int | None = None
     height_m: float | None = None
     out_m: float | None = None
@@ -89,8 +91,8 @@ class Life(Struct, frozen=True):
     wrap: str = ""
     seal: str = ""
     state: GraftState = "failed"
-    set_on: date | None = None
-    ended_on: date | None = None
+    set_on: Noted | None = None
+    ended_on: Noted | None = None
     wood: str = ""
     verdict: Verdict = "on trial"
     note: str = ""

@@ -10,12 +10,13 @@ from msgspec import Struct
 
 from tendwork.orchard.edits import Add, Change, Edit, Replace, after_changes, changes_of
 from tendwork.orchard.faults import faults
-from tendwork.orchard.graft_species import graft_species, species_by_graft
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.ids import free_id
-from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.wood_age import wood_age
 from tendwork.orchard.wood_balance import SUMMER_BUD, parts_left, sticks_needed
 from tendwork.orchard.wording import counted, named
+from tendwork.species import family_of
 
 
 class Draft(Struct, frozen=True):
@@ -57,6 +58,29 @@ def bundle_for(records: Records, variety: str, species: str, today: date, barred
         ),
         default=None,
     )
+
+
+def planned_for(records: Records, tree: Tree, variety: str, species: str = "") -> Graft | None:
+    """The planned graft that a graft of this variety on the tree would become; of `species`, where that is named."""
+    for graft in records.grafts:
+        is_planned = (graft.tree, graft.variety, graft.state) == (tree.id, variety, "planned")
+        if is_planned and species in ("", graft_species(graft, tree)):
+            return graft
+    return None
+
+
+def species_to_set(records: Records, tree: Tree, variety: str, wood: str = "") -> str:
+    """The species of what is set on a tree: as it was planned, else that of the bundle named, of its family.
+
+    Else the tree's; that of the variety's wood only where none of it is of the tree's own species.
+    """
+    planned = planned_for(records, tree, variety)
+    if planned is not None:
+        return graft_species(planned, tree)
+    kin = [bundle for bundle in records.wood if bundle.species in family_of(tree.species)]
+    held = [bundle.species for bundle in kin if bundle.id == wood]
+    held = held or [bundle.species for bundle in kin if bundle.variety == variety]
+    return tree.species if tree.species in held or not held else held[0]
 
 
 def sticks_after(records: Records, bundle: Wood, method: str, today: date) -> int:
@@ -112,18 +136,12 @@ def _draft_fault(records: Records, draft: Draft) -> str:
 
 
 def _set_one(records: Records, draft: Draft, today: date, barred: Container[str]) -> tuple[Records, str]:
-    species_of = species_by_graft(records)
-    planned = next(
-        (
-            graft
-            for graft in records.grafts
-            if (graft.tree, graft.variety, graft.state) == (draft.tree, draft.variety, "planned")
-            and draft.species in ("", species_of[graft.id])
-        ),
-        None,
-    )
+    tree = next(tree for tree in records.trees if tree.id == draft.tree)
+    planned = planned_for(records, tree, draft.variety, draft.species)
+    species = draft.species or species_to_set(records, tree, draft.variety, draft.wood)
     typed = {name: value for name, value in msgspec.structs.asdict(draft).items() if value not in ("", None)}
-    start = planned or Graft(free_id(records, "grafts"), draft.tree, draft.variety)
+    own = "" if species == tree.species else species
+    start = planned or Graft(free_id(records, "grafts"), draft.tree, draft.variety, species=own)
     graft, left = set_graft(records, msgspec.structs.replace(start, **typed), today, bool(draft.wood), barred)
     if left is None:
         words = f"{named(graft)} set" + ("" if graft.method == SUMMER_BUD else "; no wood of it is held")

@@ -15,6 +15,7 @@ from msgspec import Struct
 from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.lives import present
 from tendwork.orchard.records import Graft, Life, Records, Tick
+from tendwork.orchard.rough_dates import day_known, first_day, last_day
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.wording import listed
 
@@ -82,8 +83,8 @@ def trials(records: Records) -> tuple[Trial, ...]:
             graft.method,
             graft.wrap,
             took,
-            None if graft.set_on is None else graft.set_on.isocalendar().week,
-            _age_days(cut_on.get(graft.wood), graft.set_on),
+            None if (day := day_known(graft.set_on)) is None else day.isocalendar().week,
+            _age_days(cut_on.get(graft.wood), day_known(graft.set_on)),
         )
         for graft, place, took in fates
         if took is not None and tree_of.get(place) in trees
@@ -144,9 +145,8 @@ def _take_checks(standing: Iterable[Tick]) -> dict[str, bool]:
 def _was_tasted(records: Records, life: Life) -> bool:
     if life.set_on is None or life.ended_on is None:
         return False
-    return any(
-        tasting.graft == life.graft and life.set_on <= tasting.day <= life.ended_on for tasting in records.tastings
-    )
+    first, last = first_day(life.set_on), last_day(life.ended_on)
+    return any(tasting.graft == life.graft and first <= tasting.day <= last for tasting in records.tastings)
 
 
 def _took(graft: Graft | Life, ticked: bool | None, tasted: bool) -> bool | None:

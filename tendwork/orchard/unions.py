@@ -98,7 +98,7 @@ def _on_stock(species: str, variety: str, tree: Tree, years: int | None) -> Unio
     if stock is None:
         return Union(species, tree.stock, UNKNOWN, years=years)
     pair = pair_of(species, stock.kind or own_kind(tree.species))
-    between = tree.interstem.strip()
+    between = "" if tree.interstem.strip().casefold() == "none" else tree.interstem.strip()
     names = [name for one in pair.varieties if set(one.names) & set(pair.bridges) for name in one.names]
     if between and names_any(between, tuple(names)):
         return Union(species, tree.stock, TAKES, pair, between=between, is_bridged=True, years=years)

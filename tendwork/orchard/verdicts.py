@@ -16,6 +16,7 @@ from tendwork.orchard.fruit_year import first_growing_year, fruit_year
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Verdict
+from tendwork.orchard.rough_dates import middle_day
 from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks
 from tendwork.orchard.wording import counted, listed
 
@@ -77,7 +78,7 @@ def first_crop_years(graft: Graft, south: bool = False) -> tuple[int, int] | Non
     """The first and last year in which the first crop is to be expected; None for a graft without a day of setting."""
     if graft.set_on is None:
         return None
-    growing = first_growing_year(graft.set_on, south)
+    growing = first_growing_year(middle_day(graft.set_on), south)
     return growing + FIRST_CROP_YEARS[0], growing + FIRST_CROP_YEARS[1]
 
 

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from msgspec import Struct
 
 from tendwork.orchard.records import Graft, Records
+from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.wraps import SAME_WRAPS, WRAPS
 
 
@@ -52,5 +53,9 @@ def known_wrap(word: str, known: Iterable[str]) -> str:
 
 def _last_used(grafts: Sequence[Graft]) -> str:
     """The wrap of the graft that was set last, of those whose wrap is noted; empty if there is none."""
-    used = [(graft.set_on, number) for number, graft in enumerate(grafts) if graft.wrap and graft.set_on is not None]
+    used = [
+        (first_day(graft.set_on), number)
+        for number, graft in enumerate(grafts)
+        if graft.wrap and graft.set_on is not None
+    ]
     return grafts[max(used)[1]].wrap if used else ""

@@ -8,6 +8,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.records import Graft, Tick
+from tendwork.orchard.rough_dates import last_day
 
 NO_WRAP = "none"
 """A person's word for a graft that was not wrapped. An empty cell is not that: it says that nobody noted it."""
@@ -60,7 +61,7 @@ def wrap_fate(graft: Graft, ticks: Iterable[Tick], today: date) -> WrapFate:
         return WrapFate(False, graft.wrap)
     if graft.state in ("set", "took"):
         return WrapFate(True)
-    is_young = graft.set_on is not None and (today - graft.set_on).days < LONG_AGO_DAYS
+    is_young = graft.set_on is not None and (today - last_day(graft.set_on)).days < LONG_AGO_DAYS
     return WrapFate(graft.state == "bearing" and (is_young or any(tick.outcome in _IN_ITS_CARE for tick in held)))
 
 
@@ -68,4 +69,4 @@ def is_given_up(graft: Graft, fate: WrapFate, today: date) -> bool:
     """Whether a wrap left the list within the last year for no other reason than that it was set so long ago."""
     if graft.state != "bearing" or fate.on or fate.word or graft.set_on is None:
         return False
-    return LONG_AGO_DAYS <= (today - graft.set_on).days < LONG_AGO_DAYS + GIVEN_UP_DAYS
+    return LONG_AGO_DAYS <= (today - last_day(graft.set_on)).days < LONG_AGO_DAYS + GIVEN_UP_DAYS

@@ -9,8 +9,10 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import stock_words, variety_words
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.orchard.rough_dates import date_text
 from tendwork.outputs.page import page
 from tendwork.view.text import plain
 
@@ -20,9 +22,9 @@ _ON_THE_TREE = ("planned", "set", "took", "bearing")
 class Label(Struct, frozen=True):
     """One label; every text in it is safe to show.
 
-    `name` is the variety, or the tree's name; `on` the tree that carries the graft, or the species; `since` the day on
-    which it was set, or the year of planting, after the word `since_word`, and empty where it is not known; `how` the
-    method, or the stock.
+    `name` is the variety, with its species where that is not the tree's, or the tree's name; `on` the tree that carries
+    the graft, or the species and how the tree is trained; `since` the day on which it was set, or the year of planting,
+    after the word `since_word`, and empty where it is not known; `how` the method, or the stock and the interstem.
     """
 
     name: str
@@ -61,9 +63,12 @@ def labels_html(labels: Iterable[Label], site_name: str) -> str:
 
 def _tree(tree: Tree) -> Label:
     planted = "" if tree.planted is None else str(tree.planted)
-    return Label(plain(tree.name), plain(tree.species), plain(tree.id), "planted", planted, plain(tree.stock))
+    trained = plain(f"{tree.species}, {tree.form}" if tree.form else tree.species)
+    return Label(plain(tree.name), trained, plain(tree.id), "planted", planted, plain(stock_words(tree)))
 
 
 def _graft(graft: Graft, tree: Tree) -> Label:
-    set_on = "" if graft.set_on is None else graft.set_on.isoformat()
-    return Label(plain(graft.variety), plain(tree.name), plain(graft.id), "set", set_on, plain(graft.method))
+    set_on = "" if graft.set_on is None else date_text(graft.set_on)
+    return Label(
+        plain(variety_words(graft, tree)), plain(tree.name), plain(graft.id), "set", set_on, plain(graft.method)
+    )

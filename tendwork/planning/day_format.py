@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
+from tendwork.orchard.rough_dates import MONTHS, Noted, RoughDate, rough_words
+
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 _SAME_YEAR_DAYS = 183  # nearer than this a day needs no year
 
 
@@ -30,3 +31,13 @@ def short_day(day: date, today: date) -> str:
 def full_day(day: date) -> str:
     """ "Thu 12 Mar 2026"."""
     return f"{WEEKDAYS[day.weekday()]} {day_and_month(day)} {day.year}"
+
+
+def noted_short(noted: Noted, today: date) -> str:
+    """ "12 Mar", "12 Mar 2025", "Mar 2025" or "2025", as far as it is known."""
+    return rough_words(noted) if isinstance(noted, RoughDate) else short_day(noted, today)
+
+
+def noted_full(noted: Noted) -> str:
+    """ "Thu 12 Mar 2026", "Mar 2026" or "2026", as far as it is known."""
+    return rough_words(noted) if isinstance(noted, RoughDate) else full_day(noted)

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft, Spray
+from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.sprays import days_not_noted, lacking_days
 from tendwork.orchard.wording import listed_in_short
 from tendwork.orchard.wraps import is_given_up
@@ -114,7 +115,7 @@ def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[Ga
     unknown = orchard.unknown_words(graft)
     if graft.state == "planned" and "method" in unknown:
         yield NO_METHOD, graft.method
-    if graft.state == "set" and graft.set_on is not None and (today - graft.set_on).days > ANSWERED_BY_DAYS:
+    if graft.state == "set" and graft.set_on is not None and (today - first_day(graft.set_on)).days > ANSWERED_BY_DAYS:
         yield "take", ""
     elif orchard.take_is_asked(graft):
         yield TOOK, ""

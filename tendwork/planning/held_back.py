@@ -18,6 +18,7 @@ from tendwork.orchard.methods import BRIDGE
 from tendwork.orchard.named_templates import SUCKERS, THINNING
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
+from tendwork.orchard.rough_dates import middle_day
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
 from tendwork.orchard.tree_names import TreesByWord, tree_names
 from tendwork.orchard.troubles import bar_on, bundle_bar, fire_blight_seen, sign_of
@@ -72,7 +73,9 @@ class HeldBack:
             graft.tree
             for graft in records.grafts
             if graft.method == BRIDGE
-            and (graft.state == "planned" or (graft.set_on and season_of(graft.set_on, south) == this_season))
+            and (
+                graft.state == "planned" or (graft.set_on and season_of(middle_day(graft.set_on), south) == this_season)
+            )
         }
         self._on_tree: dict[str, set[str]] = {tree.id: {tree.species} for tree in records.trees}
         for graft in records.grafts:

@@ -13,6 +13,7 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import season_of
 from tendwork.orchard.records import Graft
+from tendwork.orchard.rough_dates import last_day
 from tendwork.planning.results import STILL_ON, TOOK, Gap
 from tendwork.planning.vocabulary import OFF
 
@@ -43,4 +44,4 @@ def questions_of(gaps: Iterable[Gap]) -> tuple[Question, ...]:
 def set_before_this_season(grafts: Iterable[Graft], today: date, south: bool) -> tuple[str, ...]:
     """Those of these grafts that were set in an earlier season than today's: their keeper knows whether they took."""
     start = season_of(today, south).start
-    return tuple(graft.id for graft in grafts if graft.set_on is not None and graft.set_on < start)
+    return tuple(graft.id for graft in grafts if graft.set_on is not None and last_day(graft.set_on) < start)

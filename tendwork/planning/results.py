@@ -12,6 +12,7 @@ from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
+from tendwork.orchard.rough_dates import Noted
 from tendwork.planning.vocabulary import PARTS, Each, Part, Stake
 
 TaskState = Literal["coming", "open", "closing", "late", "missed", "done", "skipped", "waiting", "held"]
@@ -226,7 +227,7 @@ class WrapOn(Struct, frozen=True):
     """A graft whose wrap is still on: how it stands and which `task` asks for it, "" where no rule does.
 
     `heat` are the degree-days above 5 °C since it was set, `by` the day on which the job closes, `outcomes` what can be
-    said of it. Days that the records do not tell are None.
+    said of it. `days` and `heat` are None where the day is not known.
     """
 
     graft: str
@@ -235,7 +236,7 @@ class WrapOn(Struct, frozen=True):
     variety: str
     wrap: str
     place: str
-    set_on: date | None
+    set_on: Noted | None
     days: int | None
     heat: float | None
     state: WrapState

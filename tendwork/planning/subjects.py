@@ -12,6 +12,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.crown import place_of, place_words
 from tendwork.orchard.fruit_year import first_growing_year
 from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grown
 from tendwork.orchard.known_since import both_known, first_known
@@ -19,6 +20,7 @@ from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.rough_dates import day_known, first_day, middle_day
 from tendwork.orchard.standing_ticks import Standing, template_of
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
@@ -100,7 +102,7 @@ class Orchard:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
         self._variety_of = single_varieties(records)
         self._states = {graft.id: graft.state for graft in records.grafts}
-        self.set_on = {graft.id: graft.set_on for graft in records.grafts}
+        self.set_on = {graft.id: day_known(graft.set_on) for graft in records.grafts}
         self.tasted: dict[str, date] = {}
         for tasting in records.tastings:
             self.tasted[tasting.graft] = max(tasting.day, self.tasted.get(tasting.graft, tasting.day))
@@ -188,7 +190,7 @@ class Orchard:
         if since is None or graft.state != "set" or graft.set_on is None:
             return False
         looked = (tick for tick in self.standing.of(graft.id) if template_of(tick) in self._take_rules)
-        is_seen = (since - graft.set_on).days > TAKE_SEEN_DAYS
+        is_seen = (since - first_day(graft.set_on)).days > TAKE_SEEN_DAYS
         return is_seen and not any(tick.day >= since for tick in looked)
 
     def unknown_words(self, graft: Graft) -> tuple[str, ...]:
@@ -281,7 +283,7 @@ class Orchard:
                 graft.variety,
                 tree.id,
                 self.tree_names[tree.id],
-                crown_place(graft),
+                place_words(place_of(graft)),
                 (species,),
                 self._events(graft, season),
                 variety=graft.variety,
@@ -303,7 +305,7 @@ class Orchard:
         """
         if graft.state not in ("took", "bearing"):
             return False
-        return graft.set_on is None or first_growing_year(graft.set_on, self.south) < season.name
+        return graft.set_on is None or first_growing_year(middle_day(graft.set_on), self.south) < season.name
 
     def _carrying(self, species: Collection[str]) -> list[Tree]:
         """The trees that are of some species, or carry it."""
@@ -452,18 +454,19 @@ class Orchard:
 
     def _recorded_events(self, graft: Graft) -> dict[str, date]:
         events: dict[str, date] = {}
-        if graft.set_on is not None:
-            events["set"] = graft.set_on
+        set_on = day_known(graft.set_on)
+        if set_on is not None:
+            events["set"] = set_on
             if graft.method.casefold() in BUD_WORDS:
-                events["budded"] = graft.set_on
+                events["budded"] = set_on
         ticked = self.standing.events.get(graft.id, {})
         for outcome in ("took", "failed"):
             if outcome in ticked:
                 events[outcome] = ticked[outcome]
         if (fate := self.wrap_fates[graft.id]).day is not None:
             events["unwrapped"] = fate.day
-        if "took" not in events and graft.state in ("took", "bearing") and graft.set_on is not None:
-            events["took"] = graft.set_on + timedelta(days=ASSUMED_TAKE_DAYS)
+        if "took" not in events and graft.state in ("took", "bearing") and set_on is not None:
+            events["took"] = set_on + timedelta(days=ASSUMED_TAKE_DAYS)
         if graft.id in self.tasted:
             events["tasted"] = self.tasted[graft.id]
         return events
@@ -504,7 +507,7 @@ class _Words:
 
 
 def _kind_of(graft: Graft, south: bool) -> _Kind:
-    set_in = None if graft.set_on is None else season_of(graft.set_on, south).name
+    set_in = None if graft.set_on is None else season_of(middle_day(graft.set_on), south).name
     return graft.state, graft.method, graft.wrap, graft.verdict, set_in
 
 
@@ -534,18 +537,6 @@ def _age_fits(where: Where, years: int | None) -> bool:
 
 def _is_within(years: tuple[int, int] | None, age: int) -> bool:
     return years is not None and years[0] <= age <= years[1]
-
-
-def crown_place(graft: Graft) -> str:
-    """Where to look for a graft, in words: "2.4 m up, 1.1 m out, facing 120°"."""
-    parts = []
-    if graft.height_m is not None:
-        parts.append(f"{graft.height_m:g} m up")
-    if graft.out_m is not None:
-        parts.append(f"{graft.out_m:g} m out")
-    if graft.facing is not None:
-        parts.append(f"facing {graft.facing}°")
-    return ", ".join(parts)
 
 
 def may_be_former_id(unit: str) -> bool:

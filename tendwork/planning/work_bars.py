@@ -14,6 +14,7 @@ from tendwork.almanac.seasons import season_of
 from tendwork.orchard.graft_species import species_by_graft, species_grown
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick
+from tendwork.orchard.rough_dates import day_known
 from tendwork.orchard.sprays import HARVEST, RETURN, SprayKind, bars_on, latest_sprays
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.troubles import SickBar, barred_wood
@@ -61,8 +62,9 @@ class WorkBars(HeldBack):
         """Why these grafts should not be set on their day: their tree, or their wood; empty where nothing says so."""
         found = []
         for graft in grafts:
-            if graft.state == "set" and graft.set_on is not None:
-                found += [self._sprayed(graft.tree, graft.set_on, RETURN), self._bundle_bar(graft.wood, graft.set_on)]
+            day = day_known(graft.set_on)
+            if graft.state == "set" and day is not None:
+                found += [self._sprayed(graft.tree, day, RETURN), self._bundle_bar(graft.wood, day)]
         return self._words.whole(bar for bar in found if bar is not None)
 
     def _sprayed(self, tree: str, day: date, kind: SprayKind) -> Bar | None:

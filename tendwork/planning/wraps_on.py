@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from datetime import date
 
+from tendwork.orchard.crown import place_of, place_words
+from tendwork.orchard.rough_dates import day_known, first_day
 from tendwork.planning.results import ASKED, NO_JOB, Task, Unit, WrapOn, WrapState
-from tendwork.planning.subjects import Orchard, crown_place
+from tendwork.planning.subjects import Orchard
 
 OVERDUE = "Overdue"
 OVERDUE_STEP = (
@@ -34,7 +36,7 @@ def wraps_on(
             continue
         job = asked.get(graft.id)
         no_job: WrapState = ASKED if orchard.wrap_is_asked(graft.id) else NO_JOB
-        set_on = graft.set_on
+        set_on = day_known(graft.set_on)
         if set_on is not None and set_on not in heats:
             heats[set_on] = heat_between(set_on, today)
         found.append(
@@ -44,8 +46,8 @@ def wraps_on(
                 tree_name=orchard.tree_names[tree.id],
                 variety=graft.variety,
                 wrap=graft.wrap,
-                place=crown_place(graft),
-                set_on=set_on,
+                place=place_words(place_of(graft)),
+                set_on=graft.set_on,
                 days=None if set_on is None else (today - set_on).days,
                 heat=None if set_on is None else heats[set_on],
                 state=no_job if job is None else job[1].state,
@@ -55,4 +57,6 @@ def wraps_on(
                 overdue=job is not None and job[1].window.is_overdue(today),
             )
         )
-    return tuple(sorted(found, key=lambda wrap: (wrap.set_on is None, wrap.set_on or today, wrap.tree, wrap.graft)))
+    return tuple(
+        sorted(found, key=lambda wrap: (wrap.set_on is None, first_day(wrap.set_on or today), wrap.tree, wrap.graft))
+    )

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from tendwork.almanac.bloom_order import bloom_order
 from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER, Bloom, Overlap, bloom_groups, bloom_overlaps, blooms
+from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records
 from tendwork.view.symbols import Mark
@@ -62,11 +63,11 @@ class BloomRow(Struct, frozen=True):
 
 def bloom_rows(records: Records) -> tuple[BloomRow, ...]:
     """Every living variety, by species and name."""
-    species_of = {tree.id: tree.species for tree in records.trees}
+    species_of = species_by_graft(records)
     pairs: dict[tuple[str, str], list[Overlap]] = {}
     for graft in records.grafts:
-        if graft.state in ("set", "took", "bearing") and graft.tree in species_of and is_of_a_variety(graft):
-            pairs.setdefault((species_of[graft.tree], graft.variety), [])
+        if graft.state in GROWS and graft.id in species_of and is_of_a_variety(graft):
+            pairs.setdefault((species_of[graft.id], graft.variety), [])
     for overlap in bloom_overlaps(records):
         for name in (overlap.one, overlap.other):
             pairs.setdefault((overlap.species, name), []).append(overlap)

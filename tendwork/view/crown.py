@@ -11,7 +11,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-from tendwork.orchard.crown import SLOT_COLUMNS, CrownPlace, Layout, Spot, lay_out, place_of, wind
+from tendwork.orchard.crown import SLOT_COLUMNS, Layout, Spot, lay_out, place_of, place_words
 from tendwork.orchard.records import Graft, GraftState
 from tendwork.view.symbols import Mark
 from tendwork.view.text import display_width, plain, wrapped
@@ -75,11 +75,16 @@ def height_mark(height_m: float | None) -> Mark:
 
 
 def crown_picture(
-    grafts: Iterable[Graft], columns: int, rows: int, chosen: str = "", ascii_only: bool = False
+    grafts: Iterable[Graft],
+    columns: int,
+    rows: int,
+    chosen: str = "",
+    ascii_only: bool = False,
+    spread_m: float | None = None,
 ) -> CrownPicture:
     """The grafts of one tree in so many cells. Raises ValueError for fewer than 15 columns or 7 rows."""
     by_id = {graft.id: graft for graft in grafts}
-    layout = lay_out(by_id.values(), columns, rows)
+    layout = lay_out(by_id.values(), columns, rows, spread_m)
     cells: dict[tuple[int, int], Cell] = {spot: Cell(_shown(_EDGE, ascii_only), "", "edge") for spot in layout.edge}
     trunk_row, trunk_column = layout.trunk
     cells[layout.trunk] = Cell(_shown(_TRUNK, ascii_only), "", "trunk")
@@ -116,10 +121,11 @@ def crown_text(
     chosen: str = "",
     units: str = "metric",
     ascii_only: bool = False,
+    spread_m: float | None = None,
 ) -> str:
     """The picture, the words of its symbols, the chosen graft, the crowds and the grafts without a place."""
     held = tuple(grafts)
-    picture = crown_picture(held, columns, rows, chosen, ascii_only)
+    picture = crown_picture(held, columns, rows, chosen, ascii_only, spread_m)
     lines = ["".join(cell.character for cell in row).rstrip() for row in picture.cells]
     return "\n".join([*lines, *crown_words(held, picture, columns, chosen, units, ascii_only)])
 
@@ -171,24 +177,12 @@ def _packed(items: list[str], width: int) -> list[str]:
 
 
 def _told(graft: Graft) -> str:
-    place = crown_place_words(place_of(graft))
+    place = place_words(place_of(graft))
     return plain(f"{graft.variety} ({graft.id}), {graft.state}" + (f", {place}" if place else ""))
 
 
 def _shown(mark: Mark, ascii_only: bool) -> str:
     return mark.ascii if ascii_only else mark.symbol
-
-
-def crown_place_words(place: CrownPlace) -> str:
-    """ "2.4 m up, 1.1 m out, facing 120° (south-east)"; empty where nothing is known."""
-    parts = []
-    if place.height_m is not None:
-        parts.append(f"{place.height_m:g} m up")
-    if place.out_m is not None:
-        parts.append(f"{place.out_m:g} m out")
-    if place.facing is not None:
-        parts.append(f"facing {place.facing}° ({wind(place.facing)})")
-    return ", ".join(parts)
 
 
 def neighbour(layout: Layout, chosen: str, down: int, right: int) -> str:

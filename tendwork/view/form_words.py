@@ -7,13 +7,16 @@ from typing import Any
 
 from msgspec import Struct
 
+from tendwork.orchard.crown import facing_text
 from tendwork.orchard.methods import METHODS
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS, Records
+from tendwork.orchard.rough_dates import RoughDate, date_text
+from tendwork.orchard.tree_size import TRAINED_FLAT
 from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
 from tendwork.view.words import in_units
 
-FORMS = ("bush", "half-standard", "standard", "spindle", "cordon", "espalier", "fan")
+FORMS = ("bush", "half-standard", "standard", "spindle", *TRAINED_FLAT)
 SEALS = ("wax", "compound", "film", "none")
 _OFFERED = 7
 RIPENESS = ("ripe", "unripe", "over")
@@ -209,8 +212,12 @@ def field_text(name: str, value: object, units: str = "metric") -> str:
     """The value of a field as a form shows it: ISO days, MM-DD, feet where the orchard has feet; "" for nothing."""
     if value is None or value == "":
         return ""
+    if isinstance(value, RoughDate):
+        return date_text(value)
     if isinstance(value, tuple):
         return f"{value[0]:02d}-{value[1]:02d}"
+    if name == "facing" and isinstance(value, int):
+        return facing_text(value)
     if name in LENGTHS:
         return in_units(f"{value:g} m", units) if units == "us" else f"{value:g}"
     return str(value)

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from tendwork.orchard.bloom_overlap import bloom_overlaps
 from tendwork.orchard.fruit_year import day_of_fruit_year
+from tendwork.orchard.graft_species import graft_species, variety_words
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
@@ -67,7 +68,8 @@ class FruitRow(Struct, frozen=True):
     def words(self) -> str:
         """What a filter looks through."""
         graft = self.graft
-        told = (graft.id, graft.variety, self.tree.name, self.tree.species, graft.verdict, self.advice, graft.note)
+        of = graft_species(graft, self.tree)
+        told = (graft.id, graft.variety, self.tree.name, of, graft.verdict, self.advice, graft.note)
         return " ".join((*told, RIPE_MARKS[self.state].word)).casefold()
 
     @property
@@ -102,7 +104,7 @@ def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ..
     for graft in records.grafts:
         if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):
             tree = trees[graft.tree]
-            span = _noted(graft) or spans.get((tree.species, graft.variety))
+            span = _noted(graft) or spans.get((graft_species(graft, tree), graft.variety))
             away = None if span is None else _away_days(span, today, south)
             scores = tuple(tasted.get(graft.id, ()))
             rows.append(FruitRow(graft, tree, span, away, scores, suggested.get(graft.id), barred.get(graft.id)))
@@ -118,7 +120,7 @@ def fruit_columns(rows: Iterable[FruitRow], width: int) -> tuple[Column, ...]:
     """The columns that a page has room for."""
     held = tuple(rows)
     ids = min(max((display_width(plain(row.graft.id)) for row in held), default=2), 10)
-    varieties = max((display_width(plain(row.graft.variety)) for row in held), default=0)
+    varieties = max((display_width(plain(variety_words(row.graft, row.tree))) for row in held), default=0)
     wanted = {"id": ids, "variety": min(max(varieties, 14), 22, max(width - ids - 9, 8)), MARK: 1, "ripe": 16}
     wanted |= {"advice": 7, "tasted": 8, "verdict": 8, "score": 6, "tree": 14}
     return lay_columns(wanted, _COLUMNS, width, "variety", _MOST_VARIETY_COLUMNS)
@@ -131,7 +133,7 @@ def fruit_cells(row: FruitRow, columns: tuple[Column, ...], ascii_only: bool = F
     mean = None if row.suggestion is None else row.suggestion.score
     cells = {
         "id": row.graft.id,
-        "variety": row.graft.variety,
+        "variety": variety_words(row.graft, row.tree),
         "tree": row.tree.name,
         MARK: mark.ascii if ascii_only else mark.symbol,
         "ripe": _ripe_words(row),

@@ -7,7 +7,9 @@ from collections.abc import Iterable
 from msgspec import Struct
 
 from tendwork.orchard.finding import found
+from tendwork.orchard.graft_species import graft_species, variety_words
 from tendwork.orchard.records import GRAFT_STATES, VERDICTS, Graft, Records, Tree
+from tendwork.orchard.rough_dates import date_text
 from tendwork.view.crown import GRAFT_MARKS
 from tendwork.view.plain import graft_order
 from tendwork.view.table import MARK, Column, lay_columns, row_line
@@ -73,7 +75,7 @@ def graft_columns(rows: Iterable[GraftRow], width: int, order: str = BY_TREE) ->
     held = [row for row in rows if row.graft is not None]
     ids = min(max((display_width(plain(_graft(row).id)) for row in held), default=2), _MOST_ID_COLUMNS)
     names = max((display_width(plain(row.tree.name)) for row in held), default=0)
-    varieties = max((display_width(plain(_graft(row).variety)) for row in held), default=0)
+    varieties = max((display_width(plain(variety_words(_graft(row), row.tree))) for row in held), default=0)
     least = min(max(varieties, _LEAST_VARIETY_COLUMNS), _WANTED_VARIETY_COLUMNS, max(width - ids - 9, 8))
     wanted = {"id": ids, "variety": least, MARK: 1, "height": 7}
     wanted |= {} if order == BY_TREE else {"tree": min(max(names, 5), _MOST_TREE_COLUMNS)}
@@ -87,7 +89,7 @@ def graft_cells(row: GraftRow, columns: tuple[Column, ...], units: str = "metric
     mark = GRAFT_MARKS[graft.state]
     cells = {
         "id": graft.id,
-        "variety": graft.variety,
+        "variety": variety_words(graft, row.tree),
         "tree": row.tree.name,
         MARK: mark.ascii if ascii_only else mark.symbol,
         "state": graft.state,
@@ -106,10 +108,10 @@ def _graft(row: GraftRow) -> Graft:
 
 def _has(row: GraftRow, words: list[str]) -> bool:
     tree, graft = row.tree, row.graft
-    text = f"{tree.id} {tree.name} {tree.species} {tree.stock} {tree.place}"
+    text = f"{tree.id} {tree.name} {tree.species} {tree.stock} {tree.interstem} {tree.form} {tree.place} {tree.note}"
     if graft is not None:
         text += f" {graft.id} {graft.variety} {graft.state} {graft.verdict} {graft.method} {graft.wrap} {graft.seal}"
-        text += f" {graft.wood} {graft.note}"
+        text += f" {graft.wood} {graft.note} {graft_species(graft, tree)}"
     folded = text.casefold()
     return all(word in folded for word in words)
 
@@ -122,7 +124,7 @@ def _sort_key(row: GraftRow, order: str) -> tuple[object, ...]:
     elif order == "verdict":
         own = VERDICTS.index(graft.verdict)
     elif order == "set":
-        own = _LAST if graft.set_on is None else graft.set_on.isoformat()
+        own = _LAST if graft.set_on is None else date_text(graft.set_on)
     elif order == "height":
         own = float("inf") if graft.height_m is None else graft.height_m
     else:

@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 
-from tendwork.orchard.crown import place_of
+from tendwork.orchard.crown import place_of, place_words
+from tendwork.orchard.graft_species import variety_words
 from tendwork.orchard.history import Event, history
 from tendwork.orchard.lives import present_of
 from tendwork.orchard.methods import is_of_a_variety
@@ -16,8 +17,8 @@ from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.unions import graft_hint, hints, tree_hint
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
-from tendwork.view.crown import crown_place_words
-from tendwork.view.plain import height_sentence, tree_heading
+from tendwork.planning.day_format import noted_full
+from tendwork.view.plain import crown_sentence, tree_heading
 from tendwork.view.text import padded, plain, wrapped
 from tendwork.view.words import counted, full_day, in_units, short_day
 
@@ -26,7 +27,7 @@ _DAY_COLUMNS = 15
 
 def graft_title(graft: Graft, tree: Tree) -> str:
     """ "Ashmead's Kernel (g01) on Old Hallow"."""
-    return plain(f"{graft.variety} ({graft.id}) on {tree.name}")
+    return plain(f"{variety_words(graft, tree)} ({graft.id}) on {tree.name}")
 
 
 def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: int, today: date) -> list[str]:
@@ -34,7 +35,7 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     verdict = f", {graft.verdict}" if graft.state in LIVING else ""
     method = graft.method or ("method not noted" if graft.state in ("planned", "set", "took") else "")
     made = [method, graft.wrap, graft.seal and f"sealed with {graft.seal}", graft.wood and f"wood {graft.wood}"]
-    place = in_units(crown_place_words(place_of(graft)), units)
+    place = in_units(place_words(place_of(graft)), units)
     facts = [f"{graft.state}{verdict}", ", ".join(filter(None, made)), place, _ripe_words(graft)]
     told = "; ".join(fact for fact in facts if fact)
     lines = wrapped(plain(told[0].upper() + told[1:] + "."), width)
@@ -54,7 +55,7 @@ def _wrap_words(records: Records, graft: Graft, today: date) -> str:
     """ "Wrap on since 12 Apr 2026: PVC tape.", "Wrap off since 20 Jul 2026."."""
     fate = wrap_fate(graft, standing_ticks(present_of(records, graft).ticks), today)
     if fate.on:
-        since = "" if graft.set_on is None else f" since {full_day(graft.set_on)}"
+        since = "" if graft.set_on is None else f" since {noted_full(graft.set_on)}"
         return f"Wrap on{since}: {graft.wrap or 'what it is was not noted'}."
     if fate.day is not None:
         return f"Wrap {'left on' if fate.word == 'left on' else 'off'} since {full_day(fate.day)}."
@@ -75,7 +76,8 @@ def tree_lines(records: Records, tree: Tree, width: int, today: date, units: str
     for field, states in (("method", ("planned", "set", "took")), ("wrap", ("set", "took"))):
         bare = [graft.id for graft in grafts if graft.state in states and not getattr(graft, field)]
         lines += wrapped(plain(f"Without a {field} noted: {', '.join(bare)}."), width) if bare else []
-    lines += wrapped(height_sentence(tree, units), width)
+    lines += wrapped(crown_sentence(tree, units), width)
+    lines += wrapped(plain(tree.note), width, "Note: ") if tree.note else []
     for hint in filter(None, (tree_hint(tree, today), *hints(records, grafts, today))):
         lines += wrapped(plain(hint), width)
     noted = tree_history(records, tree)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from tendwork.orchard.records import Graft, Records, Tree
-from tendwork.orchard.series import bundle_for, sticks_after
+from tendwork.orchard.series import bundle_for, planned_for, species_to_set, sticks_after
 from tendwork.orchard.take_rates import Trial, choice_sentence
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.planning.work_bars import barred_on
@@ -37,22 +37,12 @@ def following_variety(records: Records, tree: Tree, last: str) -> str:
 
 def series_wood(records: Records, tree: Tree, variety: str, today: date, south: bool) -> tuple[str, ...]:
     """The bundles of a variety that are good to graft from."""
-    barred = barred_on(records, today, south)
+    barred, species = barred_on(records, today, south), species_to_set(records, tree, variety)
     return tuple(
         bundle.id
         for bundle in records.wood
-        if (bundle.variety, bundle.species) == (variety, tree.species)
-        and bundle.id not in barred
-        and usable(bundle, today)
+        if (bundle.variety, bundle.species) == (variety, species) and bundle.id not in barred and usable(bundle, today)
     )
-
-
-def planned_graft(records: Records, tree: Tree, variety: str) -> Graft | None:
-    """The planned graft that a graft of this variety would become."""
-    for graft in records.grafts:
-        if (graft.tree, graft.variety, graft.state) == (tree.id, variety, "planned"):
-            return graft
-    return None
 
 
 def planned_texts(graft: Graft, units: str) -> dict[str, str]:
@@ -66,13 +56,15 @@ def series_words(records: Records, tree: Tree, texts: Mapping[str, str], today: 
     variety, method = texts.get("variety", ""), texts.get("method", "")
     if not variety:
         return ""
-    planned = planned_graft(records, tree, variety)
+    planned = planned_for(records, tree, variety)
     told = [f"planned as {planned.id}" if planned else "not planned"]
+    species = species_to_set(records, tree, variety, texts.get("wood", ""))
+    told += [f"{species} on {tree.species}"] if species != tree.species else []
     chosen = texts.get("wood", "") or (planned.wood if planned else "")
     bundle = next((bundle for bundle in records.wood if bundle.id == chosen), None)
     barred = barred_on(records, today, south)
     if bundle is None and method != "T-bud":
-        bundle = bundle_for(records, variety, tree.species, today, barred)
+        bundle = bundle_for(records, variety, species, today, barred)
     if bundle is None:
         told.append("a summer bud of your own" if method == "T-bud" else "no good wood of it is held")
     else:

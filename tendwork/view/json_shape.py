@@ -10,7 +10,9 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
-from tendwork.orchard.records import Records
+from tendwork.orchard.graft_species import graft_species
+from tendwork.orchard.records import Records, Tree
+from tendwork.orchard.rough_dates import date_text
 from tendwork.orchard.unions import Union, graft_union, tree_union, union_words
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
@@ -111,26 +113,28 @@ def task_shape(task: Task) -> Shape:
 def trees_shape(records: Records, today: date) -> Shape:
     """`trees --json`: each tree with its grafts, signs of disease and sprays, in the order of entry.
 
-    Keys are as the records name them. `union` is what is known of a tree on its stock, null where none is noted, and of
-    a graft on what it stands on.
+    Keys are as the records name them; the species of a graft is always said. `union` is what is known of a tree on its
+    stock, null where none is noted, and of a graft on what it stands on.
     """
-    return {
-        "trees": [
-            msgspec.to_builtins(tree)
-            | {"union": _union(tree_union(tree, today))}
+    return {"trees": [_tree(records, tree, today) for tree in records.trees]}
+
+
+def _tree(records: Records, tree: Tree, today: date) -> Shape:
+    grafts = [graft for graft in records.grafts if graft.tree == tree.id]
+    shape: Shape = msgspec.to_builtins(tree)
+    return shape | {
+        "union": _union(tree_union(tree, today)),
+        "grafts": [
+            msgspec.to_builtins(graft)
             | {
-                "grafts": [
-                    msgspec.to_builtins(graft) | {"union": _union(graft_union(graft, tree, today))}
-                    for graft in records.grafts
-                    if graft.tree == tree.id
-                ]
+                "species": graft_species(graft, tree),
+                "set_on": None if graft.set_on is None else date_text(graft.set_on),
+                "union": _union(graft_union(graft, tree, today)),
             }
-            | {
-                kind: [msgspec.to_builtins(record) for record in getattr(records, kind) if record.tree == tree.id]
-                for kind in ("troubles", "sprays")
-            }
-            for tree in records.trees
-        ]
+            for graft in grafts
+        ],
+        "troubles": [msgspec.to_builtins(trouble) for trouble in records.troubles if trouble.tree == tree.id],
+        "sprays": [msgspec.to_builtins(spray) for spray in records.sprays if spray.tree == tree.id],
     }
 
 

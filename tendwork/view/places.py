@@ -7,10 +7,9 @@ from typing import Literal
 
 from msgspec import Struct
 
-from tendwork.orchard.crown import CrownPlace, place_of
+from tendwork.orchard.crown import CrownPlace, place_of, place_words
 from tendwork.orchard.records import Records, Tree
 from tendwork.orchard.verdicts import EmptyPlace, cut_list, empty_places
-from tendwork.view.crown import crown_place_words
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -92,7 +91,7 @@ def place_cells(row: PlaceRow, columns: tuple[Column, ...], units: str, ascii_on
         MARK: mark.ascii if ascii_only else mark.symbol,
         "state": row.state,
         "tree": row.tree.name,
-        "place": in_units(crown_place_words(row.place), units) or "place not noted",
+        "place": in_units(place_words(row.place), units) or "place not noted",
         "variety": row.variety,
         "id": row.graft,
     }
@@ -101,7 +100,7 @@ def place_cells(row: PlaceRow, columns: tuple[Column, ...], units: str, ascii_on
 
 def place_lines(row: PlaceRow, units: str, width: int) -> list[str]:
     """What stands or stood there, and where that is."""
-    where = in_units(crown_place_words(row.place), units) or "place not noted"
+    where = in_units(place_words(row.place), units) or "place not noted"
     said = (
         "comes off in its season; its place is free then" if row.state == "to cut" else "stood here; the place is free"
     )
@@ -113,7 +112,7 @@ def places_text(places: Iterable[EmptyPlace], width: int, units: str = "metric")
     lines = []
     for empty in places:
         when = "free" if empty.free_now else "free once it is taken off"
-        where = in_units(crown_place_words(empty.place), units)
+        where = in_units(place_words(empty.place), units)
         told = f"{plain(empty.tree)}: {where}, was {plain(empty.variety)} ({plain(empty.was)}), {when}"
         lines += wrapped(told, width, "", _INDENT)
     return "\n".join(lines) or "No place is known to be free."

@@ -11,6 +11,7 @@ from itertools import groupby
 
 from tendwork.almanac.results import SpeciesStages, StageDate
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.orchard.graft_species import stock_words, variety_words
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.unions import hints, tree_hint
@@ -252,32 +253,36 @@ def trees_text(records: Records, width: int, today: date, units: str = "metric")
     for tree in records.trees:
         grafts = [graft for graft in records.grafts if graft.tree == tree.id]
         lines = wrapped(tree_heading(tree, grafts), _columns(width))
-        lines += [f"  {height_sentence(tree, units)}"] if tree.height_m is not None else []
+        lines += [f"  {crown_sentence(tree, units)}"] if (tree.height_m, tree.spread_m) != (None, None) else []
+        lines += wrapped(plain(tree.note), _columns(width), "  Note: ", _INDENT) if tree.note else []
         for hint in filter(None, (tree_hint(tree, today), *hints(records, grafts, today))):
             lines += wrapped(plain(hint), _columns(width), "  ", "  ")
         for event in tree_history(records, tree):
             day = "" if event.day is None else full_day(event.day)
             lines += wrapped(plain(event.words), _columns(width), f"  {day}  ", _INDENT)
-        lines += [graft_line(graft, _columns(width), units) for graft in sorted(grafts, key=graft_order)]
+        lines += [graft_line(graft, tree, _columns(width), units) for graft in sorted(grafts, key=graft_order)]
         blocks.append("\n".join(line.rstrip() for line in lines))
     return "\n\n".join(blocks)
 
 
-def height_sentence(tree: Tree, units: str) -> str:
-    """ "Its crown reaches 4.5 m."."""
-    if tree.height_m is None:
-        return "How high its crown reaches is not noted."
-    return f"Its crown reaches {in_units(f'{tree.height_m:g} m', units)}."
+def crown_sentence(tree: Tree, units: str) -> str:
+    """ "Its crown reaches 4.5 m and is 3 m wide."."""
+    high = "" if tree.height_m is None else f"Its crown reaches {in_units(f'{tree.height_m:g} m', units)}"
+    wide = "" if tree.spread_m is None else f"is {in_units(f'{tree.spread_m:g} m', units)} wide"
+    if high:
+        return f"{high} and {wide}." if wide else f"{high}."
+    not_noted = "How high its crown reaches is not noted"
+    return f"{not_noted}; it {wide}." if wide else f"{not_noted}."
 
 
 def tree_heading(tree: Tree, grafts: Sequence[Graft]) -> str:
     """ "Old Tom (t1): apple on MM106, planted 1998, by the gate; 40 grafts"."""
-    stock = f" on {plain(tree.stock)}" if tree.stock else ""
-    planted = f", planted {tree.planted}" if tree.planted else ""
-    place = f", {plain(tree.place)}" if tree.place else ""
-    return (
-        f"{plain(tree.name)} ({plain(tree.id)}): {tree.species}{stock}{planted}{place}; {counted(len(grafts), 'graft')}"
-    )
+    stock = stock_words(tree)
+    of = f"{tree.species} on {stock}" if tree.stock else ", ".join(filter(None, (tree.species, stock)))
+    planted = "" if tree.planted is None else f"planted {tree.planted}"
+    crown = "" if tree.crown_since is None else f"its crown since {tree.crown_since}"
+    told = ", ".join(filter(None, (of, tree.form, planted, crown, tree.place)))
+    return plain(f"{tree.name} ({tree.id}): {told}; {counted(len(grafts), 'graft')}")
 
 
 def graft_order(graft: Graft) -> tuple[float, str]:
@@ -285,7 +290,7 @@ def graft_order(graft: Graft) -> tuple[float, str]:
     return (float("inf") if graft.height_m is None else graft.height_m, graft.id)
 
 
-def graft_line(graft: Graft, columns: int, units: str = "metric") -> str:
+def graft_line(graft: Graft, tree: Tree, columns: int, units: str = "metric") -> str:
     """One graft in a line: id, variety, state, verdict, method, month in which it was set, height in the crown."""
     cells = (
         (graft.state, 7),
@@ -295,7 +300,7 @@ def graft_line(graft: Graft, columns: int, units: str = "metric") -> str:
         ("" if graft.height_m is None else in_units(f"{graft.height_m:g} m", units), 7 if units == "us" else 5),
     )
     end = "".join("  " + padded(cell, size) for cell, size in cells)
-    head = f"  {padded(plain(graft.id), 5)} {plain(graft.variety)}"
+    head = f"  {padded(plain(graft.id), 5)} {plain(variety_words(graft, tree))}"
     return padded(head, min(columns - display_width(end), _NAME_COLUMNS)) + end
 
 

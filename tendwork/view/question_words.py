@@ -6,10 +6,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from tendwork.orchard.records import Graft
+from tendwork.planning.day_format import noted_short
 from tendwork.planning.questions import ANSWERS, Question, QuestionName
 from tendwork.view.json_shape import Shape
 from tendwork.view.text import plain, wrapped
-from tendwork.view.words import counted, short_day
+from tendwork.view.words import counted
 
 TITLES: dict[QuestionName, str] = {"wraps": "Are the wraps still on?", "took": "Did the grafts take?"}
 DO_NOT_KNOW = "do not know: ask again another day"
@@ -58,7 +59,7 @@ def answers_offered(question: Question, before: Sequence[str]) -> tuple[tuple[st
 def graft_words(graft: Graft, tree: str, today: date) -> str:
     """ "Blue Lamp (g2), Old Hallow: PVC tape, set 12 Apr"."""
     told = [plain(graft.wrap)] if graft.wrap else []
-    told += [] if graft.set_on is None else [f"set {short_day(graft.set_on, today)}"]
+    told += [] if graft.set_on is None else [f"set {noted_short(graft.set_on, today)}"]
     return f"{plain(graft.variety)} ({plain(graft.id)}), {plain(tree)}" + (f": {', '.join(told)}" if told else "")
 
 

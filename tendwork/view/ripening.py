@@ -7,6 +7,7 @@ from datetime import date
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening_gaps, ripening_weeks
 from tendwork.planning.work_bars import WorkBars
@@ -32,9 +33,9 @@ class BarredFruit(Struct, frozen=True):
 def barred_fruit(records: Records, today: date, south: bool) -> tuple[BarredFruit, ...]:
     """Every graft that bears and whose fruit must not be eaten today, in the order of entry."""
     bars = WorkBars(records, south, today).barred_fruit()
-    species = {tree.id: tree.species for tree in records.trees}
+    species = species_by_graft(records)
     return tuple(
-        BarredFruit(graft.id, graft.variety, graft.tree, species[graft.tree], bar.until, bar.words)
+        BarredFruit(graft.id, graft.variety, graft.tree, species[graft.id], bar.until, bar.words)
         for graft in records.grafts
         if (bar := bars.get(graft.id)) is not None
     )

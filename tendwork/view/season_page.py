@@ -8,6 +8,7 @@ from datetime import date
 from tendwork.almanac.results import SpeciesStages
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.records import Records
+from tendwork.orchard.rough_dates import first_day
 from tendwork.planning.results import Plan, Task
 from tendwork.planning.states import FINISHED
 from tendwork.view.buds import bud_line
@@ -108,7 +109,7 @@ def earliest_season(records: Records, season: Season) -> int:
         *(tasting.day for tasting in records.tastings),
         *(trouble.day for trouble in records.troubles),
         *(spray.day for spray in records.sprays),
-        *(graft.set_on for graft in records.grafts if graft.set_on is not None),
+        *(first_day(graft.set_on) for graft in records.grafts if graft.set_on is not None),
         *(bundle.cut_on for bundle in records.wood if bundle.cut_on is not None),
     ]
     return min((season_of(day, season.south).name for day in days), default=season.name)

@@ -8,6 +8,7 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.troubles import SickBar
@@ -180,7 +181,7 @@ def balance_lines(records: Records, balance: Balance, width: int) -> list[str]:
         f"{graft.id} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
         for graft in records.grafts
         if graft.state == "planned" and graft.variety == balance.variety and graft.tree in trees
-        if trees[graft.tree].species == balance.species
+        if graft_species(graft, trees[graft.tree]) == balance.species
     ]
     lines += wrapped(plain("; ".join(planned)), width, "Planned: ") if planned else []
     held = [

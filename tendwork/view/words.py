@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from tendwork.orchard.rough_dates import MONTHS, Noted, RoughDate, rough_words
 from tendwork.orchard.wording import counted
-from tendwork.planning.day_format import MONTHS, WEEKDAYS, full_day, short_day
+from tendwork.planning.day_format import WEEKDAYS, full_day, short_day
 from tendwork.planning.results import Task, TaskState, Window
 
 __all__ = [
@@ -25,9 +26,9 @@ def format_day(day: date, today: date) -> str:
     return f"{WEEKDAYS[day.weekday()]} {short_day(day, today)}"
 
 
-def month_words(day: date) -> str:
-    """ "Mar 2026"."""
-    return f"{MONTHS[day.month - 1]} {day.year}"
+def month_words(noted: Noted) -> str:
+    """ "Mar 2026", or "2026" where that is all that is known."""
+    return rough_words(RoughDate(noted.year, noted.month))
 
 
 def span_words(first: date, last: date) -> str:

@@ -8,8 +8,10 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.methods import METHODS
+from tendwork.orchard.rough_dates import date_text
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
+from tendwork.planning.day_format import noted_full, noted_short
 from tendwork.planning.results import (
     ASKED,
     HEIGHT,
@@ -85,7 +87,7 @@ def _of_trees(wraps: Iterable[WrapOn]) -> dict[str, list[WrapOn]]:
 
 
 def _paper_words(wrap: WrapOn, today: date) -> str:
-    since = "" if wrap.set_on is None else f" since {short_day(wrap.set_on, today)}"
+    since = "" if wrap.set_on is None else f" since {noted_short(wrap.set_on, today)}"
     overdue = ", overdue" if wrap.overdue else ", still on?" if wrap.state == ASKED else ""
     return plain(f"{wrap.variety} ({wrap.graft}), {wrap.wrap or UNKNOWN_WRAP}{since}{overdue}")
 
@@ -138,7 +140,7 @@ def wraps_sentence(wraps: Sequence[WrapOn], today: date) -> str:
     known = known_on(wraps)
     asked = f"; not known of {len(wraps) - len(known)}" if len(known) < len(wraps) else ""
     oldest = next((wrap.set_on for wrap in known if wrap.set_on is not None), None)
-    since = "" if oldest is None else f", the oldest since {short_day(oldest, today)}"
+    since = "" if oldest is None else f", the oldest since {noted_short(oldest, today)}"
     overdue = sum(wrap.overdue for wrap in known)
     return f"Wraps still on: {len(known)}{since}{f'; {overdue} overdue' if overdue else ''}{asked}."
 
@@ -190,7 +192,7 @@ def wraps_shape(wraps: Iterable[WrapOn], gaps: Iterable[Gap], today: date) -> Sh
                 "tree": wrap.tree,
                 "variety": wrap.variety,
                 "wrap": wrap.wrap,
-                "set_on": None if wrap.set_on is None else wrap.set_on.isoformat(),
+                "set_on": None if wrap.set_on is None else date_text(wrap.set_on),
                 "days": wrap.days,
                 "heat": None if wrap.heat is None else round(wrap.heat),
                 "state": wrap.state,
@@ -226,12 +228,18 @@ def _row(wrap: WrapOn, today: date, units: str) -> WrapRow:
         state=wrap.state,
         label=plain(f"{wrap.variety} ({wrap.graft})"),
         wrap=plain(wrap.wrap) or UNKNOWN_WRAP,
-        since="day unknown" if wrap.days is None else length_words(wrap.days),
+        since=_since(wrap),
         heat="heat not known" if wrap.heat is None else f"{wrap.heat:.0f} degree-days",
         until=_until(wrap, today),
         place=in_units(plain(wrap.place), units),
         overdue=wrap.overdue,
     )
+
+
+def _since(wrap: WrapOn) -> str:
+    if wrap.days is not None:
+        return length_words(wrap.days)
+    return "day unknown" if wrap.set_on is None else f"since {noted_full(wrap.set_on)}"
 
 
 def _until(wrap: WrapOn, today: date) -> str:

@@ -31,6 +31,7 @@ from tendwork.orchard.records import (
     Tree,
     Trouble,
 )
+from tendwork.orchard.rough_dates import when_words
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.wording import counted, listed_in_short
@@ -129,7 +130,7 @@ def _against(
     ]
     before = {now.id: then for then, now in found.changed if isinstance(now, Graft)}
     grafts = [
-        (f"Graft {record.id} set on {record.set_on}", bars.against_setting((record,)))
+        (f"Graft {record.id} set {when_words(record.set_on)}", bars.against_setting((record,)))
         for record in _touched(found)
         if isinstance(record, Graft) and getattr(before.get(record.id), "set_on", None) != record.set_on
     ]
@@ -207,7 +208,7 @@ def _again(found: Brought) -> tuple[str, ...]:
 def _kept(found: Brought) -> tuple[str, ...]:
     """What is recorded beside the rows: earlier grafts of a place, and signs of disease that a tick tells of."""
     lives = (
-        f"Graft {life.graft}: {life.variety}, set on {life.set_on}, is kept in the history of its place."
+        f"Graft {life.graft}: {life.variety}, set {when_words(life.set_on)}, is kept in the history of its place."
         for life in found.lives
     )
     signs = (f"Tree {sign.tree}: {sign.what} of {sign.day} is noted on it." for sign in found.signs.values())

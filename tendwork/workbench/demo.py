@@ -39,6 +39,8 @@ from tendwork.folder.records_db import RecordStore
 from tendwork.folder.site import SITE_FILE, Site, read_site
 from tendwork.folder.temperatures_csv import write_temperatures
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
+from tendwork.orchard.rough_dates import RoughDate
+from tendwork.orchard.rough_dates import first_day as noted_first_day
 
 REFERENCE_SEASON = 2026
 ABOUT_FILE = "ABOUT.txt"
@@ -167,7 +169,9 @@ def as_of(records: Records, today: date) -> Records:
         sightings=tuple(sighting for sighting in records.sightings if sighting.day <= today),
         ticks=tuple(tick for tick in records.ticks if tick.day <= today),
         tastings=tuple(tasting for tasting in records.tastings if tasting.day <= today),
-        lives=tuple(life for life in records.lives if life.ended_on is not None and life.ended_on <= today),
+        lives=tuple(
+            life for life in records.lives if life.ended_on is not None and noted_first_day(life.ended_on) <= today
+        ),
         troubles=tuple(trouble for trouble in records.troubles if trouble.day <= today),
         sprays=tuple(spray for spray in records.sprays if spray.day <= today),
     )
@@ -182,7 +186,8 @@ def later(day: date, years: int) -> date:
 
 
 def _tree_moved(tree: Tree, years: int) -> Tree:
-    return tree if tree.planted is None else msgspec.structs.replace(tree, planted=tree.planted + years)
+    moved = {name: year + years for name in ("planted", "crown_since") if (year := getattr(tree, name)) is not None}
+    return msgspec.structs.replace(tree, **moved)
 
 
 def _tick_moved(tick: Tick, years: int) -> Tick:
@@ -192,12 +197,14 @@ def _tick_moved(tick: Tick, years: int) -> Tick:
 
 def _day_moved(record: Any, name: str, years: int) -> Any:
     day = getattr(record, name)
+    if isinstance(day, RoughDate):
+        return msgspec.structs.replace(record, **{name: RoughDate(day.year + years, day.month)})
     return record if day is None else msgspec.structs.replace(record, **{name: later(day, years)})
 
 
 def _graft_as_of(graft: Graft, to_come: set[str], today: date) -> Graft:
     """A graft before the outcomes that are still to come have changed it."""
-    if graft.set_on is not None and graft.set_on > today:
+    if graft.set_on is not None and noted_first_day(graft.set_on) > today:
         return msgspec.structs.replace(graft, state="planned", set_on=None, verdict="on trial")
     if to_come & {"took", "failed"}:
         graft = msgspec.structs.replace(graft, state="set")

@@ -1,6 +1,6 @@
 """What a person typed into a form, as values of a record: read by the same field list as a CSV cell.
 
-Two things are easier to type than to store: a direction in letters, and a length in feet.
+A length in feet is easier to type than to store.
 """
 
 from __future__ import annotations
@@ -15,7 +15,6 @@ from tendwork.folder.fields import KINDS, Field
 from tendwork.orchard.records import RecordKind
 from tendwork.view.form_words import LENGTHS, field_label
 
-_WINDS = {"n": 0, "ne": 45, "e": 90, "se": 135, "s": 180, "sw": 225, "w": 270, "nw": 315}
 _FEET = re.compile(r"(\d+(?:[.,]\d+)?) ?(?:ft|feet|foot|')", re.IGNORECASE)
 _METRES_IN_A_FOOT = 0.3048
 
@@ -44,9 +43,7 @@ def parted(names: Sequence[str] | str) -> tuple[str, ...]:
 
 
 def _value(kind: RecordKind, field: Field, text: str) -> Any:
-    if field.name == "facing":
-        text = _degrees(text)
-    elif field.name in LENGTHS and (feet := _FEET.fullmatch(text)):
+    if field.name in LENGTHS and (feet := _FEET.fullmatch(text)):
         text = f"{float(feet.group(1).replace(',', '.')) * _METRES_IN_A_FOOT:.2f}"
     value = from_text(field, text, decimal_comma=True)
     if value is not None:
@@ -57,13 +54,6 @@ def _value(kind: RecordKind, field: Field, text: str) -> Any:
     names = KINDS[kind].record.__struct_fields__  # type: ignore[attr-defined]
     place = names.index(field.name) - (len(names) - len(defaults))
     return defaults[place] if place >= 0 else ""
-
-
-def _degrees(text: str) -> str:
-    """Degrees from north as text; "SE", "south-east" and "south east" are 135."""
-    word = re.sub(r"(north|south)[ -]?", lambda found: found[1][0], text.casefold())
-    short = {"east": "e", "west": "w"}.get(word, re.sub("(?<=^[ns])(east|west)$", lambda found: found[1][0], word))
-    return str(_WINDS[short]) if short in _WINDS else "0" if text == "360" else text
 
 
 def _label(kind: RecordKind, field: Field) -> str:

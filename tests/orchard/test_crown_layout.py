@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from orchard_records import graft
 
-from tendwork.orchard.crown import CrownPlace, Layout, distance_m, lay_out, wind
+from tendwork.orchard.crown import CrownPlace, Layout, distance_m, facing_named, facing_text, lay_out, wind
 from tendwork.orchard.records import Graft
 
 
@@ -92,13 +92,40 @@ def test_no_distance_to_a_place_that_is_not_wholly_known() -> None:
     ("facing", "words"),
     [
         (0, "north"),
-        (22, "north"),
-        (23, "north-east"),
+        (11, "north"),
+        (12, "north-north-east"),
+        (135, "south-east"),
         (180, "south"),
         (270, "west"),
-        (337, "north-west"),
-        (338, "north"),
+        (292, "west-north-west"),
+        (348, "north-north-west"),
+        (349, "north"),
     ],
 )
-def test_a_bearing_in_words(facing: int, words: str) -> None:
+def test_a_facing_in_words(facing: int, words: str) -> None:
     assert wind(facing) == words
+
+
+@given(st.integers(0, 359))
+def test_a_facing_that_is_typed_back_is_the_same(facing: int) -> None:
+    text = facing_text(facing)
+    assert facing_named(text) == facing or text == str(facing)
+    named = facing_named(wind(facing))
+    assert named is not None
+    assert min((named - facing) % 360, (facing - named) % 360) <= 12  # sixteen words, so 11.25 degrees at the most
+
+
+@pytest.mark.parametrize("word", ["NNE", "nne", "north-north-east", "North north east", "north northeast"])
+def test_a_compass_word_is_read_in_any_spelling(word: str) -> None:
+    assert facing_named(word) == 22
+
+
+@pytest.mark.parametrize("word", ["", "SN", "up", "90", "none", "easterly", "NNNE"])
+def test_what_is_no_compass_word_is_not_read_as_one(word: str) -> None:
+    assert facing_named(word) is None
+
+
+def test_the_edge_of_a_crown_is_half_its_spread_unless_a_graft_stands_farther_out() -> None:
+    assert lay_out([at("a", 90, 1.0)], 45, 21, 5.0).radius_m == 2.5
+    assert lay_out([at("a", 90, 3.0)], 45, 21, 5.0).radius_m == 3.0
+    assert lay_out([at("a", 90, 1.0)], 45, 21).radius_m == 1.0

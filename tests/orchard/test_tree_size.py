@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
+from msgspec.structs import replace
 
 from tendwork.orchard.records import Tree
 from tendwork.orchard.stocks import STOCKS, stock_named
-from tendwork.orchard.tree_size import MIDDLE_TO_M, SMALL_TO_M, tree_size
+from tendwork.orchard.tree_size import MIDDLE_TO_M, SMALL_TO_M, TreeSize, tree_size
 
 
 def tree(stock: str = "", planted: int | None = None, height_m: float | None = None, species: str = "apple") -> Tree:
@@ -88,3 +89,45 @@ def test_no_two_stocks_answer_to_one_name() -> None:
         for name in stock.names:
             for species in stock.species or ("apple",):
                 assert stock_named(name, species) == stock, name
+
+
+@pytest.mark.parametrize(
+    ("height_m", "spread_m", "form", "size", "words"),
+    [
+        (2.4, 4.5, "", "large", "it is 2.4 m high and 4.5 m wide, as noted"),
+        (2.4, 2.0, "", "small", "it is 2.4 m high, as noted"),
+        (3.0, 3.5, "bush", "middle-sized", "it is 3 m high, as noted"),
+        (2.0, 6.0, "Espalier, three tiers", "small", "it is 2 m high, as noted"),
+        (None, 5.0, "", "large", "it is 5 m wide, as noted"),
+        (None, 2.0, "", "middle-sized", "its height is not noted and its stock is not noted"),
+    ],
+)
+def test_a_crown_that_is_wider_than_high_counts_by_its_width_unless_it_is_trained_flat(
+    height_m: float | None, spread_m: float, form: str, size: str, words: str
+) -> None:
+    found = tree_size(replace(tree(height_m=height_m), spread_m=spread_m, form=form), 2026)
+    assert (found.size, found.because) == (size, words)
+
+
+@pytest.mark.parametrize(
+    ("planted", "crown_since", "size", "because"),
+    [
+        (1962, 2024, "small", "its crown grows since 2024"),
+        (1962, 2020, "middle-sized", "its crown grows since 2020"),
+        (1962, 2010, "large", "on seedling it grows to about 9 m high unpruned (apples.extension.org, undated)"),
+        (None, 2024, "small", "its crown grows since 2024"),
+        (2024, 2024, "small", "it was planted in 2024"),
+    ],
+)
+def test_a_crown_is_as_old_as_since_it_was_headed_back(
+    planted: int | None, crown_since: int, size: str, because: str
+) -> None:
+    found = tree_size(replace(tree("seedling", planted), crown_since=crown_since), 2026)
+    assert (found.size, found.because) == (size, because)
+
+
+def test_a_tree_trained_flat_is_middle_sized_at_the_most_unless_its_height_is_noted() -> None:
+    flat = replace(tree("seedling", 1962), form="fan")
+    assert tree_size(flat, 2026) == TreeSize("middle-sized", "it is trained flat, as fan")
+    assert tree_size(replace(flat, height_m=5.0), 2026).size == "large"
+    assert tree_size(replace(tree("M.27", 1962), form="cordon"), 2026).size == "small"

@@ -69,6 +69,9 @@ def test_a_field_offers_the_words_of_the_trade_and_those_in_use() -> None:
         ("ripens_from", (9, 5), "metric", "09-05"),
         ("set_on", date(2026, 4, 1), "metric", "2026-04-01"),
         ("planted", None, "metric", ""),
+        ("facing", 22, "metric", "NNE"),
+        ("facing", 120, "metric", "120"),
+        ("spread_m", 2.0, "us", "6.6 ft"),
     ],
 )
 def test_values_stand_in_forms_as_they_are_typed(name: str, value: object, units: str, text: str) -> None:
@@ -92,7 +95,7 @@ def test_a_series_goes_on_with_the_last_variety_unless_another_is_planned() -> N
 
 def test_a_planned_graft_fills_the_form() -> None:
     assert planned_texts(RECORDS.grafts[1], "metric") == {
-        "variety": "Blue Lamp", "method": "bark", "wood": "w2", "facing": "90", "height_m": "1.5",
+        "variety": "Blue Lamp", "method": "bark", "wood": "w2", "facing": "E", "height_m": "1.5",
     }  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tendwork.orchard.bloom_overlap import Overlap
-from tendwork.orchard.crown import CrownPlace
+from tendwork.orchard.crown import CrownPlace, place_words
 from tendwork.orchard.history import Event
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.orchard.ripening import ripening
@@ -18,7 +18,6 @@ from tendwork.orchard.verdicts import EmptyPlace, Suggestion
 from tendwork.orchard.wood_age import WoodAge
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.view.bloom import bloom_text
-from tendwork.view.crown import crown_place_words
 from tendwork.view.fruit import verdicts_text
 from tendwork.view.graft_words import history_text
 from tendwork.view.json_shape import json_rows
@@ -136,12 +135,12 @@ def test_bloom_verdicts_and_places_are_sentences() -> None:
     one = Suggestion("g1", "Red", "cut", "3 crops seen.", (2024, 2025, 2026), (), 2.0)
     assert verdicts_text([one], 80) == "Red (g1): cut. 3 crops seen."
     place = EmptyPlace("t1", CrownPlace(90, 2.0, 1.5), "g1", "Red", True)
-    assert places_text([place], 80) == "t1: 2 m up, 1.5 m out, facing 90° (east), was Red (g1), free"
+    assert places_text([place], 80) == "t1: 2 m up, 1.5 m out, facing east, was Red (g1), free"
     assert places_text([place], 80, "us").startswith("t1: 6.6 ft up, 4.9 ft out")
 
 
 def test_a_place_says_only_what_is_known() -> None:
-    assert crown_place_words(CrownPlace(None, 2.0, None)) == "2 m up"
+    assert place_words(CrownPlace(None, 2.0, None)) == "2 m up"
 
 
 def test_a_life_has_its_days_in_front() -> None:
@@ -162,7 +161,7 @@ def test_names_that_could_act_on_the_terminal_are_made_plain() -> None:
 def test_what_is_computed_goes_into_json_as_it_is_named() -> None:
     rows = json_rows([*ripening(RIPE)[:1], EmptyPlace("t1", CrownPlace(90), "g1", "Red", True)])
     assert json.loads(json.dumps(rows))[0]["variety"] == "Early"
-    assert rows[1]["place"] == {"bearing": 90, "height_m": None, "out_m": None}
+    assert rows[1]["place"] == {"facing": 90, "height_m": None, "out_m": None}
 
 
 def test_nothing_at_all_is_said_in_words() -> None:

@@ -65,7 +65,7 @@ def test_grafts_in_one_slot_are_a_number_and_are_listed() -> None:
     assert picture.crowds == (Crowd(1, ("e", "e2")),)
     assert [cell.role for row in picture.cells for cell in row].count("crowd") == 3
     words = " ".join(crown_text([NORTH, EAST, NEAR_EAST], 45, 21).split())
-    assert " 1 e Lamp (e), set, 0.5 m up, 2 m out, facing 90° (east); e2 Lamp (e2), bearing, 2.5 m up" in words
+    assert " 1 e Lamp (e), set, 0.5 m up, 2 m out, facing east; e2 Lamp (e2), bearing, 2.5 m up" in words
 
 
 def test_a_crowd_that_holds_the_chosen_graft_is_pointed_at_and_stands_for_it() -> None:
@@ -76,7 +76,7 @@ def test_a_crowd_that_holds_the_chosen_graft_is_pointed_at_and_stands_for_it() -
 
 def test_the_chosen_graft_is_told_in_words_below() -> None:
     lines = crown_text([NORTH, EAST], 60, 21, chosen="e").splitlines()
-    assert "► e Lamp (e), set, 0.5 m up, 2 m out, facing 90° (east)" in lines
+    assert "► e Lamp (e), set, 0.5 m up, 2 m out, facing east" in lines
     assert any("▁ under 1 m" in line and "▅ 2 to 3 m" in line for line in lines)
 
 

@@ -166,7 +166,7 @@ def test_what_comes_off_and_what_is_free_stand_together_by_tree() -> None:
 def test_a_place_says_where_it_is_in_the_units_of_the_orchard() -> None:
     (to_cut, free) = place_rows(PLACES)
     assert place_lines(to_cut, "metric", 200) == [
-        "Cut Lamp (g1) comes off in its season; its place is free then: 2 m up, 1 m out, facing 90° (east)."
+        "Cut Lamp (g1) comes off in its season; its place is free then: 2 m up, 1 m out, facing east."
     ]
     # 1 m is 3.3 ft and 1.5 m is 4.9 ft.
     assert "3.3 ft up, 4.9 ft out" in place_cells(free, place_columns((to_cut, free), 90), "us")

@@ -19,13 +19,13 @@ from tendwork.dashboard.widgets.form_input import FormInput, FormLine
 from tendwork.dashboard.widgets.press_line import key_and_words
 from tendwork.errors import PersonError
 from tendwork.orchard.records import Tree
+from tendwork.orchard.series import planned_for, species_to_set
 from tendwork.orchard.take_rates import Trial, trials
 from tendwork.view.form_words import PLACE, form_field
 from tendwork.view.grafting_words import (
     ALWAYS_NEW,
     SERIES,
     following_variety,
-    planned_graft,
     planned_texts,
     rates_words,
     series_varieties,
@@ -83,7 +83,9 @@ class GraftingDayScreen(Dialog[None]):
         self._say_wood()
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
-        words = rates_words(self._tried, self._tree.species, event.widget.id or "")
+        texts = self._texts
+        species = species_to_set(self.app.state.records, self._tree, texts["variety"], texts["wood"])
+        words = rates_words(self._tried, species, event.widget.id or "")
         self.query_one("#rates", Static).update(words)
 
     def on_form_input_done(self, event: FormInput.Done) -> None:
@@ -184,7 +186,7 @@ class GraftingDayScreen(Dialog[None]):
         state, tree = self.app.state, self._tree
         variety = self._line("variety").text
         self._line("wood").offer(series_wood(state.records, tree, variety, state.today, state.south))
-        planned = planned_graft(state.records, tree, variety)
+        planned = planned_for(state.records, tree, variety)
         texts = self._last | ({} if planned is None else planned_texts(planned, state.units))
         for name in SERIES:
             if name != "variety" and (name in texts or name in (*PLACE, "wood")):

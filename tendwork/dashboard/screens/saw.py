@@ -44,9 +44,9 @@ class DayInput(Input):
 
 
 def day_written(text: str) -> date | None:
-    """The date that `text` is, written as 2026-04-12, or None."""
+    """The day that `text` is, or None."""
     try:
-        return date.fromisoformat(text.strip())
+        return day_written(text)
     except ValueError:
         return None
 

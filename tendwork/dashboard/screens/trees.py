@@ -113,7 +113,13 @@ class TreesScreen(TableScreen):
             lines = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.today, state.units)
             grafts = self._grafts_of(row.tree)
             if any(graft.facing is not None and graft.out_m is not None for graft in grafts):
-                crown = crown_text(grafts, *_CROWN, units=state.units, ascii_only=self.app.ascii_only)
+                crown = crown_text(
+                    grafts,
+                    *_CROWN,
+                    units=state.units,
+                    ascii_only=self.app.ascii_only,
+                    spread_m=row.tree.spread_m,
+                )
                 lines += ["", crown]
             return "\n".join(lines)
         lines = graft_lines(state.records, row.graft, state.south, state.units, _COPY_COLUMNS, state.today)
@@ -164,10 +170,11 @@ class TreesScreen(TableScreen):
         row, state = self.row, self.app.state
         title, chosen = "" if row is None else plain(row.tree.name), ""
         grafts: tuple[Graft, ...] = ()
+        spread_m: float | None = None
         lines: list[str] = []
         if row is not None:
             width = self.query_one("#life").scrollable_content_region.width
-            grafts = self._grafts_of(row.tree)
+            grafts, spread_m = self._grafts_of(row.tree), row.tree.spread_m
             if row.graft is None:
                 lines = tree_lines(state.records, row.tree, width, state.today, state.units)
             else:
@@ -178,7 +185,7 @@ class TreesScreen(TableScreen):
         if self.marked:
             title = f"{counted(len(self.marked), 'graft')} marked; {title}"
         self.query_one("#title", SteadyText).show(title)
-        self.query_one(CrownView).show(grafts, chosen, state.units)
+        self.query_one(CrownView).show(grafts, chosen, state.units, spread_m)
         self.query_one("#life_text", SteadyText).show("\n".join(lines))
 
     def _grafts_of(self, tree: Tree) -> tuple[Graft, ...]:

@@ -51,18 +51,19 @@ class CrownPlan(Static, can_focus=True):
         self._ascii_only = ascii_only
         self._grafts: dict[str, Graft] = {}
         self._chosen = ""
+        self._spread_m: float | None = None
         self.picture: CrownPicture | None = None
 
-    def show(self, grafts: dict[str, Graft], chosen: str) -> None:
+    def show(self, grafts: dict[str, Graft], chosen: str, spread_m: float | None) -> None:
         """Draw these grafts in the room there is."""
-        self._grafts, self._chosen = grafts, chosen
+        self._grafts, self._chosen, self._spread_m = grafts, chosen, spread_m
         columns, rows = self.size
         if columns < _LEAST_COLUMNS or rows < _LEAST_ROWS:
             if self.picture is not None:
                 self.picture = None
                 self.update("", layout=False)
             return
-        self.picture = crown_picture(grafts.values(), columns, rows, chosen, self._ascii_only)
+        self.picture = crown_picture(grafts.values(), columns, rows, chosen, self._ascii_only, spread_m)
         lines = []
         for row in self.picture.cells:
             runs = groupby(row, key=lambda cell: self._style(cell.role, cell.graft))
@@ -72,7 +73,7 @@ class CrownPlan(Static, can_focus=True):
     def action_go(self, down: int, right: int) -> None:
         """Go to the next graft that way."""
         if self.picture is not None:
-            layout = lay_out(self._grafts.values(), *self.size)
+            layout = lay_out(self._grafts.values(), *self.size, self._spread_m)
             self._go_to(neighbour(layout, self._chosen, down, right))
 
     def action_select(self) -> None:
@@ -108,25 +109,25 @@ class CrownView(Vertical):
     def __init__(self, ascii_only: bool) -> None:
         super().__init__(id="crown")
         self._ascii_only = ascii_only
-        self._shown: tuple[tuple[Graft, ...], str, str] = ((), "", "metric")
+        self._shown: tuple[tuple[Graft, ...], str, str, float | None] = ((), "", "metric", None)
 
     def compose(self) -> ComposeResult:
         yield CrownPlan(self._ascii_only)
         with VerticalScroll(id="crown_words", can_focus=False):
             yield SteadyText("crown_text")
 
-    def show(self, grafts: tuple[Graft, ...], chosen: str, units: str) -> None:
+    def show(self, grafts: tuple[Graft, ...], chosen: str, units: str, spread_m: float | None) -> None:
         """Show the grafts of one tree; `chosen` may be none of them."""
-        self._shown = (grafts, chosen, units)
+        self._shown = (grafts, chosen, units, spread_m)
         self._draw()
 
     def on_crown_plan_resized(self) -> None:
         self._draw()
 
     def _draw(self) -> None:
-        grafts, chosen, units = self._shown
+        grafts, chosen, units, spread_m = self._shown
         plan, words = self.query_one(CrownPlan), self.query_one("#crown_text", SteadyText)
-        plan.show({graft.id: graft for graft in grafts}, chosen)
+        plan.show({graft.id: graft for graft in grafts}, chosen, spread_m)
         if plan.picture is None:
             words.show("")
             return

@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
+from tendwork.orchard.rough_dates import day_written
 from tendwork.view.form_words import DAYS, FormField, completed, field_help
 from tendwork.view.text import plain
 
@@ -78,7 +79,7 @@ class FormInput(Input):
     def _day(self, step: int) -> date:
         """One day later for up, as in every place where a day is written; today where there is none."""
         try:
-            return date.fromisoformat(self.value.strip()) - timedelta(days=step)
+            return day_written(self.value) - timedelta(days=step)
         except ValueError:
             return self._today
 
