@@ -16,7 +16,21 @@ from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days
-from tendwork.planning.vocabulary import Act, Anchor, AnyOf, Card, Each, Event, Part, Stake, Template, Tool, Use, Where
+from tendwork.planning.vocabulary import (
+    Act,
+    Anchor,
+    AnyOf,
+    Card,
+    Each,
+    Event,
+    Part,
+    Stake,
+    Template,
+    Tool,
+    UnionState,
+    Use,
+    Where,
+)
 from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
@@ -79,7 +93,7 @@ def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: 
 def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
     """The words allowed where msgspec met one that is not."""
     place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
-    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake}
+    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake, "union": UnionState}
     words = closed.get(place.rpartition(".")[2], Event)
     return get_args(words)
 
