@@ -132,11 +132,11 @@ def trees(session: Session, as_json: bool) -> None:
     if as_json:
         from tendwork.view.json_shape import trees_shape
 
-        print_json(trees_shape(records))
+        print_json(trees_shape(records, session.today))
     else:
         from tendwork.view.plain import trees_text
 
-        click.echo(trees_text(records, width(), session.bench.site.units))
+        click.echo(trees_text(records, width(), session.today, session.bench.site.units))
 
 
 @click.command()

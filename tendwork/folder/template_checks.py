@@ -29,6 +29,7 @@ from tendwork.planning.vocabulary import (
     Template,
     Ticked,
     Tool,
+    UnionState,
     Use,
     Where,
 )
@@ -95,7 +96,7 @@ def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: 
 def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
     """The words allowed where msgspec met one that is not."""
     place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
-    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake}
+    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake, "union": UnionState}
     words = closed.get(place.rpartition(".")[2], Event)
     return get_args(words)
 

@@ -10,6 +10,9 @@ from typing import Final
 CHECK_WOOD: Final = "check-wood"
 """The look through the wood in store: a tick of it begins the days again after which a bundle is to be looked at."""
 
+CHOOSE_VARIETIES: Final = "choose-varieties"
+"""The choice of varieties and limbs in winter: its job names the planned grafts that may not take, or fail late."""
+
 FIRE_BLIGHT_WATCH: Final = "fire-blight-watch"
 """The walk for fire blight: strikes ticked on it are noted as a sign of disease, which bars the tree."""
 
@@ -37,6 +40,7 @@ FORMER_IDS: Final = {
 
 NAMED_TEMPLATES: Final = (
     CHECK_WOOD,
+    CHOOSE_VARIETIES,
     FIRE_BLIGHT_WATCH,
     LOOK_AT_GUARDS,
     NOTE_GROWTH,

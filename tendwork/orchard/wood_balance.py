@@ -11,8 +11,9 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.graft_species import species_by_graft
-from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
+from tendwork.orchard.unions import hints
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wording import counted, listed
 
@@ -26,7 +27,8 @@ class Balance(Struct, frozen=True):
 
     `held` is cut and still good, `to_cut` is to be cut from trees of one's own, `expected` is to come from somebody,
     `promised` is owed out of all of it, `free` is in hand beyond need and promises, `missing` is nowhere. `barred` must
-    not be used, for what was seen on its tree, and is in none of the others but what was promised of it.
+    not be used, for what was seen on its tree, and is in none of the others but what was promised of it. `unions` are
+    sentences on planned grafts that may not take where they are planned, or fail late.
     """
 
     species: str
@@ -43,6 +45,7 @@ class Balance(Struct, frozen=True):
     cut_from: tuple[str, ...] = ()
     comes_from: tuple[str, ...] = ()
     barred: int = 0
+    unions: tuple[str, ...] = ()
 
 
 def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
@@ -67,10 +70,10 @@ def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple
     owed all the same.
     """
     species_of = species_by_graft(records)
-    planned: dict[tuple[str, str], list[str]] = {}
+    planned: dict[tuple[str, str], list[Graft]] = {}
     for graft in records.grafts:
         if graft.state == "planned" and graft.id in species_of:
-            planned.setdefault((species_of[graft.id], graft.variety), []).append(graft.method)
+            planned.setdefault((species_of[graft.id], graft.variety), []).append(graft)
     bundles: dict[tuple[str, str], list[Wood]] = {}
     for bundle in records.wood:
         if wood_age(bundle, today).state != "faded":
@@ -114,12 +117,13 @@ def barred_words(balance: Balance) -> str:
 def _balance(
     records: Records,
     key: tuple[str, str],
-    methods: list[str],
+    planned: list[Graft],
     bundles: list[Wood],
     today: date,
     barred: Container[str],
 ) -> Balance:
     own = TreesByWord(records.trees)
+    methods = [graft.method for graft in planned]
     good = [bundle for bundle in bundles if bundle.id not in barred]
     uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut" and bundle.came_from]
     to_cut = [bundle for bundle in uncut if own.meant(bundle.came_from)]
@@ -143,6 +147,7 @@ def _balance(
         cut_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_cut)),
         comes_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_come)),
         barred=_sticks(bundles) - _sticks(good),
+        unions=hints(records, planned, today),
     )
 
 

@@ -14,7 +14,7 @@ from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import AnyOf, Template, Ticked, Where
 from tendwork.planning.windows import opening_of
 
-_CONDITIONS = ("species", "state", "method", "wrap", "verdict", "above_m", "age_years", "any_of")
+_CONDITIONS = ("species", "state", "method", "wrap", "verdict", "above_m", "age_years", "any_of", "union")
 _KIND_WORDS = {"site": "tree", "tree": "tree", "graft": "graft", "wood": "bundle of wood", "variety": "graft"}
 
 
@@ -59,6 +59,8 @@ def _has_units(template: Template, where: Where, orchard: Orchard, season: Seaso
 def _condition_words(name: str, wanted: Any, kind: str) -> str:
     if name == "above_m":
         return f"has a place above {wanted:g} m"
+    if name == "union":
+        return "has a union that is known to fail late"
     if name == "age_years":
         least, most = wanted
         return _age_words(least, most, "was planted" if kind == "tree" else "was set")

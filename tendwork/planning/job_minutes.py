@@ -15,7 +15,7 @@ from tendwork.orchard.minutes_noted import MinutesNote, times_the_usual
 from tendwork.orchard.outcomes import NO_WORK
 from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import key_of, season_of_tick, standing_ticks, template_of
-from tendwork.orchard.tree_size import SIZES
+from tendwork.orchard.stocks import SIZES
 from tendwork.orchard.wording import counted
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template

@@ -26,6 +26,7 @@ from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
 from tendwork.orchard.troubles import fire_blight_first_seen, signs_seen
+from tendwork.orchard.unions import graft_union, tree_union
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
@@ -218,7 +219,8 @@ class Orchard:
             )
 
     def _trees(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
-        asks, fits = _asks_about_grafts(where), self._fitting(where, season, aged=False)
+        of_grafts = msgspec.structs.replace(where, union=None)  # of a tree it is its own on the stock
+        asks, fits = _asks_about_grafts(of_grafts), self._fitting(of_grafts, season, aged=False)
         for tree in self.records.trees:
             if tree.id in but_not or not _accepts(where.species, tree.species):
                 continue
@@ -226,6 +228,7 @@ class Orchard:
                 _age_fits(where, None if tree.planted is None else season.name - tree.planted)
                 and (not asks or any(map(fits, self.grafts_of[tree.id])))
                 and (where.any_of is None or self._has_any(where.any_of, tree, season))
+                and (where.union is None or self._tree_fails_late(tree))
             )
             if self._may_have_a_task(tree.id, matches):
                 yield Subject(
@@ -433,16 +436,28 @@ class Orchard:
     def _fitting(self, where: Where, season: Season, aged: bool = True) -> Callable[[Graft], bool]:
         """Whether a graft meets all conditions but its species; of its kind that is found out once."""
         known: dict[_Kind, bool] = {}
-        kinds, above_m = self._kinds, where.above_m
+        kinds, above_m, by_union = self._kinds, where.above_m, where.union is not None
 
         def fits(graft: Graft) -> bool:
             kind = kinds[graft.id]
             found = known.get(kind)
             if found is None:
                 found = known[kind] = self._kind_fits(where, kind, season, aged)
-            return found and (above_m is None or (graft.height_m is not None and graft.height_m > above_m))
+            return (
+                found
+                and (above_m is None or (graft.height_m is not None and graft.height_m > above_m))
+                and (not by_union or self._fails_late(graft))
+            )
 
         return fits
+
+    def _fails_late(self, graft: Graft) -> bool:
+        tree = self.trees.get(graft.tree)
+        return tree is not None and graft_union(graft, tree, self._today).fails_late
+
+    def _tree_fails_late(self, tree: Tree) -> bool:
+        union = tree_union(tree, self._today)
+        return union is not None and union.fails_late
 
     def _kind_fits(self, where: Where, kind: _Kind, season: Season, aged: bool) -> bool:
         state, method, wrap, verdict, set_in = kind
@@ -539,7 +554,8 @@ def _accepts(allowed: tuple[str, ...] | None, value: str) -> bool:
 
 
 def _asks_about_grafts(where: Where) -> bool:
-    return any(part is not None for part in (where.state, where.method, where.wrap, where.verdict, where.above_m))
+    asked = (where.state, where.method, where.wrap, where.verdict, where.above_m, where.union)
+    return any(part is not None for part in asked)
 
 
 def _age_fits(where: Where, years: int | None) -> bool:

@@ -8,10 +8,11 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.named_templates import WINTER_CHECK
+from tendwork.orchard.named_templates import CHOOSE_VARIETIES, WINTER_CHECK
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
+from tendwork.orchard.unions import hints, tree_hints
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wording import listed
 from tendwork.planning.anchors import bases_of
@@ -24,7 +25,7 @@ from tendwork.planning.left_out import trees_left_out
 from tendwork.planning.repeats import first_and_window, is_kept_up, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
-from tendwork.planning.subjects import Orchard, Subject
+from tendwork.planning.subjects import Orchard, Subject, variety_id
 from tendwork.planning.vocabulary import GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
@@ -259,6 +260,7 @@ class TaskWriter:
             because=(
                 *self._held.said(units),
                 *self._wraps_never_off(template, units),
+                *self._unions(template, subject, units),
                 *first.because,
                 *said.because,
                 *self._growth(template, subject),
@@ -307,6 +309,25 @@ class TaskWriter:
             return ()
         names = [f"{unit.label} ({unit.id})" for unit in units if self._orchard.was_never_unwrapped(unit.id)]
         return (f"No word that the wrap is off: {listed(names)}. Look there first.",) if names else ()
+
+    def _unions(self, template: Template, subject: Subject, units: tuple[Unit, ...]) -> tuple[str, ...]:
+        """What is known against the unions that a job is about: grafts yet to be made, or those of its own rule."""
+        orchard, by_rule = self._orchard, template.where.union is not None
+        if template.each == "tree":
+            return tree_hints((orchard.trees[subject.id],), self._today) if by_rule else ()
+        planned = (graft for graft in orchard.records.grafts if graft.state == "planned")
+        if template.id == CHOOSE_VARIETIES:
+            return hints(orchard.records, planned, self._today)
+        to_do = {unit.id for unit in units if unit.state not in FINISHED}
+        if template.each == "variety":
+            known = (graft for graft in planned if graft.id in orchard.species)
+            meant = [one for one in known if variety_id(one.variety, orchard.species[one.id]) in to_do]
+        elif template.each == "graft":
+            held = orchard.grafts_of.get(subject.group, ())
+            meant = [one for one in held if one.id in to_do and (by_rule or one.state == "planned")]
+        else:
+            return ()
+        return hints(orchard.records, meant, self._today)
 
 
 class _Said(Struct, frozen=True):

@@ -31,6 +31,7 @@ Event = Literal[
 Act = Literal["takes wood", "carries wood", "lifts"]
 WorkAt = Literal["limb", "crown", "ground", "indoors"]
 Stake = Literal["tree", "graft", "year", "little"]
+UnionState = Literal["fails late"]
 STAKES: tuple[Stake, ...] = get_args(Stake)
 """What is lost if a job is missed, the worst first: the tree or a limb; the graft; this year's chance; little."""
 GRAVE: tuple[Stake, ...] = ("tree", "graft")
@@ -94,7 +95,8 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
 
     `species` is that of the unit itself: of a graft its own, also where its tree is of another.
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
-    `any_of` is for trees alone: one of its signs is enough.
+    `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
+    took: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
     """
 
     species: tuple[str, ...] | None = None
@@ -105,6 +107,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     above_m: float | None = None
     age_years: tuple[int, int] | None = None
     any_of: AnyOf | None = None
+    union: UnionState | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

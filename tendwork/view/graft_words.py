@@ -14,6 +14,7 @@ from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_history import tree_history
+from tendwork.orchard.unions import graft_hint, hints, tree_hint
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
 from tendwork.planning.day_format import noted_full
@@ -39,6 +40,9 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     told = "; ".join(fact for fact in facts if fact)
     lines = wrapped(plain(told[0].upper() + told[1:] + "."), width)
     lines += wrapped(plain(_wrap_words(records, graft, today)), width) if graft.state in LIVING else []
+    tree = next((tree for tree in records.trees if tree.id == graft.tree), None)
+    if tree is not None and (hint := graft_hint(graft, tree, today)):
+        lines += wrapped(plain(hint), width)
     if graft.note:
         lines += wrapped(plain(graft.note), width, "Note: ")
     expected = first_crop_years(graft, south)
@@ -60,7 +64,7 @@ def _wrap_words(records: Records, graft: Graft, today: date) -> str:
     return "Nobody noted that the wrap is off."
 
 
-def tree_lines(records: Records, tree: Tree, width: int, units: str = "metric") -> list[str]:
+def tree_lines(records: Records, tree: Tree, width: int, today: date, units: str = "metric") -> list[str]:
     """The tree in a sentence, its grafts counted by state, what is not noted of it and of them, and its history."""
     grafts = [graft for graft in records.grafts if graft.tree == tree.id]
     counts = Counter(graft.state for graft in grafts)
@@ -74,6 +78,8 @@ def tree_lines(records: Records, tree: Tree, width: int, units: str = "metric") 
         lines += wrapped(plain(f"Without a {field} noted: {', '.join(bare)}."), width) if bare else []
     lines += wrapped(crown_sentence(tree, units), width)
     lines += wrapped(plain(tree.note), width, "Note: ") if tree.note else []
+    for hint in filter(None, (tree_hint(tree, today), *hints(records, grafts, today))):
+        lines += wrapped(plain(hint), width)
     noted = tree_history(records, tree)
     return [*lines, *history_text(noted, width).splitlines()] if noted else lines
 

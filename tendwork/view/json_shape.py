@@ -13,6 +13,7 @@ from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import Records, Tree
 from tendwork.orchard.rough_dates import date_text
+from tendwork.orchard.unions import Union, graft_union, tree_union, union_words
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.results import FittedWeek, Plan, Task, Unit
 from tendwork.planning.visits import Visit, visits_of
@@ -109,29 +110,38 @@ def task_shape(task: Task) -> Shape:
     }
 
 
-def trees_shape(records: Records) -> Shape:
+def trees_shape(records: Records, today: date) -> Shape:
     """`trees --json`: each tree with its grafts, signs of disease and sprays, in the order of entry.
 
-    Keys are as the records name them; the species of a graft is always said.
+    Keys are as the records name them; the species of a graft is always said. `union` is what is known of a tree on its
+    stock, null where none is noted, and of a graft on what it stands on.
     """
-    return {"trees": [_tree(records, tree) for tree in records.trees]}
+    return {"trees": [_tree(records, tree, today) for tree in records.trees]}
 
 
-def _tree(records: Records, tree: Tree) -> Shape:
+def _tree(records: Records, tree: Tree, today: date) -> Shape:
     grafts = [graft for graft in records.grafts if graft.tree == tree.id]
     shape: Shape = msgspec.to_builtins(tree)
     return shape | {
+        "union": _union(tree_union(tree, today)),
         "grafts": [
             msgspec.to_builtins(graft)
             | {
                 "species": graft_species(graft, tree),
                 "set_on": None if graft.set_on is None else date_text(graft.set_on),
+                "union": _union(graft_union(graft, tree, today)),
             }
             for graft in grafts
         ],
         "troubles": [msgspec.to_builtins(trouble) for trouble in records.troubles if trouble.tree == tree.id],
         "sprays": [msgspec.to_builtins(spray) for spray in records.sprays if spray.tree == tree.id],
     }
+
+
+def _union(union: Union | None) -> Shape | None:
+    if union is None:
+        return None
+    return {"on": union.on, "verdict": union.verdict, "fails_late": union.fails_late, "words": union_words(union)}
 
 
 def _stage(stage: StageDate) -> Shape:

@@ -14,6 +14,7 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.graft_species import stock_words, variety_words
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
+from tendwork.orchard.unions import hints, tree_hint
 from tendwork.planning.coming_back import ComingBack
 from tendwork.planning.plan_diff import PlanDiff
 from tendwork.planning.results import Gap, Plan, Task, WrapOn
@@ -244,7 +245,7 @@ def as_of_words(day: date, today: date, south: bool) -> str:
     return f"As it will stand on {full_day(day)}, the first day of season {season}, if nothing changes until then."
 
 
-def trees_text(records: Records, width: int, units: str = "metric") -> str:
+def trees_text(records: Records, width: int, today: date, units: str = "metric") -> str:
     """Each tree, what was noted on it, and the grafts on it, the lowest first."""
     if not records.trees:
         return "No tree is recorded yet. `tendwork bring trees.csv --as trees` brings them in."
@@ -254,6 +255,8 @@ def trees_text(records: Records, width: int, units: str = "metric") -> str:
         lines = wrapped(tree_heading(tree, grafts), _columns(width))
         lines += [f"  {crown_sentence(tree, units)}"] if (tree.height_m, tree.spread_m) != (None, None) else []
         lines += wrapped(plain(tree.note), _columns(width), "  Note: ", _INDENT) if tree.note else []
+        for hint in filter(None, (tree_hint(tree, today), *hints(records, grafts, today))):
+            lines += wrapped(plain(hint), _columns(width), "  ", "  ")
         for event in tree_history(records, tree):
             day = "" if event.day is None else full_day(event.day)
             lines += wrapped(plain(event.words), _columns(width), f"  {day}  ", _INDENT)

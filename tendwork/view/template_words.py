@@ -90,6 +90,7 @@ def units_words(template: Template, units: str) -> str:
     parts += [_method_words(where.method)] if where.method else []
     parts += [f"wrapped in {_either(_said(where.wrap, 'something that is not known'))}"] if where.wrap else []
     parts += [f"with the verdict {_either(where.verdict)}"] if where.verdict else []
+    parts += ["whose union is known to fail late"] if where.union else []
     parts += [in_units(f"above {where.above_m:g} m", units)] if where.above_m is not None else []
     parts += [_age_words(where)] if where.age_years is not None else []
     parts += [f"that {' or '.join(any_of_words(where.any_of))}"] if where.any_of is not None else []

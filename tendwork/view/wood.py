@@ -174,7 +174,8 @@ def balance_lines(records: Records, balance: Balance, width: int) -> list[str]:
     """What to do about a variety's wood, which grafts want it, and in which bundles it is."""
     trees = {tree.id: tree for tree in records.trees}
     lines = []
-    for sentence in filter(None, (*(warnings(balance) or (_no_worry(balance),)), barred_words(balance))):
+    said = (*balance.unions, *(warnings(balance) or (_no_worry(balance),)), barred_words(balance))
+    for sentence in filter(None, said):
         lines += wrapped(plain(sentence), width)
     planned = [
         f"{graft.id} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
@@ -252,7 +253,7 @@ def balance_text(balances: Iterable[Balance], width: int) -> str:
         return "No graft is planned and no wood is held."
     size = width - sum(len(name) + 2 for name in BALANCE_COLUMNS)
     lines = _balance_table(rows, size) if size >= _LEAST_NAME_COLUMNS else _balance_list(rows, width)
-    sentences = [sentence for row in rows for sentence in (*warnings(row), barred_words(row)) if sentence]
+    sentences = [sentence for row in rows for sentence in (*row.unions, *warnings(row), barred_words(row)) if sentence]
     notes = [line for sentence in (*sentences, _ASSUMED) for line in wrapped(plain(sentence), width, "  - ")]
     return "\n".join([*lines, "", *notes])
 

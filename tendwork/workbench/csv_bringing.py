@@ -28,10 +28,12 @@ from tendwork.orchard.records import (
     Spray,
     Tasting,
     Tick,
+    Tree,
     Trouble,
 )
 from tendwork.orchard.rough_dates import when_words
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
+from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
 from tendwork.planning.gaps import open_questions
@@ -95,6 +97,11 @@ def _told(
     if rows.kind == "ticks":
         unheard += tuple(unread_sentences(rows, found.new, after, templates))
     unheard += brought_sentences(record for record in _touched(found) if isinstance(record, Trouble | Spray))
+    touched = {record.id for record in _touched(found) if isinstance(record, Graft | Tree)}
+    if rows.kind in ("grafts", "trees"):
+        planned = (one for one in after.grafts if one.state == "planned" and one.id in touched)
+        unheard += hints(after, planned, today) if rows.kind == "grafts" else ()
+        unheard += tree_hints((tree for tree in late_trees(after, today) if tree.id in touched), today)
     unheard += _against(after, found, templates, folder.site.south, today)
     doubtful = _doubtful(folder, after, found, today) if rows.kind == "sightings" else ()
     return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)

@@ -19,9 +19,10 @@ from tendwork.orchard import record_edits, tree_notes
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.edits import Edit
 from tendwork.orchard.ids import free_id
-from tendwork.orchard.records import Graft, RecordKind, Records, Tasting, Trouble
+from tendwork.orchard.records import Graft, RecordKind, Records, Tasting, Tree, Trouble
 from tendwork.orchard.series import Draft
 from tendwork.orchard.tree_note_words import note_sentences, reworded_sentences
+from tendwork.orchard.unions import hints, tree_hints
 from tendwork.planning import work_edits
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
@@ -31,6 +32,8 @@ from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.form_values import parted, values
 
 Typed = Mapping[str, str]
+_OF_A_UNION = {"species", "variety", "tree", "state", "method", "height_m", "stock", "interstem", "planted"}
+"""The fields on which it hangs what is known against a union."""
 
 
 class Entries:
@@ -53,7 +56,9 @@ class Entries:
 
         edit = self._write(new)
         added = [record.id for record in edit.added if isinstance(record, Graft)]
-        return " ".join([edit.sentence, *self._without_method(added, today), *self._barred(added, today)])
+        trees = [record.id for record in edit.added if isinstance(record, Tree)]
+        told = (*self._without_method(added, today), *self._barred(added, today), *self._unions(added, trees, today))
+        return " ".join([edit.sentence, *told])
 
     def change(self, kind: RecordKind, ids: Sequence[str], typed: Typed, today: date) -> str:
         """Give the typed fields their values in every one of these records; all other fields stay."""
@@ -63,6 +68,8 @@ class Entries:
         edit = self._write(lambda records: record_edits.change_all(records, kind, ids, today, fields))
         touched = ids if kind == "grafts" else ()
         told = self._barred(touched, today) if fields.keys() & {"state", "set_on", "wood"} else ()
+        if fields.keys() & _OF_A_UNION:
+            told += self._unions(touched, ids if kind == "trees" else (), today)
         return " ".join([edit.sentence, *self._without_method(touched, today), *told])
 
     def _barred(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
@@ -72,6 +79,15 @@ class Entries:
         records = self._folder.records.read()
         against = self._bars(records, today).against_setting(one for one in records.grafts if one.id in ids)
         return (against,) if against else ()
+
+    def _unions(self, grafts: Sequence[str], trees: Sequence[str], today: date) -> tuple[str, ...]:
+        """What is known against those of these grafts that are planned, and against these trees on their stock."""
+        if not grafts and not trees:
+            return ()
+        records = self._folder.records.read()
+        planned = [one for one in records.grafts if one.id in grafts and one.state == "planned"]
+        of_trees = tree_hints((tree for tree in records.trees if tree.id in trees), today)
+        return (*hints(records, planned, today), *of_trees)
 
     def _without_method(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
         """That no grafting job comes for those of these grafts that are planned without a method."""
@@ -88,7 +104,8 @@ class Entries:
         On its own tree, what is not typed of one graft's place stays; on another, it is not known any more.
         """
         told = values("grafts", typed)
-        return self._write(lambda records: record_edits.move(records, ids, tree, today, told)).sentence
+        edit = self._write(lambda records: record_edits.move(records, ids, tree, today, told))
+        return " ".join([edit.sentence, *self._unions(ids, (), today)])
 
     def split_graft(self, identity: str, typed: Typed, today: date) -> str:
         """Record a second place of what was noted as one graft."""

@@ -11,6 +11,7 @@ from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.tree_names import twin_sentences
+from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.results import STILL_ON
@@ -45,6 +46,8 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
             *asked,
             *gap_sentences(open_questions(orchard, today)),
             *gap_sentences(heights_not_noted(orchard), today),
+            *hints(held, held.grafts, today),
+            *tree_hints(late_trees(held, today), today),
         )
         if not faults:
             doubtful = (*usual_date_words(opened, held, today), *doubtful_words(opened, held, today))

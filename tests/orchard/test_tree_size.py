@@ -8,7 +8,8 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.orchard.records import Tree
-from tendwork.orchard.tree_size import MIDDLE_TO_M, SMALL_TO_M, STOCKS, TreeSize, stock_named, tree_size
+from tendwork.orchard.stocks import STOCKS, stock_named
+from tendwork.orchard.tree_size import MIDDLE_TO_M, SMALL_TO_M, TreeSize, tree_size
 
 
 def tree(stock: str = "", planted: int | None = None, height_m: float | None = None, species: str = "apple") -> Tree:
@@ -46,6 +47,9 @@ def test_the_size_of_a_stock_is_that_of_the_lower_height_of_its_source() -> None
     """The heights are those of the Royal Horticultural Society (Rootstocks, undated) and of Horne Creek (undated)."""
     for stock in STOCKS:
         figures = [float(figure) for figure in re.findall(r"[0-9.]+", stock.said.split(" m high")[0])]
+        if stock.size is None:
+            assert (stock.said, stock.source) == ("", "")
+            continue
         if " m high" in stock.said:
             low = min(figures)
             size = "small" if low <= SMALL_TO_M else "middle-sized" if low <= MIDDLE_TO_M else "large"

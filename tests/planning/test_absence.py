@@ -80,3 +80,9 @@ def test_a_window_without_a_day_says_what_it_waits_for(opens: Anchor, words: str
     template = Template("look", "Look", "aftercare", "graft", opens, Anchor(date="10-01"))
     orchard = Orchard(RECORDS, (), south=False, today=date(2026, 6, 1))
     assert absence(template, orchard, Anchors(SteadyAlmanac(), SEASON), SEASON) == words
+
+
+@pytest.mark.parametrize("each", ["graft", "tree", "site"])
+def test_a_union_that_does_not_fail_late_is_named(each: str) -> None:
+    kind = "tree" if each == "tree" else "graft"
+    assert why(each, union="fails late") == f"No {kind} has a union that is known to fail late."

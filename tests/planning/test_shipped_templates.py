@@ -70,8 +70,13 @@ def anchors_of(template: Template) -> Iterator[Anchor]:
 
 @cache
 def whole_orchard() -> Records:
-    """A tree of every species with a graft of every method in every state, and one bundle of wood each."""
-    trees, grafts, wood = [Tree("young", "young", "plum", planted=2024)], [], []
+    """A tree of every species with a graft of every method in every state, and one bundle of wood each.
+
+    One tree, and a graft on it, have a union that fails late.
+    """
+    doubtful = Tree("doubtful", "doubtful", "pear", "apple seedling", planted=2010)
+    trees, grafts, wood = [Tree("young", "young", "plum", planted=2024), doubtful], [], []
+    grafts.append(Graft("q1", "doubtful", "x", "cleft", state="took", set_on=date(2024, 4, 14), species="quince"))
     for species in SPECIES:
         trees.append(Tree(species, species, species, planted=2005))
         wood.append(

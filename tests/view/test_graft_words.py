@@ -59,7 +59,7 @@ def test_a_planned_or_failed_graft_says_nothing_of_a_wrap_on_it() -> None:
 
 def test_a_tree_names_its_grafts_without_a_method_or_a_wrap() -> None:
     held = (graft(), Graft("g2", "t1", "B", state="set", set_on=SET_ON), Graft("g3", "t1", "C"))
-    lines = " ".join(tree_lines(Records((TREE,), held), TREE, 200))
+    lines = " ".join(tree_lines(Records((TREE,), held), TREE, 200, SET_ON))
     assert "Without a method noted: g2, g3." in lines
     assert "Without a wrap noted: g2." in lines
 

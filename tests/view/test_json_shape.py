@@ -163,12 +163,12 @@ def test_a_stage_without_a_date_has_nulls() -> None:
 
 def test_names_in_json_are_exactly_those_of_the_records() -> None:
     name = "a[/x]\u202eb"
-    assert trees_shape(Records((Tree("t1", name, "apple"),)))["trees"][0]["name"] == name
+    assert trees_shape(Records((Tree("t1", name, "apple"),)), TODAY)["trees"][0]["name"] == name
 
 
 def test_a_tree_carries_its_own_grafts_only() -> None:
     records = Records((Tree("t1", "A", "apple"),), (Graft("g1", "t1", "X"), Graft("g2", "t2", "Y")))
-    assert [graft["id"] for graft in trees_shape(records)["trees"][0]["grafts"]] == ["g1"]
+    assert [graft["id"] for graft in trees_shape(records, TODAY)["trees"][0]["grafts"]] == ["g1"]
 
 
 def test_wood_dates_are_iso() -> None:

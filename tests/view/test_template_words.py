@@ -186,6 +186,11 @@ def test_units_say_species_state_method_wrap_verdict_height_and_age() -> None:
     )
 
 
+def test_units_say_that_their_union_is_known_to_fail_late() -> None:
+    template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(union="fails late"))
+    assert units_words(template, "metric") == "each graft, whose union is known to fail late"
+
+
 def test_a_height_is_in_feet_where_the_person_wants_it_so() -> None:
     template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(above_m=2))
     assert units_words(template, "us") == "each graft, above 6.6 ft"

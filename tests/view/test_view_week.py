@@ -292,12 +292,12 @@ def test_a_caution_whose_card_is_missing_is_still_named() -> None:
 
 def test_trees_show_their_grafts_from_the_lowest_up() -> None:
     grafts = (Graft("g1", "t1", "High", height_m=3.0), Graft("g2", "t1", "Low", height_m=1.0), Graft("g3", "t1", "?"))
-    text = trees_text(Records((Tree("t1", "Old Tom", "apple"),), grafts), 80)
+    text = trees_text(Records((Tree("t1", "Old Tom", "apple"),), grafts), 80, TODAY)
     assert text.index("Low") < text.index("High") < text.index("?")
 
 
 def test_an_empty_orchard_says_how_trees_come_in() -> None:
-    assert "bring trees.csv" in trees_text(Records(), 80)
+    assert "bring trees.csv" in trees_text(Records(), 80, TODAY)
 
 
 def test_what_can_wait_is_not_called_nothing_to_do() -> None:

@@ -27,6 +27,7 @@ class FormScreen(Dialog[bool]):
     """Enter goes from line to line and saves on the last one. Gives whether something was recorded.
 
     `call` makes of the texts, by field name, what is to be done; with `only_changed` it gets those that are new.
+    `mind` makes of them what the person should know before saving; it stands below the lines, and refuses nothing.
     """
 
     CSS_PATH = ["dialog.tcss", "form.tcss"]
@@ -42,8 +43,10 @@ class FormScreen(Dialog[bool]):
         only_changed: bool = False,
         note: str = "",
         first: str = "",
+        mind: Callable[[dict[str, str]], str] | None = None,
     ) -> None:
         super().__init__()
+        self._mind = mind
         self._title = title
         self._fields = tuple(fields)
         self._call = call
@@ -59,6 +62,7 @@ class FormScreen(Dialog[bool]):
             with VerticalScroll(id="lines", can_focus=False):
                 yield from (FormLine(field, today) for field in self._fields)
             yield Static(id="about_line", markup=False)
+            yield Static(id="mind", markup=False)
             yield Static(id="fault", markup=False)
             yield Static(plain(self._note), id="form_note", markup=False)
             yield hint(self.save_word("save"), leave_word("False"), also="enter goes on, arrows offer words")
@@ -66,12 +70,14 @@ class FormScreen(Dialog[bool]):
     def on_mount(self) -> None:
         self.set_class(any(len(field.label) >= _LABEL_COLUMNS for field in self._fields), "-long-labels")
         self.query_one("#form_note").display = bool(self._note)
+        self.query_one("#mind").display = False
         first = next((field.name for field in self._fields if field.name != "id"), self._fields[0].name)
         self.query_one(f"#{self._first or first}", FormInput).focus()
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
         if isinstance(event.widget, FormInput):
             self.query_one("#about_line", Static).update(plain(event.widget.help_words))
+            self._show_mind()
 
     def on_form_input_done(self, event: FormInput.Done) -> None:
         lines = list(self.query(FormInput))
@@ -88,9 +94,17 @@ class FormScreen(Dialog[bool]):
             self._saving = True
             self.run_worker(self._save(), exit_on_error=False)
 
+    def _texts(self) -> dict[str, str]:
+        return {field.name: self.query_one(f"#{field.name}", FormInput).text for field in self._fields}
+
+    def _show_mind(self) -> None:
+        words = "" if self._mind is None else self._mind(self._texts())
+        self.query_one("#mind", Static).update(plain(words))
+        self.query_one("#mind").display = bool(words)
+
     async def _save(self) -> None:
         before = {field.name: field.text for field in self._fields}
-        texts = {name: self.query_one(f"#{name}", FormInput).text for name in before}
+        texts = self._texts()
         if self._only_changed:
             texts = {name: text for name, text in texts.items() if text.strip() != before[name]}
             if not texts:

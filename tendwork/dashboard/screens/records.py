@@ -55,9 +55,10 @@ class RecordsScreen(OrchardScreen):
         only_changed: bool = False,
         note: str = "",
         first: str = "",
+        mind: Callable[[dict[str, str]], str] | None = None,
     ) -> None:
         """Let the person fill in a form; `first` is the field that has the cursor, else the first that is no id."""
-        form = FormScreen(title, fields, call, only_changed, note, first)
+        form = FormScreen(title, fields, call, only_changed, note, first, mind)
         self.app.push_screen(form, lambda recorded: self.done() if recorded else None)
 
     def fields(self, names: Sequence[str], texts: dict[str, str] | None = None, kind: str = "") -> list[FormField]:

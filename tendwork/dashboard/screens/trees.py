@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
@@ -31,6 +31,7 @@ from tendwork.view.plain import tree_heading
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
 from tendwork.view.words import counted
+from tendwork.workbench.typed_unions import typed_graft_hint, typed_tree_hint
 
 _COPY_COLUMNS = 80
 _CROWN = (60, 21)  # columns and rows of the picture in a copy
@@ -109,7 +110,8 @@ class TreesScreen(TableScreen):
     def _text(self, row: GraftRow) -> str:
         state = self.app.state
         if row.graft is None:
-            lines, grafts = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.units), self._grafts_of(row.tree)
+            lines = tree_lines(state.records, row.tree, _COPY_COLUMNS, state.today, state.units)
+            grafts = self._grafts_of(row.tree)
             if any(graft.facing is not None and graft.out_m is not None for graft in grafts):
                 crown = crown_text(
                     grafts,
@@ -174,7 +176,7 @@ class TreesScreen(TableScreen):
             width = self.query_one("#life").scrollable_content_region.width
             grafts, spread_m = self._grafts_of(row.tree), row.tree.spread_m
             if row.graft is None:
-                lines = tree_lines(state.records, row.tree, width, state.units)
+                lines = tree_lines(state.records, row.tree, width, state.today, state.units)
             else:
                 title, chosen = graft_title(row.graft, row.tree), row.graft.id
                 lines = graft_lines(state.records, row.graft, state.south, state.units, width, state.today)
@@ -217,6 +219,7 @@ class TreesScreen(TableScreen):
             "A new tree",
             fields,
             lambda texts: lambda bench, today: bench.records.entries.add("trees", texts, today),
+            mind=lambda texts: typed_tree_hint(texts, self.app.state.today),
         )
 
     def action_add(self) -> None:
@@ -229,6 +232,7 @@ class TreesScreen(TableScreen):
             f"A new graft on {row.tree.name}",
             fields,
             lambda texts: lambda bench, today: bench.records.entries.add("grafts", texts, today),
+            mind=lambda texts: typed_graft_hint(texts, self.app.state.records, self.app.state.today),
         )
 
     def action_change(self) -> None:
@@ -249,7 +253,15 @@ class TreesScreen(TableScreen):
             lambda texts: lambda bench, today: bench.records.entries.change(kind, ids, texts, today),
             only_changed=True,
             note=note,
+            mind=None if len(grafts) > 1 else self._mind(grafts[0] if grafts else row.tree),
         )
+
+    def _mind(self, held: Graft | Tree) -> Callable[[dict[str, str]], str]:
+        """What a form says of the union of a record as it is being changed."""
+        state = self.app.state
+        if isinstance(held, Tree):
+            return lambda texts: typed_tree_hint(texts, state.today, held)
+        return lambda texts: typed_graft_hint(texts, state.records, state.today, held)
 
     def action_move(self) -> None:
         grafts, records, units = self.grafts(), self.app.state.records, self.app.state.units
@@ -265,6 +277,7 @@ class TreesScreen(TableScreen):
                 lambda texts: lambda bench, today: bench.records.entries.move(ids, texts.pop("tree", ""), texts, today),
                 only_changed=True,
                 note="Where it stands now: on which tree, and where in its crown.",
+                mind=self._mind(grafts[0]),
             )
             return
         trees = [(tree.id, f"{tree.name} ({tree.id}), {tree.species}") for tree in records.trees]
