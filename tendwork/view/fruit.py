@@ -14,6 +14,8 @@ from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
+from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years, suggestions
 from tendwork.planning.work_bars import Against, WorkBars
 from tendwork.view.bloom import known_bloom_text
@@ -23,6 +25,7 @@ from tendwork.view.ripening import barred_fruit, ripening_text
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
+from tendwork.view.varieties import variety_shape
 from tendwork.view.words import full_day, short_day
 
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
@@ -220,7 +223,9 @@ def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
     return "\n".join(lines) or "No graft is on trial."
 
 
-def fruit_page(records: Records, today: date, south: bool, units: str, width: int) -> str:
+def fruit_page(
+    records: Records, today: date, south: bool, units: str, width: int, reference: VarietyReference = NO_REFERENCE
+) -> str:
     """What ripens when and the gaps, what the tastings speak for, what comes off and is free, what blooms together."""
     cut = "\n".join(
         line
@@ -235,15 +240,16 @@ def fruit_page(records: Records, today: date, south: bool, units: str, width: in
         ("On trial", verdicts_text(suggestions(records, today, south), width)),
         ("To cut", cut or "No graft is judged to be cut."),
         ("Places", places_text(empty_places(records), width, units)),
-        ("Bloom", known_bloom_text(records, width)),
+        ("Bloom", known_bloom_text(records, width, reference)),
     )
     return "\n\n".join(f"{name}\n{text}" for name, text in parts)
 
 
-def fruit_shape(records: Records, today: date, south: bool) -> Shape:
-    """`fruit --json`: spans, weeks and gaps of ripening, suggestions, grafts to cut, places, pairs in bloom."""
+def fruit_shape(records: Records, today: date, south: bool, reference: VarietyReference = NO_REFERENCE) -> Shape:
+    """`fruit --json`: spans, weeks and gaps of ripening, suggestions, grafts to cut, places, bloom, varieties."""
     spans = ripening(records, south)
     weeks = ripening_weeks(spans, south)
+    book = VarietyBook(records, reference)
     return {
         "ripening": json_rows(spans),
         "weeks": json_rows(weeks),
@@ -251,6 +257,7 @@ def fruit_shape(records: Records, today: date, south: bool) -> Shape:
         "suggestions": json_rows(suggestions(records, today, south)),
         "to_cut": [graft.id for graft in cut_list(records)],
         "places": json_rows(empty_places(records)),
-        "bloom": json_rows(bloom_overlaps(records)),
+        "bloom": json_rows(bloom_overlaps(records, book)),
         "barred": json_rows(barred_fruit(records, today, south)),
+        "varieties": [variety_shape(known) for known in book.all_known()],
     }
