@@ -51,7 +51,8 @@ _INDENT = " " * 4
 class FruitRow(Struct, frozen=True):
     """One graft. `away_days` is 0 while it is ripe, None where no day is known; `scores` are the newest tastings'.
 
-    `bar` is why its fruit must not be eaten yet, where it must not.
+    `bar` is why its fruit must not be eaten yet, where it must not; `recorded` says that its days are from the record
+    of its variety.
     """
 
     graft: Graft
@@ -61,6 +62,7 @@ class FruitRow(Struct, frozen=True):
     tastings: tuple[Tasting, ...]
     suggestion: Suggestion | None
     bar: Against | None = None
+    recorded: bool = False
 
     @property
     def id(self) -> str:
@@ -95,7 +97,7 @@ class FruitRow(Struct, frozen=True):
 def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ...]:
     """Every graft of a variety that took or bears, in the order of entry."""
     trees = {tree.id: tree for tree in records.trees}
-    spans = {(span.species, span.variety): (span.first, span.last) for span in ripening(records, south)}
+    spans = {(span.species, span.variety): span for span in ripening(records, south)}
     suggested = {one.graft: one for one in suggestions(records, today, south)}
     tasted: dict[str, list[Tasting]] = {}
     for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
@@ -105,10 +107,13 @@ def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ..
     for graft in records.grafts:
         if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):
             tree = trees[graft.tree]
-            span = _noted(graft) or spans.get((tree.species, graft.variety))
+            noted, of_variety = _noted(graft), spans.get((tree.species, graft.variety))
+            span = noted or (None if of_variety is None else (of_variety.first, of_variety.last))
+            recorded = noted is None and of_variety is not None and of_variety.recorded
             away = None if span is None else _away_days(span, today, south)
             scores = tuple(tasted.get(graft.id, ()))
-            rows.append(FruitRow(graft, tree, span, away, scores, suggested.get(graft.id), barred.get(graft.id)))
+            bar = barred.get(graft.id)
+            rows.append(FruitRow(graft, tree, span, away, scores, suggested.get(graft.id), bar, recorded))
     return tuple(rows)
 
 
@@ -150,6 +155,8 @@ def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
     """What its fruit speaks for and why, when the first crop is to be expected, and every tasting, the last first."""
     graft, suggestion = row.graft, row.suggestion
     lines = [] if row.bar is None else wrapped(plain(row.bar.words), width)
+    if row.recorded and row.span is not None:
+        lines += wrapped(f"Ripe {' to '.join(map(_day, row.span))}, by the record of the variety.", width)
     if suggestion is not None and row.advice != "wait":
         lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide."), width)
     elif suggestion is not None:

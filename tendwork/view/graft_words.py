@@ -13,6 +13,7 @@ from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_history import tree_history
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
 from tendwork.view.crown import crown_place_words
@@ -40,10 +41,22 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     lines += wrapped(plain(_wrap_words(records, graft, today)), width) if graft.state in LIVING else []
     if graft.note:
         lines += wrapped(plain(graft.note), width, "Note: ")
+    lines += wrapped(chill_words(records, graft), width)
     expected = first_crop_years(graft, south)
     if graft.state in ("set", "took") and expected is not None and is_of_a_variety(graft):
         lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)
     return [*lines, *history_text(history(records, graft), width).splitlines()]
+
+
+def chill_words(records: Records, graft: Graft) -> str:
+    """ "Needs 60 chill portions, by the record of the variety.", empty where neither it nor the graft says so."""
+    if graft.chill is not None:
+        return f"Needs {graft.chill:g} chill portions, as noted on it."
+    species = next((tree.species for tree in records.trees if tree.id == graft.tree), "")
+    record = VarietyBook(records).record(species, graft.variety)
+    if record is None or record.chill is None:
+        return ""
+    return f"Needs {record.chill:g} chill portions, by the record of the variety."
 
 
 def _wrap_words(records: Records, graft: Graft, today: date) -> str:
