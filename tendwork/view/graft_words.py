@@ -41,7 +41,8 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
     lines += wrapped(plain(_wrap_words(records, graft, today)), width) if graft.state in LIVING else []
     if graft.note:
         lines += wrapped(plain(graft.note), width, "Note: ")
-    lines += wrapped(chill_words(records, graft), width)
+    if chill := chill_words(records, graft):
+        lines += wrapped(chill, width)
     expected = first_crop_years(graft, south)
     if graft.state in ("set", "took") and expected is not None and is_of_a_variety(graft):
         lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)

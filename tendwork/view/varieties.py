@@ -152,7 +152,7 @@ def variety_shape(known: KnownVariety) -> Shape:
 def planning_words(known: KnownVariety) -> str:
     """What is worth knowing of a variety when a graft of it is planned; empty where nothing is known."""
     told = [
-        f"{field_label(field, 'varieties')} {known.said[field][0].words}"
+        f"{field_label(field, 'varieties')}: {known.said[field][0].words}"
         for field in _ON_PLANNING
         if field in known.said
     ]
