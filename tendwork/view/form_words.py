@@ -130,7 +130,7 @@ _HELP = {
     "product": "The same product and day again completes what is noted.",
     "days_to_return": "Until it is known, the tree stays barred.",
     "days_to_harvest": "Until it is known, the fruit stays barred.",
-    "also": "Under each of these names it is found.",
+    "also": "It is found under these, too.",
     "bloom": "When it blooms among the others of its species; group 3 is the middle.",
     "pollen": "Whether it has good pollen, and sets fruit by its own.",
     "ripens": "Its days, or how many days before or after another variety.",

@@ -50,7 +50,7 @@ class VarietyRow(Struct, frozen=True):
     @property
     def state(self) -> KnownState:
         """A key of KNOWN_MARKS."""
-        if self.known.record is not None:
+        if self.known.record is not None or any(one.own for those in self.known.said.values() for one in those):
             return "own"
         return "listed" if self.known.said or self.known.days else "nothing"
 
