@@ -31,6 +31,14 @@ def is_blank(text: str) -> bool:
     return all(character in _BLANK_LETTERS or category(character)[0] in "CZM" for character in text)
 
 
+def folded_name(name: str) -> str:
+    """The letters and digits of a name, small and without accents, by which names of varieties are compared."""
+    from unicodedata import combining, normalize
+
+    letters = normalize("NFKD", name.casefold())
+    return "".join(letter for letter in letters if letter.isalnum() and not combining(letter))
+
+
 def is_unseen(character: str) -> bool:
     """Whether a reader does not see one character, other than an ordinary blank: what acts, joins or fills."""
     return not character.isprintable() or character in _BLANK_LETTERS

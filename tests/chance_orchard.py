@@ -18,10 +18,11 @@ GRAFTS = (
     "id,tree,variety,method,wrap,seal,state,set_on,facing,height_m,out_m,wood,chill"
     ",ripens_from,ripens_to,note,verdict,species"
 )
+VIGOURS = ("strong", "", "weak")
 
 
 def write_chance_tables(place: Path, chance: Random) -> None:
-    """Write trees, grafts, wood, sightings, ticks, tastings, troubles, sprays and temperatures into `place`."""
+    """Write a table of each kind of record but earlier lives, and temperatures, into `place`."""
     trees = [f"t{number}" for number in range(1, 9)]
     write_table(
         place / "trees.csv", "id,name,species,stock,planted,place,height_m", (_tree(tree, chance) for tree in trees)
@@ -49,6 +50,12 @@ def write_chance_tables(place: Path, chance: Random) -> None:
     washed = (date(2026, 3, 15), "t2", "a wash (invented)", 2, 30, "")
     dusted = (date(2026, 7, 20), "t4", "a dust (invented)", "", "", "")
     write_table(place / "sprays.csv", "date,tree,product,days_to_return,days_to_harvest,note", [washed, dusted])
+    varieties = [
+        (species, f"Variety {number}", number % 7 + 1, VIGOURS[number % 3], "09-10 to 09-30")
+        for number in range(1, 20)
+        for species in ("apple", "pear")
+    ]
+    write_table(place / "varieties.csv", "species,variety,bloom,vigour,ripens", varieties)
     write_temperatures(place, chance, mean_c=8.0, swing_c=11.0)
 
 

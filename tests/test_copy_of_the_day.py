@@ -41,6 +41,7 @@ def begun(shared_orchard_path: Path, tmp_path_factory: pytest.TempPathFactory) -
     bench = Workbench.open(path)
     bench.records.bring(file_of(folder, WOOD.format("w1")), "wood", MAY)
     bench.records.entries.note("troubles", "t2", {"what": "canker"}, MAY)
+    bench.records.entries.variety("apple", "Red Lamp", {"keeps": "Mar"}, MAY)
     tick_job(bench, TAKE, ("g1",), MAY, "took")
     bench.close()
     shutil.rmtree(path / "backups")
@@ -68,6 +69,7 @@ ROOM_ACTS: dict[str, Act] = {
     "undo_jobs": lambda bench, _: bench.records.undo_jobs([(TAKE, ("g1",))], MAY),
     "put_off": lambda bench, _: bench.records.put_off([TAKE], MAY, MAY),
     "saw": lambda bench, _: bench.records.saw("apple", "full bloom", MAY, sure=True),
+    "in_bloom": lambda bench, _: bench.records.in_bloom("apple", "Red Lamp", MAY),
     "undo": lambda bench, _: bench.records.undo(MAY),
     "answer": lambda bench, _: bench.records.answer("took", {"took": ("g2",)}, MARCH),
     "bring": lambda bench, folder: bench.records.bring(file_of(folder, WOOD.format("w2")), "wood", MAY),
@@ -84,7 +86,9 @@ ENTRY_ACTS: dict[str, Callable[[Entries], object]] = {
     "judge": lambda entries: entries.judge(("g1",), "cut", MAY),
     "note": lambda entries: entries.note("troubles", "t1", {"what": "canker"}, MAY),
     "withdraw": lambda entries: entries.withdraw("troubles", "t2", {"what": "canker"}, MAY),
-    "bloom_group": lambda entries: entries.bloom_group("apple", "Red Lamp", "3", MAY),
+    "variety": lambda entries: entries.variety("apple", "Red Lamp", {"bloom": "3"}, MAY),
+    "add_variety": lambda entries: entries.add_variety({"species": "pear", "variety": "Lamp", "keeps": "Mar"}, MAY),
+    "remove_variety": lambda entries: entries.remove_variety("apple", "Red Lamp"),
 }
 
 
@@ -97,7 +101,7 @@ ACTS: dict[str, Act] = {**ROOM_ACTS, **{name: on_entries(act) for name, act in E
 
 def test_every_method_that_does_something_is_among_these_acts() -> None:
     no_act = {
-        RecordsRoom: {"read", "doubt", "give", "back_up", "entries", "questions"},
+        RecordsRoom: {"read", "doubt", "bloom_doubt", "variety_reference", "give", "back_up", "entries", "questions"},
         Entries: {"against_setting", "against_tasting"},
     }
     for room, acts in ((RecordsRoom, ROOM_ACTS), (Entries, ENTRY_ACTS)):

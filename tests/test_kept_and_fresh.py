@@ -33,7 +33,7 @@ from tendwork.workbench.plan_cache import CACHE_FILE, EARLIER_FILE, PlannedDay
 
 FIRST = date(2025, 12, 2)  # the day after the last temperature of the tables
 DAYS_ON = 330
-KINDS = ("trees", "grafts", "wood", "sightings", "ticks", "tastings", "troubles", "sprays")
+KINDS = ("trees", "grafts", "wood", "sightings", "ticks", "tastings", "troubles", "sprays", "varieties")
 OWN = """[[template]]
 id = "{name}"
 title = "Look again"

@@ -92,7 +92,17 @@ def test_fruit_gives_the_chart_the_suggestion_and_what_comes_off(orchard: Path) 
 
 def test_fruit_as_json_has_its_lists(orchard: Path) -> None:
     shape = json.loads(said(fruit, orchard, "--json"))
-    assert set(shape) == {"ripening", "weeks", "gaps", "suggestions", "to_cut", "places", "bloom", "barred"}
+    assert set(shape) == {
+        "ripening",
+        "weeks",
+        "gaps",
+        "suggestions",
+        "to_cut",
+        "places",
+        "bloom",
+        "barred",
+        "varieties",
+    }
     assert shape["to_cut"] == ["g9"]
     assert shape["gaps"][0]["weeks"] == 10
 

@@ -18,11 +18,10 @@ spring (Brogdale 2013, 2023), and in Ontario all sweet cherries bloom within thr
 
 from __future__ import annotations
 
-from unicodedata import combining, normalize
-
 from msgspec import Struct
 
 from tendwork.almanac.published_bloom import OTHER_NAMES, PUBLISHED, Published
+from tendwork.plain_text import folded_name
 
 DAYS_OF_A_GROUP = 4.0
 _SPECIES_GROUP = 3
@@ -54,17 +53,12 @@ def bloom_order(species: str, variety: str) -> BloomOrder | None:
 
     Case, spaces, accents, hyphens and quotes in the name do not matter.
     """
-    return _ORDERS.get((species, _plainly(variety)))
+    return _ORDERS.get((species, folded_name(variety)))
 
 
 def name_of_order(order: BloomOrder) -> str:
     """A name that stands for all varieties of which the same is published, for `bloom_order` to take."""
     return order.words
-
-
-def _plainly(name: str) -> str:
-    letters = normalize("NFKD", name.casefold())
-    return "".join(letter for letter in letters if letter.isalnum() and not combining(letter))
 
 
 def _order_of(rows: list[Published]) -> BloomOrder:
@@ -105,7 +99,7 @@ def _orders() -> dict[tuple[str, str], BloomOrder]:
     for (species, variety), held in rows.items():
         order = _order_of(held)
         for name in (variety, *OTHER_NAMES.get((species, variety), ()), name_of_order(order)):
-            orders[species, _plainly(name)] = order
+            orders[species, folded_name(name)] = order
     return orders
 
 

@@ -8,20 +8,25 @@ from tendwork.cli.session import Session, common, print_json, say_done, width
 
 
 @click.command()
+@click.option("--varieties", is_flag=True, help="Only what is known of each variety, and who says so.")
 @common()
 @click.pass_obj
-def fruit(session: Session, as_json: bool) -> None:
+def fruit(session: Session, varieties: bool, as_json: bool) -> None:
     """What ripens when, what to keep and what to cut.
 
     Also which places in the crowns are free, and what blooms together.
     """
     from tendwork.view.fruit import fruit_page, fruit_shape
+    from tendwork.view.varieties import varieties_text
 
     bench, today = session.bench, session.today
+    records, reference = bench.records.read(), bench.records.variety_reference()
     if as_json:
-        print_json(fruit_shape(bench.records.read(), today, bench.site.south))
+        print_json(fruit_shape(records, today, bench.site.south, reference))
+    elif varieties:
+        click.echo(varieties_text(records, reference, width()))
     else:
-        click.echo(fruit_page(bench.records.read(), today, bench.site.south, bench.site.units, width()))
+        click.echo(fruit_page(records, today, bench.site.south, bench.site.units, width(), reference))
 
 
 @click.command()

@@ -142,12 +142,16 @@ ACTIONS: tuple[Action, ...] = (
     Action("page_back", ("left",), "page back", "The page before it.", WOOD),
     Action("taste", ("space",), "taste", "Record a tasting: a number takes the score.", FRUIT, (FRUIT,)),
     Action("judge", ("v",), "verdict", "Give the verdict: on trial, keep or cut.", FRUIT, (FRUIT,)),
+    Action("in_bloom", ("n",), "in bloom", "Note that the chosen variety is in full bloom today.", FRUIT),
     Action("bloom_group", ("b",), "bloom group", "Note the bloom group of the chosen variety.", FRUIT),
+    Action("add", ("a",), "add variety", "Note what is known of another variety.", FRUIT),
+    Action("remove", ("x",), "remove", "Remove your record of the variety; what lists say of it stays.", FRUIT),
     Action("mark", ("m",), "mark", "Mark the graft, to judge many at once.", FRUIT),
     Action("mark_all", ("asterisk",), "mark all", "Mark every graft that shows, or take all marks away.", FRUIT),
     Action("order", ("o",), "order", "Order the rows by the next column.", FRUIT),
-    Action("page", ("right",), "page", "The next page: tasting, ripening, bloom.", FRUIT, (FRUIT,)),
+    Action("page", ("right",), "page", "The next page: tasting, ripening, bloom, varieties.", FRUIT, (FRUIT,)),
     Action("page_back", ("left",), "page back", "The page before it.", FRUIT),
+    Action("change", ("e",), "change", "Change what is noted of the chosen variety.", FRUIT, (FRUIT,)),
     *(
         Action("undo", ("u",), "undo", "Undo the last thing done; again, the one before it.", screen)
         for screen in (TREES, WOOD, FRUIT)

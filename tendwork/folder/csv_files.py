@@ -15,10 +15,11 @@ from msgspec.structs import replace
 
 from tendwork.errors import PersonError, located, nearest
 from tendwork.folder.csv_values import from_text, is_another_word, slug, to_text
-from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, Field, Form, Kind
+from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, VARIETIES, Field, Form, Kind
 from tendwork.folder.files import exists, make_folder, read_given_text
 from tendwork.folder.outward import refuse_kept, write_outward
 from tendwork.orchard.records import Record, RecordKind, Records
+from tendwork.orchard.varieties import variety_key
 
 SHOWN_ROWS = 20
 
@@ -120,6 +121,8 @@ class _Reading:
         self._refuse_if_faulty()
         if self.kind.has_id:
             self._give_ids(values)
+        elif self.kind is VARIETIES:
+            self._refuse_twins(values)
         self._refuse_if_faulty()
         return CsvRows(
             self.kind.name,
@@ -203,6 +206,15 @@ class _Reading:
                 names = next_of.setdefault(base, _numbered(base))
                 row["id"] = next(name for name in names if name not in taken)
                 taken[row["id"]] = line
+
+    def _refuse_twins(self, values: list[tuple[int, dict[str, Any]]]) -> None:
+        first: dict[tuple[str, str], int] = {}
+        for line, row in values:
+            there = first.setdefault(variety_key(row["species"], row["variety"]), line)
+            if there != line:
+                what = f'the {row["species"]} "{row["variety"]}" stands in line {there} already'
+                fault = located(self.file, what, line=line, key="variety", remedy="Put both rows into one.")
+                self._count_bad_row([fault])
 
     def _count_bad_row(self, faults: list[PersonError]) -> None:
         self.bad_rows += 1

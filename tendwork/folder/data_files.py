@@ -1,4 +1,4 @@
-"""Where the shipped templates and the sample orchard stand: beside the package in a checkout, inside it in a wheel."""
+"""Where the templates, the sample and the lists of varieties stand: beside the package, or in a wheel inside it."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from pathlib import Path
 
 TASK_TEMPLATES = "task_templates"
 SAMPLE_CONFIG = "sample_config"
+VARIETY_LISTS = "variety_lists"
 
 
 def data_folder(name: str) -> Path:
-    """The folder TASK_TEMPLATES or SAMPLE_CONFIG, in a checkout, an editable install and a wheel alike."""
+    """One of these folders, in a checkout, an editable install and a wheel alike."""
     package = Path(__file__).parents[1]
     packed = package / "_data" / name
     return packed if packed.is_dir() else package.parent / name

@@ -29,10 +29,12 @@ from tendwork.orchard.records import (
     Tick,
     Tree,
     Trouble,
+    Variety,
     Wood,
 )
 from tendwork.orchard.rough_dates import date_of_text, date_text
 from tendwork.orchard.troubles import sign_named
+from tendwork.orchard.variety_words import bloom_fault, ripens_fault
 from tendwork.plain_text import is_blank
 
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
@@ -73,6 +75,7 @@ class Field(Struct, frozen=True):
     One that is `required` has no default; one that is `filled` has, so a file may leave it out, but it is never blank.
     `meant` gives the word of which a rule speaks for one that means the same; what it has none for is taken as it is.
     A file may still call it by a name that it had `formerly`.
+    `fault` says why a text may not stand there, empty where it may.
     """
 
     name: str
@@ -84,6 +87,7 @@ class Field(Struct, frozen=True):
     high: float = math.inf
     choices: tuple[str, ...] = ()
     meant: Callable[[str], str] | None = None
+    fault: Callable[[str], str] | None = None
     to: RecordKind | None = None
     formerly: tuple[str, ...] = ()
 
@@ -252,7 +256,26 @@ SPRAYS = Kind(
     ),
     since=3,
 )
-_ALL = (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS)
+VARIETIES = Kind(
+    "variety",
+    Variety,
+    (
+        _field("species", Form.SPECIES, required=True),
+        _field("variety", required=True),
+        _field("also"),
+        _field("bloom", fault=bloom_fault),
+        _field("pollen"),
+        _field("ripens", fault=ripens_fault),
+        _field("keeps"),
+        _field("vigour"),
+        _field("chill", Form.NUMBER, low=0, high=200),
+        _field("use"),
+        _field("source"),
+        _field("note"),
+    ),
+    since=7,
+)
+_ALL = (TREES, WOOD, GRAFTS, SIGHTINGS, TICKS, TASTINGS, LIVES, TROUBLES_SEEN, SPRAYS, VARIETIES)
 KINDS: dict[RecordKind, Kind] = {name: next(kind for kind in _ALL if kind.name == name) for name in RECORD_KINDS}
 
 
@@ -273,7 +296,7 @@ def value_fault(field: Field, value: Any) -> str:
         return f"{date_text(value)} is not between {EARLIEST_YEAR} and {LATEST_YEAR}"
     if field.form in NUMBERS and not field.low <= value <= field.high:
         return f"{value:g} is not between {field.low:g} and {field.high:g}"
-    return ""
+    return "" if field.fault is None else field.fault(value)
 
 
 def record_fault(record: Record) -> str:

@@ -140,9 +140,10 @@ def _settings_words(place: Path) -> str:
 
 
 def _program_words(place: Path) -> str:
-    from tendwork.folder.data_files import SAMPLE_CONFIG, TASK_TEMPLATES, data_folder
+    from tendwork.folder.data_files import SAMPLE_CONFIG, TASK_TEMPLATES, VARIETY_LISTS, data_folder
 
-    for own in (Path(__file__).parents[1], data_folder(TASK_TEMPLATES), data_folder(SAMPLE_CONFIG)):
+    data = map(data_folder, (TASK_TEMPLATES, SAMPLE_CONFIG, VARIETY_LISTS))
+    for own in (Path(__file__).parents[1], *data):
         if _within(place, own) is not None:
             return "belongs to the program itself"
     return ""

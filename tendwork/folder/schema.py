@@ -1,11 +1,13 @@
 """The database's numbered schema: step n takes number n to n + 1, so a new database and an old one go the same way.
 
-A released step is never edited; a change of the schema is a new step at the end.
+A released step is never edited; a change of the schema is a new step at the end. A part of a step is SQL, or a function
+of the connection where SQL does not do.
 """
 
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 
 APPLICATION_ID = 0x74656E64  # "tend"
 
@@ -73,13 +75,31 @@ _WHAT_STANDS_ON_WHAT = (
     """UPDATE acts SET changes = replace(changes, '"bearing":', '"facing":')""",
 )
 
-STEPS: tuple[tuple[str, ...], ...] = (
+
+def _move_bloom_groups(connection: sqlite3.Connection) -> None:
+    from tendwork.folder.varieties_step import move_bloom_groups
+
+    move_bloom_groups(connection)
+
+
+_Part = str | Callable[[sqlite3.Connection], None]
+
+_VARIETIES: tuple[_Part, ...] = (
+    """CREATE TABLE varieties (
+        seq INTEGER PRIMARY KEY AUTOINCREMENT, species TEXT NOT NULL, variety TEXT NOT NULL, also TEXT NOT NULL,
+        bloom TEXT NOT NULL, pollen TEXT NOT NULL, ripens TEXT NOT NULL, keeps TEXT NOT NULL, vigour TEXT NOT NULL,
+        chill REAL, use TEXT NOT NULL, source TEXT NOT NULL, note TEXT NOT NULL)""",
+    _move_bloom_groups,
+)
+
+STEPS: tuple[tuple[_Part, ...], ...] = (
     _FIRST,
     _LIVES,
     _TROUBLES_AND_SPRAYS,
     _MINUTES,
     _KNOWN_SINCE,
     _WHAT_STANDS_ON_WHAT,
+    _VARIETIES,
 )
 
 
@@ -103,8 +123,11 @@ def upgrade(connection: sqlite3.Connection) -> None:
     connection.execute("BEGIN IMMEDIATE")
     try:
         for step in STEPS[schema_number(connection) :]:
-            for statement in step:
-                connection.execute(statement)
+            for part in step:
+                if isinstance(part, str):
+                    connection.execute(part)
+                else:
+                    part(connection)
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.execute(f"PRAGMA user_version = {len(STEPS)}")
         connection.execute("COMMIT")

@@ -1,8 +1,8 @@
 """Which varieties bloom together, from what was seen or from their bloom groups; and when nothing is known, that.
 
-A sighting of bloom is about a variety where its note names that variety, or where its tree carries only that one. A
-graft's note may give its group as "bloom group 3". Groups that are the same or adjacent go together (Habitat Aid, on
-pollination; BBC Gardeners' World, 2021).
+A sighting of bloom is about a variety where its note names that variety, or where its tree carries only that one. Its
+place among others is by the person's record of it, else by published lists (`VarietyBook.bloom_place`). Groups that are
+the same or adjacent go together (Habitat Aid, on pollination; BBC Gardeners' World, 2021).
 """
 
 from __future__ import annotations
@@ -18,12 +18,13 @@ from msgspec import Struct
 from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records, Sighting
+from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import BloomPlace
 from tendwork.orchard.wording import counted, listed
 
 NEEDS_NO_PARTNER = frozenset({"quince", "medlar", "peach"})  # a UK nursery's list of self-set fruits
 _FIRST, _LAST = "first bloom", "petal fall"
 _IN_BLOOM = frozenset({_FIRST, "full bloom", _LAST})
-_GROUP = re.compile(r"\bbloom group (\d+)\b", re.IGNORECASE)
 
 
 class Bloom(Struct, frozen=True):
@@ -70,27 +71,15 @@ def blooms(records: Records) -> dict[tuple[str, str], tuple[Bloom, ...]]:
     return {key: _by_year(sightings) for key, sightings in sorted(seen.items())}
 
 
-def bloom_groups(records: Records) -> dict[tuple[str, str], int]:
-    """For each (species, variety) the bloom group that the note of one of its grafts gives."""
-    species_of = species_by_graft(records)
-    groups = {}
-    for graft in records.grafts:
-        found = _GROUP.search(graft.note)
-        if found and graft.id in species_of:
-            groups[species_of[graft.id], graft.variety] = int(found.group(1))
-    return groups
+def bloom_overlaps(records: Records, book: VarietyBook | None = None) -> tuple[Overlap, ...]:
+    """Every pair of living varieties of one species, where the species needs a partner at all.
 
-
-def with_bloom_group(note: str, group: int | None) -> str:
-    """A graft's note with this bloom group in the place of the one it gave, or without any."""
-    rest = re.sub(r"\s*[,;]?\s*" + _GROUP.pattern, "", note, flags=re.IGNORECASE).strip(" ,;")
-    return rest if group is None else f"{rest}; bloom group {group}".removeprefix("; ")
-
-
-def bloom_overlaps(records: Records) -> tuple[Overlap, ...]:
-    """Every pair of living varieties of one species, where the species needs a partner at all."""
-    seen, groups = blooms(records), bloom_groups(records)
-    return tuple(_overlap(*pair, seen, groups) for pair in combinations(_growing(records), 2) if _may_pair(*pair))
+    Without a `book`, which knows the published lists, only the records speak.
+    """
+    book = book or VarietyBook(records)
+    seen, growing = blooms(records), _growing(records)
+    places = {key: place for key in growing if (place := book.bloom_place(*key)) is not None}
+    return tuple(_overlap(*pair, seen, places) for pair in combinations(growing, 2) if _may_pair(*pair))
 
 
 def _growing(records: Records) -> list[tuple[str, str]]:
@@ -128,7 +117,7 @@ def _overlap(
     one: tuple[str, str],
     other: tuple[str, str],
     seen: Mapping[tuple[str, str], tuple[Bloom, ...]],
-    groups: Mapping[tuple[str, str], int],
+    places: Mapping[tuple[str, str], BloomPlace],
 ) -> Overlap:
     species, names = one[0], (one[1], other[1])
     theirs = {bloom.year: bloom for bloom in seen.get(other, ())}
@@ -141,11 +130,20 @@ def _overlap(
         if 2 * len(met) >= len(sure):
             return Overlap(species, *names, "together", f"{told}, at least {counted(min(met), 'day')}", min(met))
         return Overlap(species, *names, "apart", told, 0)
-    if one in groups and other in groups:
-        near = abs(groups[one] - groups[other]) <= 1
-        told = f"bloom groups {groups[one]} and {groups[other]}, {'same or adjacent' if near else 'not adjacent'}"
-        return Overlap(species, *names, "together" if near else "apart", told)
-    return Overlap(species, *names, "not known", "no year in which the bloom of both was seen, and no groups noted")
+    if one in places and other in places:
+        near = abs(places[one].group - places[other].group) <= 1
+        return Overlap(
+            species, *names, "together" if near else "apart", _places_words(places[one], places[other], near)
+        )
+    return Overlap(species, *names, "not known", "no year in which the bloom of both was seen, and no groups known")
+
+
+def _places_words(one: BloomPlace, other: BloomPlace, near: bool) -> str:
+    if all(place.noted and place.words.removeprefix("group ").isdecimal() for place in (one, other)):
+        numbers = (place.words.removeprefix("group ") for place in (one, other))
+        return f"bloom groups {' and '.join(numbers)}, {'same or adjacent' if near else 'not adjacent'}"
+    said = (f"{place.words} [you]" if place.noted else place.words for place in (one, other))
+    return f"bloom {' and '.join(said)}: {'at most one group' if near else 'more than a group'} apart"
 
 
 def _common_days(one: Bloom, other: Bloom) -> int:

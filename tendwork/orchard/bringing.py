@@ -9,12 +9,16 @@ from datetime import date
 from msgspec import Struct
 from msgspec.structs import replace
 
+from tendwork.orchard.bloom_notes import group_in_note, without_group
 from tendwork.orchard.edits import Add, Change, Edit, Named, Remove, Replace
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.lives import passed_on
 from tendwork.orchard.outcomes import trouble_after
-from tendwork.orchard.records import Graft, Life, Record, RecordKind, Records, Spray, Tick, Trouble
+from tendwork.orchard.records import Graft, Life, Record, RecordKind, Records, Spray, Tick, Trouble, Variety
 from tendwork.orchard.standing_ticks import layers_standing, places_ticked_again, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
+from tendwork.orchard.varieties import Key, VarietyBook, variety_key
+from tendwork.orchard.variety_words import group_words
 
 
 class Brought(Struct, frozen=True):
@@ -22,7 +26,8 @@ class Brought(Struct, frozen=True):
 
     `lives` are those of places that are given to another graft, to be kept beside it; `signs` the signs of disease
     that new ticks note, each by the place of its tick in `new`; `given` are the fields that are told of a changed
-    record, by its id; `again` counts those that tell of a new record that is brought with them.
+    record, by its id; `again` counts those that tell of a new record that is brought with them. `blooms` are the
+    varieties whose bloom group the notes of grafts give, each with its record before, if any.
     """
 
     new: tuple[Record, ...] = ()
@@ -32,10 +37,11 @@ class Brought(Struct, frozen=True):
     signs: dict[int, Trouble] = {}
     given: dict[str, tuple[str, ...]] = {}
     again: int = 0
+    blooms: tuple[tuple[Variety | None, Variety], ...] = ()
 
 
 def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequence[Collection[str]]) -> Brought:
-    """Compare what is told of one kind with the records held: by id where there is one, else by being equal.
+    """Compare what is told of one kind with the records held: by id or name where there is one, else by being equal.
 
     `given` are the fields that each of them speaks about: of a record held already only these change. Nothing is ever
     removed.
@@ -43,8 +49,8 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
     holding = getattr(held, kind)
     if kind in ("lives", "troubles", "sprays"):
         return _changed_events(told, holding)
-    by_id = {record.id: record for record in holding if isinstance(record, Named)}
-    equal = Counter(record for record in holding if not isinstance(record, Named))
+    by_id = {identity_of(record): record for record in holding if isinstance(record, Named | Variety)}
+    equal = Counter(record for record in holding if not isinstance(record, Named | Variety))
     timed: dict[Record, Record] = {
         replace(tick, minutes=None): tick for tick in equal if isinstance(tick, Tick) and tick.minutes is not None
     }
@@ -54,7 +60,7 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
     told_again = places_ticked_again(told) if kind == "ticks" else set()
     again = 0
     for place, (record, names) in enumerate(zip(told, given, strict=True)):
-        if not isinstance(record, Named):
+        if not isinstance(record, Named | Variety):
             alike = record if equal[record] > 0 else timed.get(record, record)  # no minutes told are no other minutes
             if equal[alike] > 0:
                 equal[alike] -= 1
@@ -63,14 +69,15 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
             else:
                 added.append(record)
             continue
-        before = by_id.get(record.id)
+        before = by_id.get(identity_of(record))
         if before is None:
             added.append(record)
             continue
         after = replace(before, **{name: getattr(record, name) for name in names})
         if after != before:
             changed.append((before, after))
-            given_by_id[before.id] = tuple(names)
+            if isinstance(before, Named):
+                given_by_id[before.id] = tuple(names)
     same = len(told) - len(added) - len(changed) - again
     return Brought(tuple(added), tuple(changed), same, given=given_by_id, again=again)
 
@@ -78,8 +85,10 @@ def changes(held: Records, kind: RecordKind, told: Sequence[Record], given: Sequ
 def identity_of(record: Record) -> object:
     """What makes two records the same one: the id; of earlier lives the place and the day; else all of it.
 
-    Of signs and sprays it is the tree, the day, and what was seen or sprayed.
+    Of signs and sprays it is the tree, the day, and what was seen or sprayed; of a variety its species and name.
     """
+    if isinstance(record, Variety):
+        return variety_key(record.species, record.variety)
     if isinstance(record, Life):
         return record.graft, record.set_on
     if isinstance(record, Trouble | Spray):
@@ -155,6 +164,27 @@ def with_signs(found: Brought, held: Records) -> Brought:
     return replace(found, signs=signs)
 
 
+def notes_without_groups(told: Sequence[Record]) -> tuple[Record, ...]:
+    """The records, without the bloom groups that the notes of grafts gave before varieties had records."""
+    return tuple(replace(one, note=without_group(one.note)) if isinstance(one, Graft) else one for one in told)
+
+
+def with_blooms(found: Brought, held: Records, told: Sequence[Record]) -> Brought:
+    """The changes, with the bloom groups that the notes of grafts give for varieties of which none is noted."""
+    trees = {tree.id: tree for tree in held.trees}
+    book = VarietyBook(held)
+    blooms: dict[Key, tuple[Variety | None, Variety]] = {}
+    for graft in told:
+        group = group_in_note(graft.note) if isinstance(graft, Graft) else None
+        if isinstance(graft, Graft) and group is not None and graft.tree in trees:
+            species = graft_species(graft, trees[graft.tree])
+            before = book.record(species, graft.variety)
+            if before is None or not before.bloom:
+                new = before or Variety(species, graft.variety)
+                blooms[variety_key(new.species, new.variety)] = before, replace(new, bloom=group_words(group))
+    return replace(found, blooms=tuple(blooms.values()))
+
+
 def edit_of(found: Brought) -> Edit:
     """The changes as an edit: a sign of disease follows the tick that notes it; what has no id gives way to the new."""
     changes: list[Change] = []
@@ -164,4 +194,6 @@ def edit_of(found: Brought) -> Edit:
             changes.append(Add(found.signs[place]))
     for before, after in found.changed:
         changes += [Replace(after)] if isinstance(after, Named) else [Remove(before), Add(after)]
+    for held, bloom in found.blooms:
+        changes += [Add(bloom)] if held is None else [Remove(held), Add(bloom)]
     return Edit("", tuple(changes))

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from tendwork.orchard.records import KIND_OF, Graft, Life, Record, RecordKind, Records, Spray, Tree, Trouble, Wood
 from tendwork.orchard.rough_dates import Noted, date_text, day_known, first_day, last_day, when_words
+from tendwork.orchard.varieties import variety_key
 
 _NEEDS_A_DAY = ("set", "took", "failed")
 _DATED = (
@@ -59,6 +60,13 @@ def _twice(records: Records) -> Iterator[Fault]:
             if record.id in seen:
                 yield Fault(record, "id", f'There is already a {one} "{record.id}". Choose another id.')
             seen.add(record.id)
+    varieties: set[tuple[str, str]] = set()
+    for variety in records.varieties:
+        key = variety_key(variety.species, variety.variety)
+        if key in varieties:
+            words = f'There is already a record of the {variety.species} "{variety.variety}". Change that one instead.'
+            yield Fault(variety, "variety", words)
+        varieties.add(key)
 
 
 def _loose(records: Records) -> Iterator[Fault]:

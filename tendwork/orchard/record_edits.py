@@ -8,10 +8,8 @@ from typing import Any
 
 import msgspec
 
-from tendwork.orchard.bloom_overlap import with_bloom_group
 from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.edits import Edit, Named, changes_of, checked, joined, refusal
-from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids import id_like
 from tendwork.orchard.known_since import entered
 from tendwork.orchard.lives import passed_on
@@ -154,19 +152,6 @@ def taste(records: Records, tasting: Tasting, today: date) -> Edit:
         return refusal(f'{named(graft)} is "{graft.state}", so it has no fruit: choose another graft.')
     bears = (msgspec.structs.replace(graft, state="bearing"),) if graft.state == "took" else ()
     return checked(records, Edit(f"{named(graft)} tasted", changes_of(replace=bears, add=(tasting,))), today)
-
-
-def give_bloom_group(records: Records, species: str, variety: str, group: int | None, today: date) -> Edit:
-    """Note the bloom group of a variety on its grafts; None takes it away."""
-    species_of = species_by_graft(records)
-    edits = [
-        change_grafts(records, (graft.id,), today, note=with_bloom_group(graft.note, group))
-        for graft in records.grafts
-        if graft.variety == variety and species_of.get(graft.id) == species
-    ]
-    if not edits:
-        return refusal(f"There is no graft of {variety}.")
-    return joined(edits, f"{variety}: " + ("no bloom group" if group is None else f"bloom group {group}"))
 
 
 def kept_words(lives: Iterable[Life]) -> str:

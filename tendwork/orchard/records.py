@@ -176,9 +176,33 @@ class Spray(Struct, frozen=True):
     note: str = ""
 
 
-Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray
+class Variety(Struct, frozen=True):
+    """What the person knows of a variety of a species: one record for each, by its name without case and accents.
 
-RecordKind = Literal["trees", "wood", "grafts", "sightings", "ticks", "tastings", "lives", "troubles", "sprays"]
+    Everything is as written, and empty where unknown. `also` are other names with commas between them; `bloom` a group
+    or days after its species; `ripens` days against another variety ("Red Delicious -12") or a span ("09-15 to
+    10-02"); `chill` its requirement in chill portions; `source` who says all this, where not the person alone.
+    """
+
+    species: str
+    variety: str
+    also: str = ""
+    bloom: str = ""
+    pollen: str = ""
+    ripens: str = ""
+    keeps: str = ""
+    vigour: str = ""
+    chill: float | None = None
+    use: str = ""
+    source: str = ""
+    note: str = ""
+
+
+Record = Tree | Graft | Wood | Sighting | Tasting | Tick | Life | Trouble | Spray | Variety
+
+RecordKind = Literal[
+    "trees", "wood", "grafts", "sightings", "ticks", "tastings", "lives", "troubles", "sprays", "varieties"
+]
 RECORD_KINDS: tuple[RecordKind, ...] = get_args(RecordKind)
 """The kinds of record, named as the fields of Records. A kind comes after the kinds that it refers to."""
 KIND_OF: dict[type, RecordKind] = {
@@ -191,6 +215,7 @@ KIND_OF: dict[type, RecordKind] = {
     Life: "lives",
     Trouble: "troubles",
     Spray: "sprays",
+    Variety: "varieties",
 }
 
 
@@ -206,3 +231,4 @@ class Records(Struct, frozen=True):
     lives: tuple[Life, ...] = ()
     troubles: tuple[Trouble, ...] = ()
     sprays: tuple[Spray, ...] = ()
+    varieties: tuple[Variety, ...] = ()

@@ -1,7 +1,7 @@
 """What is ripe when, over the whole season, and in which weeks nothing is.
 
-A variety is ripe from the day noted on its grafts to the last noted day, and on every day on which its fruit was tasted
-ripe, which for a keeper goes on in the store.
+A variety is ripe from the day noted on its grafts to the last noted day, or where none of them has any, from and to the
+days in its record; and on every day on which its fruit was tasted ripe, which for a keeper goes on in the store.
 """
 
 from __future__ import annotations
@@ -16,6 +16,8 @@ from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records
+from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_words import ripe_span
 
 HIGH_SUMMER = 81  # days into the fruit year: 21 June, in the south 21 December
 WEEKS = 27  # from high summer to midwinter, 21 December, in the south 21 June
@@ -28,7 +30,7 @@ _GROWING = ("planned", "set", "took", "bearing")
 class Ripening(Struct, frozen=True):
     """When a variety is ripe, as (month, day); `bears` is false while none of its grafts bears yet.
 
-    `noted` says that the grafts' own dates speak, `tasted` that tastings do.
+    `noted` says that the grafts' own dates speak, `recorded` that the variety's record does, `tasted` that tastings do.
     """
 
     species: str
@@ -38,6 +40,7 @@ class Ripening(Struct, frozen=True):
     bears: bool
     noted: bool = False
     tasted: bool = False
+    recorded: bool = False
 
 
 class RipeWeek(Struct, frozen=True):
@@ -72,13 +75,16 @@ def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
         if graft.state in _GROWING and graft.verdict != "cut" and graft.id in species_of and is_of_a_variety(graft):
             varieties.setdefault((species_of[graft.id], graft.variety), []).append(graft)
     spans = []
+    book = VarietyBook(records)
     for (species, variety), grafts in varieties.items():
-        noted = [day for graft in grafts for day in _noted(graft, south)]
+        own = [day for graft in grafts for day in _noted((graft.ripens_from, graft.ripens_to), south)]
+        recorded = [] if own else _noted(_recorded(book, species, variety), south)
+        noted = own or recorded
         seen = [_eaten(day, noted, south) for graft in grafts for day in tasted.get(graft.id, [])]
         if noted or seen:
             first, last = (month_day_of(day, south) for day in (min(noted + seen), max(noted + seen)))
             bears = any(graft.state == "bearing" for graft in grafts)
-            spans.append(Ripening(species, variety, first, last, bears, bool(noted), bool(seen)))
+            spans.append(Ripening(species, variety, first, last, bears, bool(own), bool(seen), bool(recorded)))
     return tuple(sorted(spans, key=lambda span: (*_days(span, south), span.variety, span.species)))
 
 
@@ -120,9 +126,15 @@ def ripening_gaps(weeks: Iterable[RipeWeek], south: bool = False) -> tuple[Gap, 
     return tuple(gaps)
 
 
-def _noted(graft: Graft, south: bool) -> list[int]:
+def _recorded(book: VarietyBook, species: str, variety: str) -> tuple[tuple[int, int] | None, ...]:
+    """First and last ripe day of the variety's record; none where it only says them against another variety."""
+    record = book.record(species, variety)
+    return (None if record is None else ripe_span(record.ripens)) or ()
+
+
+def _noted(span: Iterable[tuple[int, int] | None], south: bool) -> list[int]:
     """First and last ripe day as noted; a last one that lies before the first is next spring's, so the year's end."""
-    days = [day_of_fruit_year(day, south) for day in (graft.ripens_from, graft.ripens_to) if day is not None]
+    days = [day_of_fruit_year(day, south) for day in span if day is not None]
     return [days[0], _LAST_DAY] if len(days) == 2 and days[1] < days[0] else days
 
 

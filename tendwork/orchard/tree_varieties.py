@@ -1,10 +1,11 @@
-"""Which trees are of a single variety: what is seen on one was seen of that variety, and its buds go by it."""
+"""Of which variety something was seen: of the only one on its tree, whose buds go by it too, or of the one it names."""
 
 from __future__ import annotations
 
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import Records, Sighting
+from tendwork.plain_text import folded_name
 
 
 def single_varieties(records: Records) -> dict[tuple[str, str], str]:
@@ -15,3 +16,16 @@ def single_varieties(records: Records) -> dict[tuple[str, str], str]:
         if graft.state in ("took", "bearing") and is_of_a_variety(graft) and graft.id in species_of:
             varieties.setdefault((graft.tree, species_of[graft.id]), set()).add(graft.variety)
     return {key: next(iter(own)) for key, own in varieties.items() if len(own) == 1}
+
+
+class VarietiesSeen:
+    """The variety that a sighting is of: the single one of its species on its tree, or the one that its note names."""
+
+    def __init__(self, records: Records) -> None:
+        self._of_tree = single_varieties(records)
+        self._named = {folded_name(graft.variety): graft.variety for graft in records.grafts if is_of_a_variety(graft)}
+
+    def of(self, sighting: Sighting) -> str:
+        """Its name; empty where the sighting is of the species."""
+        single = self._of_tree.get((sighting.tree, sighting.species))
+        return single or self._named.get(folded_name(sighting.note), "")

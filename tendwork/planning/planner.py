@@ -145,10 +145,13 @@ class _Planned(Struct, frozen=True):
 
 
 def _shared_records(records: Records) -> tuple[object, ...]:
-    """What the tasks of a tree hang on in the records of others: names, wood, what bars those that wood is cut from."""
+    """What the tasks of a tree hang on in the records of others: names, wood, what bars those that wood is cut from.
+
+    And the records of varieties, whose vigour pruning goes by.
+    """
     barred = records.troubles, records.sprays
     givers = ((graft.tree, graft.species, graft.variety) for graft in records.grafts if graft.state in GROWS)
-    return records.trees, records.wood, barred, tuple(givers) if any(barred) else ()
+    return records.trees, records.wood, barred, tuple(givers) if any(barred) else (), records.varieties
 
 
 def _seasons_of(template: Template, season: Season) -> tuple[Season, ...]:

@@ -27,7 +27,7 @@ from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
 from tendwork.orchard.troubles import fire_blight_first_seen, signs_seen
 from tendwork.orchard.unions import graft_union, tree_union
-from tendwork.orchard.vigour import growth_noted
+from tendwork.orchard.vigour import growth_noted, usual_vigour
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
 from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Ticked, Where
@@ -114,6 +114,7 @@ class Orchard:
                 key = (bundle.species, bundle.variety.casefold())
                 self.cut_of[key] = max(bundle.cut_on, self.cut_of.get(key, bundle.cut_on))
         self.growth = growth_noted(records)
+        self.usual_vigour = usual_vigour(records)
         self.south = south
         self._today = today
         self._wrap_rules = frozenset(template.id for template in templates if template.takes_wraps_off)

@@ -216,7 +216,7 @@ class TaskWriter:
         if template.part != "pruning" or template.each != "tree" or template.work_at != "crown":
             return ()
         grafts = tuple(self._orchard.grafts_of.get(subject.id, ()))
-        return growth_sentences(self._orchard.growth, grafts, self._season.name)
+        return growth_sentences(self._orchard.growth, grafts, self._season.name, self._orchard.usual_vigour)
 
     def _task(
         self,

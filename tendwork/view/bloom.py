@@ -9,10 +9,12 @@ from typing import Literal
 from msgspec import Struct
 
 from tendwork.almanac.bloom_order import bloom_order
-from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER, Bloom, Overlap, bloom_groups, bloom_overlaps, blooms
+from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER, Bloom, Overlap, bloom_overlaps, blooms
 from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records
+from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import NO_REFERENCE, BloomPlace, VarietyReference
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
@@ -32,7 +34,7 @@ _INDENT = " " * 4
 
 
 class BloomRow(Struct, frozen=True):
-    """One variety with its pairs; `seen` are its blooms, oldest first, and `group` its bloom group where noted."""
+    """One variety with its pairs; `seen` are its blooms, oldest first, and `place` where it blooms among others."""
 
     species: str
     variety: str
@@ -40,7 +42,7 @@ class BloomRow(Struct, frozen=True):
     apart: tuple[Overlap, ...] = ()
     unknown: tuple[Overlap, ...] = ()
     seen: tuple[Bloom, ...] = ()
-    group: int | None = None
+    place: BloomPlace | None = None
 
     @property
     def id(self) -> str:
@@ -61,24 +63,25 @@ class BloomRow(Struct, frozen=True):
         return "unknown" if self.unknown or not self.apart else "alone"
 
 
-def bloom_rows(records: Records) -> tuple[BloomRow, ...]:
+def bloom_rows(records: Records, reference: VarietyReference = NO_REFERENCE) -> tuple[BloomRow, ...]:
     """Every living variety, by species and name."""
     species_of = species_by_graft(records)
     pairs: dict[tuple[str, str], list[Overlap]] = {}
     for graft in records.grafts:
         if graft.state in GROWS and graft.id in species_of and is_of_a_variety(graft):
             pairs.setdefault((species_of[graft.id], graft.variety), [])
-    for overlap in bloom_overlaps(records):
+    book = VarietyBook(records, reference)
+    for overlap in bloom_overlaps(records, book):
         for name in (overlap.one, overlap.other):
             pairs.setdefault((overlap.species, name), []).append(overlap)
-    seen, groups = blooms(records), bloom_groups(records)
+    seen = blooms(records)
     rows = []
     for (species, variety), held in sorted(pairs.items()):
         together, apart, unknown = (
             tuple(one for one in held if one.verdict == verdict) for verdict in ("together", "apart", "not known")
         )
         key = (species, variety)
-        rows.append(BloomRow(species, variety, together, apart, unknown, seen.get(key, ()), groups.get(key)))
+        rows.append(BloomRow(species, variety, together, apart, unknown, seen.get(key, ()), book.bloom_place(*key)))
     return tuple(rows)
 
 
@@ -89,7 +92,7 @@ def bloom_in_order(rows: Iterable[BloomRow], order: str, backwards: bool = False
         if order == "bloom":
             last = row.seen[-1].first if row.seen else None
             day = (12, 31) if last is None else (last.month, last.day)
-            return (not row.seen, day, row.group or 9, row.variety.casefold(), row.species)
+            return (not row.seen, day, 9 if row.place is None else row.place.group, row.variety.casefold(), row.species)
         many = -len(row.together) if order == "together" else 0
         return (many, row.variety.casefold(), row.species)
 
@@ -134,16 +137,17 @@ def bloom_lines(row: BloomRow, width: int) -> list[str]:
     for bloom in row.seen:
         whole = "" if bloom.whole else ", not seen whole"
         lines += wrapped(f"{bloom.year}: in bloom {span_words(bloom.first, bloom.last)}{whole}.", width)
-    if row.group is not None:
-        lines += wrapped(f"Bloom group {row.group}.", width)
+    if row.place is not None and row.place.noted:
+        lines += wrapped(plain(f"Bloom {row.place.words} [you]."), width)
     if not lines:
         lines += wrapped(f"It is the only {row.species} here.", width)
     order = bloom_order(row.species, row.variety)
     if order is not None:
         lines += wrapped(f"Published: {order.words}.", width, "", "  ")
-    if not row.seen and row.group is None:
-        hint = 'Note its bloom: a sighting with its name in the note, or "bloom group 3" in the note of a graft.'
-        lines += wrapped(hint, width)
+    elif row.place is not None and not row.place.noted:
+        lines += wrapped(plain(f"Bloom {row.place.words}."), width, "", "  ")
+    if not row.seen and row.place is None:
+        lines += wrapped("Nothing is known of its bloom: note the day on which you see it, or its bloom group.", width)
     return lines
 
 
@@ -158,7 +162,9 @@ def _bloom_words(row: BloomRow) -> str:
     if row.seen:
         newest = row.seen[-1]
         return f"{span_words(newest.first, newest.last)} {date(newest.year, 1, 1):%y}"
-    return "" if row.group is None else f"group {row.group}"
+    if row.place is None:
+        return ""
+    return row.place.words if row.place.noted else f"list: {row.place.words.partition(' [')[0]}"
 
 
 def bloom_text(overlaps: Iterable[Overlap], width: int) -> str:
@@ -174,9 +180,9 @@ def bloom_text(overlaps: Iterable[Overlap], width: int) -> str:
     return "\n".join(lines) or "No two varieties here need each other in bloom."
 
 
-def known_bloom_text(records: Records, width: int) -> str:
+def known_bloom_text(records: Records, width: int, reference: VarietyReference = NO_REFERENCE) -> str:
     """The pairs of which something is known, and of how many nothing is."""
-    pairs = bloom_overlaps(records)
+    pairs = bloom_overlaps(records, VarietyBook(records, reference))
     known = [pair for pair in pairs if pair.verdict != "not known"]
     lines = [bloom_text(known, width)] if known or not pairs else []
     unknown = len(pairs) - len(known)

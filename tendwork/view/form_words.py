@@ -12,6 +12,7 @@ from tendwork.orchard.methods import METHODS
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS, Records
 from tendwork.orchard.rough_dates import RoughDate, date_text
 from tendwork.orchard.tree_size import TRAINED_FLAT
+from tendwork.orchard.vigour import GROWTH
 from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
 from tendwork.view.words import in_units
@@ -20,6 +21,7 @@ FORMS = ("bush", "half-standard", "standard", "spindle", *TRAINED_FLAT)
 SEALS = ("wax", "compound", "film", "none")
 _OFFERED = 7
 RIPENESS = ("ripe", "unripe", "over")
+POLLEN = ("diploid", "triploid", "self-fertile", "partly self-fertile", "self-sterile", "no good pollen")
 USES = ("eating", "cooking", "keeping", "cider", "juice", "drying")
 
 FIELDS_OF = {
@@ -37,6 +39,9 @@ FIELDS_OF = {
     "tastings": ("day", "graft", "ripe", "score", "use", "note"),
     "troubles": ("tree", "what", "day", "note"),
     "sprays": ("tree", "product", "days_to_return", "days_to_harvest", "day", "note"),
+    "varieties": (
+        "variety", "species", "also", "bloom", "pollen", "ripens", "keeps", "vigour", "chill", "use", "source", "note",
+    ),
 }  # fmt: skip
 OF_MANY = {
     "grafts": ("state", "verdict", "method", "wrap", "seal", "set_on", "wood", "ripens_from", "ripens_to", "note"),
@@ -68,6 +73,7 @@ _LABELS_OF = {
     ("troubles", "tree"): "trees",
     ("sprays", "day"): "sprayed on",
     ("sprays", "tree"): "trees",
+    ("varieties", "also"): "also called",
 }
 _HINTS = {
     "id": "the next free one, if left empty",
@@ -89,6 +95,13 @@ _HINTS = {
     "days_to_return": "from the label; empty: not known",
     "days_to_harvest": "from the label; empty: not known",
     "product": "as the label names it",
+    "also": "other names, with commas",
+    "bloom": "a group, 3 or C, or days: +4",
+    "pollen": "diploid, triploid, self-fertile",
+    "ripens": "09-15 to 10-02, or Bing +7",
+    "keeps": "Mar, 3 months, does not keep",
+    "vigour": "strong, middle or weak",
+    "source": "who says so, if not you alone",
 }
 
 _HELP = {
@@ -131,6 +144,13 @@ _HELP = {
     "product": "The same product and day again completes what is noted.",
     "days_to_return": "Until it is known, the tree stays barred.",
     "days_to_harvest": "Until it is known, the fruit stays barred.",
+    "also": "It is found under these, too.",
+    "bloom": "When it blooms among the others of its species; group 3 is the middle.",
+    "pollen": "Whether it has good pollen, and sets fruit by its own.",
+    "ripens": "Its days, or how many days before or after another variety.",
+    "keeps": "How long its fruit keeps.",
+    "vigour": "How strongly it grows; pruning goes by it until growth is noted.",
+    "source": "Whose word all this is.",
 }
 _HELP_OF = {
     ("trees", "spread_m"): "How wide its crown is; empty if that is not known.",
@@ -140,6 +160,7 @@ _HELP_OF = {
     ("troubles", "tree"): "The trees, by id or name, with commas between them.",
     ("sprays", "day"): "The day on which it was sprayed.",
     ("sprays", "tree"): "The trees, by id or name, with commas between them.",
+    ("varieties", "use"): "What it is good for.",
 }
 
 
@@ -200,6 +221,10 @@ def field_choices(name: str, records: Records) -> tuple[str, ...]:
         return tuple(tree.id for tree in records.trees)
     if name == "wood":
         return tuple(bundle.id for bundle in records.wood)
+    if name == "pollen":
+        return POLLEN
+    if name == "vigour":
+        return GROWTH
     if name == "variety":
         held_varieties = [graft.variety for graft in records.grafts] + [bundle.variety for bundle in records.wood]
         return _distinct(sorted(held_varieties, key=str.casefold))

@@ -15,6 +15,8 @@ from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
+from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years, suggestions
 from tendwork.planning.work_bars import Against, WorkBars
 from tendwork.view.bloom import known_bloom_text
@@ -24,6 +26,7 @@ from tendwork.view.ripening import barred_fruit, ripening_text
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
+from tendwork.view.varieties import variety_shape
 from tendwork.view.words import full_day, short_day
 
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
@@ -49,7 +52,8 @@ _INDENT = " " * 4
 class FruitRow(Struct, frozen=True):
     """One graft. `away_days` is 0 while it is ripe, None where no day is known; `scores` are the newest tastings'.
 
-    `bar` is why its fruit must not be eaten yet, where it must not.
+    `bar` is why its fruit must not be eaten yet, where it must not; `recorded` says that its days are from the record
+    of its variety.
     """
 
     graft: Graft
@@ -59,6 +63,7 @@ class FruitRow(Struct, frozen=True):
     tastings: tuple[Tasting, ...]
     suggestion: Suggestion | None
     bar: Against | None = None
+    recorded: bool = False
 
     @property
     def id(self) -> str:
@@ -94,7 +99,7 @@ class FruitRow(Struct, frozen=True):
 def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ...]:
     """Every graft of a variety that took or bears, in the order of entry."""
     trees = {tree.id: tree for tree in records.trees}
-    spans = {(span.species, span.variety): (span.first, span.last) for span in ripening(records, south)}
+    spans = {(span.species, span.variety): span for span in ripening(records, south)}
     suggested = {one.graft: one for one in suggestions(records, today, south)}
     tasted: dict[str, list[Tasting]] = {}
     for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
@@ -104,10 +109,13 @@ def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ..
     for graft in records.grafts:
         if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):
             tree = trees[graft.tree]
-            span = _noted(graft) or spans.get((graft_species(graft, tree), graft.variety))
+            noted, of_variety = _noted(graft), spans.get((graft_species(graft, tree), graft.variety))
+            span = noted or (None if of_variety is None else (of_variety.first, of_variety.last))
+            recorded = noted is None and of_variety is not None and of_variety.recorded
             away = None if span is None else _away_days(span, today, south)
             scores = tuple(tasted.get(graft.id, ()))
-            rows.append(FruitRow(graft, tree, span, away, scores, suggested.get(graft.id), barred.get(graft.id)))
+            bar = barred.get(graft.id)
+            rows.append(FruitRow(graft, tree, span, away, scores, suggested.get(graft.id), bar, recorded))
     return tuple(rows)
 
 
@@ -149,6 +157,8 @@ def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
     """What its fruit speaks for and why, when the first crop is to be expected, and every tasting, the last first."""
     graft, suggestion = row.graft, row.suggestion
     lines = [] if row.bar is None else wrapped(plain(row.bar.words), width)
+    if row.recorded and row.span is not None:
+        lines += wrapped(f"Ripe {' to '.join(map(_day, row.span))}, by the record of the variety.", width)
     if suggestion is not None and row.advice != "wait":
         lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide."), width)
     elif suggestion is not None:
@@ -222,7 +232,9 @@ def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
     return "\n".join(lines) or "No graft is on trial."
 
 
-def fruit_page(records: Records, today: date, south: bool, units: str, width: int) -> str:
+def fruit_page(
+    records: Records, today: date, south: bool, units: str, width: int, reference: VarietyReference = NO_REFERENCE
+) -> str:
     """What ripens when and the gaps, what the tastings speak for, what comes off and is free, what blooms together."""
     cut = "\n".join(
         line
@@ -237,15 +249,16 @@ def fruit_page(records: Records, today: date, south: bool, units: str, width: in
         ("On trial", verdicts_text(suggestions(records, today, south), width)),
         ("To cut", cut or "No graft is judged to be cut."),
         ("Places", places_text(empty_places(records), width, units)),
-        ("Bloom", known_bloom_text(records, width)),
+        ("Bloom", known_bloom_text(records, width, reference)),
     )
     return "\n\n".join(f"{name}\n{text}" for name, text in parts)
 
 
-def fruit_shape(records: Records, today: date, south: bool) -> Shape:
-    """`fruit --json`: spans, weeks and gaps of ripening, suggestions, grafts to cut, places, pairs in bloom."""
+def fruit_shape(records: Records, today: date, south: bool, reference: VarietyReference = NO_REFERENCE) -> Shape:
+    """`fruit --json`: spans, weeks and gaps of ripening, suggestions, grafts to cut, places, bloom, varieties."""
     spans = ripening(records, south)
     weeks = ripening_weeks(spans, south)
+    book = VarietyBook(records, reference)
     return {
         "ripening": json_rows(spans),
         "weeks": json_rows(weeks),
@@ -253,6 +266,7 @@ def fruit_shape(records: Records, today: date, south: bool) -> Shape:
         "suggestions": json_rows(suggestions(records, today, south)),
         "to_cut": [graft.id for graft in cut_list(records)],
         "places": json_rows(empty_places(records)),
-        "bloom": json_rows(bloom_overlaps(records)),
+        "bloom": json_rows(bloom_overlaps(records, book)),
         "barred": json_rows(barred_fruit(records, today, south)),
+        "varieties": [variety_shape(known) for known in book.all_known()],
     }

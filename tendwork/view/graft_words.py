@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from tendwork.orchard.crown import place_of, place_words
-from tendwork.orchard.graft_species import variety_words
+from tendwork.orchard.graft_species import species_by_graft, variety_words
 from tendwork.orchard.history import Event, history
 from tendwork.orchard.lives import present_of
 from tendwork.orchard.methods import is_of_a_variety
@@ -15,6 +15,7 @@ from tendwork.orchard.records import GRAFT_STATES, Graft, Records, Tree
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_history import tree_history
 from tendwork.orchard.unions import graft_hint, hints, tree_hint
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.verdicts import LIVING, first_crop_years
 from tendwork.orchard.wraps import NO_WRAP, wrap_fate
 from tendwork.planning.day_format import noted_full
@@ -45,10 +46,23 @@ def graft_lines(records: Records, graft: Graft, south: bool, units: str, width: 
         lines += wrapped(plain(hint), width)
     if graft.note:
         lines += wrapped(plain(graft.note), width, "Note: ")
+    if chill := chill_words(records, graft):
+        lines += wrapped(chill, width)
     expected = first_crop_years(graft, south)
     if graft.state in ("set", "took") and expected is not None and is_of_a_variety(graft):
         lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)
     return [*lines, *history_text(history(records, graft), width).splitlines()]
+
+
+def chill_words(records: Records, graft: Graft) -> str:
+    """ "Needs 60 chill portions, by the record of the variety.", empty where neither it nor the graft says so."""
+    if graft.chill is not None:
+        return f"Needs {graft.chill:g} chill portions, as noted on it."
+    species = species_by_graft(records).get(graft.id, "")
+    record = VarietyBook(records).record(species, graft.variety)
+    if record is None or record.chill is None:
+        return ""
+    return f"Needs {record.chill:g} chill portions, by the record of the variety."
 
 
 def _wrap_words(records: Records, graft: Graft, today: date) -> str:

@@ -54,7 +54,7 @@ def ripening_text(
     """
     why = _barred_lines(barred, width)
     if not spans:
-        return "\n".join(["No ripening day is known yet: note ripens_from and ripens_to, or taste.", *why])
+        return "\n".join(["No ripening day is known yet: note when a graft or a variety ripens, or taste.", *why])
     kept_off = {(one.variety, one.species) for one in barred}
     weeks = ripening_weeks(spans, south)
     gaps = ripening_gaps(weeks, south)
@@ -72,6 +72,8 @@ def ripening_text(
     lines.append(f"{padded('nothing ripe', size)}  {marks}".rstrip())
     legend = f"{_RIPE[pick]} ripe, {_TO_COME[pick]} will be, once it bears, {_BARE[pick]} nothing ripe"
     notes = [line for gap in gaps for line in wrapped(gap_words(gap), width, "  - ")]
+    by_record = ", ".join(plain(span.variety) for span in spans if span.recorded)
+    notes += wrapped(f"By the record of the variety: {by_record}.", width) if by_record else []
     return "\n".join([*lines, "", *wrapped(legend, width), *why, *notes])
 
 

@@ -14,7 +14,16 @@ from tendwork.folder.csv_ticks import in_known_words, unread_sentences
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
-from tendwork.orchard.bringing import Brought, changes, edit_of, identity_of, with_lives, with_signs
+from tendwork.orchard.bringing import (
+    Brought,
+    changes,
+    edit_of,
+    identity_of,
+    notes_without_groups,
+    with_blooms,
+    with_lives,
+    with_signs,
+)
 from tendwork.orchard.edits import applied
 from tendwork.orchard.faults import Fault, faults, faults_found
 from tendwork.orchard.known_since import entered
@@ -75,8 +84,8 @@ def _changes_of(rows: CsvRows, held: Records, templates: tuple[Template, ...], t
         record if "known_since" in given else entered(record, today)
         for record, given in zip(rows.records, rows.given, strict=True)
     )
-    found = changes(held, rows.kind, tuple(told), rows.given)
-    found = with_signs(with_lives(found, held, today), held)
+    found = changes(held, rows.kind, notes_without_groups(tuple(told)), rows.given)
+    found = with_blooms(with_signs(with_lives(found, held, today), held), held, rows.records)
     _refuse_faults(rows, held, found, today)
     return rows, found
 
@@ -206,13 +215,17 @@ def _again(found: Brought) -> tuple[str, ...]:
 
 
 def _kept(found: Brought) -> tuple[str, ...]:
-    """What is recorded beside the rows: earlier grafts of a place, and signs of disease that a tick tells of."""
+    """What is recorded beside the rows: earlier grafts of a place, signs of disease of a tick, bloom of a note."""
     lives = (
         f"Graft {life.graft}: {life.variety}, set {when_words(life.set_on)}, is kept in the history of its place."
         for life in found.lives
     )
     signs = (f"Tree {sign.tree}: {sign.what} of {sign.day} is noted on it." for sign in found.signs.values())
-    return (*lives, *signs)
+    blooms = (
+        f"Variety {bloom.variety} ({bloom.species}): bloom {bloom.bloom}, from the note of a graft, is kept with it."
+        for _, bloom in found.blooms
+    )
+    return (*lives, *signs, *blooms)
 
 
 def _lines(found: Brought) -> tuple[str, ...]:

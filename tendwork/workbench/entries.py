@@ -6,7 +6,7 @@ wrote in between is not lost and is not contradicted.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 
 import msgspec
@@ -15,14 +15,16 @@ from tendwork.errors import PersonError
 from tendwork.folder.csv_values import is_another_word
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
-from tendwork.orchard import record_edits, tree_notes
+from tendwork.orchard import record_edits, tree_notes, variety_edits
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.edits import Edit
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids import free_id
 from tendwork.orchard.records import Graft, RecordKind, Records, Tasting, Tree, Trouble
 from tendwork.orchard.series import Draft
 from tendwork.orchard.tree_note_words import note_sentences, reworded_sentences
 from tendwork.orchard.unions import hints, tree_hints
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.planning import work_edits
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
@@ -57,8 +59,22 @@ class Entries:
         edit = self._write(new)
         added = [record.id for record in edit.added if isinstance(record, Graft)]
         trees = [record.id for record in edit.added if isinstance(record, Tree)]
+        known = self._known(one for one in edit.added if isinstance(one, Graft) and one.state == "planned")
         told = (*self._without_method(added, today), *self._barred(added, today), *self._unions(added, trees, today))
-        return " ".join([edit.sentence, *told])
+        return " ".join([edit.sentence, *known, *told])
+
+    def _known(self, planned: Iterable[Graft]) -> tuple[str, ...]:
+        """What is known of the varieties of grafts that are planned, and from whom; nothing where nothing is."""
+        grafts = tuple(planned)
+        if not grafts:
+            return ()
+        from tendwork.folder.variety_lists import variety_reference
+        from tendwork.view.varieties import planning_words
+
+        records = self._folder.records.read()
+        book, species = VarietyBook(records, variety_reference()), species_by_graft(records)
+        told = (planning_words(book.known(species[graft.id], graft.variety)) for graft in grafts)
+        return tuple(filter(None, told))
 
     def change(self, kind: RecordKind, ids: Sequence[str], typed: Typed, today: date) -> str:
         """Give the typed fields their values in every one of these records; all other fields stay."""
@@ -184,14 +200,21 @@ class Entries:
         note: tree_notes.Note = KINDS[kind].record(**{"day": today, "tree": "", **fields})
         return note
 
-    def bloom_group(self, species: str, variety: str, typed: str, today: date) -> str:
-        """Note the bloom group of a variety on its grafts; an empty text takes it away."""
-        if typed.strip() and not typed.strip().isdecimal():
-            raise PersonError(f'Bloom group "{typed.strip()}" is not a number.')
-        group = int(typed) if typed.strip() else None
-        return self._write(
-            lambda records: record_edits.give_bloom_group(records, species, variety, group, today)
-        ).sentence
+    def variety(self, species: str, name: str, typed: Typed, today: date) -> str:
+        """Note something of a variety, under any of its names: the typed fields of its record get their values."""
+        fields = values("varieties", typed)
+        return self._write(lambda records: variety_edits.note_variety(records, species, name, fields, today)).sentence
+
+    def add_variety(self, typed: Typed, today: date) -> str:
+        """Make the record of a variety, or complete the one that there is; what is left empty stays."""
+        fields = {name: value for name, value in values("varieties", typed).items() if value not in ("", None)}
+        species, name = fields["species"], fields["variety"]
+        told = {field: value for field, value in fields.items() if field not in ("species", "variety")}
+        return self._write(lambda records: variety_edits.note_variety(records, species, name, told, today)).sentence
+
+    def remove_variety(self, species: str, name: str) -> str:
+        """Take a variety's record away."""
+        return self._write(lambda records: variety_edits.remove_variety(records, species, name)).sentence
 
     def _tasks(self, today: date) -> Sequence[Task]:
         """The jobs of the day's plan, of which one may have asked for what is recorded."""

@@ -12,6 +12,7 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
+from tendwork.orchard.variety_checks import twice_sentences, variety_hints
 from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.results import STILL_ON
@@ -24,6 +25,7 @@ from tendwork.workbench.doubting import doubtful_words, usual_date_words
 def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """(faults, warnings) of all the folder's files, one sentence each. Raises PersonError if it cannot be read."""
     from tendwork.folder.daily_log import log_faults
+    from tendwork.folder.variety_lists import variety_reference
     from tendwork.workbench.plan_making import AlmanacCache
     from tendwork.workbench.temperature_fetching import service_faults
     from tendwork.workbench.window_checks import window_faults
@@ -32,6 +34,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
     unheard: tuple[str, ...] = ()
     doubtful: tuple[str, ...] = ()
     twins: tuple[str, ...] = ()
+    twice: tuple[str, ...] = ()
     loaded, _ = check_templates(folder / "templates")
     adjustments, _ = check_adjustments(folder / "adjustments.toml")
     faults = (*folder_faults(folder), *log_faults(folder))
@@ -39,7 +42,8 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         opened = OrchardFolder.open(folder)
         faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))
         held = opened.records.read()
-        twins = twin_sentences(held.trees)
+        twice = twice_sentences(held)
+        twins = (*twin_sentences(held.trees), *variety_hints(held, variety_reference()))
         orchard = Orchard(held, loaded.templates, opened.site.south, today)
         asked = _wraps_asked(opened, orchard, loaded.templates, adjustments, today)
         unheard = (
@@ -64,7 +68,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         for entry in change.left_out
         if trees is not None and entry.tree and entry.tree not in trees
     ]
-    return faults, (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
+    return (*faults, *twice), (*loaded.warnings, *idle, *twins, *unheard, *doubtful)
 
 
 def _wraps_asked(

@@ -15,7 +15,7 @@ from tendwork.folder.temperature_origins import Origin, read_origins
 from tendwork.folder.temperature_sources import FORECAST_FILE
 from tendwork.folder.temperatures_csv import read_temperatures
 from tendwork.orchard.records import Records
-from tendwork.orchard.tree_varieties import single_varieties
+from tendwork.orchard.tree_varieties import VarietiesSeen
 from tendwork.planning.adjustments import SiteShift
 from tendwork.planning.planner import SiteLimits
 from tendwork.site_clock import shown_at
@@ -123,10 +123,12 @@ def age_days(origin: Origin, timezone: str, today: date) -> int | None:
 
 
 def seen_of(records: Records) -> tuple[SeenStage, ...]:
-    """The sightings as the almanac takes them: one on a tree of a single variety speaks for that variety."""
-    varieties = single_varieties(records)
+    """The sightings as the almanac takes them: on a tree of a single variety, or with its name alone as the note, one
+    speaks for that variety.
+    """
+    varieties = VarietiesSeen(records)
     return tuple(
-        SeenStage(sighting.day, sighting.species, sighting.stage, varieties.get((sighting.tree, sighting.species), ""))
+        SeenStage(sighting.day, sighting.species, sighting.stage, varieties.of(sighting))
         for sighting in records.sightings
     )
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tendwork.orchard.records import RecordKind, Records
     from tendwork.orchard.standing_ticks import TickKey
     from tendwork.orchard.taking_back import TickedActs
+    from tendwork.orchard.variety_reference import VarietyReference
     from tendwork.planning.questions import Question
     from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
@@ -151,6 +152,27 @@ class RecordsRoom:
             return sighting_edit(records, sighting_of(records, species, stage, day, tree, note))
 
         return self._folder.records.write(edit_of).sentence
+
+    def in_bloom(self, species: str, variety: str, today: date) -> str:
+        """Note that a variety is in full bloom today. Raises PersonError where it grows nowhere, or that is noted."""
+        from tendwork.orchard.variety_edits import note_in_bloom
+
+        return self._folder.records.write(lambda records: note_in_bloom(records, species, variety, today)).sentence
+
+    def bloom_doubt(self, species: str, variety: str, today: date) -> str:
+        """What contradicts a variety's being in full bloom today, as a sentence; empty where nothing does."""
+        from tendwork.orchard.variety_edits import bloom_sighting
+        from tendwork.workbench.doubting import doubt_of
+
+        records = self.read()
+        sighting = bloom_sighting(records, species, variety, today)
+        return "" if sighting is None else doubt_of(self._folder, self._almanacs(), records, sighting, today)
+
+    def variety_reference(self) -> VarietyReference:
+        """What the lists that ship with the program say of varieties."""
+        from tendwork.folder.variety_lists import variety_reference
+
+        return variety_reference()
 
     def doubt(self, species: str, stage: str, day: date, today: date, tree: str = "") -> str:
         """What contradicts a bud stage seen on a day, as a sentence; empty where nothing does. Raises PersonError."""

@@ -64,7 +64,7 @@ def test_a_damaged_database_makes_no_copy_and_drops_none(full_store: RecordStore
     content = bytearray(full_store.path.read_bytes())
     content[4096:] = b"\xff" * (len(content) - 4096)
     full_store.path.write_bytes(content)
-    with RecordStore.open(full_store.path) as damaged, pytest.raises(PersonError):
+    with pytest.raises(PersonError), RecordStore.open(full_store.path) as damaged:
         back_up_daily(damaged, backups, DAY + timedelta(days=14))
     assert sorted(path.name for path in backups.iterdir())[0] == "records-2026-05-01T120000Z.db"
     assert len(list(backups.iterdir())) == 14

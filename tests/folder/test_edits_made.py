@@ -22,6 +22,7 @@ from tendwork.orchard.sighting_edits import sighting_edit
 from tendwork.orchard.standing_ticks import TickKey, key_of
 from tendwork.orchard.taking_back import TickedActs
 from tendwork.orchard.tree_notes import note, on_named_trees, withdraw
+from tendwork.orchard.variety_edits import note_variety, remove_variety
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.tick_edits import TaskTick, tick_edit, unit_key, unit_ticks, untick_edit
 from tendwork.planning.vocabulary import Each
@@ -131,7 +132,8 @@ def other_edits(draw: st.DrawFn) -> Edits:
         lambda records, _: record_edits.remove_all(records, "wood", (bundle,), LAST_DAY),
         lambda records, _: record_edits.remove_all(records, "trees", (tree,), LAST_DAY),
         lambda records, today: record_edits.split_bundle(records, bundle, number, today),
-        lambda records, today: record_edits.give_bloom_group(records, "apple", "Late", number, today),
+        lambda records, today: note_variety(records, "apple", "Late", {"bloom": str(number or "")}, today),
+        lambda records, _: remove_variety(records, "apple", "late"),
         lambda records, today: series_edit(records, [Draft(tree, "Late", "cleft")] * number, today, False, True),
         lambda records, today: tasting_edit(records, JOBS, Tasting(today, identity, "ripe"), today, False, True),
         lambda records, today: verdict_edit(records, JOBS, (identity,), ("keep", "cut")[number % 2], today),

@@ -15,6 +15,7 @@ from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.site import Site, read_site
 from tendwork.folder.templates import load_templates
+from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.records import Records
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.events import CalendarSite, events_of
@@ -27,6 +28,7 @@ from tendwork.view.days import days_text
 from tendwork.view.fruit import fruit_page, fruit_shape
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.rates import rates_shape
+from tendwork.view.varieties import varieties_text
 from tendwork.view.wood import wood_page, wood_page_shape
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.plan_cache import PlannedDay
@@ -68,6 +70,10 @@ g4,Oldest Lamp,side,PVC tape,,removed,2015-04-10,2020-02-01,,cut,
 2026-05-04,t1,An invented wash,2,14,
 2025-04-04,t2,An invented oil,,,the label is gone
 """,
+    "varieties": """species,variety,also,bloom,pollen,ripens,keeps,vigour,chill,use,source,note
+apple,Older Lamp,"Lamp Rouge, Rubin",3,triploid,09-15 to 10-02,Mar,strong,52.5,cider,a neighbour,
+pear,Long Lamp,,+4 days,,Bing -12,,,,,,
+""",
     "ticks": """date,task,unit,outcome,note,undone
 2026-05-08,check-take/t1/2026,g1,took,,
 2026-02-01,prune-apple/t1/2026,t1,done,a note,
@@ -102,7 +108,7 @@ class FuzzGround:
         Workbench.begin(self.path, name="Test hill", timezone="Europe/London", latitude=52.1, longitude=-3.0).close()
         (self.path / "site.toml").write_text(SITE, encoding="utf-8")
         bench = Workbench.open(self.path)
-        for kind in ("trees", "wood", "grafts", "sightings", "tastings", "lives", "troubles", "sprays"):
+        for kind in ("trees", "wood", "grafts", "sightings", "tastings", "lives", "troubles", "sprays", "varieties"):
             text = RECORDS[kind]
             file = place / f"{kind}.csv"
             file.write_text(text, encoding="utf-8")
@@ -161,7 +167,8 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         stages_text(made.stages, day, 80),
         trees_text(records, 80, day),
         wood_page(records, day, 14, 80, site.south),
-        fruit_page(records, day, site.south, site.units, 80),
+        fruit_page(records, day, site.south, site.units, 80, variety_reference()),
+        varieties_text(records, variety_reference(), 80),
         sheet_text(sheet),
         *(why_text(task, templates.cards, day, 80) for task in made.plan.tasks[:4]),
     ]
@@ -175,7 +182,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         json_shape.stages_shape(made.stages, day, made.plan.season),
         json_shape.trees_shape(records, day),
         wood_page_shape(records, day, 14, site.south),
-        fruit_shape(records, day, site.south),
+        fruit_shape(records, day, site.south, variety_reference()),
         rates_shape(records),
     )
     for shape in shapes:

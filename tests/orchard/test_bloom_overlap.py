@@ -7,8 +7,10 @@ from datetime import date
 import pytest
 from orchard_records import graft, orchard
 
-from tendwork.orchard.bloom_overlap import Bloom, Overlap, bloom_groups, bloom_overlaps, blooms
-from tendwork.orchard.records import Records, Sighting
+from tendwork.orchard.bloom_overlap import Bloom, Overlap, bloom_overlaps, blooms
+from tendwork.orchard.records import Records, Sighting, Variety
+from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import BloomPlace, ListedVariety, Said, VarietyReference
 
 RED, BLUE = graft("g1", variety="Red Lamp"), graft("g2", variety="Blue Lamp")
 
@@ -73,33 +75,60 @@ def test_nothing_known_is_said() -> None:
     found = pair()
     assert (found.verdict, found.because) == (
         "not known",
-        "no year in which the bloom of both was seen, and no groups noted",
+        "no year in which the bloom of both was seen, and no groups known",
     )
 
 
-@pytest.mark.parametrize(("one", "other", "verdict"), [(3, 3, "together"), (3, 4, "together"), (3, 5, "apart")])
-def test_groups_decide_where_nothing_was_seen(one: int, other: int, verdict: str) -> None:
-    grafts = (
-        graft("g1", variety="Red Lamp", note=f"sharp; bloom group {one}"),
-        graft("g2", variety="Blue Lamp", note=f"Bloom Group {other}"),
-    )
-    (found,) = bloom_overlaps(orchard(*grafts))
+def blooming(one: str, other: str) -> tuple[Variety, Variety]:
+    return Variety("apple", "Red Lamp", bloom=one), Variety("apple", "Blue Lamp", bloom=other)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "verdict"),
+    [("3", "group 3", "together"), ("3", "D", "together"), ("3", "5", "apart"), ("-4 days", "+4 days", "apart")],
+)
+def test_groups_decide_where_nothing_was_seen(one: str, other: str, verdict: str) -> None:
+    (found,) = bloom_overlaps(orchard(RED, BLUE, varieties=blooming(one, other)))
     assert (found.verdict, found.days) == (verdict, None)
 
 
+def test_groups_that_the_person_noted_are_named() -> None:
+    (found,) = bloom_overlaps(orchard(RED, BLUE, varieties=blooming("3", "bloom group 4")))
+    assert found.because == "bloom groups 4 and 3, same or adjacent"
+
+
 def test_what_was_seen_goes_before_groups() -> None:
-    grafts = (
-        graft("g1", variety="Red Lamp", note="bloom group 1"),
-        graft("g2", variety="Blue Lamp", note="bloom group 5"),
-    )
     sightings = (*bloom("Red Lamp", 1, 10), *bloom("Blue Lamp", 6, 15))
-    (found,) = bloom_overlaps(orchard(*grafts, sightings=sightings))
+    (found,) = bloom_overlaps(orchard(RED, BLUE, sightings=sightings, varieties=blooming("1", "5")))
     assert found.verdict == "together"
 
 
-def test_a_group_is_read_from_the_words_bloom_group_only() -> None:
-    grafts = (graft("g1", note="group 4"), graft("g2", variety="Blue Lamp", note="bloom group 12"))
-    assert bloom_groups(orchard(*grafts)) == {("apple", "Blue Lamp"): 12}
+HOBBY = VarietyReference(
+    (
+        ListedVariety("apple", "Red Lamp", said={"bloom": (Said("group 2", "a page", hobby=True),)}),
+        ListedVariety("apple", "Blue Lamp", bloom=BloomPlace(3.0, "group 3 [a nursery]")),
+    )
+)
+
+
+def test_lists_speak_where_nothing_is_noted_and_a_hobby_list_is_called_so() -> None:
+    records = orchard(RED, BLUE)
+    (found,) = bloom_overlaps(records, VarietyBook(records, HOBBY))
+    assert found.verdict == "together"
+    assert found.because == "bloom group 3 [a nursery] and group 2 [hobby list: a page]: at most one group apart"
+
+
+def test_the_person_s_group_goes_before_the_lists() -> None:
+    records = orchard(RED, BLUE, varieties=(Variety("apple", "Blue Lamp", bloom="6"),))
+    (found,) = bloom_overlaps(records, VarietyBook(records, HOBBY))
+    assert found.verdict == "apart"
+    assert found.because == "bloom group 6 [you] and group 2 [hobby list: a page]: more than a group apart"
+
+
+def test_the_note_of_a_graft_gives_no_group_any_more() -> None:
+    grafts = (graft("g1", note="bloom group 4"), graft("g2", variety="Blue Lamp", note="bloom group 4"))
+    (found,) = bloom_overlaps(orchard(*grafts))
+    assert found.verdict == "not known"
 
 
 def test_a_tree_with_one_variety_needs_no_note() -> None:

@@ -17,7 +17,6 @@ from tendwork.orchard.record_edits import (
     add,
     change,
     change_grafts,
-    give_bloom_group,
     move_graft,
     move_grafts,
     remove,
@@ -218,27 +217,6 @@ def test_a_graft_with_a_history_is_not_removed_but_given_its_state() -> None:
         'Red Lamp (g1) has 1 earlier graft in its history. Give it the state "removed" instead, so that the history'
         " is kept.",
     )
-
-
-@pytest.mark.parametrize(
-    ("group", "notes", "words"),
-    [
-        (3, ("tall; bloom group 3", "bloom group 3", ""), "Red Lamp: bloom group 3"),
-        (None, ("tall", "", ""), "Red Lamp: no bloom group"),
-    ],
-)
-def test_a_bloom_group_is_noted_on_every_graft_of_its_variety_and_species(
-    group: int | None, notes: tuple[str, ...], words: str
-) -> None:
-    grafts = (graft(note="tall; bloom group 2"), graft("g2", note="bloom group 2"), graft("g3", tree="t2"))
-    edit = give_bloom_group(orchard(*grafts), "apple", "Red Lamp", group, TODAY)
-    assert (edit.refused, edit.words) == ((), words)
-    assert tuple(one.note for one in applied(orchard(*grafts), edit).grafts) == notes
-
-
-def test_a_bloom_group_of_what_is_not_there_is_refused() -> None:
-    edit = give_bloom_group(orchard(graft()), "pear", "Red Lamp", 3, TODAY)
-    assert edit.refused == ("There is no graft of Red Lamp.",)
 
 
 def test_a_tasting_of_what_is_not_there_is_refused() -> None:

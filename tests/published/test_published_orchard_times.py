@@ -8,7 +8,7 @@ import pytest
 
 from tendwork.orchard.bloom_overlap import bloom_overlaps
 from tendwork.orchard.fruit_year import day_of_fruit_year
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Tree, Variety, Wood
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.verdicts import first_crop_years
 from tendwork.orchard.wood_age import KEEPING, wood_age
@@ -52,10 +52,11 @@ def test_self_set_fruits_need_no_partner(species: str) -> None:
 def test_a_partner_is_of_the_same_or_the_adjacent_of_seven_groups(group: int, other: int) -> None:
     """Habitat Aid, on pollination: seven groups of the RHS; a partner must be of the same or an adjacent one."""
     grafts = (
-        Graft("g1", "t1", "Red", state="bearing", note=f"bloom group {group}"),
-        Graft("g2", "t1", "Blue", state="bearing", note=f"bloom group {other}"),
+        Graft("g1", "t1", "Red", state="bearing"),
+        Graft("g2", "t1", "Blue", state="bearing"),
     )
-    (found,) = bloom_overlaps(Records((Tree("t1", "Old", "apple"),), grafts))
+    varieties = (Variety("apple", "Red", bloom=f"group {group}"), Variety("apple", "Blue", bloom=f"group {other}"))
+    (found,) = bloom_overlaps(Records((Tree("t1", "Old", "apple"),), grafts, varieties=varieties))
     assert found.verdict == ("together" if other in (group - 1, group, group + 1) else "apart")
 
 

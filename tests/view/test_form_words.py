@@ -7,7 +7,6 @@ from datetime import date
 import pytest
 
 from tendwork.folder.fields import KINDS
-from tendwork.orchard.bloom_overlap import bloom_groups, with_bloom_group
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.take_rates import trials
 from tendwork.view.form_words import FIELDS_OF, completed, field_choices, field_text, form_field
@@ -118,22 +117,6 @@ def test_rates_are_told_where_they_help_a_choice() -> None:
     tried = trials(RECORDS)
     assert rates_words(tried, "apple", "method").startswith("Your apple grafts: cleft 1 of 1 took")
     assert rates_words(tried, "apple", "height_m") == ""
-
-
-@pytest.mark.parametrize(
-    ("note", "group", "after"),
-    [
-        ("", 3, "bloom group 3"),
-        ("sharp", 3, "sharp; bloom group 3"),
-        ("bloom group 2", 4, "bloom group 4"),
-        ("sharp, bloom group 2; keeps", 4, "sharp; keeps; bloom group 4"),
-        ("sharp; Bloom Group 2", None, "sharp"),
-    ],
-)
-def test_a_bloom_group_takes_the_place_of_the_one_that_was_noted(note: str, group: int | None, after: str) -> None:
-    assert with_bloom_group(note, group) == after
-    noted = Records((TREE,), (Graft("g1", "t1", "X", note=after),))
-    assert bloom_groups(noted) == ({} if group is None else {("apple", "X"): group})
 
 
 @pytest.mark.parametrize("kind", FIELDS_OF)

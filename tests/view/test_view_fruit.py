@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tree
+from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tree, Variety
 from tendwork.view.bloom import (
     BLOOM_ORDERS,
     bloom_cells,
@@ -105,14 +105,19 @@ def test_a_row_of_fruit_never_passes_the_page(width: int) -> None:
 BLOOMING = Records(
     (APPLE, PEAR, QUINCE),
     (
-        bearing("g1", "Early Lamp", None, None, note="bloom group 1"),
-        bearing("g2", "Mid Lamp", None, None, note="sharp; bloom group 2"),
-        bearing("g3", "Late Lamp", None, None, note="bloom group 5"),
+        bearing("g1", "Early Lamp", None, None),
+        bearing("g2", "Mid Lamp", None, None, note="sharp"),
+        bearing("g3", "Late Lamp", None, None),
         bearing("g4", "Odd Lamp", None, None),
         bearing("g5", "Lone Pear", None, None, tree="t2"),
         bearing("g6", "Self Quince", None, None, tree="t3"),
     ),
     sightings=(Sighting(date(2025, 5, 2), "apple", "full bloom", "t1", "Mid Lamp on the south side"),),
+    varieties=(
+        Variety("apple", "Early Lamp", bloom="1"),
+        Variety("apple", "Mid Lamp", bloom="2"),
+        Variety("apple", "Late Lamp", bloom="group 5"),
+    ),
 )
 
 
@@ -125,7 +130,7 @@ def test_a_variety_has_a_partner_none_or_one_that_is_not_known() -> None:
 
 
 def test_one_whose_every_pair_blooms_apart_stands_alone() -> None:
-    two = Records((APPLE,), (BLOOMING.grafts[0], BLOOMING.grafts[2]))
+    two = Records((APPLE,), (BLOOMING.grafts[0], BLOOMING.grafts[2]), varieties=BLOOMING.varieties)
     assert [row.state for row in bloom_rows(two)] == ["alone", "alone"]
     assert bloom_summary(bloom_rows(two)) == "0 with a partner in bloom, 2 without, 0 not known."
 
@@ -136,7 +141,7 @@ def test_the_lines_of_a_variety_say_with_whom_and_why() -> None:
         "Together with Mid Lamp: bloom groups 1 and 2, same or adjacent.",
         "Apart with Late Lamp: bloom groups 1 and 5, not adjacent.",
         "Not known with Odd Lamp.",
-        "Bloom group 1.",
+        "Bloom group 1 [you].",
     ]
 
 

@@ -26,6 +26,7 @@ COUNTED: dict[str, Callable[[Records], list[Any]]] = {
     "lives": lambda records: [(one.graft, one.set_on) for one in records.lives],
     "troubles": lambda records: [(one.tree, one.day, one.what) for one in records.troubles],
     "sprays": lambda records: [(one.tree, one.day, one.product) for one in records.sprays],
+    "varieties": lambda records: [(one.species, one.variety) for one in records.varieties],
 }
 WAYS = ("different files", "the same file", "the same rows in two files")
 

@@ -43,6 +43,7 @@ ROWS = {
     "lives": ("graft,variety,set_on,ended_on,note", "g3,Kind {n},{y}-04-01,{y}-09-01,n{n}"),
     "troubles": ("date,tree,trouble,note", "2026-05-02,t1,word {n},", "2026-05-02,t2,word {n},"),
     "sprays": ("date,tree,product,note", "2026-01-02,t1,soap {n},", "2026-01-02,t2,soap {n},"),
+    "varieties": ("species,variety,keeps", "apple,Kind {n},Mar", "pear,Kind {n},Dec"),
 }
 DAYS_FILE = "date,tmin_c,tmax_c\n" + "".join(f"2026-0{month}-{day:02},{day % 7},{day % 7 + 8.5}\n"
                                          for month in (4, 5) for day in range(1, 26))  # fmt: skip

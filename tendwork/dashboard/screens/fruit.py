@@ -1,4 +1,4 @@
-"""Fruit: what to taste now and how it tasted, what ripens when, what blooms together, what comes off, what takes."""
+"""Fruit: tastings, what ripens when, what blooms together, what is known of varieties, what comes off, what takes."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -23,24 +24,28 @@ from tendwork.dashboard.widgets.key_line import KeyLine
 from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
-from tendwork.orchard.records import VERDICTS, Graft
+from tendwork.errors import PersonError
+from tendwork.orchard.records import VERDICTS, Graft, Variety
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.view.bloom import BloomRow
-from tendwork.view.form_words import FormField
+from tendwork.view.form_words import FIELDS_OF, FormField, field_text
 from tendwork.view.fruit import FruitRow
 from tendwork.view.table import MARK, Column, head_line
 from tendwork.view.text import plain
+from tendwork.view.varieties import VarietyRow
 from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
 _TEXT = "-text"  # the page is a text to read, not a table
 _OF_GRAFTS = frozenset({"taste", "judge", "mark", "mark_all"})
+_OF_VARIETIES = frozenset({"in_bloom", "bloom_group", "change", "remove"})
 # The runs of week marks in the ripening chart, and their hues.
 _WEEKS = re.compile("(?P<ripe>■+)|(?P<coming>□+)|(?P<bare>×+)|(?P<none>·+)")
 _WEEK_STYLES = {"ripe": "$open", "coming": "$waiting", "bare": "bold $late", "none": "$faint"}
 
 
 class FruitScreen(ScreenReadWhenSeen, PagedScreen):
-    """Five pages; what a page shows is made off the screen's loop, for the records that are held."""
+    """Six pages; what a page shows is made off the screen's loop, for the records that are held."""
 
     HERE = FRUIT
     CSS_PATH = ["common.tcss", "records.tcss"]
@@ -50,6 +55,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     def __init__(self) -> None:
         super().__init__()
         self._made: Any = ()
+        self._doubted = ""
 
     def compose(self) -> ComposeResult:
         yield from self.compose_pages()
@@ -105,8 +111,8 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     def can(self, action: str) -> bool:
         if action == "taste":
             return len(self.grafts()) == 1
-        if action == "bloom_group":
-            return isinstance(self.row, BloomRow)
+        if action in _OF_VARIETIES:
+            return self._variety() is not None and (action != "remove" or self._record() is not None)
         return action not in _OF_GRAFTS or bool(self.grafts())
 
     def show_chosen(self) -> None:
@@ -146,7 +152,8 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     def action_menu(self) -> None:
         grafts = self.grafts()
         named = f"{grafts[0].variety} ({grafts[0].id})" if len(grafts) == 1 else counted(len(grafts), "marked graft")
-        about = self.row.variety if isinstance(self.row, BloomRow) else self.page
+        chosen = self._variety()
+        about = self.page if chosen is None else chosen[1]
         self.open_menu(named if grafts else about)
 
     def action_taste(self) -> None:
@@ -169,21 +176,79 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
             suggested,
         )
 
+    def action_in_bloom(self) -> None:
+        """Note that the variety under the cursor is in full bloom today."""
+        chosen = self._variety()
+        if chosen is not None:
+            self.run_worker(self._note_in_bloom(*chosen), exclusive=True, group="in_bloom", exit_on_error=False)
+
+    async def _note_in_bloom(self, species: str, variety: str) -> None:
+        """Note it; what the almanac contradicts only once the person has read that and presses again."""
+        try:
+            doubt = await self.app.ask(lambda bench, today: bench.records.bloom_doubt(species, variety, today))
+        except PersonError:  # noting it says what is wrong
+            doubt = ""
+        if doubt and doubt != self._doubted:
+            self._doubted = doubt
+            key = self.app.keys.word("fruit.in_bloom")
+            self.app.say(f"{doubt} Press {key} again if you are sure of it.", trouble=True)
+            return
+        self._doubted = ""
+        await self._act(lambda bench, today: bench.records.in_bloom(species, variety, today))
+
     def action_bloom_group(self) -> None:
         """Note the bloom group of the variety under the cursor."""
-        row = self.row
-        if isinstance(row, BloomRow):
-            group = "" if row.group is None else str(row.group)
+        chosen, record = self._variety(), self._record()
+        if chosen is not None:
             self.open_form(
-                f"Bloom group of {row.variety}",
-                [FormField("group", "group", group, hint="1 is the earliest")],
-                lambda texts: (
-                    lambda bench, today: bench.records.entries.bloom_group(
-                        row.species, row.variety, texts["group"], today
-                    )
-                ),
-                note="Varieties of the same group or the next one bloom together.",
+                f"Bloom group of {chosen[1]}",
+                [FormField("bloom", "group", "" if record is None else record.bloom, hint="1 is the earliest")],
+                lambda texts: lambda bench, today: bench.records.entries.variety(*chosen, texts, today),
+                note="Varieties of the same group or the next one bloom together. Days after the species do, too: +4.",
             )
+
+    def action_change(self) -> None:
+        """Change what is noted of the variety under the cursor."""
+        chosen, record = self._variety(), self._record()
+        if chosen is not None:
+            held = record or Variety(*chosen)
+            names = FIELDS_OF["varieties"]
+            texts = {name: field_text(name, getattr(held, name)) for name in names}
+            self.open_form(
+                f"{held.variety}, {held.species}",
+                self.fields(names, texts, "varieties"),
+                lambda new: lambda bench, today: bench.records.entries.variety(*chosen, new, today),
+                only_changed=True,
+                note="Your word goes before the lists, line by line; what you leave empty is as they say, or unknown.",
+                first="also",
+            )
+
+    def action_add(self) -> None:
+        """Note what is known of a variety that need not grow here."""
+        chosen = self._variety()
+        texts = {} if chosen is None else {"species": chosen[0]}
+        self.open_form(
+            "A variety",
+            self.fields(FIELDS_OF["varieties"], texts, "varieties"),
+            lambda new: lambda bench, today: bench.records.entries.add_variety(new, today),
+        )
+
+    def action_remove(self) -> None:
+        """Take the record of the variety under the cursor away."""
+        chosen = self._variety()
+        if chosen is not None:
+            self.act(lambda bench, _: bench.records.entries.remove_variety(*chosen))
+
+    def _variety(self) -> tuple[str, str] | None:
+        """The species and name of the variety that the row under the cursor is about; None where it is about none."""
+        row = self.row
+        if isinstance(row, FruitRow):
+            return row.tree.species, row.graft.variety
+        return (row.species, row.variety) if isinstance(row, BloomRow | VarietyRow) else None
+
+    def _record(self) -> Variety | None:
+        chosen = self._variety()
+        return None if chosen is None else VarietyBook(self.app.state.records).record(*chosen)
 
     def on_resize(self, _: Resize) -> None:
         self.call_after_refresh(self._show_text)
@@ -205,6 +270,8 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
 
     async def _make_page(self) -> None:
         page, look = PAGES[self.page], self._look
+        reference = await self.app.ask(lambda bench, _: bench.records.variety_reference())
+        look = replace(look, reference=reference)
         self._made = await asyncio.to_thread(page.made, self.app.state.records, look)
         self.query_one("#warnings", Static).update(plain(page.summary(self._made, look)))
         self.show_rows()

@@ -11,13 +11,15 @@ from tendwork.orchard.graft_species import variety_words
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.take_rates import trials
-from tendwork.view import bloom, fruit, places
+from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
+from tendwork.view import bloom, fruit, places, varieties
 from tendwork.view.bloom import BloomRow
 from tendwork.view.fruit import FruitRow
 from tendwork.view.places import PlaceRow
 from tendwork.view.rates import takes_text
 from tendwork.view.ripening import barred_fruit, gap_words, ripening_text
 from tendwork.view.table import Column
+from tendwork.view.varieties import VarietyRow
 from tendwork.view.words import counted
 
 _NAMED = 5
@@ -30,6 +32,7 @@ class Look(Struct, frozen=True):
     south: bool
     units: str
     ascii_only: bool
+    reference: VarietyReference = NO_REFERENCE
 
 
 class Page:
@@ -146,8 +149,7 @@ class BloomPage(TablePage):
     orders = bloom.BLOOM_ORDERS
 
     def made(self, records: Records, look: Look) -> tuple[BloomRow, ...]:
-        del look
-        return bloom.bloom_rows(records)
+        return bloom.bloom_rows(records, look.reference)
 
     def summary(self, made: tuple[BloomRow, ...], look: Look) -> str:
         del look
@@ -165,6 +167,31 @@ class BloomPage(TablePage):
     def about(self, row: BloomRow, look: Look, width: int) -> tuple[str, list[str]]:
         del look
         return f"{row.variety}, {row.species}", bloom.bloom_lines(row, width)
+
+
+class VarietiesPage(TablePage):
+    name = "Varieties"
+    orders = varieties.VARIETY_ORDERS
+
+    def made(self, records: Records, look: Look) -> tuple[VarietyRow, ...]:
+        return varieties.variety_rows(records, look.reference)
+
+    def summary(self, made: tuple[VarietyRow, ...], look: Look) -> str:
+        del look
+        return varieties.varieties_summary(made)
+
+    def arranged(self, made: tuple[VarietyRow, ...], order: str, backwards: bool) -> tuple[VarietyRow, ...]:
+        return varieties.varieties_in_order(made, order, backwards)
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        return varieties.variety_columns(rows, width)
+
+    def cells(self, row: VarietyRow, columns: tuple[Column, ...], look: Look) -> str:
+        return varieties.variety_cells(row, columns, look.ascii_only)
+
+    def about(self, row: VarietyRow, look: Look, width: int) -> tuple[str, list[str]]:
+        del look
+        return f"{row.variety}, {row.species}", varieties.variety_lines(row.known, width)
 
 
 class PlacesPage(TablePage):
@@ -213,5 +240,5 @@ class TakesPage(TextPage):
 
 
 PAGES: dict[str, Page] = {
-    page.name: page for page in (TastingPage(), RipeningPage(), BloomPage(), PlacesPage(), TakesPage())
+    page.name: page for page in (TastingPage(), RipeningPage(), BloomPage(), VarietiesPage(), PlacesPage(), TakesPage())
 }

@@ -8,6 +8,7 @@ from typing import ClassVar
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
+from textual.events import Resize
 from textual.widgets import Static
 
 from tendwork.dashboard.screens.table import TableScreen
@@ -26,10 +27,11 @@ class PageLine(PressLine):
         self._pages = pages
 
     def show_page(self, page: str) -> None:
-        """Light one name."""
+        """Light one name; where there is little room, all stand closer."""
+        around = " " if sum(len(name) + 3 for name in self._pages) <= self.app.size.width else ""
         self.show(
             Word(
-                Content.styled(f" {name} ", "bold underline $blossom" if name == page else "$faint"),
+                Content.styled(f"{around}{name}{around}", "bold underline $blossom" if name == page else "$faint"),
                 f"screen.to_page({name!r})",
             )
             for name in self._pages
@@ -64,6 +66,9 @@ class PagedScreen(TableScreen):
 
     def on_mount(self) -> None:
         super().on_mount()
+        self.query_one(PageLine).show_page(self.page)
+
+    def on_resize(self, _: Resize) -> None:
         self.query_one(PageLine).show_page(self.page)
 
     def action_page(self) -> None:

@@ -1,0 +1,114 @@
+"""The step of the schema that takes bloom groups out of the notes of grafts and makes records of varieties of them.
+
+What the acts keep is changed alike, so that all of them can still be undone: a graft's row has no group in its note any
+more, and where an act gave, changed or took away a variety's group, the variety's row stands among its changes. Like
+every released step it is never edited.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import Any
+
+import msgspec
+
+from tendwork.orchard.bloom_notes import group_in_note, without_group
+from tendwork.orchard.varieties import Key, variety_key
+
+_Row = dict[str, Any]
+_EMPTY = ("also", "bloom", "pollen", "ripens", "keeps", "vigour", "use", "source", "note")
+
+
+def move_bloom_groups(connection: sqlite3.Connection) -> None:
+    """Make a record of each variety whose group a note gives, also in the acts. Raises sqlite3.Error."""
+    then = _Then(connection)
+    after = then.groups()
+    for key, group in after.items():
+        then.number(key, group)
+    connection.executemany(
+        "UPDATE grafts SET note = ? WHERE seq = ?",
+        [(without_group(row["note"]), seq) for seq, row in then.noted.items()],
+    )
+    told = "instr(lower(changes), 'bloom group') OR instr(changes, '\"trees\"')"
+    acts = f"SELECT seq, changes FROM acts WHERE NOT undone AND ({told}) ORDER BY seq DESC"
+    for seq, text in connection.execute(acts).fetchall():
+        try:
+            changes = msgspec.json.decode(text, type=list[tuple[str, _Row | None, _Row | None]])
+        except (msgspec.MsgspecError, TypeError, UnicodeError):
+            return  # it cannot be undone, nor can what was done before it
+        then.go_back(changes)
+        before = then.groups()
+        moved = [
+            ("varieties", *(then.row(key, held.get(key)) for held in (before, after)))
+            for key in {**before, **after}
+            if before.get(key) != after.get(key)
+        ]
+        kept = [
+            (table, _without_group(old), _without_group(new)) if table == "grafts" else (table, old, new)
+            for table, old, new in changes
+        ]
+        if moved or kept != changes:
+            encoded = msgspec.json.encode([*moved, *kept]).decode()
+            connection.execute("UPDATE acts SET changes = ? WHERE seq = ?", (encoded, seq))
+        after = before
+
+
+class _Then:
+    """The grafts that give a group in their note, and the species of trees, as they stood at some time."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+        self._species: dict[str, str] = dict(connection.execute("SELECT id, species FROM trees"))
+        self.noted: dict[int, _Row] = {}
+        self._rows: dict[Key, _Row] = {}
+        for seq, tree, variety, note in connection.execute("SELECT seq, tree, variety, note FROM grafts"):
+            self._put(seq, {"tree": tree, "variety": variety, "note": note})
+
+    def groups(self) -> dict[Key, tuple[str, int]]:
+        """For each variety its name and its group; the newest graft that gives one speaks."""
+        groups: dict[Key, tuple[str, int]] = {}
+        for _, row in sorted(self.noted.items()):
+            group = group_in_note(row["note"])
+            if group is not None and row["tree"] in self._species:
+                groups[variety_key(self._species[row["tree"]], row["variety"])] = row["variety"], group
+        return groups
+
+    def number(self, key: Key, held: tuple[str, int]) -> int:
+        """The row of a variety in the database, which is made where there is none yet."""
+        if key not in self._rows:
+            row: _Row = {"species": key[0], "variety": held[0], **dict.fromkeys(_EMPTY, "")}
+            row |= {"bloom": f"group {held[1]}", "chill": None}
+            names = ", ".join(row)
+            places = ", ".join(f":{name}" for name in row)
+            cursor = self._connection.execute(f"INSERT INTO varieties ({names}) VALUES ({places})", row)
+            self._rows[key] = {"seq": cursor.lastrowid, **row}
+        return int(self._rows[key]["seq"])
+
+    def row(self, key: Key, held: tuple[str, int] | None) -> _Row | None:
+        """A variety's row with this group, as an act keeps it; one of which only acts tell is taken out again."""
+        if held is None:
+            return None
+        if key not in self._rows:
+            self._connection.execute("DELETE FROM varieties WHERE seq = ?", (self.number(key, held),))
+        return {**self._rows[key], "bloom": f"group {held[1]}"}
+
+    def go_back(self, changes: list[tuple[str, _Row | None, _Row | None]]) -> None:
+        """Take the changes of an act back."""
+        for table, before, after in reversed(changes):
+            row = after or before or {}
+            if table == "trees":
+                self._species.pop(row["id"], None)
+                if before is not None:
+                    self._species[before["id"]] = before["species"]
+            elif table == "grafts":
+                self.noted.pop(row["seq"], None)
+                if before is not None:
+                    self._put(before["seq"], before)
+
+    def _put(self, seq: int, row: _Row) -> None:
+        if group_in_note(row["note"]) is not None:
+            self.noted[seq] = row
+
+
+def _without_group(row: _Row | None) -> _Row | None:
+    return row if row is None else {**row, "note": without_group(row["note"])}
