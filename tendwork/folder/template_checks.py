@@ -247,10 +247,8 @@ def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:
         yield place, f'is for rules of each "tree", and this one is of each "{each}"', "Use the other keys of where."
     if signs == AnyOf():
         yield place, "holds none of its signs, so that no tree would have one", "Write one, or take it out."
-    for name in ("age_years", "grafted_years"):
-        years = getattr(signs, name)
-        if years is not None and years[0] > years[1]:
-            yield (*place, name), "must be the lower age first", ""
+    if signs.age_years is not None and signs.age_years[0] > signs.age_years[1]:
+        yield (*place, "age_years"), "must be the lower age first", ""
     yield from _sign_faults((*place, "seen"), signs.seen)
 
 

@@ -29,6 +29,9 @@ EVENT_WORDS = {
     "unwrapped": "unwrapped",
     "tasted": "last tasted",
     "verdict": "judged",
+    "ripens": "first to ripen fruit",
+    "gnawed bark": "found gnawed",
+    "storm": "in a storm",
 }
 
 

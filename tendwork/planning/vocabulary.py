@@ -24,6 +24,9 @@ Event = Literal[
     "unwrapped",
     "tasted",
     "verdict",
+    "ripens",
+    "gnawed bark",
+    "storm",
 ]
 
 
@@ -63,13 +66,12 @@ class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
 class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Signs of which one is enough to let a tree in; one that is not given lets nobody in.
 
-    `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, `grafted_years` counts
-    seasons since a graft that lives, and is no bud, was set on it, and `seen` are troubles that were ever noted of it.
+    `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, and `seen` are troubles
+    that were ever noted of it.
     """
 
     age_years: tuple[int, int] | None = None
     age_unknown: bool = False
-    grafted_years: tuple[int, int] | None = None
     seen: tuple[str, ...] = ()
 
 

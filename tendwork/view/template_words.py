@@ -11,7 +11,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.methods import BRIDGE, METHODS
+from tendwork.orchard.methods import BRIDGE, LIKE_METHODS, METHODS
 from tendwork.planning.absence import any_of_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
@@ -98,7 +98,7 @@ def units_words(template: Template, units: str) -> str:
 
 def _method_words(methods: tuple[str, ...]) -> str:
     """By which methods; "but no bridge" where those are all others."""
-    if {*methods} == {*METHODS, UNKNOWN} - {BRIDGE}:
+    if {*methods, *LIKE_METHODS} == {*METHODS, UNKNOWN} - {BRIDGE}:
         return "but no bridge"
     return f"by {_either(_said(methods, 'a method that is not known'))}"
 

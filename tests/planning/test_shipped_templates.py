@@ -11,12 +11,12 @@ from pathlib import Path
 
 import msgspec
 import pytest
-from shipped import BUD_METHODS, CARDS, FILES, SPRING_METHODS, TEMPLATES, TOOLS, WRAPS, read
+from shipped import BENCH, BUD_METHODS, CARDS, FILES, SPRING_METHODS, TEMPLATES, TOOLS, WRAPS, read
 from steady_almanac import DAY_OF_CODE, SteadyAlmanac
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.records import SIGNS, Graft, Records, Tree, Trouble, Wood
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.subjects import Orchard
@@ -67,20 +67,21 @@ def anchors_of(template: Template) -> Iterator[Anchor]:
 
 @cache
 def whole_orchard() -> Records:
-    """A tree of every species with a graft of every method in every state, and one bundle of wood each."""
+    """A tree of every species with a graft of every method in every state, a bundle of wood each, and a harmed tree."""
     trees, grafts, wood = [Tree("young", "young", "plum", planted=2024)], [], []
     for species in SPECIES:
         trees.append(Tree(species, species, species, planted=2005))
         wood.append(
             Wood(f"wood {species}", "x", species, 6, date(2026, 1, 6), promised_to="a friend", promised_sticks=2)
         )
-        for method, wrap in product((*SPRING_METHODS, *BUD_METHODS), WRAPS):
+        for method, wrap in product((*SPRING_METHODS, *BUD_METHODS, BENCH), WRAPS):
             now = date(2026, 7, 20) if method in BUD_METHODS else date(2026, 4, 14)
             for state, set_on in (
                 ("planned", None),
                 ("set", now),
                 ("took", now),
                 ("took", now.replace(year=2025)),
+                ("took", now.replace(year=2024)),
                 ("bearing", now.replace(year=2020)),
                 ("failed", now),
             ):
@@ -90,7 +91,8 @@ def whole_orchard() -> Records:
                             f"g{len(grafts)}", species, "x", method, wrap, state=state, set_on=set_on, verdict=verdict
                         )
                     )
-    return Records(tuple(trees), tuple(grafts), tuple(wood))
+    seen = tuple(Trouble(date(2026, 2, 1), "young", sign) for sign in SIGNS)
+    return Records(tuple(trees), tuple(grafts), tuple(wood), troubles=seen)
 
 
 def test_the_folder_holds_a_whole_year_of_templates() -> None:
@@ -147,7 +149,7 @@ def test_an_anchor_has_one_base_and_stages_that_every_chosen_species_knows(templ
 
 @every_template
 def test_methods_and_wraps_are_words_of_the_trade(template: Template) -> None:
-    assert set(template.where.method or ()) <= {*SPRING_METHODS, *BUD_METHODS, UNKNOWN}
+    assert set(template.where.method or ()) <= {*SPRING_METHODS, *BUD_METHODS, BENCH, UNKNOWN}
     assert set(template.where.wrap or ()) <= set(WRAPS)
 
 
