@@ -178,8 +178,8 @@ def a_wrap_nobody_noted_is_looked_at_and_off_by_the_fourteenth_week() -> None:
 
 
 def tape_is_off_by_leaf_fall_where_warmth_never_suffices() -> None:
-    today = date(YEAR, 6, 20)
-    late = Graft("g", "t", "Lamp", "bark", "electrical tape", state="set", set_on=date(YEAR, 6, 5))
+    today = date(YEAR, 7, 5)
+    late = Graft("g", "t", "Lamp", "bark", "electrical tape", state="set", set_on=date(YEAR, 6, 24))
     assert job("wraps-tape-pome", late, today=today, site="Alaska").window.closes <= day_of(
         "leaf fall", today, "Alaska"
     )
