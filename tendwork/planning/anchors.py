@@ -29,7 +29,7 @@ EVENT_WORDS = {
     "unwrapped": "unwrapped",
     "tasted": "last tasted",
     "verdict": "judged",
-    "ripens": "first to ripen fruit",
+    "ripens": "due to ripen its first fruit",
     "gnawed bark": "found gnawed",
     "storm": "in a storm",
 }
