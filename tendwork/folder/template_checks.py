@@ -264,7 +264,7 @@ def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:
         yield place, f'is for rules of each "tree", and this one is of each "{each}"', "Use the other keys of where."
     if signs == AnyOf():
         yield place, "holds none of its signs, so that no tree would have one", "Write one, or take it out."
-    for name in ("age_years", "grafted_years", "seen_years"):
+    for name in ("age_years", "seen_years"):
         years = getattr(signs, name)
         if years is not None and years[0] > years[1]:
             yield (*place, name), "must be the lower age first", ""

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from tendwork.orchard.records import Graft, Life
 
-METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud")
+METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud", "bench graft")
 BUD_METHODS = frozenset({"chip bud", "T-bud"})
 BRIDGE = "bridge"
 """A bridge carries sap past a wound of its own tree: it is no variety, bears no crop and is never judged."""
+BENCH = "bench graft"
+"""Made at a table on a loose stock, which is planted out as a tree of its own once its buds move."""
+LIKE_METHODS = {BENCH: "whip and tongue"}
+"""A method beside another whose rules hold for it too: a bench graft is a whip graft with jobs of its own."""
 
 
 def is_of_a_variety(graft: Graft | Life) -> bool:

@@ -20,7 +20,9 @@ FIRE_BLIGHT = "fire blight"
 TROUBLES = (FIRE_BLIGHT, "canker", "gum", "mosaic or rings", "dieback")
 GNAWED = "gnawed bark"
 """What voles, rabbits or deer did: no disease, and no bar to its wood, but its tree is guarded from then on."""
-SIGNS = (*TROUBLES, GNAWED)
+STORM = "storm"
+"""That wind, snow or ice has been at a tree: no disease, but its unions are looked at."""
+SIGNS = (*TROUBLES, GNAWED, STORM)
 """What rules speak of, of all that may be seen on a tree."""
 """The signs that bar a tree from giving wood or buds."""
 

@@ -33,6 +33,10 @@ _SAME = {
         "gnawed", "gnawing", "girdled", "vole", "voles", "vole damage", "mice", "rabbit", "rabbits", "rabbit damage",
         "hares", "deer", "rodents", "tooth marks",
     ),
+    "storm": (
+        "storms", "gale", "gales", "wind", "windstorm", "thunderstorm", "hail", "snow", "heavy snow", "snow load",
+        "ice", "ice storm", "glaze",
+    ),
 }  # fmt: skip
 """What else the trade calls one of SIGNS."""
 _KNOWN = {word: sign for sign in SIGNS for word in (sign, *_SAME[sign])}

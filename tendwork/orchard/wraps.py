@@ -28,7 +28,12 @@ WRAPS = (
     NO_WRAP,
 )
 LEFT_ON = "left on"
-SAME_WRAPS = {"parafilm": "film", "para film": "film", "grafting film": "film"}
+SAME_WRAPS = {
+    "parafilm": "film", "para film": "film", "grafting film": "film",
+    "wire": "string", "twine": "string", "string or wire": "string", "label wire": "string",
+    "polyethylene": "polyethylene strip", "pe strip": "polyethylene strip", "plastic strip": "polyethylene strip",
+    "vinyl tape": "electrical tape", "insulating tape": "electrical tape", "bast": "raffia",
+}  # fmt: skip
 """What else the trade calls one of WRAPS, in small letters; a template of a person's own may speak of it by itself."""
 CARE_ENDED = ("off", "slit it", "weathered away", LEFT_ON)
 """The words of a tick after which a wrap needs no more looking after; "left on" is said of film, which weathers."""

@@ -73,7 +73,6 @@ def any_of_words(signs: AnyOf) -> list[str]:
     """Its signs, each as what is true of a tree: "was planted this season or up to 7 seasons ago"."""
     said = [_age_words(*signs.age_years, "was planted")] if signs.age_years is not None else []
     said += ["has no year of planting noted"] if signs.age_unknown else []
-    said += [_age_words(*signs.grafted_years, "got a graft that lives, and no bud,")] if signs.grafted_years else []
     said += [_ticked_words(signs.ticked)] if signs.ticked is not None else []
     if signs.seen_years is not None:
         return [*said, *(_age_words(*signs.seen_years, f"had {sign} seen on it") for sign in signs.seen)]

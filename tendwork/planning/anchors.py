@@ -30,6 +30,9 @@ EVENT_WORDS = {
     "tasted": "last tasted",
     "verdict": "judged",
     "fire blight": "first seen with fire blight",
+    "ripens": "due to ripen its first fruit",
+    "gnawed bark": "found gnawed",
+    "storm": "in a storm",
 }
 _SETTING = ("set", "budded")
 

@@ -101,6 +101,7 @@ class Unit(Struct, frozen=True, array_like=True, gc=False):
     `task` is the key under which it is ticked, where that is another round than the one it stands in or the key of
     before its template was renamed, and `ticked_as` the id that its tick has, where that is an earlier one.
     `minutes_noted` is how long it took by the person's note.
+    `since` is the day on which what raised the job was seen: a tick before it speaks of an earlier time.
     """
 
     id: str
@@ -122,6 +123,7 @@ class Unit(Struct, frozen=True, array_like=True, gc=False):
     task: str = ""
     ticked_as: str = ""
     minutes_noted: float | None = None
+    since: date | None = None
 
 
 class Task(Struct, frozen=True, array_like=True, gc=False):

@@ -17,15 +17,15 @@ from tendwork.orchard.fruit_year import first_growing_year
 from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grown
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
-from tendwork.orchard.methods import BUD_METHODS, METHODS
+from tendwork.orchard.methods import BENCH, BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS
 from tendwork.orchard.outcomes import STILL_OPEN, WORK_WORDS
-from tendwork.orchard.records import Graft, Records, Tree, Wood
-from tendwork.orchard.rough_dates import RoughDate, day_known, first_day, middle_day, rough_words
+from tendwork.orchard.records import GNAWED, STORM, Graft, Records, Tree, Wood
+from tendwork.orchard.rough_dates import RoughDate, day_known, first_day, last_day, middle_day, rough_words
 from tendwork.orchard.standing_ticks import Standing, season_of_tick, template_of
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
-from tendwork.orchard.troubles import fire_blight_first_seen, signs_seen
+from tendwork.orchard.troubles import fire_blight_first_seen, sign_named, signs_seen
 from tendwork.orchard.unions import graft_union, tree_union
 from tendwork.orchard.vigour import growth_noted, usual_vigour
 from tendwork.orchard.wording import counted
@@ -34,6 +34,9 @@ from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Ticked, Where
 
 SITE = "site"
 
+_WINTER_DAYS = 120
+SEEN_EVENTS = frozenset({GNAWED, STORM})
+"""Signs on a tree that raise a job on the day on which they were noted; each new one raises it again."""
 BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
@@ -225,8 +228,9 @@ class Orchard:
         for tree in self.records.trees:
             if tree.id in but_not or not _accepts(where.species, tree.species):
                 continue
+            planted = self._planted_in(tree)
             matches = (
-                _age_fits(where, None if tree.planted is None else season.name - tree.planted)
+                _age_fits(where, None if planted is None else season.name - planted)
                 and (not asks or any(map(fits, self.grafts_of[tree.id])))
                 and (where.any_of is None or self._has_any(where.any_of, tree, season))
                 and (where.union is None or self._tree_fails_late(tree))
@@ -248,22 +252,37 @@ class Orchard:
                 )
 
     def _tree_events(self, tree: Tree, season: Season) -> dict[str, date]:
+        """What happened to a tree: it was planted, harm was noted of it, and its first fruit ripens this season.
+
+        Gnawed bark is no event any more once a bridge was planned, or set since.
+        """
         events = {} if tree.planted is None else {"planted": date(tree.planted, 1, 1)}
-        blighted = fire_blight_first_seen(self.records.troubles, tree.id, season.__contains__)
-        return events if blighted is None else {**events, "fire blight": blighted}
+        for trouble in self.records.troubles:
+            sign = sign_named(trouble.what) if trouble.tree == tree.id else ""
+            if sign in SEEN_EVENTS:
+                events[sign] = max(trouble.day, events.get(sign, trouble.day))
+        if (blighted := fire_blight_first_seen(self.records.troubles, tree.id, season.__contains__)) is not None:
+            events["fire blight"] = blighted
+        grafts = self.grafts_of[tree.id]
+        if GNAWED in events and any(_bridges_since(graft, events[GNAWED]) for graft in grafts):
+            del events[GNAWED]
+        ripe = [graft.ripens_from for graft in grafts if graft.state == "bearing" and graft.ripens_from is not None]
+        if ripe:
+            events["ripens"] = min(_ripe_on(day, season) for day in ripe)
+        return events
+
+    def _planted_in(self, tree: Tree) -> int | None:
+        """The year in which a tree began to grow where it stands: as noted, else that of the bench graft that it is."""
+        if tree.planted is not None:
+            return tree.planted
+        benched = (graft for graft in self.grafts_of[tree.id] if graft.method.casefold() == BENCH)
+        return min((year for graft in benched if (year := self._kinds[graft.id][-1]) is not None), default=None)
 
     def _has_any(self, signs: AnyOf, tree: Tree, season: Season) -> bool:
-        """Whether a tree has one of the signs: of its age, of grafts set on it that live, of what was seen."""
-        if tree.planted is None and signs.age_unknown:
+        """Whether a tree has one of the signs: of its age, of what was seen."""
+        planted = self._planted_in(tree)
+        if signs.age_unknown if planted is None else _is_within(signs.age_years, season.name - planted):
             return True
-        if tree.planted is not None and _is_within(signs.age_years, season.name - tree.planted):
-            return True
-        if signs.grafted_years is not None:
-            held = self.grafts_of[tree.id]
-            alive = (graft for graft in held if graft.state in GROWS and graft.method.casefold() not in BUD_WORDS)
-            set_in = (self._kinds[graft.id][-1] for graft in alive)
-            if any(year is not None and _is_within(signs.grafted_years, season.name - year) for year in set_in):
-                return True
         if signs.ticked is not None and self._was_ticked(signs.ticked, tree.id, season):
             return True
         return bool(signs.seen) and not self._signs_of(tree.id, signs.seen_years, season).isdisjoint(signs.seen)
@@ -500,6 +519,21 @@ class Orchard:
         return events
 
 
+def _ripe_on(day: tuple[int, int], season: Season) -> date:
+    """The day on which fruit is ripe in a season's summer, or after it: none ripens in the winter that begins it."""
+    earliest = season.start + timedelta(days=_WINTER_DAYS)
+    years = range(season.start.year, season.start.year + 3)
+    days = (date(year, day[0], 1) + timedelta(days=day[1] - 1) for year in years)
+    return next(one for one in days if one >= earliest)
+
+
+def _bridges_since(graft: Graft, day: date) -> bool:
+    """Whether a graft is a bridge that is planned, or was set on that day or later, whatever became of it."""
+    if graft.method.casefold() != BRIDGE:
+        return False
+    return graft.state == "planned" or (graft.set_on is not None and last_day(graft.set_on) >= day)
+
+
 class _Words:
     """The methods and wraps that rules know: the trade's own, and those of which a template says what to do."""
 
@@ -526,6 +560,7 @@ class _Words:
             word in allowed
             or (UNKNOWN in allowed and not self.knows(field, word))
             or (self._meant(field, word) in self._folded(allowed))
+            or (field == "method" and LIKE_METHODS.get(self._meant(field, word)) in allowed)
         )
 
     def _folded(self, words: tuple[str, ...]) -> frozenset[str]:

@@ -25,7 +25,7 @@ from tendwork.planning.left_out import trees_left_out
 from tendwork.planning.repeats import first_and_window, is_kept_up, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
-from tendwork.planning.subjects import Orchard, Subject, variety_id
+from tendwork.planning.subjects import SEEN_EVENTS, Orchard, Subject, variety_id
 from tendwork.planning.vocabulary import GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
@@ -187,13 +187,15 @@ class TaskWriter:
                 ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
                 task=tick.task if tick is not None and template_of(tick) not in ("", template.id) else "",
                 minutes_noted=None if tick is None else tick.minutes,
+                since=_seen_on(template, subject),
             )
             yield number, self._held.held(template, subject, unit)
 
     def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
         """What was ticked of this unit, or the record says by itself, by the number of the round.
 
-        A wrap that came off by another job is off, though it was "not yet" off when it was looked at in this one.
+        A wrap that came off by another job is off, though it was "not yet" off when it was looked at in this one. What
+        was ticked before the last storm says nothing about this one.
         """
         standing = self._orchard.standing
         recorded = _recorded(template, subject)
@@ -204,8 +206,13 @@ class TaskWriter:
         keys = {number: self._keys(template, subject.group, number) for number in range(1, times + 1)}
         found = {number: [standing.tick(key, name) for key in own for name in names] for number, own in keys.items()}
         off = recorded is not None and template.takes_wraps_off
+        since = _seen_on(template, subject) or date.min
         stand = {
-            number: (tick for tick in held if tick is not None and not (off and tick.outcome == STILL_OPEN))
+            number: (
+                tick
+                for tick in held
+                if tick is not None and tick.day >= since and not (off and tick.outcome == STILL_OPEN)
+            )
             for number, held in found.items()
         }
         ticks = {number: next(held, recorded) for number, held in stand.items()}
@@ -341,6 +348,14 @@ def _recorded_words(template: Template) -> tuple[tuple[str, str], ...]:
     """The outcomes of its jobs that the record may say by itself, each with the event that says it."""
     told = _RECORDED.get(template.each, ())
     return tuple(one for one in told if one[0] in template.outcomes)
+
+
+def _seen_on(template: Template, subject: Subject) -> date | None:
+    """The day on which the sign was noted that raises such a job; None where no sign does."""
+    if SEEN_EVENTS.isdisjoint(subject.events):
+        return None
+    signs = (base.after for base in bases_of(template.opens) if base.after in SEEN_EVENTS)
+    return max((subject.events[sign] for sign in signs if sign in subject.events), default=None)
 
 
 def _recorded(template: Template, subject: Subject) -> Tick | None:

@@ -195,9 +195,11 @@ def _quoted(words: Iterable[str]) -> str:
 def _stands(standing: Standing, one: UnitTick) -> Tick | None:
     """The tick that stands on a unit; else what its record says by itself, such as that another job took its wrap off.
 
-    None where neither says anything.
+    None where neither says anything: a tick from before the storm that the job is about is of an earlier one.
     """
     own, unit = standing.tick(one.tick.task, one.tick.unit), one.unit
+    if own is not None and unit.since is not None and own.day < unit.since:
+        return None
     if own is not None or not unit.outcome or unit.done_on is None:
         return own
     return Tick("", unit.id, unit.done_on, unit.outcome)

@@ -25,6 +25,9 @@ Event = Literal[
     "tasted",
     "verdict",
     "fire blight",
+    "ripens",
+    "gnawed bark",
+    "storm",
 ]
 
 
@@ -77,14 +80,13 @@ class Ticked(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
 class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Signs of which one is enough to let a tree in; one that is not given lets nobody in.
 
-    `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, `grafted_years` counts
-    seasons since a graft that lives, and is no bud, was set on it, `ticked` is work that was done on it, and `seen` are
-    troubles that were ever noted of it, or, with `seen_years`, from so many seasons ago to so many.
+    `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, `ticked` is work that was
+    done on it, and `seen` are troubles that were ever noted of it, or, with `seen_years`, from so many
+    seasons ago to so many.
     """
 
     age_years: tuple[int, int] | None = None
     age_unknown: bool = False
-    grafted_years: tuple[int, int] | None = None
     seen: tuple[str, ...] = ()
     seen_years: tuple[int, int] | None = None
     ticked: Ticked | None = None

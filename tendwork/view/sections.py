@@ -49,11 +49,18 @@ def folding_sections(tasks: Iterable[Task], today: date, unfolded: bool) -> tupl
         return tuple(map(_urgency_section, groups))
     words = folded_words(held.folded)
     whole = {group.place: _urgency_section(group) for group in groups}
-    now = [group for group in groups if group not in held.after] if unfolded else held.now
+    places = {group.place for group in held.after}
+    now = [group for group in groups if group.place not in places] if unfolded else held.now
     sections = [replace(whole[group.place], rows=group.rows) for group in now]
-    sections = sections or [replace(whole[held.folded[0].place], rows=())]  # all that could be done now can wait
+    after = [whole[group.place] if unfolded else replace(whole[group.place], rows=group.rows) for group in held.after]
+    if not sections:  # all that could be done now can wait, or all that is folded was missed
+        first = held.folded[0].place
+        ahead = (
+            after.pop(next(at for at, one in enumerate(held.after) if one.place == first)) if first in places else None
+        )
+        sections = [ahead or replace(whole[first], rows=())]
     sections[-1] = replace(sections[-1], fold=f"Fold again: {words}" if unfolded else f"And {words}")
-    return (*sections, *(whole[group.place] for group in held.after))
+    return (*sections, *after)
 
 
 def _urgency_section(group: Group) -> Section:

@@ -11,7 +11,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.methods import BRIDGE, METHODS
+from tendwork.orchard.methods import BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS
 from tendwork.planning.absence import any_of_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
@@ -98,9 +98,12 @@ def units_words(template: Template, units: str) -> str:
 
 
 def _method_words(methods: tuple[str, ...]) -> str:
-    """By which methods; "but no bridge" where those are all others."""
-    if {*methods} == {*METHODS, UNKNOWN} - {BRIDGE}:
+    """By which methods; "but no bridge", or also "and no bud", where those are all others."""
+    left_out = {*METHODS, UNKNOWN} - {*methods, *LIKE_METHODS}
+    if left_out == {BRIDGE}:
         return "but no bridge"
+    if left_out == {BRIDGE, *BUD_METHODS}:
+        return "but no bridge and no bud"
     return f"by {_either(_said(methods, 'a method that is not known'))}"
 
 

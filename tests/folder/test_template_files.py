@@ -132,8 +132,8 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             'line 9, key "template.where.any_of.age_year": unknown key. Did you mean "age_years"?',
         ),
         (
-            {"each": '"tree"', "where": "{ any_of = { grafted_years = [2, 0] } }"},
-            'key "template.where.any_of.grafted_years": must be the lower age first',
+            {"each": '"tree"', "where": "{ any_of = { age_years = [2, 0] } }"},
+            'key "template.where.any_of.age_years": must be the lower age first',
         ),
         (
             {"each": '"tree"', "where": '{ any_of = { seen = ["gnawed barks"] } }'},

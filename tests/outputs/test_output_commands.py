@@ -78,13 +78,13 @@ def test_a_ticked_job_leaves_its_visit_in_the_calendar_and_one_alone_is_cancelle
 
     said(calendar, orchard_path, str(file))
     assert "tendwork why check-take/t1/2026" in shown("CONFIRMED")
-    assert "Last look at grafts that still sleep, Old apple" in shown("CONFIRMED")
+    assert "Last check of grafts not yet growing, Old apple" in shown("CONFIRMED")
     bench = Workbench.open(orchard_path)
     tick_job(bench, "check-take/t1/2026", (), ON, "took")
     bench.close()
     said(calendar, orchard_path, str(file))
     assert "check-take/t1/2026" not in shown("CONFIRMED")
-    assert "Last look at grafts that still sleep, Old apple" in shown("CANCELLED")
+    assert "Last check of grafts not yet growing, Old apple" in shown("CANCELLED")
 
 
 def test_the_calendar_reminds_at_the_site_s_own_time(orchard_path: Path, tmp_path: Path) -> None:

@@ -14,6 +14,8 @@ FOLDER = Path(__file__).parents[2] / "task_templates"
 FILES = sorted(FOLDER.glob("*.toml"))
 SPRING_METHODS = ("whip and tongue", "splice", "cleft", "bark", "side", "bridge")
 BUD_METHODS = ("chip bud", "T-bud")
+BENCH = "bench graft"
+"""Its own jobs name it; what is asked of a whip graft is asked of it too."""
 WRAPS = (
     "budding rubber",
     "film",

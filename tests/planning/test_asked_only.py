@@ -10,7 +10,7 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.orchard.records import Graft, Records, Tree, Trouble
 from tendwork.orchard.troubles import signs_seen
-from tendwork.planning.adjustments import Adjustments, adjusted
+from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.planner import SiteLimits, plan
 
 SUMMER, WINTER = date(2026, 6, 10), date(2026, 1, 15)
@@ -48,23 +48,25 @@ def test_water_is_for_the_first_three_seasons_of_a_tree_and_a_year_that_is_not_k
     assert asked("water-in-drought", Records(TREES), SUMMER) == {"new", "third"}
 
 
-@pytest.mark.parametrize(
-    ("held", "is_asked"),
-    [
-        (graft("old", "set", date(2026, 4, 12)), True),
-        (graft("old", "took", date(2026, 4, 12), "whip and tongue"), True),
-        (graft("unknown", "set", date(2026, 4, 12), ""), True),
-        (graft("old", "failed", date(2026, 4, 12)), False),
-        (graft("old", "planned", None), False),
-        (graft("old", "took", date(2025, 4, 12)), False),
-        (graft("old", "set", date(2026, 5, 12), "T-bud"), False),
-    ],
-    ids=str,
-)
-def test_water_is_for_an_old_tree_only_in_the_season_of_a_graft_that_lives(held: Graft, is_asked: bool) -> None:
-    asked_for = asked("water-in-drought", Records(TREES, (held,)), SUMMER)
-    assert (held.tree in asked_for) == is_asked
-    assert asked_for - {held.tree} == {"new", "third"}
+@pytest.mark.parametrize("method", ["cleft", "whip and tongue", "", "T-bud"])
+def test_water_is_not_for_an_old_tree_because_it_carries_new_grafts(method: str) -> None:
+    """No source asks to water a mature tree for its grafts; older trees are left (orangepippintrees.co.uk, undated)."""
+    held = graft("old", "set", date(2026, 4, 12), method)
+    assert asked("water-in-drought", Records(TREES, (held,)), SUMMER) == {"new", "third"}
+
+
+@pytest.mark.parametrize(("set_on", "is_asked"), [(2026, True), (2024, True), (2023, False)])
+def test_a_bench_graft_without_a_year_of_planting_is_as_old_as_its_graft(set_on: int, is_asked: bool) -> None:
+    held = graft("unknown", "took", date(set_on, 2, 12), "Bench graft")
+    assert ("unknown" in asked("water-in-drought", Records(TREES, (held,)), SUMMER)) == is_asked
+
+
+def test_older_trees_are_watered_only_where_somebody_takes_it_in() -> None:
+    assert asked("water-dry-site", Records(TREES), SUMMER) == set()
+    taken_in = adjusted(tuple(TEMPLATES), Adjustments(template={"water-dry-site": Adjustment(asked=True)}), frozenset())
+    tasks = plan(SiteLimits(), Records(TREES), SteadyAlmanac(), taken_in, SUMMER).tasks
+    older = {task.subject for task in tasks if task.template == "water-dry-site"}
+    assert older == {one.id for one in TREES} - {"new", "third"}
 
 
 @pytest.mark.parametrize("template", GUARDS)
@@ -122,5 +124,6 @@ def test_every_rule_that_is_left_out_by_default_says_why() -> None:
     by_default = {template.id for template in TEMPLATES if template.left_out}
     assert by_default == {
         "fire-blight-watch", "late-winter-prune-stone", "spring-bud", "spring-bud-cherry", "take-off-regrowth-stone",
+        "water-dry-site", "clear-fallen-fruit-weekly",
     }  # fmt: skip
     assert all(template.left_out.endswith(".") for template in TEMPLATES if template.left_out)

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import msgspec
 import pytest
-from shipped import BUD_METHODS, CARDS, FILES, SPRING_METHODS, TEMPLATES, TOOLS, WRAPS, read
+from shipped import BENCH, BUD_METHODS, CARDS, FILES, SPRING_METHODS, TEMPLATES, TOOLS, WRAPS, read
 from steady_almanac import DAY_OF_CODE, SteadyAlmanac
 
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tick, Tree, Trouble, Wood
+from tendwork.orchard.records import SIGNS, Graft, Records, Tick, Tree, Trouble, Wood
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.subjects import Orchard
@@ -82,13 +82,14 @@ def whole_orchard() -> Records:
         wood.append(
             Wood(f"wood {species}", "x", species, 6, date(2026, 1, 6), promised_to="a friend", promised_sticks=2)
         )
-        for method, wrap in product((*SPRING_METHODS, *BUD_METHODS), WRAPS):
+        for method, wrap in product((*SPRING_METHODS, *BUD_METHODS, BENCH), WRAPS):
             now = date(2026, 7, 20) if method in BUD_METHODS else date(2026, 4, 14)
             for state, set_on in (
                 ("planned", None),
                 ("set", now),
                 ("took", now),
                 ("took", now.replace(year=2025)),
+                ("took", now.replace(year=2024)),
                 ("bearing", now.replace(year=2020)),
                 ("failed", now),
                 ("failed", now.replace(year=2025)),
@@ -99,7 +100,8 @@ def whole_orchard() -> Records:
                             f"g{len(grafts)}", species, "x", method, wrap, state=state, set_on=set_on, verdict=verdict
                         )
                     )
-    return Records(tuple(trees), tuple(grafts), tuple(wood), ticks=tuple(_ticks()), troubles=BLIGHT)
+    seen = tuple(Trouble(date(2026, 2, 1), "young", sign) for sign in SIGNS)
+    return Records(tuple(trees), tuple(grafts), tuple(wood), ticks=tuple(_ticks()), troubles=(*BLIGHT, *seen))
 
 
 BLIGHT = (Trouble(date(2025, 6, 9), "medlar", "fire blight"), Trouble(date(2026, 6, 1), "medlar", "fire blight"))
@@ -169,7 +171,7 @@ def test_an_anchor_has_one_base_and_stages_that_every_chosen_species_knows(templ
 
 @every_template
 def test_methods_and_wraps_are_words_of_the_trade(template: Template) -> None:
-    assert set(template.where.method or ()) <= {*SPRING_METHODS, *BUD_METHODS, UNKNOWN}
+    assert set(template.where.method or ()) <= {*SPRING_METHODS, *BUD_METHODS, BENCH, UNKNOWN}
     assert set(template.where.wrap or ()) <= set(WRAPS)
 
 

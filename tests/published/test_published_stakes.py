@@ -11,6 +11,9 @@ TEMPLATES = {template.id: template for template in load_templates(None).template
 
 PUBLISHED = (
     ("bridge-gnawed-bark", "tree", "USDA Leaflet 508: a trunk girdled all round dies unless it is bridged"),
+    ("see-to-gnawed-bark", "tree", "USDA Leaflet 508: a trunk girdled all round dies unless it is bridged soon"),
+    ("after-storm", "graft", "veredeln.info, undated: a union broke in a summer storm at its first crop"),
+    ("check-unions", "graft", "University of Kentucky, undated: unions break as trees begin to bear"),
     ("bridge-again", "tree", "USDA Leaflet 508: where a bridge fails, inarch suckers or seedlings"),
     (
         "fire-blight-watch",

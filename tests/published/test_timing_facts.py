@@ -254,12 +254,13 @@ def test_stored_wood_is_looked_at_every_one_to_two_weeks() -> None:
     assert max(apart_days) <= 14
 
 
-def test_new_grafts_are_watered_weekly_through_august() -> None:
-    """Home Orchard Society, Grafting aftercare, undated."""
-    rounds = YEAR.rounds(COAST, "water-in-drought", done_on=date(2027, 3, 15))
-    assert rounds
+def test_young_trees_are_watered_weekly_through_august_and_old_ones_not() -> None:
+    """Home Orchard Society, Grafting aftercare, undated (young trees); Penn State, 2023 (newly planted ones)."""
+    rounds = YEAR.rounds(COAST, "water-in-drought", planted=2027)
     assert {(later.opens - earlier.opens).days for earlier, later in pairwise(rounds)} == {7}
-    assert max(window.opens for window in rounds) >= date(2027, 8, 24)
+    assert date(2027, 8, 24) <= max(window.opens for window in rounds)
+    assert max(window.lapses for window in rounds) <= date(2027, 8, 31)
+    assert YEAR.rounds(COAST, "water-in-drought", done_on=date(2027, 3, 15)) == []
 
 
 @pytest.mark.parametrize("site", [COLD, MARITIME, CENTRAL, WARM])

@@ -267,8 +267,7 @@ class Year:
 
     def _orchard_for(self, template: Template, species: str, done_on: date | None, planted: int) -> Records:
         where = template.where
-        lives = where.any_of is not None and where.any_of.grafted_years is not None
-        state = (where.state or ("set" if lives else "planned",))[0]
+        state = (where.state or ("planned",))[0]
         age = 0 if where.age_years is None else where.age_years[0]
         graft = Graft(
             "g",

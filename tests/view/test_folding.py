@@ -92,3 +92,17 @@ def test_nothing_is_lost_nothing_grave_is_folded_and_the_order_stays(kinds: list
     grave = {one.key for one in tasks if one.state in ("late", "closing") and one.stake in ("tree", "graft")}
     assert grave <= set(now)
     assert len(now) <= max(MOST_LINES, len(grave))
+
+
+@given(open_=st.integers(0, 14), missed=st.integers(0, 8), done=st.integers(0, 2), unfolded=st.booleans())
+def test_each_heading_stands_once_and_nothing_is_lost_however_much_was_missed(
+    open_: int, missed: int, done: int, unfolded: bool
+) -> None:
+    tasks = [*jobs(open_), *jobs(missed, "missed"), *jobs(done, "done")]
+    sections = folding_sections(tasks, TODAY, unfolded)
+    names = [section.name for section in sections]
+    assert len(names) == len(set(names))
+    shown = [row.key for section in sections for row in section.rows]
+    hidden = len(rows(folded(week_groups(tasks, TODAY)).folded))
+    assert len(shown) == len(set(shown)) == len(tasks) - (0 if unfolded else hidden)
+    assert sum(bool(section.fold) for section in sections) == (1 if hidden else 0)
