@@ -62,9 +62,16 @@ _TROUBLES_AND_SPRAYS = (
 )
 
 _MINUTES = ("ALTER TABLE ticks ADD COLUMN minutes REAL",)
+_ASKED_OF = (
+    "ALTER TABLE wood ADD COLUMN asked_on TEXT",
+    "ALTER TABLE wood ADD COLUMN answer TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE wood ADD COLUMN mother_years INTEGER",
+    "ALTER TABLE wood ADD COLUMN mother_health TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE wood ADD COLUMN health_by TEXT NOT NULL DEFAULT ''",
+)
 _KNOWN_SINCE = tuple(f"ALTER TABLE {table} ADD COLUMN known_since TEXT" for table in ("trees", "grafts", "wood"))
 
-STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS, _MINUTES, _KNOWN_SINCE)
+STEPS: tuple[tuple[str, ...], ...] = (_FIRST, _LIVES, _TROUBLES_AND_SPRAYS, _MINUTES, _KNOWN_SINCE, _ASKED_OF)
 
 
 def schema_number(connection: sqlite3.Connection) -> int:

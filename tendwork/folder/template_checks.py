@@ -141,6 +141,9 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
         yield ("unless_seen",), "asks for what is asked for already", "Say in `left_out` why it is left out otherwise."
     if template.where.any_of is not None:
         yield from _any_of_faults(template.where.any_of, template.each)
+    if template.where.wood is not None and template.each not in ("wood", "variety"):
+        what = f'is for rules of each "wood" or "variety", and this one is of each "{template.each}"'
+        yield ("where", "wood"), what, "Use the other keys of where."
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
 

@@ -20,6 +20,7 @@ from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
 from tendwork.orchard.tree_names import TreesByWord, tree_names
 from tendwork.orchard.troubles import bar_on, bundle_bar, fire_blight_seen, sign_of
+from tendwork.orchard.wood_sources import GIVES_WOOD
 from tendwork.orchard.wording import listed
 from tendwork.planning.hold_words import Bar, HoldWords
 from tendwork.planning.results import Task, Unit
@@ -28,8 +29,6 @@ from tendwork.planning.subjects import Subject
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.species import family_of
 
-GIVES_WOOD = ("set", "took", "bearing")
-"""The states of a graft whose wood or buds can be cut."""
 _SET = "set"
 _WITHOUT_WORK = frozenset(
     {

@@ -15,10 +15,11 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.outcomes import ARBORIST
 from tendwork.orchard.records import Records
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
+from tendwork.orchard.wood_sources import GIVES_WOOD
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.gaps import gaps
-from tendwork.planning.held_back import GIVES_WOOD, HeldBack
+from tendwork.planning.held_back import HeldBack
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.results import Plan, Task, in_plan_order
 from tendwork.planning.states import ACTIONABLE, HELD

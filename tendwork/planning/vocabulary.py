@@ -8,6 +8,8 @@ from typing import Literal, get_args
 
 from msgspec import Struct, field
 
+from tendwork.orchard.wood_wishes import WishState
+
 Part = Literal["planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep"]
 PARTS: tuple[Part, ...] = get_args(Part)
 Each = Literal["site", "tree", "graft", "wood", "variety"]
@@ -77,7 +79,8 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted.
 
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
-    `any_of` is for trees alone: one of its signs is enough.
+    `any_of` is for trees alone: one of its signs is enough. `wood` is for bundles and varieties: how far the asking
+    for wood has come that somebody else is to give.
     """
 
     species: tuple[str, ...] | None = None
@@ -88,6 +91,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     above_m: float | None = None
     age_years: tuple[int, int] | None = None
     any_of: AnyOf | None = None
+    wood: WishState | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

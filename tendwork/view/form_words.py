@@ -8,7 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from tendwork.orchard.methods import METHODS
-from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS, Records
+from tendwork.orchard.records import ANSWERS, GRAFT_STATES, MOTHER_HEALTH, SIGNS, VERDICTS, Records
 from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
 from tendwork.view.words import in_units
@@ -25,7 +25,8 @@ FIELDS_OF = {
         "bearing", "height_m", "out_m", "ripens_from", "ripens_to", "chill", "note",
     ),
     "wood": (
-        "id", "variety", "species", "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note",
+        "id", "variety", "species", "sticks", "cut_on", "came_from", "asked_on", "answer", "mother_years",
+        "mother_health", "health_by", "kept", "promised_to", "promised_sticks", "note",
     ),
     "tastings": ("day", "graft", "ripe", "score", "use", "note"),
     "troubles": ("tree", "what", "day", "note"),
@@ -33,13 +34,30 @@ FIELDS_OF = {
 }  # fmt: skip
 OF_MANY = {
     "grafts": ("state", "verdict", "method", "wrap", "seal", "set_on", "wood", "ripens_from", "ripens_to", "note"),
-    "wood": ("sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note"),
+    "wood": (
+        "sticks",
+        "cut_on",
+        "came_from",
+        "asked_on",
+        "answer",
+        "mother_years",
+        "mother_health",
+        "health_by",
+        "kept",
+        "promised_to",
+        "promised_sticks",
+        "note",
+    ),
 }
-DAYS = ("day", "set_on", "cut_on")
+DAYS = ("day", "set_on", "cut_on", "asked_on")
 PLACE = ("bearing", "height_m", "out_m")
 _LABELS = {
     "set_on": "set on",
     "cut_on": "cut on",
+    "asked_on": "asked on",
+    "mother_years": "mother age",
+    "mother_health": "her health",
+    "health_by": "says who",
     "came_from": "from",
     "bearing": "facing",
     "height_m": "height",
@@ -65,6 +83,11 @@ _HINTS = {
     "planted": "the year",
     "set_on": "2026-04-12",
     "cut_on": "2026-01-20; empty until it is cut",
+    "asked_on": "2025-11-12; empty until you ask",
+    "answer": "promised, refused; empty: none yet",
+    "mother_years": "years, as said; empty: not known",
+    "mother_health": "empty: not known",
+    "health_by": "who says or tested it, and when",
     "bearing": "SE, or degrees from north",
     "height_m": "metres above ground",
     "out_m": "metres from the trunk",
@@ -105,6 +128,11 @@ _HELP = {
     "sticks": "How many sticks are in the bundle.",
     "cut_on": "The day on which it was cut; its age counts from it.",
     "came_from": "Whence the wood came.",
+    "asked_on": "The day on which you asked somebody for it.",
+    "answer": "What that person said.",
+    "mother_years": "How old the tree is said to be that it was cut from.",
+    "mother_health": "How healthy that tree is said to be.",
+    "health_by": "Who says so, or tested it, and when.",
     "kept": "Where it is kept.",
     "promised_to": "Who is to have some of it.",
     "promised_sticks": "How many of the sticks are promised.",
@@ -167,6 +195,7 @@ def field_help(name: str, hint: str, choices: tuple[str, ...], kind: str = "") -
 def field_choices(name: str, records: Records) -> tuple[str, ...]:
     """The words that a field offers, the trade's own before those in use."""
     fixed = {"state": GRAFT_STATES, "verdict": VERDICTS, "species": SPECIES, "ripe": RIPENESS}
+    fixed |= {"answer": ANSWERS, "mother_health": MOTHER_HEALTH}
     if name in fixed:
         return fixed[name]
     trade = {"method": METHODS, "wrap": WRAPS, "seal": SEALS, "use": USES}
@@ -184,7 +213,7 @@ def field_choices(name: str, records: Records) -> tuple[str, ...]:
     if name == "variety":
         held_varieties = [graft.variety for graft in records.grafts] + [bundle.variety for bundle in records.wood]
         return _distinct(sorted(held_varieties, key=str.casefold))
-    if name in ("kept", "came_from", "promised_to"):
+    if name in ("kept", "came_from", "promised_to", "health_by"):
         return _distinct(getattr(bundle, name) for bundle in records.wood)
     if name == "stock":
         return _distinct(tree.stock for tree in records.trees)

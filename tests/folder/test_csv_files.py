@@ -39,6 +39,11 @@ GRAFT_HEADER = (
     ",known_since"
 )
 
+WOOD_HEADER = (
+    "id,variety,species,sticks,cut_on,from,asked_on,answer,mother_years,mother_health,health_by,kept,promised_to"
+    ",promised_sticks,note,known_since"
+)
+
 
 def refused(text: str, kind: str) -> list[str]:
     with pytest.raises(PersonError) as caught:
@@ -51,7 +56,7 @@ def refused(text: str, kind: str) -> list[str]:
     [
         ("trees", "id,name,species,stock,planted,place,height_m,known_since"),
         ("grafts", GRAFT_HEADER),
-        ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note,known_since"),
+        ("wood", WOOD_HEADER),
         ("sightings", "date,species,tree,stage,note"),
         ("tastings", "date,graft,ripe,score,use,note"),
         ("ticks", "date,task,unit,outcome,note,undone,minutes"),

@@ -84,12 +84,15 @@ def whole_orchard() -> Records:
                 ("bearing", now.replace(year=2020)),
                 ("failed", now),
             ):
-                for verdict in ("on trial", "cut") if state == "bearing" else ("on trial",):
+                for verdict in ("on trial", "cut", "keep") if state == "bearing" else ("on trial",):
                     grafts.append(
                         Graft(
                             f"g{len(grafts)}", species, "x", method, wrap, state=state, set_on=set_on, verdict=verdict
                         )
                     )
+    for species in ("apple", "plum"):
+        grafts.append(Graft(f"g{len(grafts)}", species, "elsewhere", "cleft"))
+    wood.append(Wood("asked", "y", "apple", 2, came_from="a friend", asked_on=date(2025, 11, 12)))
     return Records(tuple(trees), tuple(grafts), tuple(wood))
 
 
