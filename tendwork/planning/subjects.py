@@ -15,6 +15,7 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
+from tendwork.orchard.named_templates import SEND_PROMISED_WOOD
 from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.standing_ticks import Standing, template_of
@@ -136,6 +137,8 @@ class Orchard:
             "variety": self._varieties,
         }
         found = makers[template.each](template.where, season)
+        if template.id == SEND_PROMISED_WOOD:
+            found = map(self._to_send, found)
         return self._with_a_wrap(found) if template.takes_wraps_off else found
 
     def species_of(self, where: Where) -> frozenset[str]:
@@ -325,6 +328,14 @@ class Orchard:
             if wish.state == where.wood:
                 found.setdefault((wish.species, folded(wish.variety)), []).append(wish)
         return found
+
+    def _to_send(self, subject: Subject) -> Subject:
+        """A bundle with how many of its sticks go to whom."""
+        bundle = next((bundle for bundle in self.records.wood if bundle.id == subject.id), None)
+        if bundle is None or not bundle.promised_sticks or not bundle.promised_to:
+            return subject
+        goes = f"{bundle.promised_sticks} of {counted(bundle.sticks, 'stick')} to {bundle.promised_to}"
+        return msgspec.structs.replace(subject, label=f"{self._told_apart(bundle)} ({goes})")
 
     def _told_apart(self, bundle: Wood) -> str:
         """The bundle's variety, with its species where there is wood of that name of another species too."""

@@ -25,8 +25,8 @@ FIELDS_OF = {
         "bearing", "height_m", "out_m", "ripens_from", "ripens_to", "chill", "note",
     ),
     "wood": (
-        "id", "variety", "species", "sticks", "cut_on", "came_from", "asked_on", "answer", "mother_years",
-        "mother_health", "health_by", "kept", "promised_to", "promised_sticks", "note",
+        "id", "variety", "species", "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note",
+        "asked_on", "answer", "mother_years", "mother_health", "health_by",
     ),
     "tastings": ("day", "graft", "ripe", "score", "use", "note"),
     "troubles": ("tree", "what", "day", "note"),
@@ -35,20 +35,10 @@ FIELDS_OF = {
 OF_MANY = {
     "grafts": ("state", "verdict", "method", "wrap", "seal", "set_on", "wood", "ripens_from", "ripens_to", "note"),
     "wood": (
-        "sticks",
-        "cut_on",
-        "came_from",
-        "asked_on",
-        "answer",
-        "mother_years",
-        "mother_health",
-        "health_by",
-        "kept",
-        "promised_to",
-        "promised_sticks",
-        "note",
+        "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note", "asked_on", "answer",
+        "mother_years", "mother_health", "health_by",
     ),
-}
+}  # fmt: skip
 DAYS = ("day", "set_on", "cut_on", "asked_on")
 PLACE = ("bearing", "height_m", "out_m")
 _LABELS = {
