@@ -14,6 +14,7 @@ from tendwork.errors import located, nearest
 from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS
+from tendwork.orchard.wood_wishes import WishState
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days
 from tendwork.planning.vocabulary import Act, Anchor, AnyOf, Card, Each, Event, Part, Stake, Template, Tool, Use, Where
@@ -79,7 +80,7 @@ def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: 
 def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
     """The words allowed where msgspec met one that is not."""
     place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
-    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake}
+    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake, "wood": WishState}
     words = closed.get(place.rpartition(".")[2], Event)
     return get_args(words)
 

@@ -75,6 +75,32 @@ def test_what_was_written_reads_back_as_the_same_records(kind: str) -> None:
     assert parse_csv(csv_text(kind, records), kind, "x.csv").records == records
 
 
+def test_what_is_said_of_a_mother_tree_and_of_the_asking_reads_back_as_it_was() -> None:
+    asked = Wood("w1", "Late", "plum", 2, None, "P. Hill", asked_on=date(2025, 11, 12), answer="promised")
+    said = Wood("w2", "=1+1", "apple", 1, mother_years=0, mother_health="tested", health_by="@invented, 2024")
+    assert parse_csv(csv_text("wood", (asked, said)), "wood", "x.csv").records == (asked, said)
+
+
+def test_a_wood_file_from_before_the_asking_was_kept_is_read() -> None:
+    assert parse_csv("id,variety,species,sticks,cut_on,from\nw1,Late,plum,2,,Ann\n", "wood", "x.csv").records == (
+        Wood("w1", "Late", "plum", 2, came_from="Ann"),
+    )
+
+
+@pytest.mark.parametrize(
+    ("column", "cell", "words"),
+    [
+        ("answer", "perhaps", '"perhaps" is not known'),
+        ("mother_health", "fine", "not known"),
+        ("mother_years", "-1", "not between"),
+    ],
+)
+def test_a_word_of_the_asking_that_says_nothing_is_refused_by_its_line(column: str, cell: str, words: str) -> None:
+    fault, *_ = refused(f"id,variety,species,sticks,{column}\nw1,Late,plum,2,{cell}\n", "wood")
+    assert "line 2" in fault
+    assert words in fault
+
+
 def test_a_tree_file_from_before_its_height_was_asked_for_is_read() -> None:
     assert parse_csv("id,name,species,stock,planted,place\nt1,Old,apple,,1990,\n", "trees", "x.csv").records == (
         Tree("t1", "Old", "apple", planted=1990),

@@ -120,6 +120,11 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             'line 9, key "template.where.species": "appel" is not known here. Did you',
         ),
         ({"where": '{ state = ["takes"] }'}, '"takes" is not known here'),
+        ({"where": '{ wood = "to ask for" }'}, 'is for rules of each "wood" or "variety", and this one is of each'),
+        (
+            {"where": '{ wood = "unansered" }'},
+            '"unansered" is not known here. Write one of to ask for, unanswered, promised.',
+        ),
         ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
         (
             {"where": "{ any_of = { age_years = [0, 2] } }"},
