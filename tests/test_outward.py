@@ -32,6 +32,7 @@ COMMANDS = {
     "sheet": ("sheet", "--html", "{}"),
     "cards": ("sheet", "--cards", "--html", "{}"),
     "labels": ("labels", "--html", "{}"),
+    "cutting": ("sheet", "--cutting", "--html", "{}"),
     "calendar": ("calendar", "{}"),
     "give": ("give", "{}"),
 }
@@ -177,7 +178,7 @@ def test_an_empty_file_holds_nothing_to_lose(tmp_path: Path) -> None:
 
 
 def test_every_command_writes_over_what_it_wrote_itself(fronts: Fronts, tmp_path: Path) -> None:
-    for command in ("sheet", "cards", "labels"):
+    for command in ("sheet", "cards", "labels", "cutting"):
         for _ in range(2):
             assert "Wrote " in fronts.try_on(command, str(tmp_path / f"{command}.html"))
     assert not list(tmp_path.glob(".*.draft"))

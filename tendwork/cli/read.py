@@ -140,12 +140,16 @@ def trees(session: Session, as_json: bool) -> None:
 
 
 @click.command()
+@click.option("--ask", "about", flag_value="ask", help="What to write to whom: wood to ask for, no answer yet.")
+@click.option("--offer", "about", flag_value="offer", help="What wood you can offer, and what is promised to whom.")
+@click.option("--pack", "about", flag_value="pack", help="What to pack for whom, with what stands on each label.")
 @common()
 @click.pass_obj
-def wood(session: Session, as_json: bool) -> None:
+def wood(session: Session, as_json: bool, about: str | None = None) -> None:
     """The bundles of wood: what presses, how old, whether enough.
 
-    With their checks, and the balance of every variety.
+    With their checks, and the balance of every variety. What --ask, --offer and --pack print is to be copied; nothing
+    is ever sent.
     """
     from tendwork.orchard.named_templates import CHECK_WOOD
     from tendwork.view.wood import wood_page, wood_page_shape
@@ -154,6 +158,10 @@ def wood(session: Session, as_json: bool) -> None:
     every_days, south = bench.templates.every_days(CHECK_WOOD), bench.site.south
     if as_json:
         print_json(wood_page_shape(bench.records.read(), today, every_days, south))
+    elif about is not None:
+        from tendwork.workbench import exports
+
+        click.echo(exports.wood_words(bench, about, today, width()))
     else:
         click.echo(wood_page(bench.records.read(), today, every_days, width(), south))
 

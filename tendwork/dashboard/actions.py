@@ -135,6 +135,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("mark_all", ("asterisk",), "mark all", "Mark every bundle that shows, or take all marks away.", WOOD),
     Action("add", ("a",), "add", "Add a bundle of wood, cut or still to come.", WOOD, (WOOD,)),
     Action("checked", ("k",), "checked", "Say what a look at the stored wood found.", WOOD, (WOOD,)),
+    Action("ask", ("w",), "ask", "Note whom you asked for it, on which day, and for how many sticks.", WOOD),
+    Action("answer", ("v",), "answer", "Note what was answered, and what is said of the mother tree.", WOOD),
     Action("split", ("l",), "split", "Put some of its sticks into a new bundle.", WOOD),
     Action("remove", ("x",), "remove", "Remove the record of the bundle.", WOOD),
     Action("order", ("o",), "order", "Order the rows by the next column.", WOOD),

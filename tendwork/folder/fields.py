@@ -15,8 +15,10 @@ from typing import Any
 from msgspec import Struct
 
 from tendwork.orchard.records import (
+    ANSWERS,
     GRAFT_STATES,
     KIND_OF,
+    MOTHER_HEALTH,
     RECORD_KINDS,
     VERDICTS,
     Graft,
@@ -40,6 +42,7 @@ from tendwork.plain_text import is_blank
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
 EARLIEST_YEAR, LATEST_YEAR = 1600, 2200  # no tree that stands is older, no plan reaches further
 HIGHEST_M = 30
+OLDEST_TREE_YEARS = 400
 LONGEST_WAIT_DAYS = 365
 LEAST_MINUTES, MOST_MINUTES = 0.01, 24 * 60  # of a unit, for which a tick of many may leave little
 RESERVED_IDS = frozenset({"site"})
@@ -170,6 +173,11 @@ WOOD = Kind(
         _field("sticks", Form.WHOLE, required=True, low=0, high=10000),
         _field("cut_on", Form.DATE),
         _field("came_from", column="from"),
+        _field("asked_on", Form.DATE),
+        _field("answer", choices=ANSWERS),
+        _field("mother_years", Form.WHOLE, low=0, high=OLDEST_TREE_YEARS),
+        _field("mother_health", choices=MOTHER_HEALTH),
+        _field("health_by"),
         _field("kept"),
         _field("promised_to"),
         _field("promised_sticks", Form.WHOLE, filled=True, low=0, high=10000),

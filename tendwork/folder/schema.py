@@ -64,6 +64,13 @@ _TROUBLES_AND_SPRAYS = (
 )
 
 _MINUTES = ("ALTER TABLE ticks ADD COLUMN minutes REAL",)
+_ASKED_OF = (
+    "ALTER TABLE wood ADD COLUMN asked_on TEXT",
+    "ALTER TABLE wood ADD COLUMN answer TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE wood ADD COLUMN mother_years INTEGER",
+    "ALTER TABLE wood ADD COLUMN mother_health TEXT NOT NULL DEFAULT ''",
+    "ALTER TABLE wood ADD COLUMN health_by TEXT NOT NULL DEFAULT ''",
+)
 _KNOWN_SINCE = tuple(f"ALTER TABLE {table} ADD COLUMN known_since TEXT" for table in ("trees", "grafts", "wood"))
 _WHAT_STANDS_ON_WHAT = (
     *(f"ALTER TABLE {table} ADD COLUMN species TEXT NOT NULL DEFAULT ''" for table in ("grafts", "lives")),
@@ -100,6 +107,7 @@ STEPS: tuple[tuple[_Part, ...], ...] = (
     _KNOWN_SINCE,
     _WHAT_STANDS_ON_WHAT,
     _VARIETIES,
+    _ASKED_OF,
 )
 
 

@@ -15,6 +15,7 @@ from tendwork.errors import located, nearest
 from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS
+from tendwork.orchard.wood_wishes import WishState
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days
 from tendwork.planning.vocabulary import (
@@ -96,7 +97,10 @@ def unknown_keys(table: dict[str, Any], kind: type, text: str, file: str, path: 
 def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
     """The words allowed where msgspec met one that is not."""
     place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
-    closed = {"after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake, "union": UnionState}
+    closed = {
+        "after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake, "union": UnionState,
+        "wood": WishState,
+    }  # fmt: skip
     words = closed.get(place.rpartition(".")[2], Event)
     return get_args(words)
 
@@ -158,6 +162,9 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
         yield ("unless_seen",), "asks for what is asked for already", "Say in `left_out` why it is left out otherwise."
     if template.where.any_of is not None:
         yield from _any_of_faults(template.where.any_of, template.each)
+    if template.where.wood is not None and template.each not in ("wood", "variety"):
+        what = f'is for rules of each "wood" or "variety", and this one is of each "{template.each}"'
+        yield ("where", "wood"), what, "Use the other keys of where."
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
 

@@ -122,6 +122,9 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
                 " Mend the date, or leave it out until the wood is cut."
             )
             yield Fault(bundle, "cut_on", words)
+        if late(bundle.asked_on):
+            words = f'Bundle "{bundle.id}" was asked for on {bundle.asked_on}, in the future. Mend the date.'
+            yield Fault(bundle, "asked_on", words)
     set_on = {graft.id: graft.set_on for graft in records.grafts}
     for life in records.lives:
         if late(life.set_on):

@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from typing import Final
 
+ASK_FOR_WOOD: Final = ("ask-for-wood-stone", "ask-for-wood-apple-pear")
+"""The jobs of asking others for wood: the day on which they close is the one that a message asks for it by."""
+
 CHECK_WOOD: Final = "check-wood"
 """The look through the wood in store: a tick of it begins the days again after which a bundle is to be looked at."""
 
@@ -21,6 +24,9 @@ LOOK_AT_GUARDS: Final = "look-at-guards"
 
 NOTE_GROWTH: Final = "note-growth"
 """The look at the season's shoots: how a graft grew stands in its history, and what follows from its vigour."""
+
+SEND_PROMISED_WOOD: Final = "send-promised-wood"
+"""The job of sending wood: its units say to whom how many sticks go, and its reasons what stands on each label."""
 
 SUCKERS: Final = "suckers"
 """The round on which suckers are torn off: they stay on a tree whose bark was bridged this season."""
@@ -39,11 +45,13 @@ FORMER_IDS: Final = {
 """Templates by the id that their job had before it was renamed or split: what was ticked under that still counts."""
 
 NAMED_TEMPLATES: Final = (
+    *ASK_FOR_WOOD,
     CHECK_WOOD,
     CHOOSE_VARIETIES,
     FIRE_BLIGHT_WATCH,
     LOOK_AT_GUARDS,
     NOTE_GROWTH,
+    SEND_PROMISED_WOOD,
     SUCKERS,
     WINTER_CHECK,
     *THINNING,

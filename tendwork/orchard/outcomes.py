@@ -8,7 +8,7 @@ from datetime import date
 import msgspec
 
 from tendwork.orchard.named_templates import FIRE_BLIGHT_WATCH, LOOK_AT_GUARDS
-from tendwork.orchard.records import FIRE_BLIGHT, GNAWED, Graft, GraftState, Trouble, Verdict, Wood
+from tendwork.orchard.records import ANSWERS, FIRE_BLIGHT, GNAWED, Graft, GraftState, Trouble, Verdict, Wood
 from tendwork.orchard.rough_dates import first_day, when_words
 from tendwork.orchard.wraps import CARE_ENDED
 
@@ -33,8 +33,11 @@ GNAWING = ("gnawed",)
 """What the look at guards says where bark was gnawed."""
 _NOTES = {FIRE_BLIGHT_WATCH: (STRIKES, FIRE_BLIGHT), LOOK_AT_GUARDS: (GNAWING, GNAWED)}
 WORK_WORDS = frozenset(
-    {"done", "set", "off", "cut", "cut out", "got from elsewhere", "sent", "watered", "tasted", "removed", "mended"}
-)
+    {
+        "done", "set", "off", "cut", "cut out", "got from elsewhere", "asked", "sent", "watered", "tasted", "removed",
+        "mended",
+    }
+)  # fmt: skip
 """Outcomes that say no more than that the work was done."""
 FINDINGS = frozenset(
     {
@@ -79,13 +82,16 @@ def graft_after(graft: Graft, outcome: str, day: date) -> Graft:
 def wood_after(bundle: Wood, outcome: str) -> Wood:
     """The bundle as the outcome leaves it: promised sticks go when sent, all of them when lost, used or thrown out.
 
-    What was promised of lost wood stays promised, so that the balance still asks for it.
+    What was asked of somebody is promised or refused. What was promised of lost wood stays promised, so
+    that the balance still asks for it.
     """
     if outcome == "sent":
         left = max(0, bundle.sticks - bundle.promised_sticks)
         return msgspec.structs.replace(bundle, sticks=left, promised_sticks=0)
     if outcome in _USED_UP:
         return msgspec.structs.replace(bundle, sticks=0)
+    if outcome in ANSWERS:
+        return msgspec.structs.replace(bundle, answer=outcome)
     return bundle
 
 

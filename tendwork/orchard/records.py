@@ -16,6 +16,10 @@ GraftState = Literal["planned", "set", "took", "failed", "bearing", "removed"]
 GRAFT_STATES: tuple[GraftState, ...] = get_args(GraftState)
 Verdict = Literal["on trial", "keep", "cut"]
 VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
+MotherHealth = Literal["certified", "tested", "said healthy"]
+MOTHER_HEALTH: tuple[MotherHealth, ...] = get_args(MotherHealth)
+Answer = Literal["promised", "refused"]
+ANSWERS: tuple[Answer, ...] = get_args(Answer)
 FIRE_BLIGHT = "fire blight"
 TROUBLES = (FIRE_BLIGHT, "canker", "gum", "mosaic or rings", "dieback")
 GNAWED = "gnawed bark"
@@ -104,6 +108,11 @@ class Life(Struct, frozen=True):
 class Wood(Struct, frozen=True):
     """A bundle of dormant scion wood. `came_from` is a tree, by its id, its name or both, or the person it came
     from (`from` in CSV).
+
+    One that is asked of a person is a bundle without `cut_on`: `asked_on` is the day of asking, `answer` what that
+    person said, "" while nobody answered. Once it is here it has a `cut_on`. What others are to have is
+    `promised_to` them. `mother_years` is how old the tree is said to be that it was cut from, `mother_health` how
+    healthy, "" for not known, and `health_by` who says so or tested it, and when.
     """
 
     id: str
@@ -117,6 +126,11 @@ class Wood(Struct, frozen=True):
     promised_sticks: int = 0
     note: str = ""
     known_since: date | None = None
+    asked_on: date | None = None
+    answer: Answer | Literal[""] = ""
+    mother_years: int | None = None
+    mother_health: MotherHealth | Literal[""] = ""
+    health_by: str = ""
 
 
 class Sighting(Struct, frozen=True):

@@ -9,6 +9,7 @@ from collections.abc import Container, Sequence
 from datetime import date
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.records import Graft, Records, Wood
@@ -19,13 +20,15 @@ from tendwork.orchard.wording import counted, listed
 
 GRAFTS_A_STICK = 3  # from memory: a stick of 20 to 30 cm makes three or four grafts
 WHOLE_STICK = "bridge"  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
+NOBODY_NOTED = "somebody not noted"
 SUMMER_BUD = "T-bud"  # takes a bud of the same summer's shoot, never stored wood
 
 
 class Balance(Struct, frozen=True):
     """The wood of one variety, in sticks; `grafts` and `summer_buds` count planned grafts.
 
-    `held` is cut and still good, `to_cut` is to be cut from trees of one's own, `expected` is to come from somebody,
+    `held` is cut and still good, `to_cut` is to be cut from trees of one's own, `expected` is to come from somebody:
+    of it `unanswered` was asked for without an answer yet, `assured` was promised, the rest is still to be asked for.
     `promised` is owed out of all of it, `free` is in hand beyond need and promises, `missing` is nowhere. `barred` must
     not be used, for what was seen on its tree, and is in none of the others but what was promised of it. `unions` are
     sentences on planned grafts that may not take where they are planned, or fail late.
@@ -46,6 +49,8 @@ class Balance(Struct, frozen=True):
     comes_from: tuple[str, ...] = ()
     barred: int = 0
     unions: tuple[str, ...] = ()
+    unanswered: int = 0
+    assured: int = 0
 
 
 def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
@@ -75,7 +80,7 @@ def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple
         if graft.state == "planned" and graft.id in species_of:
             planned.setdefault((species_of[graft.id], graft.variety), []).append(graft)
     bundles: dict[tuple[str, str], list[Wood]] = {}
-    for bundle in records.wood:
+    for bundle in map(_without_refused, records.wood):
         if wood_age(bundle, today).state != "faded":
             bundles.setdefault((bundle.species, bundle.variety), []).append(bundle)
     live = {key for key, held in bundles.items() if any(bundle.sticks or bundle.promised_sticks for bundle in held)}
@@ -101,7 +106,7 @@ def warnings(balance: Balance) -> tuple[str, ...]:
             found.append(f"{name}: {counted(balance.to_cut, 'stick')} still to cut from {listed(balance.cut_from)}.")
         if balance.expected:
             comes = listed(balance.comes_from)
-            found.append(f"{name}: {counted(balance.expected, 'stick')} still to come from {comes}. Ask in time.")
+            found.append(f"{name}: {counted(balance.expected, 'stick')} still to come from {comes}{_asking(balance)}")
     return tuple(found)
 
 
@@ -125,7 +130,8 @@ def _balance(
     own = TreesByWord(records.trees)
     methods = [graft.method for graft in planned]
     good = [bundle for bundle in bundles if bundle.id not in barred]
-    uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut" and bundle.came_from]
+    uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut"]
+    uncut = [bundle for bundle in uncut if bundle.came_from or bundle.asked_on]
     to_cut = [bundle for bundle in uncut if own.meant(bundle.came_from)]
     to_come = [bundle for bundle in uncut if not own.meant(bundle.came_from)]
     held = sum(bundle.sticks for bundle in good if usable(bundle, today))
@@ -145,10 +151,28 @@ def _balance(
         free=max(0, held - needed - promised),
         missing=max(0, needed + promised - there),
         cut_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_cut)),
-        comes_from=tuple(dict.fromkeys(bundle.came_from for bundle in to_come)),
+        comes_from=tuple(dict.fromkeys(bundle.came_from or NOBODY_NOTED for bundle in to_come if bundle.sticks)),
         barred=_sticks(bundles) - _sticks(good),
         unions=hints(records, planned, today),
+        unanswered=_sticks([bundle for bundle in to_come if bundle.asked_on and not bundle.answer]),
+        assured=_sticks([bundle for bundle in to_come if bundle.answer == "promised"]),
     )
+
+
+def _without_refused(bundle: Wood) -> Wood:
+    """A bundle as it counts: one that was refused has no sticks; what was promised of it is owed all the same."""
+    return replace(bundle, sticks=0) if bundle.answer == "refused" and bundle.cut_on is None else bundle
+
+
+def _asking(balance: Balance) -> str:
+    """How far the asking for what is to come has got, as the end of a sentence."""
+    if not balance.unanswered and not balance.assured:
+        return ". Ask in time."
+    unasked = balance.expected - balance.unanswered - balance.assured
+    said = [f"{unasked} to ask for"] if unasked else []
+    said += [f"{balance.unanswered} asked for, no answer yet"] if balance.unanswered else []
+    said += [f"{balance.assured} promised"] if balance.assured else []
+    return f": {', '.join(said)}."
 
 
 def _sticks(bundles: list[Wood]) -> int:

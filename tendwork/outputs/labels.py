@@ -1,4 +1,4 @@
-"""Labels for trees and grafts: a page to cut up, and one line a label for a label printer or an embosser.
+"""Labels for trees, grafts and wood: a page to cut up, and one line a label for a label printer or an embosser.
 
 Days are ISO: a label outlives the year, and is read by whoever comes after.
 """
@@ -6,6 +6,7 @@ Days are ISO: a label outlives the year, and is read by whoever comes after.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from msgspec import Struct
 
@@ -13,9 +14,14 @@ from tendwork.orchard.graft_species import stock_words, variety_words
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.rough_dates import date_text
+from tendwork.orchard.wood_age import usable
 from tendwork.outputs.page import page
+from tendwork.planning.cutting_list import Cutting
+from tendwork.planning.wood_parcels import origin_words
 from tendwork.view.text import plain
+from tendwork.view.words import counted
 
+HERE_WORDS = "for here"
 _ON_THE_TREE = ("planned", "set", "took", "bearing")
 
 
@@ -25,6 +31,8 @@ class Label(Struct, frozen=True):
     `name` is the variety, with its species where that is not the tree's, or the tree's name; `on` the tree that carries
     the graft, or the species and how the tree is trained; `since` the day on which it was set, or the year of planting,
     after the word `since_word`, and empty where it is not known; `how` the method, or the stock and the interstem.
+    Of a bundle `on` is the species and where it grew, `id` how many sticks, `since` the day of cutting, `how` for whom
+    it is.
     """
 
     name: str
@@ -48,6 +56,27 @@ def labels_of(records: Records) -> tuple[Label, ...]:
     )
 
 
+def bundle_labels(records: Records, lines: Iterable[Cutting], today: date) -> tuple[Label, ...]:
+    """A label for each bundle that the cutting list makes, one for everybody who is to have of it, then for what is
+    cut already: for each bundle one of what is promised and one of what stays here.
+    """
+    found = []
+    for line in lines:
+        on = ", ".join(filter(None, (line.species, line.tree_name)))
+        shares = [(HERE_WORDS, line.here + line.spare), *((f"for {who}" if who else "", n) for who, n in line.promised)]
+        found += [_bundle(line.variety, on, "", sticks, whom) for whom, sticks in shares if sticks and line.tree]
+    for bundle in records.wood:
+        if bundle.cut_on is None or not usable(bundle, today):
+            continue
+        on = ", ".join(filter(None, (bundle.species, origin_words(bundle.came_from, records.trees))))
+        given = min(bundle.promised_sticks, bundle.sticks)
+        whom = f"for {bundle.promised_to}" if bundle.promised_to else ""
+        shares = [(HERE_WORDS, bundle.sticks - given), (whom, given)]
+        cut_on = bundle.cut_on.isoformat()
+        found += [_bundle(bundle.variety, on, cut_on, sticks, whom) for whom, sticks in shares if sticks]
+    return tuple(found)
+
+
 def labels_text(labels: Iterable[Label]) -> str:
     """One label a line, its fields between tabs: name, on, id, since, how."""
     return "\n".join("\t".join((label.name, label.on, label.id, label.since, label.how)) for label in labels)
@@ -59,6 +88,10 @@ def labels_html(labels: Iterable[Label], site_name: str) -> str:
     An unknown day is left as a line to write on; what a label has no room for ends in an ellipsis.
     """
     return page("labels.html", labels=tuple(labels), site_name=plain(site_name))
+
+
+def _bundle(variety: str, on: str, cut_on: str, sticks: int, whom: str) -> Label:
+    return Label(plain(variety), plain(on), counted(sticks, "stick"), "cut on", cut_on, plain(whom))
 
 
 def _tree(tree: Tree) -> Label:

@@ -7,6 +7,7 @@ from typing import Any
 import msgspec
 
 from tendwork.almanac.seasons import Season
+from tendwork.orchard.wood_wishes import WishState
 from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.came_in import as_it_came_in
@@ -14,7 +15,9 @@ from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import AnyOf, Template, Ticked, Where
 from tendwork.planning.windows import opening_of
 
-_CONDITIONS = ("species", "state", "method", "wrap", "verdict", "above_m", "age_years", "any_of", "union")
+_CONDITIONS = (
+    "species", "state", "method", "wrap", "verdict", "above_m", "age_years", "any_of", "union", "wood",
+)  # fmt: skip
 _KIND_WORDS = {"site": "tree", "tree": "tree", "graft": "graft", "wood": "bundle of wood", "variety": "graft"}
 
 
@@ -66,7 +69,18 @@ def _condition_words(name: str, wanted: Any, kind: str) -> str:
         return _age_words(least, most, "was planted" if kind == "tree" else "was set")
     if name == "any_of":
         return f"{' or '.join(any_of_words(wanted))}"
+    if name == "wood":
+        return wish_words(wanted)
     return f"has the {name} {' or '.join(map(str, wanted))}"
+
+
+def wish_words(state: WishState) -> str:
+    """What is true of wood that somebody else is to give, in words that follow what has it."""
+    return {
+        "to ask for": "is to be asked for",
+        "unanswered": "was asked for without an answer yet",
+        "promised": "was promised and is not here yet",
+    }[state]
 
 
 def any_of_words(signs: AnyOf) -> list[str]:

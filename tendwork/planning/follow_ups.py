@@ -1,12 +1,14 @@
-"""What follows from a tick in the records: a graft is set or took, a bundle is cut or used up, a sign is noted."""
+"""What follows from a tick in the records: a graft is set, wood is asked for, cut or used up, a sign noted."""
 
 from __future__ import annotations
 
 from collections.abc import Container
 from datetime import date
+from functools import partial
 
 from msgspec.structs import replace
 
+from tendwork.almanac.seasons import season_of
 from tendwork.orchard.edits import Add, EditUnderWay, Replace
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids import free_id
@@ -15,6 +17,7 @@ from tendwork.orchard.records import Graft, Records, Tick, Wood
 from tendwork.orchard.series import set_graft
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK
+from tendwork.orchard.wood_wishes import asked
 from tendwork.planning.results import Unit
 from tendwork.planning.vocabulary import Each
 
@@ -26,7 +29,15 @@ def graft_of(records: Records, each: Each, unit: Unit) -> Graft | None:
     return next((graft for graft in records.grafts if graft.id == unit.id), None) if each == "graft" else None
 
 
-def follow(edit: EditUnderWay, each: Each, unit: Unit, tick: Tick, wrap: str | None, barred: Container[str]) -> bool:
+def follow(
+    edit: EditUnderWay,
+    each: Each,
+    unit: Unit,
+    tick: Tick,
+    wrap: str | None,
+    barred: Container[str],
+    south: bool = False,
+) -> bool:
     """Make what follows from a tick on a unit of such a job; True where a graft was set whose wrap is not noted.
 
     `wrap` is what a graft that is set was wrapped in, "" where that is not known; None leaves what was planned. Of the
@@ -41,6 +52,9 @@ def follow(edit: EditUnderWay, each: Each, unit: Unit, tick: Tick, wrap: str | N
         edit.make(Replace(wood_after(bundle, tick.outcome)))
     elif each == "variety" and tick.outcome == "cut":
         _cut(edit, unit, tick.day)
+    elif each == "variety" and tick.outcome == "asked":
+        first_day = partial(_first_day, south)
+        edit.make(*asked(records, unit.species, unit.variety, tick.day, first_day))
     else:
         sign = trouble_after(template_of(tick), unit.id, tick.outcome, tick.day)
         if sign is not None and sign not in records.troubles:
@@ -71,6 +85,10 @@ def _cut(edit: EditUnderWay, unit: Unit, today: date) -> None:
     identity = free_id(edit.records, "wood")
     sticks = _sticks_for(edit.records, unit)
     edit.make(Add(Wood(identity, unit.variety, unit.species, sticks, cut_on=today)))
+
+
+def _first_day(south: bool, day: date) -> date:
+    return season_of(day, south).start
 
 
 def _sticks_for(records: Records, unit: Unit) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Collection, Iterable, Iterator
 from datetime import date, timedelta
-from functools import partial
+from functools import cached_property, partial
 from hashlib import blake2b
 
 import msgspec
@@ -18,6 +18,7 @@ from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grow
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BENCH, BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS
+from tendwork.orchard.named_templates import SEND_PROMISED_WOOD
 from tendwork.orchard.outcomes import STILL_OPEN, WORK_WORDS
 from tendwork.orchard.records import GNAWED, STORM, Graft, Records, Tree, Wood
 from tendwork.orchard.rough_dates import RoughDate, day_known, first_day, last_day, middle_day, rough_words
@@ -28,6 +29,8 @@ from tendwork.orchard.tree_varieties import single_varieties
 from tendwork.orchard.troubles import fire_blight_first_seen, sign_named, signs_seen
 from tendwork.orchard.unions import graft_union, tree_union
 from tendwork.orchard.vigour import growth_noted, usual_vigour
+from tendwork.orchard.wood_sources import folded
+from tendwork.orchard.wood_wishes import Wish, wood_wishes
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
 from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Ticked, Where
@@ -157,6 +160,8 @@ class Orchard:
             "variety": self._varieties,
         }
         found = makers[template.each](template.where, season)
+        if template.id == SEND_PROMISED_WOOD:
+            found = map(self._to_send, found)
         return self._with_a_wrap(found) if template.takes_wraps_off else found
 
     def buds_of(self, where: Where) -> frozenset[str]:
@@ -382,12 +387,14 @@ class Orchard:
         return matches or unit in self.standing.events
 
     def _wood(self, where: Where, season: Season) -> Iterator[Subject]:
+        wished = None if where.wood is None else {wish.bundle for wish in self._wishes if wish.state == where.wood}
         for bundle in self.records.wood:
-            matches = bundle.sticks > 0
+            matches = bundle.sticks > 0 and (wished is None or bundle.id in wished)
             if _accepts(where.species, bundle.species) and self._may_have_a_task(bundle.id, matches):
+                asked = f", asked of {bundle.came_from}" if wished is not None and bundle.came_from else ""
                 yield Subject(
                     bundle.id,
-                    f"{self._told_apart(bundle)} ({counted(bundle.sticks, 'stick')})",
+                    f"{self._told_apart(bundle)} ({counted(bundle.sticks, 'stick')}){asked}",
                     SITE,
                     "",
                     bundle.kept,
@@ -399,6 +406,27 @@ class Orchard:
                     known_since=both_known((bundle.known_since,), self._today),
                 )
 
+    @cached_property
+    def _wishes(self) -> tuple[Wish, ...]:
+        """What wood is to come from others."""
+        return wood_wishes(self.records, self._today, lambda day: season_of(day, self.south).start)
+
+    def _wished(self, where: Where) -> dict[tuple[str, str], list[Wish]]:
+        """The wishes of which the conditions speak, by species and variety."""
+        found: dict[tuple[str, str], list[Wish]] = {}
+        for wish in self._wishes:
+            if wish.state == where.wood:
+                found.setdefault((wish.species, folded(wish.variety)), []).append(wish)
+        return found
+
+    def _to_send(self, subject: Subject) -> Subject:
+        """A bundle with how many of its sticks go to whom."""
+        bundle = next((bundle for bundle in self.records.wood if bundle.id == subject.id), None)
+        if bundle is None or not bundle.promised_sticks or not bundle.promised_to:
+            return subject
+        goes = f"{bundle.promised_sticks} of {counted(bundle.sticks, 'stick')} to {bundle.promised_to}"
+        return msgspec.structs.replace(subject, label=f"{self._told_apart(bundle)} ({goes})")
+
     def _told_apart(self, bundle: Wood) -> str:
         """The bundle's variety, with its species where there is wood of that name of another species too."""
         others = any(held.variety == bundle.variety and held.species != bundle.species for held in self.records.wood)
@@ -409,6 +437,7 @@ class Orchard:
         wanted: dict[str, tuple[str, str, int]] = {}
         known: dict[str, list[date | None]] = {}
         fits = self._graft_fitting(where, season)
+        wished = None if where.wood is None else self._wished(where)
         for graft in self.records.grafts:
             if fits(graft):
                 of = self.species[graft.id]
@@ -421,7 +450,13 @@ class Orchard:
             cut = self.cut_of.get((species, variety.casefold()))
             if cut is not None and cut in season:
                 events["cut"] = cut
-            label = f"{variety} for {counted(count, species + ' graft')}"
+            wishes = () if wished is None else wished.get((species, folded(variety)), ())
+            matches = wished is None or bool(wishes)
+            if not self._may_have_a_task(identity, matches):
+                continue
+            grafts = counted(count, species + " graft")
+            is_there = where.state is not None and "planned" not in where.state
+            label = f"{variety}, {grafts}" if is_there else f"{variety} for {grafts}{_wish_words(wishes)}"
             yield Subject(
                 identity,
                 label,
@@ -432,6 +467,7 @@ class Orchard:
                 events,
                 variety,
                 variety,
+                matches=matches,
                 highest_m=self._heights((species,))[1],  # nobody knows yet from which tree it is cut
                 formerly=formerly.get((variety, species), ""),
                 known_since=first_known(known[identity], self._today),
@@ -583,6 +619,12 @@ def _wood_events(bundle: Wood, season: Season) -> dict[str, date]:
     elif bundle.promised_to:
         events["promised"] = season.start
     return events
+
+
+def _wish_words(wishes: Iterable[Wish]) -> str:
+    """ ": 2 sticks, of P. Hill"."""
+    said = [f"{counted(wish.sticks, 'stick')}{f', of {wish.who}' if wish.who else ''}" for wish in wishes]
+    return f": {'; '.join(said)}" if said else ""
 
 
 def _accepts(allowed: tuple[str, ...] | None, value: str) -> bool:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.named_templates import CHOOSE_VARIETIES, WINTER_CHECK
+from tendwork.orchard.named_templates import CHOOSE_VARIETIES, SEND_PROMISED_WOOD, WINTER_CHECK
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
@@ -29,6 +29,7 @@ from tendwork.planning.subjects import SEEN_EVENTS, Orchard, Subject, variety_id
 from tendwork.planning.vocabulary import GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
+from tendwork.planning.wood_parcels import label_words
 from tendwork.planning.works import Works
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP
 
@@ -268,6 +269,7 @@ class TaskWriter:
                 *self._held.said(units),
                 *self._wraps_never_off(template, units),
                 *self._unions(template, subject, units),
+                *self._labels(template, to_do),
                 *first.because,
                 *said.because,
                 *self._growth(template, subject),
@@ -335,6 +337,17 @@ class TaskWriter:
         else:
             return ()
         return hints(orchard.records, meant, self._today)
+
+    def _labels(self, template: Template, units: Iterable[Unit]) -> tuple[str, ...]:
+        """What stands on the label of each bundle that is to be sent, and to whom it goes."""
+        if template.id != SEND_PROMISED_WOOD:
+            return ()
+        going, records = {unit.id for unit in units}, self._orchard.records
+        return tuple(
+            f"For {bundle.promised_to or 'somebody not noted'}, on the label: {label_words(bundle, records.trees)}."
+            for bundle in records.wood
+            if bundle.id in going and bundle.promised_sticks
+        )
 
 
 class _Said(Struct, frozen=True):

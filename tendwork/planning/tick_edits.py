@@ -88,6 +88,7 @@ def tick_edit(
     known_wraps: Sequence[str] = WRAPS,
     sure: bool = False,
     barred: Container[str] = (),
+    south: bool = False,
 ) -> Edit:
     """Tick units of tasks: all of them or none. What is ticked so already is said, and stays.
 
@@ -119,7 +120,7 @@ def tick_edit(
         graft = graft_of(edit.records, one.task.each, one.unit)
         if graft is not None and (why := refusal_of(graft, new.outcome, new.day)):
             return refusal(why)
-        lacks_wrap = follow(edit, one.task.each, one.unit, new, wrapped_in, barred)
+        lacks_wrap = follow(edit, one.task.each, one.unit, new, wrapped_in, barred, south)
         made.append(replace(ticked, lacks_wrap=lacks_wrap, before="" if stands is None else stands.outcome))
     timed = minutes_words(one.minutes for one in asked) if any(ticked.since is None for ticked in made) else ""
     hints = (timed, _signs_words(records, edit.records), _wrap_words(wrapped_in, known_wraps), *_barred_words(asked))

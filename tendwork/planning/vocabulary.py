@@ -8,6 +8,8 @@ from typing import Literal, get_args
 
 from msgspec import Struct, field
 
+from tendwork.orchard.wood_wishes import WishState
+
 Part = Literal["planning", "wood", "preparing", "grafting", "aftercare", "second chance", "pruning", "fruit", "upkeep"]
 PARTS: tuple[Part, ...] = get_args(Part)
 Each = Literal["site", "tree", "graft", "wood", "variety"]
@@ -98,7 +100,8 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     `species` is that of the unit itself: of a graft its own, also where its tree is of another.
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
     `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
-    took: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
+    took: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py). `wood` is
+    for bundles and varieties: how far the asking for wood has come that somebody else is to give.
     """
 
     species: tuple[str, ...] | None = None
@@ -110,6 +113,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     age_years: tuple[int, int] | None = None
     any_of: AnyOf | None = None
     union: UnionState | None = None
+    wood: WishState | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -18,6 +18,7 @@ from tendwork.orchard.rough_dates import day_known
 from tendwork.orchard.sprays import HARVEST, RETURN, SprayKind, bars_on, latest_sprays
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.troubles import SickBar, barred_wood
+from tendwork.orchard.wood_wishes import Wish, wood_wishes
 from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
@@ -53,6 +54,15 @@ class WorkBars(HeldBack):
         bearing = (graft for graft in self._records.grafts if graft.state == "bearing" and is_of_a_variety(graft))
         return {graft.id: bar for graft in bearing if (bar := trees.get(graft.tree)) is not None}
 
+    def against_giving(self, tree: str) -> str:
+        """Why a tree must not give wood today: what was seen on it, or a spray; empty where nothing says so."""
+        bar = self._source_bar(tree, self._today)
+        return "" if bar is None else self._words.whole((bar,))
+
+    def tree_name(self, tree: str) -> str:
+        """What a tree is called."""
+        return self._words.name(tree)
+
     def against_tasting(self, tasting: Tasting) -> str:
         """Why the fruit should not have been eaten, as sentences; empty where nothing says so."""
         graft = self._grafts.get(tasting.graft)
@@ -77,6 +87,11 @@ class WorkBars(HeldBack):
 def barred_on(records: Records, today: date, south: bool) -> dict[str, SickBar]:
     """The bundles that must not be used, by id, for what was seen on their tree."""
     return barred_wood(records, today, lambda day: season_of(day, south).start)
+
+
+def wishes_on(records: Records, today: date, south: bool) -> tuple[Wish, ...]:
+    """What wood is to come from others, as of a day."""
+    return wood_wishes(records, today, lambda day: season_of(day, south).start)
 
 
 class TickBars:

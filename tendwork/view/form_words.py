@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from tendwork.orchard.crown import facing_text
 from tendwork.orchard.methods import METHODS
-from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS, Records
+from tendwork.orchard.records import ANSWERS, GRAFT_STATES, MOTHER_HEALTH, SIGNS, VERDICTS, Records
 from tendwork.orchard.rough_dates import RoughDate, date_text
 from tendwork.orchard.tree_size import TRAINED_FLAT
 from tendwork.orchard.vigour import GROWTH
@@ -35,6 +35,7 @@ FIELDS_OF = {
     ),
     "wood": (
         "id", "variety", "species", "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note",
+        "asked_on", "answer", "mother_years", "mother_health", "health_by",
     ),
     "tastings": ("day", "graft", "ripe", "score", "use", "note"),
     "troubles": ("tree", "what", "day", "note"),
@@ -45,14 +46,21 @@ FIELDS_OF = {
 }  # fmt: skip
 OF_MANY = {
     "grafts": ("state", "verdict", "method", "wrap", "seal", "set_on", "wood", "ripens_from", "ripens_to", "note"),
-    "wood": ("sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note"),
-}
-DAYS = ("day", "set_on", "cut_on")
+    "wood": (
+        "sticks", "cut_on", "came_from", "kept", "promised_to", "promised_sticks", "note", "asked_on", "answer",
+        "mother_years", "mother_health", "health_by",
+    ),
+}  # fmt: skip
+DAYS = ("day", "set_on", "cut_on", "asked_on")
 LENGTHS = ("height_m", "out_m", "spread_m")
 PLACE = ("facing", "height_m", "out_m")
 _LABELS = {
     "set_on": "set on",
     "cut_on": "cut on",
+    "asked_on": "asked on",
+    "mother_years": "mother age",
+    "mother_health": "her health",
+    "health_by": "says who",
     "came_from": "from",
     "height_m": "height",
     "crown_since": "crown since",
@@ -83,6 +91,11 @@ _HINTS = {
     "set_on": "2026-04-12, 12.4.2026, or only 2026",
     "cut_on": "2026-01-20; empty until it is cut",
     "facing": "SE, or degrees from north",
+    "asked_on": "2025-11-12; empty until you ask",
+    "answer": "promised, refused; empty: none yet",
+    "mother_years": "years, as said; empty: not known",
+    "mother_health": "empty: not known",
+    "health_by": "who says or tested it, and when",
     "height_m": "metres above ground",
     "out_m": "metres from the trunk",
     "ripens_from": "month-day: 09-15",
@@ -132,6 +145,11 @@ _HELP = {
     "sticks": "How many sticks are in the bundle.",
     "cut_on": "The day on which it was cut; its age counts from it.",
     "came_from": "Whence the wood came.",
+    "asked_on": "The day on which you asked somebody for it.",
+    "answer": "What that person said.",
+    "mother_years": "How old the tree is said to be that it was cut from.",
+    "mother_health": "How healthy that tree is said to be.",
+    "health_by": "Who says so, or tested it, and when.",
     "kept": "Where it is kept.",
     "promised_to": "Who is to have some of it.",
     "promised_sticks": "How many of the sticks are promised.",
@@ -204,6 +222,7 @@ def field_help(name: str, hint: str, choices: tuple[str, ...], kind: str = "") -
 def field_choices(name: str, records: Records) -> tuple[str, ...]:
     """The words that a field offers, the trade's own before those in use."""
     fixed = {"state": GRAFT_STATES, "verdict": VERDICTS, "species": SPECIES, "ripe": RIPENESS}
+    fixed |= {"answer": ANSWERS, "mother_health": MOTHER_HEALTH}
     if name in fixed:
         return fixed[name]
     trees = {"stock": (), "interstem": (), "form": FORMS}
@@ -228,7 +247,7 @@ def field_choices(name: str, records: Records) -> tuple[str, ...]:
     if name == "variety":
         held_varieties = [graft.variety for graft in records.grafts] + [bundle.variety for bundle in records.wood]
         return _distinct(sorted(held_varieties, key=str.casefold))
-    if name in ("kept", "came_from", "promised_to"):
+    if name in ("kept", "came_from", "promised_to", "health_by"):
         return _distinct(getattr(bundle, name) for bundle in records.wood)
     return ()
 

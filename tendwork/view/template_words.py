@@ -13,6 +13,7 @@ from msgspec import Struct
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.methods import BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS
 from tendwork.planning.absence import any_of_words
+from tendwork.planning.absence import wish_words as absence_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
 from tendwork.planning.vocabulary import UNKNOWN, Anchor, Effort, Repeats, Template, Where
@@ -94,6 +95,7 @@ def units_words(template: Template, units: str) -> str:
     parts += [in_units(f"above {where.above_m:g} m", units)] if where.above_m is not None else []
     parts += [_age_words(where)] if where.age_years is not None else []
     parts += [f"that {' or '.join(any_of_words(where.any_of))}"] if where.any_of is not None else []
+    parts += [f"whose wood {absence_words(where.wood)}"] if where.wood is not None else []
     return ", ".join(parts)
 
 

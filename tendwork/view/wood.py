@@ -9,28 +9,42 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from tendwork.orchard.graft_species import graft_species
+from tendwork.orchard.mother_trees import mother_notes, mother_words
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, WoodState, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings, wood_balance
-from tendwork.planning.work_bars import barred_on
+from tendwork.orchard.wood_wishes import PROMISED, REFUSED, TO_ASK_FOR, UNANSWERED, wish_state
+from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.wood_offers import wood_offers
+from tendwork.planning.wood_parcels import wood_parcels
+from tendwork.planning.work_bars import barred_on, wishes_on
 from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.wood_swaps import swaps_shape
 from tendwork.view.words import counted, format_day, full_day, length_words, short_day
 
 BUNDLE_ORDERS = ("variety", "keeps", "check", "species", "sticks", "kept")
 BALANCE_ORDERS = ("state", "variety")
 BundleState = WoodState | Literal["barred", "used up"]
 BalanceState = Literal["missing", "to come", "enough"]
+Asking = Literal["to ask", "asked", "coming", "refused"]
+"""How far the asking for wood has come that somebody else is to give."""
+_ASKING: dict[str, Asking] = {TO_ASK_FOR: "to ask", UNANSWERED: "asked", PROMISED: "coming", REFUSED: "refused"}
 USED_UP: Final = "used up"
 BARRED: Final = "barred"
-WOOD_MARKS: dict[BundleState, Mark] = {
+WOOD_MARKS: dict[BundleState | Asking, Mark] = {
     "fresh": Mark("●", "#", "fresh"),
     "fading": Mark("◐", "=", "fading"),
     "not cut": Mark("○", "o", "not cut"),
+    "to ask": Mark("◇", "?", "to ask"),
+    "asked": Mark("◈", "a", "asked"),
+    "coming": Mark("▷", ">", "coming"),
+    "refused": Mark("∅", "0", "refused"),
     BARRED: Mark("■", "X", BARRED),
     "faded": Mark("×", "x", "faded"),
     USED_UP: Mark("−", "-", USED_UP),
@@ -52,7 +66,8 @@ _LEAST_NAME_COLUMNS = 16
 class Bundle(Struct, frozen=True):
     """One bundle with what follows from its record. `state` is a key of WOOD_MARKS; `due` is the day of the next check.
 
-    `bar` is why it must not be used, where it must not.
+    `bar` is why it must not be used, where it must not. `asking` is how far the asking has come for what somebody else
+    is to give, None for all else; `notes` are soft words on the mother tree.
     """
 
     wood: Wood
@@ -61,11 +76,19 @@ class Bundle(Struct, frozen=True):
     checks: tuple[WoodCheck, ...] = ()
     due: date | None = None
     bar: SickBar | None = None
+    asking: Asking | None = None
+    notes: tuple[str, ...] = ()
+
+    @property
+    def shown(self) -> BundleState | Asking:
+        """The key of WOOD_MARKS that it is shown by."""
+        return self.asking if self.asking is not None and self.state == "not cut" else self.state
 
 
 def bundles(records: Records, today: date, check_every_days: int | None, south: bool) -> tuple[Bundle, ...]:
     """Every bundle in the order of entry; without a rhythm no check is due."""
     standing, barred = standing_ticks(records.ticks), barred_on(records, today, south)
+    own = TreesByWord(records.trees)
     found = []
     for wood in records.wood:
         age, checks = wood_age(wood, today), checks_made(wood.id, standing)
@@ -73,7 +96,9 @@ def bundles(records: Records, today: date, check_every_days: int | None, south: 
         used_up = wood.sticks == 0 and wood.cut_on is not None
         bar = None if used_up else barred.get(wood.id)
         state = USED_UP if used_up else age.state if bar is None else BARRED
-        found.append(Bundle(wood, age, state, checks, due, bar))
+        asking = _ASKING.get(wish_state(wood, own, today))
+        notes = () if used_up else mother_notes(records, wood, today)
+        found.append(Bundle(wood, age, state, checks, due, bar, asking, notes))
     return tuple(found)
 
 
@@ -97,7 +122,7 @@ def bundle_columns(held: Iterable[Bundle], width: int) -> tuple[Column, ...]:
 
 def bundle_cells(bundle: Bundle, columns: tuple[Column, ...], today: date, ascii_only: bool = False) -> str:
     """The row of a bundle."""
-    wood, left, mark = bundle.wood, bundle.age.days_left, WOOD_MARKS[bundle.state]
+    wood, left, mark = bundle.wood, bundle.age.days_left, WOOD_MARKS[bundle.shown]
     keeps = "" if left is None or left < 0 or bundle.state == USED_UP else length_words(left)
     late = bundle.due is not None and bundle.due < today
     cells = {
@@ -125,6 +150,7 @@ def bundle_lines(bundle: Bundle, check_every_days: int | None, today: date, widt
         lines += wrapped(f"Cut {full_day(wood.cut_on)}.", width)
     if wood.note:
         lines += wrapped(plain(wood.note), width, "Note: ")
+    lines += [line for note in bundle.notes for line in wrapped(plain(note), width)]
     for check in reversed(bundle.checks):
         note = f" ({check.note})" if check.note else ""
         lines += wrapped(plain(f"{full_day(check.day)} checked: {check.found}{note}"), width)
@@ -320,7 +346,8 @@ def bundle_words(
     """
     due = None if check_every_days is None else check_due(bundle, checks, check_every_days, today)
     told = ["" if bar is None else bar_words(bundle, bar, today), age_words(wood_age(bundle, today))]
-    told += [f"from {bundle.came_from}" if bundle.came_from else "", f"kept {bundle.kept}" if bundle.kept else ""]
+    told += [f"from {bundle.came_from}" if bundle.came_from else "", asking_words(bundle, today), mother_words(bundle)]
+    told += [f"kept {bundle.kept}" if bundle.kept else ""]
     if bundle.promised_sticks:
         told.append(f"{bundle.promised_sticks} promised" + (f" to {bundle.promised_to}" if bundle.promised_to else ""))
     if checks:
@@ -328,6 +355,15 @@ def bundle_words(
     if due is not None:
         told.append(f"check {'was due' if due < today else 'due'} {format_day(due, today)}")
     return plain("; ".join(filter(None, told)))
+
+
+def asking_words(bundle: Wood, today: date) -> str:
+    """ "asked for Wed 12 Nov, no answer yet", "asked for Wed 12 Nov, promised", "asked for Wed 12 Nov, arrived"."""
+    if bundle.asked_on is None and not bundle.answer:
+        return ""
+    arrived = bundle.cut_on is not None and bundle.cut_on <= today
+    asked = "" if bundle.asked_on is None else f"asked for {format_day(bundle.asked_on, today)}, "
+    return asked + ("arrived" if arrived else bundle.answer or "no answer yet")
 
 
 def wood_page(records: Records, today: date, check_every_days: int | None, width: int, south: bool) -> str:
@@ -354,6 +390,8 @@ def wood_page_shape(records: Records, today: date, check_every_days: int | None,
             "checks": json_rows(bundle.checks),
             "check_due": None if bundle.due is None else bundle.due.isoformat(),
             "barred": None if bundle.bar is None else bar_words(bundle.wood, bundle.bar, today),
+            "asking": bundle.asking,
+            "notes": list(bundle.notes),
         }
         for bundle in held
     ]
@@ -361,4 +399,8 @@ def wood_page_shape(records: Records, today: date, check_every_days: int | None,
         "wood": [bundle | more for bundle, more in zip(json_rows(records.wood), beside, strict=True)],
         "balance": json_rows(wood_balance(records, today, barred_on(records, today, south))),
         "warnings": list(wood_warnings(records, today, held)),
+        **swaps_shape(
+            wishes_on(records, today, south), wood_offers(records, today, south), wood_parcels(records, today, south)
+        ),
+        "cut": json_rows(cutting_list(records, today, south)),
     }

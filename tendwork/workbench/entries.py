@@ -88,6 +88,11 @@ class Entries:
             told += self._unions(touched, ids if kind == "trees" else (), today)
         return " ".join([edit.sentence, *self._without_method(touched, today), *told])
 
+    def asked(self, ids: Sequence[str], typed: Typed, today: date) -> str:
+        """Note that these bundles were asked for. What is left empty stays; an answer from before does not count."""
+        told = {name: text for name, text in typed.items() if text.strip()}
+        return self.change("wood", ids, {**told, "answer": ""}, today)
+
     def _barred(self, ids: Sequence[str], today: date) -> tuple[str, ...]:
         """What bars the tree or the wood of those of these grafts that are noted as set."""
         if not ids:

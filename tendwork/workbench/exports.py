@@ -10,9 +10,11 @@ from tendwork.errors import PersonError
 from tendwork.folder.files import exists, read_bytes
 from tendwork.folder.outward import StandsThere, way_out, write_outward
 from tendwork.outputs.cards_page import CardSheet, card_sheet_html, card_sheet_of
-from tendwork.outputs.labels import Label, labels_html, labels_of
+from tendwork.outputs.cutting_page import CuttingPage, cutting_html, cutting_page_of
+from tendwork.outputs.labels import Label, bundle_labels, labels_html, labels_of
 from tendwork.outputs.page import MARK
 from tendwork.outputs.sheet import Sheet, sheet_of
+from tendwork.planning.cutting_list import cutting_list
 from tendwork.view.words import counted
 from tendwork.workbench.bench import Workbench
 
@@ -51,6 +53,49 @@ def labels(bench: Workbench) -> tuple[Label, ...]:
 def write_labels(bench: Workbench, file: Path) -> str:
     """Write the labels as an HTML page, whole or not at all, and say so. Raises PersonError."""
     return _write_page(bench, file, lambda: labels_html(labels(bench), bench.site.name))
+
+
+def wood_labels(bench: Workbench, today: date) -> tuple[Label, ...]:
+    """A label for each bundle that is to be cut or lies here. Raises PersonError where there is none."""
+    records = bench.records.read()
+    found = bundle_labels(records, cutting_list(records, today, bench.site.south), today)
+    if not found:
+        raise PersonError("No wood is to be cut and none lies here, so there is no bundle to label.")
+    return found
+
+
+def write_wood_labels(bench: Workbench, file: Path, today: date) -> str:
+    """Write the labels of bundles as an HTML page, whole or not at all, and say so. Raises PersonError."""
+    return _write_page(bench, file, lambda: labels_html(wood_labels(bench, today), bench.site.name))
+
+
+def cutting(bench: Workbench, today: date) -> CuttingPage:
+    """What wood is to be cut, tree by tree. Raises PersonError."""
+    site = bench.site
+    return cutting_page_of(cutting_list(bench.records.read(), today, site.south), today, site.name, site.units)
+
+
+def write_cutting(bench: Workbench, file: Path, today: date) -> str:
+    """Write the cutting list as an HTML page, whole or not at all, and say so. Raises PersonError."""
+    return _write_page(bench, file, lambda: cutting_html(cutting(bench, today)))
+
+
+def wood_words(bench: Workbench, about: str, today: date, width: int) -> str:
+    """Text to copy about wood: what to "ask" of whom, what to "offer", or what to "pack". Raises PersonError."""
+    from tendwork.planning.wood_offers import wood_offers
+    from tendwork.planning.wood_parcels import wood_parcels
+    from tendwork.planning.work_bars import wishes_on
+    from tendwork.view.wood_swaps import ask_text, closing_days, offer_text, pack_text
+
+    records, south = bench.records.read(), bench.site.south
+    if about == "ask":
+        return ask_text(
+            wishes_on(records, today, south), closing_days(bench.plan.of(today).plan.tasks, today), today, width
+        )
+    if about == "offer":
+        return offer_text(wood_offers(records, today, south), width)
+    card = bench.templates.loaded().cards.get("plant-health")
+    return pack_text(wood_parcels(records, today, south), records, card, today, width)
 
 
 def write_calendar(bench: Workbench, file: Path, today: date) -> str:

@@ -48,7 +48,7 @@ def _value(kind: RecordKind, field: Field, text: str) -> Any:
     value = from_text(field, text, decimal_comma=True)
     if value is not None:
         return value
-    if field.choices:
+    if field.choices and field.filled:
         raise ValueError(f"is missing: {', '.join(field.choices)}")
     defaults = KINDS[kind].record.__struct_defaults__  # type: ignore[attr-defined]
     names = KINDS[kind].record.__struct_fields__  # type: ignore[attr-defined]

@@ -87,8 +87,9 @@ class RecordsRoom:
         wraps = (*WRAPS, *sorted(spoken_of - {UNKNOWN, *WRAPS}))
 
         def edit_of(records: Records, acts: TickedActs) -> Edit:
-            barred = barred_on(records, today, self._folder.site.south)
-            return tick_edit(records, acts, asked, today, wrap, wraps, sure, barred)
+            south = self._folder.site.south
+            barred = barred_on(records, today, south)
+            return tick_edit(records, acts, asked, today, wrap, wraps, sure, barred, south)
 
         said = self._write_over([key_of(one.tick) for one in unit_ticks(asked, today)], edit_of)
         return " ".join(filter(None, (said, *left)))

@@ -41,6 +41,11 @@ GRAFT_HEADER = (
     ",known_since"
 )
 
+WOOD_HEADER = (
+    "id,variety,species,sticks,cut_on,from,asked_on,answer,mother_years,mother_health,health_by,kept,promised_to"
+    ",promised_sticks,note,known_since"
+)
+
 
 def refused(text: str, kind: str) -> list[str]:
     with pytest.raises(PersonError) as caught:
@@ -53,7 +58,7 @@ def refused(text: str, kind: str) -> list[str]:
     [
         ("trees", "id,name,species,stock,interstem,planted,place,height_m,spread_m,form,crown_since,note,known_since"),
         ("grafts", GRAFT_HEADER),
-        ("wood", "id,variety,species,sticks,cut_on,from,kept,promised_to,promised_sticks,note,known_since"),
+        ("wood", WOOD_HEADER),
         ("sightings", "date,species,tree,stage,note"),
         ("tastings", "date,graft,ripe,score,use,note"),
         ("ticks", "date,task,unit,outcome,note,undone,minutes"),
@@ -70,6 +75,32 @@ def test_the_columns_are_those_of_the_contract(kind: str, header: str) -> None:
 def test_what_was_written_reads_back_as_the_same_records(kind: str) -> None:
     records = getattr(FULL, kind)
     assert parse_csv(csv_text(kind, records), kind, "x.csv").records == records
+
+
+def test_what_is_said_of_a_mother_tree_and_of_the_asking_reads_back_as_it_was() -> None:
+    asked = Wood("w1", "Late", "plum", 2, None, "P. Hill", asked_on=date(2025, 11, 12), answer="promised")
+    said = Wood("w2", "=1+1", "apple", 1, mother_years=0, mother_health="tested", health_by="@invented, 2024")
+    assert parse_csv(csv_text("wood", (asked, said)), "wood", "x.csv").records == (asked, said)
+
+
+def test_a_wood_file_from_before_the_asking_was_kept_is_read() -> None:
+    assert parse_csv("id,variety,species,sticks,cut_on,from\nw1,Late,plum,2,,Ann\n", "wood", "x.csv").records == (
+        Wood("w1", "Late", "plum", 2, came_from="Ann"),
+    )
+
+
+@pytest.mark.parametrize(
+    ("column", "cell", "words"),
+    [
+        ("answer", "perhaps", '"perhaps" is not known'),
+        ("mother_health", "fine", "not known"),
+        ("mother_years", "-1", "not between"),
+    ],
+)
+def test_a_word_of_the_asking_that_says_nothing_is_refused_by_its_line(column: str, cell: str, words: str) -> None:
+    fault, *_ = refused(f"id,variety,species,sticks,{column}\nw1,Late,plum,2,{cell}\n", "wood")
+    assert "line 2" in fault
+    assert words in fault
 
 
 def test_a_tree_file_from_before_its_height_was_asked_for_is_read() -> None:

@@ -121,6 +121,11 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ),
         ({"where": '{ state = ["takes"] }'}, '"takes" is not known here'),
         ({"where": '{ union = "late" }'}, '"late" is not known here. Write one of fails late.'),
+        ({"where": '{ wood = "to ask for" }'}, 'is for rules of each "wood" or "variety", and this one is of each'),
+        (
+            {"where": '{ wood = "unansered" }'},
+            '"unansered" is not known here. Write one of to ask for, unanswered, promised.',
+        ),
         ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
         (
             {"where": "{ any_of = { age_years = [0, 2] } }"},

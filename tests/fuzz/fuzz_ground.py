@@ -18,11 +18,16 @@ from tendwork.folder.templates import load_templates
 from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.records import Records
 from tendwork.outputs.calendar import calendar_of
+from tendwork.outputs.cutting_page import cutting_html, cutting_page_of, cutting_text
 from tendwork.outputs.events import CalendarSite, events_of
-from tendwork.outputs.labels import labels_html, labels_of, labels_text
+from tendwork.outputs.labels import bundle_labels, labels_html, labels_of, labels_text
 from tendwork.outputs.sheet import sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.adjustments import Adjustments
+from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.wood_offers import wood_offers
+from tendwork.planning.wood_parcels import wood_parcels
+from tendwork.planning.work_bars import wishes_on
 from tendwork.view import json_shape
 from tendwork.view.days import days_text
 from tendwork.view.fruit import fruit_page, fruit_shape
@@ -30,6 +35,7 @@ from tendwork.view.plain import season_text, stages_text, trees_text, week_text,
 from tendwork.view.rates import rates_shape
 from tendwork.view.varieties import varieties_text
 from tendwork.view.wood import wood_page, wood_page_shape
+from tendwork.view.wood_swaps import ask_text, offer_text, pack_text
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.plan_cache import PlannedDay
 from tendwork.workbench.plan_making import AlmanacCache, plan_day
@@ -160,6 +166,8 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
 
     season = Season(made.plan.season, site.south)
     sheet = sheet_of(made.week.tasks, day, templates.cards, site.name, site.units)
+    lines = cutting_list(records, day, site.south)
+    cutting = cutting_page_of(lines, day, site.name, site.units)
     texts = [
         week_text(made.week.tasks, day, site.name, made.words, 80),
         days_text(made.week, 80),
@@ -167,6 +175,10 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         stages_text(made.stages, day, 80),
         trees_text(records, 80, day),
         wood_page(records, day, 14, 80, site.south),
+        ask_text(wishes_on(records, day, site.south), {}, day, 80),
+        offer_text(wood_offers(records, day, site.south), 80),
+        pack_text(wood_parcels(records, day, site.south), records, None, day, 80),
+        cutting_text(cutting),
         fruit_page(records, day, site.south, site.units, 80, variety_reference()),
         varieties_text(records, variety_reference(), 80),
         sheet_text(sheet),
@@ -175,7 +187,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
     for text in texts:
         assert_inert(text)
     labels = labels_of(records)
-    assert_inert(labels_text(labels).replace("\t", " "))
+    assert_inert(labels_text((*labels, *bundle_labels(records, lines, day))).replace("\t", " "))
     shapes = (
         json_shape.week_shape(made.week, day, made.frost),
         json_shape.season_shape(made.plan),
@@ -189,6 +201,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         msgspec.json.decode(msgspec.json.encode(shape))
     sheet_html(sheet).encode()
     labels_html(labels, site.name).encode()
+    cutting_html(cutting).encode()
     place = CalendarSite(site.name, site.timezone, units=site.units, south=site.south)
     events = events_of(made.plan, made.week.tasks, place, templates.cards)
     if events:

@@ -94,12 +94,15 @@ def whole_orchard() -> Records:
                 ("failed", now),
                 ("failed", now.replace(year=2025)),
             ):
-                for verdict in ("on trial", "cut") if state == "bearing" else ("on trial",):
+                for verdict in ("on trial", "cut", "keep") if state == "bearing" else ("on trial",):
                     grafts.append(
                         Graft(
                             f"g{len(grafts)}", species, "x", method, wrap, state=state, set_on=set_on, verdict=verdict
                         )
                     )
+    for species in ("apple", "plum"):
+        grafts.append(Graft(f"g{len(grafts)}", species, "elsewhere", "cleft"))
+    wood.append(Wood("asked", "y", "apple", 2, came_from="a friend", asked_on=date(2025, 11, 12)))
     seen = tuple(Trouble(date(2026, 2, 1), "young", sign) for sign in SIGNS)
     return Records(tuple(trees), tuple(grafts), tuple(wood), ticks=tuple(_ticks()), troubles=(*BLIGHT, *seen))
 

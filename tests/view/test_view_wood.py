@@ -82,7 +82,7 @@ def test_a_row_says_state_sticks_time_left_and_check() -> None:
     assert rows[:3] == [
         "w1 Green Lamp # fresh 4 10 weeks due 14 Apr 1",
         "w2 Red Lamp = fading 2 10 days late, 2 Dec",
-        "w3 Far Lamp o not cut 3",
+        "w3 Far Lamp ? to ask 3",
     ]
 
 

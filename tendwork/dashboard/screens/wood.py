@@ -19,7 +19,9 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Wood
+from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_balance import Balance, wood_balance
+from tendwork.orchard.wood_sources import giver_before
 from tendwork.planning.states import ACTIONABLE
 from tendwork.planning.work_bars import barred_on
 from tendwork.view.form_words import FIELDS_OF, OF_MANY, field_text
@@ -28,6 +30,7 @@ from tendwork.view.text import clipped, plain
 from tendwork.view.wood import (
     BALANCE_ORDERS,
     BUNDLE_ORDERS,
+    Asking,
     BalanceState,
     Bundle,
     BundleState,
@@ -50,9 +53,10 @@ from tendwork.workbench.records_room import JobTick
 
 BUNDLES, BALANCE = "Bundles", "Balance"
 PAGES = (BUNDLES, BALANCE)
+ANSWER_FIELDS = ("answer", "sticks", "cut_on", "mother_years", "mother_health", "health_by")
 _COPY_COLUMNS = 80
 _WARNINGS_SHOWN, _WARNINGS_SHOWN_TALL = 2, 4
-_OF_BUNDLES = frozenset({"change", "split", "remove", "checked", "mark", "mark_all"})
+_OF_BUNDLES = frozenset({"answer", "change", "split", "remove", "checked", "mark", "mark_all"})
 
 
 class WoodScreen(PagedScreen):
@@ -100,11 +104,11 @@ class WoodScreen(PagedScreen):
 
     def line(self, row: Bundle | Balance) -> Content:
         ascii_only = self.app.ascii_only
-        state: BalanceState | BundleState
+        state: BalanceState | BundleState | Asking
         if isinstance(row, Balance):
             text, state = balance_row(row, self.columns, ascii_only), balance_state(row)
         else:
-            text, state = bundle_cells(row, self.columns, self.app.state.today, ascii_only), row.state
+            text, state = bundle_cells(row, self.columns, self.app.state.today, ascii_only), row.shown
         line = Content.styled(text, "$faint" if state in ("used up", "faded") else "")
         for column in self.columns:
             if column.name in (MARK, "state"):
@@ -180,6 +184,8 @@ class WoodScreen(PagedScreen):
     def can(self, action: str) -> bool:
         if action == "split":
             return len(self.bundles()) == 1
+        if action == "ask":
+            return bool(self.bundles()) or isinstance(self.row, Balance)
         return action not in _OF_BUNDLES or bool(self.bundles())
 
     def about(self) -> str:
@@ -220,6 +226,49 @@ class WoodScreen(PagedScreen):
             lambda texts: lambda bench, today: bench.records.entries.change("wood", ids, texts, today),
             only_changed=True,
             note=note,
+        )
+
+    def action_ask(self) -> None:
+        """Note that somebody was asked: for the bundles, or for what a variety is short of."""
+        row, held, state = self.row, self.bundles(), self.app.state
+        today = field_text("asked_on", state.today)
+        if isinstance(row, Balance) and not held:
+            own = TreesByWord(state.records.trees)
+            who = giver_before(state.records, row.species, row.variety, own)
+            texts = {"variety": row.variety, "species": row.species, "sticks": str(row.missing or 1)}
+            self.open_form(
+                f"Ask for {self.about()}",
+                self.fields(("came_from", "sticks", "asked_on"), {**texts, "came_from": who, "asked_on": today}),
+                lambda new: lambda bench, day: bench.records.entries.add("wood", {**texts, **new}, day),
+            )
+            return
+        if not held:
+            return
+        ids = tuple(wood.id for wood in held)
+        of_one = {name: field_text(name, getattr(held[0], name)) for name in ("came_from", "sticks")}
+        names = ("came_from", "sticks", "asked_on") if len(held) == 1 else ("came_from", "asked_on")
+        texts = {**(of_one if len(held) == 1 else {}), "asked_on": today}
+        self.open_form(
+            f"Ask for {self.about()}",
+            self.fields(names, texts),
+            lambda told: lambda bench, day: bench.records.entries.asked(ids, told, day),
+            note="" if len(held) == 1 else "Whom it is asked of stays in each of them where you leave it empty.",
+        )
+
+    def action_answer(self) -> None:
+        """Note what somebody answered; with a day of cutting it is here."""
+        held = self.bundles()
+        if not held:
+            return
+        ids = tuple(wood.id for wood in held)
+        names = [name for name in ANSWER_FIELDS if len(held) == 1 or name != "sticks"]
+        texts = {name: field_text(name, getattr(held[0], name)) for name in names} if len(held) == 1 else {}
+        self.open_form(
+            f"The answer about {self.about()}",
+            self.fields(names, texts),
+            lambda told: lambda bench, today: bench.records.entries.change("wood", ids, told, today),
+            only_changed=True,
+            note="Once it is here, give the day on which it was cut, or on which it came.",
         )
 
     def action_split(self) -> None:
@@ -274,5 +323,5 @@ def _text(row: Bundle | Balance) -> str:
     if isinstance(row, Balance):
         return f"{row.variety} {row.species} {balance_state(row)}".casefold()
     wood = row.wood
-    words = (wood.id, wood.variety, wood.species, row.state, wood.kept, wood.came_from, wood.promised_to, wood.note)
+    words = (wood.id, wood.variety, wood.species, row.shown, wood.kept, wood.came_from, wood.promised_to, wood.note)
     return " ".join(words).casefold()

@@ -1,0 +1,70 @@
+"""Which wood can be offered to others: the varieties that are kept here, on trees that may give wood."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from msgspec import Struct
+
+from tendwork.orchard.mother_trees import carries_words
+from tendwork.orchard.records import Records
+from tendwork.orchard.wood_balance import wood_balance
+from tendwork.orchard.wood_sources import folded, sources_of
+from tendwork.planning.work_bars import WorkBars, barred_on
+
+_KEPT_STATES = ("took", "bearing")
+
+
+class Offer(Struct, frozen=True):
+    """A variety that is kept here. `trees` are those that may give its wood, with the year of planting where known.
+
+    `carries` says from how many sources those trees carry wood. `promised` is (to whom, sticks) of what was promised,
+    `free` are sticks in store beyond need and promises. Without `trees` it is not to be given, and `barred` says why.
+    """
+
+    species: str
+    variety: str
+    trees: tuple[tuple[str, int | None], ...]
+    carries: tuple[str, ...] = ()
+    promised: tuple[tuple[str, int], ...] = ()
+    free: int = 0
+    barred: tuple[str, ...] = ()
+
+
+def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]:
+    """Every variety of which a graft is judged "keep" and has taken, by species and variety."""
+    species_of = {tree.id: tree.species for tree in records.trees}
+    kept: dict[tuple[str, str], str] = {}
+    for graft in records.grafts:
+        if graft.verdict == "keep" and graft.state in _KEPT_STATES and graft.tree in species_of:
+            kept.setdefault((species_of[graft.tree], folded(graft.variety)), graft.variety)
+    bars = WorkBars(records, south, today)
+    free = {
+        (one.species, folded(one.variety)): one.free
+        for one in wood_balance(records, today, barred_on(records, today, south))
+    }
+    offers = []
+    for (species, name), variety in sorted(kept.items()):
+        trees = [source.tree for source in sources_of(records, species, variety) if source.tree.species == species]
+        against = {tree.id: bars.against_giving(tree.id) for tree in trees}
+        giving = [tree for tree in trees if not against[tree.id]]
+        offers.append(
+            Offer(
+                species,
+                variety,
+                tuple((bars.tree_name(tree.id), tree.planted) for tree in giving),
+                tuple(words for tree in giving if (words := carries_words(records, tree))),
+                _promised(records, species, name),
+                free.get((species, name), 0),
+                tuple(dict.fromkeys(words for words in against.values() if words)),
+            )
+        )
+    return tuple(offers)
+
+
+def _promised(records: Records, species: str, name: str) -> tuple[tuple[str, int], ...]:
+    found: dict[str, int] = {}
+    for bundle in records.wood:
+        if bundle.promised_sticks and (bundle.species, folded(bundle.variety)) == (species, name):
+            found[bundle.promised_to] = found.get(bundle.promised_to, 0) + bundle.promised_sticks
+    return tuple(found.items())

@@ -1,0 +1,111 @@
+"""The cutting list and the labels of bundles on paper."""
+
+from __future__ import annotations
+
+from datetime import date
+from html.parser import HTMLParser
+
+from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.outputs.cutting_page import EMPTY, NO_TREE, cutting_html, cutting_page_of, cutting_text
+from tendwork.outputs.labels import bundle_labels, labels_html, labels_text
+from tendwork.planning.cutting_list import cutting_list
+
+TODAY = date(2026, 1, 10)
+NASTY = "<script>alert(1)</script> & {{ 7*7 }} \x1b[2J"
+RECORDS = Records(
+    trees=(Tree("t1", "Old Tom", "apple", planted=1990),),
+    grafts=(
+        Graft("g1", "t1", "Red Lamp", state="bearing", height_m=2.4, out_m=1.0, bearing=135),
+        Graft("g2", "t1", "Red Lamp", state="took"),
+        Graft("g3", "t1", "Red Lamp", "cleft"),
+        Graft("g4", "t1", "Far Lamp", "cleft"),
+    ),
+    wood=(
+        Wood("w1", "Red Lamp", "apple", 2, None, "t1", promised_to="R. Dale", promised_sticks=2),
+        Wood("w2", "Cold Lamp", "pear", 3, date(2026, 1, 2), "P. Hill", promised_to="S. Mill", promised_sticks=1),
+        Wood("w3", "Old Lamp", "pear", 3, date(2025, 1, 2)),
+    ),
+)
+
+
+class Tags(HTMLParser):
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, _attributes: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+
+
+def page(records: Records = RECORDS, units: str = "metric"):
+    return cutting_page_of(cutting_list(records, TODAY, False), TODAY, "Test hill", units)
+
+
+def labelled(records: Records = RECORDS) -> list[list[str]]:
+    return [
+        line.split("\t")
+        for line in labels_text(bundle_labels(records, cutting_list(records, TODAY, False), TODAY)).split("\n")
+    ]
+
+
+def test_the_list_says_what_from_which_tree_and_place_how_many_and_for_whom() -> None:
+    assert cutting_text(page()).split("\n") == [
+        "Test hill: wood to cut, Sat 10 Jan 2026",
+        "",
+        "Old Tom",
+        "[ ] Red Lamp, apple: 3 sticks (1 for here, 2 for R. Dale)",
+        "    g1: 2.4 m up, 1 m out, facing 135° (south-east)",
+        "    g2: place not noted",
+        "",
+        NO_TREE,
+        "[ ] Far Lamp, apple: 1 stick (1 for here)",
+    ]
+
+
+def test_heights_stand_in_the_person_s_units() -> None:
+    assert "g1: 7.9 ft up, 3.3 ft out" in cutting_text(page(units="us"))
+
+
+def test_nothing_to_cut_is_said() -> None:
+    assert EMPTY.split(":")[0] in cutting_text(page(Records()))
+    assert EMPTY.split(":")[0] in cutting_html(page(Records()))
+
+
+def test_the_page_has_a_box_for_each_variety_and_says_the_same() -> None:
+    made = cutting_html(page())
+    assert made.count('class="box"') == 2
+    for words in ("Old Tom", "Red Lamp, apple", "1 for here, 2 for R. Dale", "g2: place not noted"):
+        assert words in made
+
+
+def test_markup_in_a_name_stays_text_on_the_page_and_on_the_labels() -> None:
+    def named(name: str) -> Records:
+        return Records(
+            (Tree("t1", name, "apple"),),
+            (Graft("g1", "t1", name, state="took"),),
+            (Wood("w1", name, "apple", 2, None, "t1", promised_to=name, promised_sticks=2),),
+        )
+
+    for make in (
+        lambda records: cutting_html(page(records)),
+        lambda records: labels_html(bundle_labels(records, cutting_list(records, TODAY, False), TODAY), "Hill"),
+    ):
+        assert Tags(make(named(NASTY))).tags == Tags(make(named("x"))).tags
+    assert "\x1b" not in cutting_text(page(named(NASTY)))
+
+
+def test_a_label_says_variety_species_tree_sticks_day_and_for_whom() -> None:
+    assert labelled() == [
+        ["Red Lamp", "apple, Old Tom", "1 stick", "", "for here"],
+        ["Red Lamp", "apple, Old Tom", "2 sticks", "", "for R. Dale"],
+        ["Cold Lamp", "pear, P. Hill", "2 sticks", "2026-01-02", "for here"],
+        ["Cold Lamp", "pear, P. Hill", "1 stick", "2026-01-02", "for S. Mill"],
+    ]
+
+
+def test_a_label_of_wood_that_is_not_cut_has_a_line_to_write_the_day_on() -> None:
+    made = labels_html(bundle_labels(RECORDS, cutting_list(RECORDS, TODAY, False), TODAY), "Test hill")
+    assert made.count('class="blank"') == 2
+    assert made.count('class="label"') == 4
+    assert "cut on" in made

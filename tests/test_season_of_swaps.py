@@ -1,0 +1,192 @@
+"""A season of asking and giving on a real folder: needed, asked for, promised, here; and what is sent to others."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+from bench_acts import tick_job
+
+from tendwork.errors import PersonError
+from tendwork.orchard.records import Wood
+from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.planning.results import Task
+from tendwork.view.wood import bundles
+from tendwork.workbench.bench import Workbench
+
+Run = Callable[..., subprocess.CompletedProcess[str]]
+
+NOVEMBER, JANUARY, FEBRUARY = date(2026, 11, 20), date(2027, 1, 10), date(2027, 2, 1)
+ASK = "ask-for-wood-apple-pear/site/2026"
+REMIND = "remind-of-wood/site/2027"
+GREEN = "green-lamp.apple"
+GIVEN = {"variety": "Green Lamp", "species": "apple", "sticks": "2", "cut_on": "2025-01-10", "came_from": "P. Hill"}
+
+
+@pytest.fixture
+def bench(orchard_path: Path) -> Workbench:
+    """One graft of Green Lamp is planned; P. Hill gave wood of it two winters ago, which is used up."""
+    bench = Workbench.open(orchard_path)
+    bench.records.entries.add("wood", {**GIVEN, "sticks": "0"}, NOVEMBER)
+    return bench
+
+
+def wood(bench: Workbench) -> list[Wood]:
+    return list(bench.records.read().wood[1:])
+
+
+def job(bench: Workbench, template: str, today: date) -> Task:
+    return next(task for task in bench.plan.of(today).plan.tasks if task.template == template)
+
+
+def shown(bench: Workbench, today: date) -> list[str]:
+    return [one.shown for one in bundles(bench.records.read(), today, 12, False)][1:]
+
+
+def test_a_wish_goes_from_needed_over_asked_and_promised_to_a_stored_bundle(bench: Workbench) -> None:
+    asking = job(bench, "ask-for-wood-apple-pear", NOVEMBER)
+    assert [unit.label for unit in asking.units] == ["Green Lamp for 1 apple graft: 1 stick, of P. Hill"]
+    tick_job(bench, ASK, (), NOVEMBER)
+    (held,) = wood(bench)
+    assert (held.variety, held.sticks, held.came_from, held.asked_on, held.cut_on) == (
+        "Green Lamp", 1, "P. Hill", NOVEMBER, None,
+    )  # fmt: skip
+    assert shown(bench, NOVEMBER) == ["asked"]
+    assert job(bench, "ask-for-wood-apple-pear", NOVEMBER).units[0].outcome == "asked"
+
+    reminding = job(bench, "remind-of-wood", JANUARY)
+    assert [unit.label for unit in reminding.units] == ["Green Lamp (1 stick), asked of P. Hill"]
+    tick_job(bench, REMIND, (), JANUARY, "promised")
+    assert wood(bench)[0].answer == "promised"
+    assert shown(bench, JANUARY) == ["coming"]
+
+    bench.records.entries.change("wood", [held.id], {"cut_on": "2027-01-30", "mother_years": "6"}, FEBRUARY)
+    assert shown(bench, FEBRUARY) == ["fresh"]
+    storing = job(bench, "store-wood", FEBRUARY)
+    assert [unit.id for unit in storing.units] == [held.id]
+
+
+def test_one_undo_takes_the_tick_and_the_bundle_that_it_made_away(bench: Workbench) -> None:
+    tick_job(bench, ASK, (), NOVEMBER)
+    assert len(wood(bench)) == 1
+    bench.records.undo(NOVEMBER)
+    assert wood(bench) == []
+    assert not list(standing_ticks(bench.records.read().ticks))
+
+
+def test_an_answer_that_is_unticked_is_open_again(bench: Workbench) -> None:
+    tick_job(bench, ASK, (), NOVEMBER)
+    tick_job(bench, REMIND, (), JANUARY, "refused")
+    assert wood(bench)[0].answer == "refused"
+    bench.records.untick(REMIND, (), JANUARY)
+    assert wood(bench)[0].answer == ""
+
+
+def test_not_yet_leaves_the_answer_open(bench: Workbench) -> None:
+    tick_job(bench, ASK, (), NOVEMBER)
+    tick_job(bench, REMIND, (), JANUARY, "not yet")
+    assert wood(bench)[0].answer == ""
+
+
+def test_who_said_no_stands_there_and_another_can_be_asked(bench: Workbench) -> None:
+    tick_job(bench, ASK, (), NOVEMBER)
+    tick_job(bench, REMIND, (), JANUARY, "refused")
+    assert shown(bench, JANUARY) == ["refused"]
+    bench.records.entries.asked([wood(bench)[0].id], {"came_from": "R. Dale", "asked_on": "2027-01-10"}, JANUARY)
+    assert shown(bench, JANUARY) == ["asked"]
+    assert wood(bench)[0].came_from == "R. Dale"
+
+
+def test_nobody_was_asked_in_the_future(bench: Workbench) -> None:
+    with pytest.raises(PersonError, match="was asked for on 2027-02-01, in the future"):
+        bench.records.entries.add("wood", {**GIVEN, "cut_on": "", "asked_on": "2027-02-01"}, NOVEMBER)
+
+
+@pytest.mark.parametrize("field", [{"answer": "perhaps"}, {"mother_health": "fine"}, {"mother_years": "500"}])
+def test_a_word_that_says_nothing_is_refused(bench: Workbench, field: dict[str, str]) -> None:
+    with pytest.raises(PersonError):
+        bench.records.entries.add("wood", {**GIVEN, **field}, NOVEMBER)
+
+
+SENT = {"variety": "Red Lamp", "species": "apple", "sticks": "5", "cut_on": "2027-01-05", "came_from": "t1"}
+
+
+def sending(bench: Workbench) -> Task:
+    bench.records.entries.add("wood", {**SENT, "promised_to": "R. Dale", "promised_sticks": "3"}, JANUARY)
+    return job(bench, "send-promised-wood", JANUARY)
+
+
+def test_the_job_of_sending_says_how_many_sticks_go_to_whom_and_what_stands_on_the_label(bench: Workbench) -> None:
+    task = sending(bench)
+    assert [unit.label for unit in task.units] == ["Red Lamp (3 of 5 sticks to R. Dale)"]
+    assert "For R. Dale, on the label: Red Lamp, apple; from Old apple; cut 2027-01-05; 3 sticks." in task.because
+    assert {caution.card for caution in task.cautions} >= {"plant-health"}
+
+
+def test_wood_of_a_sick_tree_is_still_not_sent(bench: Workbench) -> None:
+    bench.records.entries.note("troubles", "t1", {"what": "fire blight", "day": "2026-12-01"}, JANUARY)
+    (unit,) = sending(bench).units
+    assert unit.state == "held"
+    assert "give none away" in unit.held_by
+
+
+def test_wood_of_a_sick_tree_is_not_offered_by_the_job_either(bench: Workbench) -> None:
+    for graft in ("g1", "g2"):
+        bench.records.entries.change("grafts", [graft], {"state": "took", "verdict": "keep"}, NOVEMBER)
+    bench.records.entries.note("troubles", "t1", {"what": "canker", "day": "2026-11-02"}, NOVEMBER)
+    (task,) = [task for task in bench.plan.of(NOVEMBER).plan.tasks if task.key == "offer-wood/site/2026"]
+    assert [(unit.label, unit.state) for unit in task.units] == [
+        ("Blue Lamp, 1 apple graft", "held"),
+        ("Red Lamp, 1 apple graft", "held"),
+    ]
+
+
+def test_the_commands_print_a_message_for_each_person(run: Run, orchard_path: Path) -> None:
+    bench = Workbench.open(orchard_path)
+    bench.records.entries.add("wood", {**GIVEN, "sticks": "0"}, NOVEMBER)
+    bench.records.entries.add("wood", {**GIVEN, "cut_on": "", "asked_on": "2026-11-12"}, NOVEMBER)
+    bench.records.entries.add("grafts", {"variety": "Far Lamp", "tree": "t2", "method": "cleft"}, NOVEMBER)
+    bench.close()
+    asked = run("wood", "--ask", "--on", "2026-11-20").stdout
+    assert "To ask of somebody not noted" in asked
+    assert "- Far Lamp, pear: 1 stick, by Thu 31 Dec 2026, before it is cut" in asked
+    assert "To remind: P. Hill" in asked
+    assert "- Green Lamp, apple: 2 sticks, asked on Thu 12 Nov 2026" in asked
+    held = json.loads(run("wood", "--json", "--on", "2026-11-20").stdout)
+    assert [(wish["state"], wish["variety"]) for wish in held["ask"]] == [
+        ("unanswered", "Green Lamp"), ("to ask for", "Far Lamp"),
+    ]  # fmt: skip
+    assert {"offer", "pack", "cut"} <= held.keys()
+    assert "No wood is promised to anybody." in run("wood", "--pack", "--on", "2026-11-20").stdout
+
+
+def test_the_cutting_list_and_its_labels_come_as_text_and_as_pages(
+    run: Run, orchard_path: Path, tmp_path: Path
+) -> None:
+    bench = Workbench.open(orchard_path)
+    bench.records.entries.add("grafts", {"variety": "Red Lamp", "tree": "t1", "method": "cleft"}, NOVEMBER)
+    bench.records.entries.add(
+        "wood", {**SENT, "cut_on": "", "promised_to": "R. Dale", "promised_sticks": "3"}, NOVEMBER
+    )
+    bench.close()
+    text = run("sheet", "--cutting", "--on", "2026-12-20").stdout
+    assert "Old apple\n[ ] Red Lamp, apple: 5 sticks (1 for here, 3 for R. Dale, 1 to spare)\n    g1: 2.5 m up" in text
+    labels = run("labels", "--bundles", "--on", "2026-12-20").stdout
+    assert labels.splitlines() == [
+        "Red Lamp\tapple, Old apple\t2 sticks\t\tfor here",
+        "Red Lamp\tapple, Old apple\t3 sticks\t\tfor R. Dale",
+    ]
+    for words in (("sheet", "--cutting"), ("labels", "--bundles")):
+        page = tmp_path / f"{words[0]}.html"
+        assert "Wrote" in run(*words, "--html", str(page), "--on", "2026-12-20").stdout
+        assert "Red Lamp" in page.read_text()
+
+
+def test_a_command_is_asked_for_one_sheet_at_a_time(run: Run) -> None:
+    done = run("sheet", "--cards", "--cutting")
+    assert done.returncode == 2
+    assert "two sheets" in done.stderr
