@@ -6,6 +6,7 @@ from datetime import date
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.mother_trees import carries_words
 from tendwork.orchard.records import Records
 from tendwork.orchard.wood_balance import wood_balance
@@ -33,11 +34,11 @@ class Offer(Struct, frozen=True):
 
 def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]:
     """Every variety of which a graft is judged "keep" and has taken, by species and variety."""
-    species_of = {tree.id: tree.species for tree in records.trees}
+    species_of = species_by_graft(records)
     kept: dict[tuple[str, str], str] = {}
     for graft in records.grafts:
-        if graft.verdict == "keep" and graft.state in _KEPT_STATES and graft.tree in species_of:
-            kept.setdefault((species_of[graft.tree], folded(graft.variety)), graft.variety)
+        if graft.verdict == "keep" and graft.state in _KEPT_STATES and graft.id in species_of:
+            kept.setdefault((species_of[graft.id], folded(graft.variety)), graft.variety)
     bars = WorkBars(records, south, today)
     free = {
         (one.species, folded(one.variety)): one.free
@@ -45,7 +46,11 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     }
     offers = []
     for (species, name), variety in sorted(kept.items()):
-        trees = [source.tree for source in sources_of(records, species, variety) if source.tree.species == species]
+        trees = [
+            source.tree
+            for source in sources_of(records, species, variety)
+            if any(species_of[graft.id] == species for graft in source.grafts)
+        ]
         against = {tree.id: bars.against_giving(tree.id) for tree in trees}
         giving = [tree for tree in trees if not against[tree.id]]
         offers.append(
