@@ -171,3 +171,11 @@ def test_the_week_reads_no_list_of_varieties(orchard_path: Path) -> None:
 
     assert "tendwork.folder.variety_lists" not in loaded_by_week(orchard_path)
     assert "tendwork.folder.varieties_step" not in loaded_by_week(orchard_path)
+
+
+def test_a_record_is_completed_under_a_name_that_only_the_lists_know(bench: Workbench) -> None:
+    bench.records.entries.variety("apple", "Mutsu", {"keeps": "Mar"}, TODAY)
+    bench.records.entries.variety("apple", "Crispin", {"bloom": "4"}, TODAY)
+    assert bench.records.read().varieties == (Variety("apple", "Mutsu", keeps="Mar", bloom="4"),)
+    bench.records.entries.remove_variety("apple", "crispin")
+    assert bench.records.read().varieties == ()

@@ -13,18 +13,26 @@ from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.records import Records, Sighting, Variety
 from tendwork.orchard.sighting_edits import sighting_edit
 from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.variety_words import bloom_words
 from tendwork.orchard.wording import listed
 
 IN_BLOOM = "full bloom"
 
 
-def note_variety(records: Records, species: str, name: str, fields: Mapping[str, Any], today: date) -> Edit:
+def note_variety(
+    records: Records,
+    species: str,
+    name: str,
+    fields: Mapping[str, Any],
+    today: date,
+    reference: VarietyReference = NO_REFERENCE,
+) -> Edit:
     """Give these fields of the variety's record their values, under any of its names; one without any value goes.
 
-    `fields` may hold another name or species for it.
+    `fields` may hold another name or species for it; by the `reference` it is found under the names of lists, too.
     """
-    before = VarietyBook(records).record(species, name)
+    before = VarietyBook(records, reference).record(species, name)
     after = msgspec.structs.replace(before or Variety(species, name), **fields)
     if after == before:
         return refusal("Nothing was changed.")
@@ -39,9 +47,9 @@ def note_variety(records: Records, species: str, name: str, fields: Mapping[str,
     return checked(records, Edit(words, changes), today)
 
 
-def remove_variety(records: Records, species: str, name: str) -> Edit:
+def remove_variety(records: Records, species: str, name: str, reference: VarietyReference = NO_REFERENCE) -> Edit:
     """Take the variety's record away; what lists say of it stays known."""
-    held = VarietyBook(records).record(species, name)
+    held = VarietyBook(records, reference).record(species, name)
     if held is None:
         return refusal(f"There is no record of {name}.")
     return Edit(f"{held.variety} ({held.species}): record removed", changes_of((held,)))

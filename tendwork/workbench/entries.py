@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
+from typing import Any
 
 import msgspec
 
@@ -15,6 +16,7 @@ from tendwork.errors import PersonError
 from tendwork.folder.csv_values import is_another_word
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
+from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard import record_edits, tree_notes, variety_edits
 from tendwork.orchard.crown import CrownPlace
 from tendwork.orchard.edits import Edit
@@ -30,6 +32,7 @@ from tendwork.planning.gaps import open_questions
 from tendwork.planning.results import NO_METHOD, Plan, Task
 from tendwork.planning.subjects import Orchard
 from tendwork.planning.work_bars import WorkBars
+from tendwork.view.varieties import planning_words
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.form_values import parted, values
 
@@ -68,9 +71,6 @@ class Entries:
         grafts = tuple(planned)
         if not grafts:
             return ()
-        from tendwork.folder.variety_lists import variety_reference
-        from tendwork.view.varieties import planning_words
-
         records = self._folder.records.read()
         book, species = VarietyBook(records, variety_reference()), species_by_graft(records)
         told = (planning_words(book.known(species[graft.id], graft.variety)) for graft in grafts)
@@ -207,19 +207,24 @@ class Entries:
 
     def variety(self, species: str, name: str, typed: Typed, today: date) -> str:
         """Note something of a variety, under any of its names: the typed fields of its record get their values."""
-        fields = values("varieties", typed)
-        return self._write(lambda records: variety_edits.note_variety(records, species, name, fields, today)).sentence
+        return self._note_variety(species, name, values("varieties", typed), today)
 
     def add_variety(self, typed: Typed, today: date) -> str:
         """Make the record of a variety, or complete the one that there is; what is left empty stays."""
         fields = {name: value for name, value in values("varieties", typed).items() if value not in ("", None)}
-        species, name = fields["species"], fields["variety"]
-        told = {field: value for field, value in fields.items() if field not in ("species", "variety")}
-        return self._write(lambda records: variety_edits.note_variety(records, species, name, told, today)).sentence
+        species, name = fields.pop("species"), fields.pop("variety")
+        return self._note_variety(species, name, fields, today)
+
+    def _note_variety(self, species: str, name: str, fields: Mapping[str, Any], today: date) -> str:
+        reference = variety_reference()
+        return self._write(
+            lambda records: variety_edits.note_variety(records, species, name, fields, today, reference)
+        ).sentence
 
     def remove_variety(self, species: str, name: str) -> str:
         """Take a variety's record away."""
-        return self._write(lambda records: variety_edits.remove_variety(records, species, name)).sentence
+        reference = variety_reference()
+        return self._write(lambda records: variety_edits.remove_variety(records, species, name, reference)).sentence
 
     def _tasks(self, today: date) -> Sequence[Task]:
         """The jobs of the day's plan, of which one may have asked for what is recorded."""

@@ -27,6 +27,7 @@ from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.errors import PersonError
 from tendwork.orchard.records import VERDICTS, Graft, Variety
 from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import NO_REFERENCE
 from tendwork.view.bloom import BloomRow
 from tendwork.view.form_words import FIELDS_OF, FormField, field_text
 from tendwork.view.fruit import FruitRow
@@ -56,6 +57,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         super().__init__()
         self._made: Any = ()
         self._doubted = ""
+        self._reference = NO_REFERENCE
 
     def compose(self) -> ComposeResult:
         yield from self.compose_pages()
@@ -248,7 +250,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
 
     def _record(self) -> Variety | None:
         chosen = self._variety()
-        return None if chosen is None else VarietyBook(self.app.state.records).record(*chosen)
+        return None if chosen is None else VarietyBook(self.app.state.records, self._reference).record(*chosen)
 
     def on_resize(self, _: Resize) -> None:
         self.call_after_refresh(self._show_text)
@@ -270,8 +272,8 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
 
     async def _make_page(self) -> None:
         page, look = PAGES[self.page], self._look
-        reference = await self.app.ask(lambda bench, _: bench.records.variety_reference())
-        look = replace(look, reference=reference)
+        self._reference = await self.app.ask(lambda bench, _: bench.records.variety_reference())
+        look = replace(look, reference=self._reference)
         self._made = await asyncio.to_thread(page.made, self.app.state.records, look)
         self.query_one("#warnings", Static).update(plain(page.summary(self._made, look)))
         self.show_rows()
