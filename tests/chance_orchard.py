@@ -15,7 +15,8 @@ METHODS = ("cleft", "whip and tongue", "bark", "side", "chip bud", "T-bud", "bri
 WRAPS = ("PVC tape", "electrical tape", "raffia", "film", "cloth", "budding rubber", "", "none")
 STATES = ("planned", "set", "took", "failed", "bearing", "removed")
 GRAFTS = (
-    "id,tree,variety,method,wrap,seal,state,set_on,facing,height_m,out_m,wood,chill,ripens_from,ripens_to,note,verdict"
+    "id,tree,variety,method,wrap,seal,state,set_on,facing,height_m,out_m,wood,chill"
+    ",ripens_from,ripens_to,note,verdict,species"
 )
 
 
@@ -79,14 +80,16 @@ def _tree(tree: str, chance: Random) -> tuple[object, ...]:
 def _graft(graft: str, tree: str, chance: Random) -> tuple[object, ...]:
     (state,) = chance.choices(STATES, (3, 2, 4, 1, 8, 1))
     year = 2026 if state == "set" else chance.randint(2016, 2025)
-    set_on = "" if state == "planned" else date(year, 4, 1) + timedelta(days=chance.randint(0, 40))
+    day = date(year, 4, 1) + timedelta(days=chance.randint(0, 40))
+    set_on = "" if state == "planned" else chance.choice((day, day, day, f"{day:%Y-%m}", f"{day:%Y}"))
+    species = chance.choice(("", "", "", "peach", "medlar", "pear"))
     method, wrap, seal = chance.choice(METHODS), chance.choice(WRAPS), chance.choice(("wax", "compound", "", "none"))
     where = chance.choice(("", 90, 250)), chance.choice(("", 1.2, 2.4, 3.6)), chance.choice(("", 0.8, 2.1))
     ripens = chance.choice((("", ""), ("08-10", "08-24"), ("10-01", "10-20")))
     verdict = chance.choice(("", "on trial", "keep", "cut")) if state in ("took", "bearing") else ""
     chill = chance.choice(("", "", 45, 60))
     variety = f"Variety {chance.randint(1, 60)}"
-    return graft, tree, variety, method, wrap, seal, state, set_on, *where, "", chill, *ripens, "", verdict
+    return graft, tree, variety, method, wrap, seal, state, set_on, *where, "", chill, *ripens, "", verdict, species
 
 
 def _bundle(bundle: str, chance: Random) -> tuple[object, ...]:

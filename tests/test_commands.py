@@ -134,7 +134,8 @@ def test_what_cannot_be_is_one_sentence_on_stderr_and_exit_1(run: Run, words: tu
 
 
 def test_a_wrong_date_is_wrong_usage_and_exit_2(run: Run) -> None:
-    assert run("week", "--on", "31.12.2026").returncode == 2
+    assert run("week", "--on", "3/4/2026").returncode == 2
+    assert run("week", "--on", "2026").returncode == 2
 
 
 @pytest.mark.parametrize(

@@ -25,6 +25,7 @@ from msgspec.structs import replace
 from tendwork.errors import PersonError
 from tendwork.folder.temperatures_csv import read_temperatures, write_temperatures
 from tendwork.orchard.records import Graft, Sighting, Spray, Tasting, Tick, Tree, Trouble, Wood
+from tendwork.orchard.rough_dates import RoughDate
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift
 from tendwork.planning.task_writer import TaskWriter
 from tendwork.workbench.bench import Workbench
@@ -103,6 +104,8 @@ def change_graft(ground: Ground) -> None:
         {"set_on": ground.day - timedelta(days=chance.choice((1, 20, 200, 900)))},
         {"wrap": chance.choice(("PVC tape", "raffia", "none", ""))},
         {"height_m": chance.choice((None, 1.0, 4.5))},
+        {"set_on": RoughDate(ground.day.year - chance.choice((0, 1, 5)), chance.choice((None, 4)))},
+        {"species": chance.choice(("", "peach", "quince"))},
         {"variety": "Another"},
         {"verdict": chance.choice(("keep", "cut", "on trial"))},
         {"known_since": chance.choice((None, ground.day, ground.day - timedelta(days=60)))},
@@ -118,7 +121,9 @@ def new_graft(ground: Ground) -> None:
 def change_tree(ground: Ground) -> None:
     since = ground.chance.choice((None, ground.day, ground.day - timedelta(days=40)))
     height_m = ground.chance.choice((None, 1.5, 6.0))
+    spread_m, crown_since = ground.chance.choice((None, 5.0)), ground.chance.choice((None, 2024))
     tree = replace(ground.any_tree(), height_m=height_m, name="Renamed", known_since=since)
+    tree = replace(tree, spread_m=spread_m, crown_since=crown_since, form=ground.chance.choice(("", "fan")))
     ground.act(lambda act: act.replace(tree))
 
 

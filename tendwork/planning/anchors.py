@@ -30,6 +30,7 @@ EVENT_WORDS = {
     "tasted": "last tasted",
     "verdict": "judged",
 }
+_SETTING = ("set", "budded")
 
 
 _LEAST_HEAT = 0.1  # degree-days that certainly come after the day from which they are counted
@@ -77,7 +78,7 @@ class Anchors:
         self._almanac = almanac
         self._season = season
         self._dates: dict[str, Moment] = {}
-        self._events: dict[tuple[str, date], Moment] = {}
+        self._events: dict[tuple[str, date, str], Moment] = {}
         self._stages: dict[tuple[str, tuple[str, ...], str], Moment | None] = {}
 
     def resolve(self, anchor: Anchor, subject: Subject) -> Moment | None:
@@ -152,10 +153,13 @@ class Anchors:
         day = subject.events.get(event)
         if day is None:
             return None
-        key = (event, day)
+        rough = subject.set_in if event in _SETTING else ""
+        key = (event, day, rough)
         if key not in self._events:
             year = "" if day in self._season else f" {day.year}"
-            self._events[key] = Moment(day, lambda: f"it was {EVENT_WORDS[event]} on {day_and_month(day)}{year}")
+            known = lambda: f"it was {EVENT_WORDS[event]} on {day_and_month(day)}{year}"  # noqa: E731
+            earliest = lambda: f"the first day on which it may have been {EVENT_WORDS[event]} ({rough})"  # noqa: E731
+            self._events[key] = Moment(day, earliest if rough else known)
         return self._events[key]
 
     def _date(self, written: str) -> Moment:

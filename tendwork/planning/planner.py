@@ -15,7 +15,7 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.graft_species import GROWS
 from tendwork.orchard.outcomes import ARBORIST
 from tendwork.orchard.records import Records
-from tendwork.orchard.rough_dates import day_known
+from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
@@ -182,9 +182,8 @@ def _seasons_of_old_wraps(orchard: Orchard, season: Season, today: date) -> tupl
     set_on = set()
     for graft in orchard.records.grafts:
         fate = orchard.wrap_fates[graft.id]
-        day = day_known(graft.set_on)
-        if day is not None and (fate.on or (fate.day is not None and _is_lately(fate.day, today))):
-            set_on.add(day)
+        if graft.set_on is not None and (fate.on or (fate.day is not None and _is_lately(fate.day, today))):
+            set_on.add(first_day(graft.set_on))
     first = min((season_of(day, orchard.south).name for day in set_on), default=season.name)
     return tuple(Season(name, orchard.south) for name in range(first, season.previous.name))
 

@@ -20,7 +20,7 @@ from tendwork.orchard.lives import present
 from tendwork.orchard.methods import BUD_METHODS, METHODS
 from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.records import Graft, Records, Tree, Wood
-from tendwork.orchard.rough_dates import day_known, first_day, middle_day
+from tendwork.orchard.rough_dates import RoughDate, day_known, first_day, middle_day, rough_words
 from tendwork.orchard.standing_ticks import Standing, template_of
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
@@ -54,7 +54,8 @@ class Subject(Struct, frozen=True):
     `bud_species` are the species whose buds decide, where those are not the unit's own: of a graft that does not grow
     by itself yet, that of its tree. `bud_variety` is the variety whose buds decide, empty where those of the species
     do: of a tree, and of such a graft, the single one of the tree. `known_since` is the day from which the program
-    knows of the unit; None is from always.
+    knows of the unit; None is from always. `set_in` is the month or year in which a graft was set, in words, where its
+    day is not known: `events` then have the first day that it may have been, so that nothing is looked at too late.
     """
 
     id: str
@@ -73,6 +74,7 @@ class Subject(Struct, frozen=True):
     formerly: str = ""
     known_since: date | None = None
     bud_species: tuple[str, ...] = ()
+    set_in: str = ""
 
     @property
     def buds(self) -> tuple[str, ...]:
@@ -102,7 +104,7 @@ class Orchard:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
         self._variety_of = single_varieties(records)
         self._states = {graft.id: graft.state for graft in records.grafts}
-        self.set_on = {graft.id: day_known(graft.set_on) for graft in records.grafts}
+        self.set_on = {graft.id: first_day(graft.set_on) for graft in records.grafts if graft.set_on is not None}
         self.tasted: dict[str, date] = {}
         for tasting in records.tastings:
             self.tasted[tasting.graft] = max(tasting.day, self.tasted.get(tasting.graft, tasting.day))
@@ -294,6 +296,7 @@ class Orchard:
                 crown_m=None if tree.height_m is None else self._height_m(tree),
                 matches=matches,
                 known_since=self.known_since[graft.id],
+                set_in=rough_words(graft.set_on) if isinstance(graft.set_on, RoughDate) else "",
             )
         return made
 
@@ -454,18 +457,17 @@ class Orchard:
 
     def _recorded_events(self, graft: Graft) -> dict[str, date]:
         events: dict[str, date] = {}
-        set_on = day_known(graft.set_on)
-        if set_on is not None:
-            events["set"] = set_on
+        if graft.set_on is not None:
+            events["set"] = first_day(graft.set_on)
             if graft.method.casefold() in BUD_WORDS:
-                events["budded"] = set_on
+                events["budded"] = events["set"]
         ticked = self.standing.events.get(graft.id, {})
         for outcome in ("took", "failed"):
             if outcome in ticked:
                 events[outcome] = ticked[outcome]
         if (fate := self.wrap_fates[graft.id]).day is not None:
             events["unwrapped"] = fate.day
-        if "took" not in events and graft.state in ("took", "bearing") and set_on is not None:
+        if "took" not in events and graft.state in ("took", "bearing") and (set_on := day_known(graft.set_on)):
             events["took"] = set_on + timedelta(days=ASSUMED_TAKE_DAYS)
         if graft.id in self.tasted:
             events["tasted"] = self.tasted[graft.id]

@@ -47,8 +47,9 @@ OFF = "off"
 class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """A point in the season: one of date, stage, after, latest_of, earliest_of; then days, weeks or heat from it.
 
-    `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for each unit's species; `after` an
-    event of the unit's record; `heat` degree-days C above 5 (single sine, no upper cut-off) summed from the anchor.
+    `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for the species whose buds a unit goes
+    by (`Subject.buds`); `after` an event of the unit's record; `heat` degree-days C above 5 (single sine, no upper
+    cut-off) summed from the anchor.
     """
 
     date: str | None = None
@@ -77,6 +78,7 @@ class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
 class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted.
 
+    `species` is that of the unit itself: of a graft its own, also where its tree is of another.
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
     `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
     took: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).

@@ -54,8 +54,8 @@ class Openings:
 class TemplateOpenings:
     """The first windows of a template's units in one season.
 
-    Alike are units with buds of the same species, with the same days of the events that the template asks for and, if
-    it asks for buds, with varieties that the almanac computes as one.
+    Alike are units with buds of the same species, with the same days of the events that the template asks for, as
+    well known, and, if it asks for buds, with varieties that the almanac computes as one.
     """
 
     def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors) -> None:
@@ -76,7 +76,12 @@ class TemplateOpenings:
 
     def unit(self, subject: Subject) -> Opening | None:
         """The unit's first window; None where it has none in this season."""
-        key = (subject.buds, self._bud_names(subject), *[subject.events.get(event) for event in self._events])
+        key = (
+            subject.buds,
+            self._bud_names(subject),
+            subject.set_in,
+            *[subject.events.get(event) for event in self._events],
+        )
         if key not in self._found:
             self._found[key] = opening_of(self.template, subject, self._anchors)
         return self._found[key]

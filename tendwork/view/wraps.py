@@ -11,7 +11,7 @@ from tendwork.orchard.methods import METHODS
 from tendwork.orchard.rough_dates import date_text
 from tendwork.orchard.wording import listed
 from tendwork.orchard.wraps import WRAPS
-from tendwork.planning.day_format import noted_full, noted_short
+from tendwork.planning.day_format import noted_short
 from tendwork.planning.results import (
     ASKED,
     HEIGHT,
@@ -228,7 +228,7 @@ def _row(wrap: WrapOn, today: date, units: str) -> WrapRow:
         state=wrap.state,
         label=plain(f"{wrap.variety} ({wrap.graft})"),
         wrap=plain(wrap.wrap) or UNKNOWN_WRAP,
-        since=_since(wrap),
+        since=_since(wrap, today),
         heat="heat not known" if wrap.heat is None else f"{wrap.heat:.0f} degree-days",
         until=_until(wrap, today),
         place=in_units(plain(wrap.place), units),
@@ -236,10 +236,10 @@ def _row(wrap: WrapOn, today: date, units: str) -> WrapRow:
     )
 
 
-def _since(wrap: WrapOn) -> str:
+def _since(wrap: WrapOn, today: date) -> str:
     if wrap.days is not None:
         return length_words(wrap.days)
-    return "day unknown" if wrap.set_on is None else f"since {noted_full(wrap.set_on)}"
+    return "day unknown" if wrap.set_on is None else noted_short(wrap.set_on, today)
 
 
 def _until(wrap: WrapOn, today: date) -> str:

@@ -67,7 +67,7 @@ async def test_today_stands_under_its_pointer_in_every_twig(sample, visit, seen_
 
 async def test_enter_on_a_part_shows_its_jobs_and_again_hides_them(sample, visit, press) -> None:
     async with sample.run_test(size=(80, 24)) as pilot:
-        rows = await visit(pilot, *["down"] * 4)
+        rows = await visit(pilot, *["down"] * 5)
         folded = len(rows.rows)
         await press(pilot, "enter")
         opened = len(rows.rows)

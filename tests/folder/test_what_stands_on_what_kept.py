@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from datetime import date
 from pathlib import Path
 
 import pytest
 from folder_samples import FULL, fill
 from msgspec.structs import replace
 
+from tendwork.errors import PersonError
 from tendwork.folder.csv_files import csv_text, parse_csv
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.schema import STEPS
 from tendwork.orchard.records import Graft, Life, Records, Tree
+from tendwork.orchard.rough_dates import RoughDate
 
 FIXTURES = Path(__file__).parent / "fixtures"
 OLDER = range(1, len(STEPS) + 1)
@@ -25,8 +28,11 @@ NOTED = Records(
         ),
         Tree("t2", "Shed plum", "plum"),
     ),
-    grafts=(Graft("g1", "t2", "Early Peach", species="peach", facing=0), Graft("g2", "t2", "Late", facing=359)),
-    lives=(Life("g1", "Lost Apricot", species="apricot"),),
+    grafts=(
+        Graft("g1", "t2", "Early Peach", species="peach", facing=0, set_on=RoughDate(2019)),
+        Graft("g2", "t2", "Late", facing=359, set_on=RoughDate(2020, 4)),
+    ),
+    lives=(Life("g1", "Lost Apricot", set_on=RoughDate(1998), ended_on=RoughDate(2018, 12), species="apricot"),),
 )  # fmt: skip
 
 
@@ -97,3 +103,49 @@ def test_a_file_that_still_has_the_older_name_of_a_column_is_read_and_its_faults
         parse_csv("id,tree,variety,bearing\ng1,t1,Late,361\n", "grafts", "x.csv")
     with pytest.raises(Exception, match='key "facing": stands twice'):
         parse_csv("id,tree,variety,bearing,facing\ng1,t1,Late,90,90\n", "grafts", "x.csv")
+
+
+def test_a_graft_of_a_year_is_undone_and_comes_back_as_one_of_a_year(store: RecordStore) -> None:
+    fill(store, NOTED)
+    with store.act("known better") as act:
+        act.replace(replace(NOTED.grafts[0], set_on=date(2019, 4, 13)))
+    assert store.undo_last() == "known better"
+    assert store.read() == NOTED
+
+
+@pytest.mark.parametrize("cell", ["2019-13", "19", "2019-4", "1599", "2201", "2019-02-29"])
+def test_a_date_that_no_program_of_ours_wrote_is_damage(tmp_path: Path, cell: str) -> None:
+    path = tmp_path / "records.db"
+    with RecordStore.open(path, create=True) as store:
+        fill(store, NOTED)
+    with sqlite3.connect(path) as raw:
+        raw.execute("UPDATE grafts SET set_on = ?", (cell,))
+    raw.close()
+    with pytest.raises(PersonError), RecordStore.open(path) as store:
+        store.read()
+    with pytest.raises(PersonError):
+        parse_csv(
+            f"id,tree,variety,set_on\ng1,t1,Late,{'2019-02-29' if cell == '2019-4' else cell}\n", "grafts", "x.csv"
+        )
+
+
+@pytest.mark.parametrize(
+    ("column", "cell", "words"),
+    [
+        ("set_on", "3/4/2019", 'key "set_on": "3/4/2019" may be 3 Apr or 4 Mar; write 2019-04-03 or 2019-03-04'),
+        ("known_since", "2019", 'key "known_since": "2019" names no day; write one such as 2026-03-15'),
+        ("facing", "up", 'key "facing": "up" is not a direction, such as SE, north-west, or degrees from north'),
+        ("species", "hawthorn", 'key "species": "hawthorn" is not a species'),
+    ],
+)
+def test_what_cannot_be_read_is_told_with_what_to_write(column: str, cell: str, words: str) -> None:
+    with pytest.raises(PersonError) as refused:
+        parse_csv(f"id,tree,variety,{column}\ng1,t1,Late,{cell}\n", "grafts", "x.csv")
+    assert words in str(refused.value)
+
+
+def test_a_table_as_people_keep_it_is_read() -> None:
+    text = "tree;variety;species;set_on;facing\nt1;Nottingham;Medlar;14.4.2019;south-east\nt1;Other;;2019;NNE\n"
+    first, second = parse_csv(text, "grafts", "x.csv").records
+    assert (first.species, first.set_on, first.facing) == ("medlar", date(2019, 4, 14), 135)
+    assert (second.species, second.set_on, second.facing) == ("", RoughDate(2019), 22)

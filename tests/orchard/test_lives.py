@@ -15,6 +15,7 @@ from tendwork.orchard.history import history
 from tendwork.orchard.lives import passed_on, present
 from tendwork.orchard.record_edits import change_grafts
 from tendwork.orchard.records import Graft, Life, Records, Tick
+from tendwork.orchard.rough_dates import Noted, RoughDate
 from tendwork.orchard.take_rates import trials
 from tendwork.orchard.verdicts import suggestions
 
@@ -224,3 +225,57 @@ def test_no_word_that_only_a_set_graft_can_have_counts_from_before_it_was_set(
     assert [tick for tick in kept if tick.unit == "t1"] == [
         tick for tick in present(orchard(ticks=tuple(ticks))).ticks if tick.unit == "t1"
     ]
+
+
+@pytest.mark.parametrize(
+    ("was", "is_now", "lives"),
+    [
+        (RoughDate(2019), date(2019, 9, 14), 0),
+        (RoughDate(2019), RoughDate(2019, 9), 0),
+        (date(2019, 4, 14), RoughDate(2019), 0),
+        (RoughDate(2019), date(2020, 1, 20), 0),
+        (RoughDate(2019), date(2020, 4, 20), 1),
+        (RoughDate(2019, 4), RoughDate(2021), 1),
+        (date(2019, 4, 14), RoughDate(2018), 0),
+    ],
+)
+def test_a_date_that_is_known_better_or_worse_is_the_same_graft(was: Noted, is_now: Noted, lives: int) -> None:
+    records = orchard(graft(state="took", set_on=was))
+    after = applied(records, change_grafts(records, ["g1"], TODAY, set_on=is_now))
+    assert (len(after.lives), after.grafts[0].set_on) == (lives, is_now)
+
+
+def test_a_graft_after_one_that_failed_in_the_same_year_is_another_one() -> None:
+    records = orchard(graft(state="failed", set_on=RoughDate(2026)))
+    after = applied(records, change_grafts(records, ["g1"], TODAY, state="set", set_on=date(2026, 8, 10)))
+    assert [life.set_on for life in after.lives] == [RoughDate(2026)]
+
+
+def test_a_life_keeps_its_species_and_the_next_variety_has_none_of_its_own() -> None:
+    records = orchard(graft(state="failed", species="peach", set_on=date(2025, 4, 1)))
+    after = applied(records, change_grafts(records, ["g1"], TODAY, state="planned", variety="Victoria"))
+    assert (after.lives[0].species, after.grafts[0].species) == ("peach", "")
+
+
+def test_what_was_ticked_before_the_year_of_a_graft_speaks_of_another_and_what_in_it_of_this_one() -> None:
+    ticks = (
+        tick("wraps-film", "g1", date(2024, 7, 1), "off", "2024"),
+        tick("check-take", "g1", date(2025, 6, 1), "took", "2025"),
+    )
+    lives = (Life("g1", "Old", state="removed", set_on=RoughDate(2020), ended_on=RoughDate(2025)),)
+    now = present(orchard(graft(state="took", set_on=RoughDate(2025)), ticks=ticks, lives=lives))
+    assert [one.outcome for one in now.ticks] == ["took"]
+    before = present(orchard(graft(state="took", set_on=date(2025, 7, 4)), ticks=ticks, lives=lives))
+    assert before.ticks == ()
+
+
+def test_the_year_of_a_graft_is_told_and_no_day_of_it() -> None:
+    records = orchard(graft(state="took", method="cleft", set_on=RoughDate(2025)))
+    (told, *_) = history(records, records.grafts[0])
+    assert (told.words, told.day) == ("set in 2025: cleft", None)
+
+
+def test_a_graft_of_this_year_is_not_in_the_future_and_one_of_the_next_is() -> None:
+    assert faults(orchard(graft(state="took", set_on=RoughDate(2026))), TODAY) == ()
+    (words,) = faults(orchard(graft(state="took", set_on=RoughDate(2027))), TODAY)
+    assert words.startswith('Graft g1 "Red Lamp" is set in 2027, in the future.')

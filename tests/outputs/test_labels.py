@@ -8,6 +8,7 @@ from html.parser import HTMLParser
 import pytest
 
 from tendwork.orchard.records import Graft, Records, Tree
+from tendwork.orchard.rough_dates import RoughDate
 from tendwork.outputs.labels import labels_html, labels_of, labels_text
 
 TREES = (Tree("t1", "Old Tom", "apple", "M25", 1990), Tree("t2", "Wall pear", "pear"))
@@ -38,6 +39,18 @@ def test_a_graft_says_variety_tree_id_day_and_method_in_one_line() -> None:
 
 def test_a_tree_says_name_species_id_year_and_stock_in_one_line() -> None:
     assert lines()[0] == ["Old Tom", "apple", "t1", "1990", "M25"]
+
+
+def test_a_label_says_what_another_species_it_is_and_the_year_alone_where_no_day_is_known() -> None:
+    medlar = graft(tree="t2", variety="Nottingham", species="medlar", set_on=RoughDate(2019))
+    assert ["Nottingham, medlar", "Wall pear", "g1", "2019", "cleft"] in lines(medlar)
+    assert ["Red Lamp", "Old Tom", "g1", "2024-04", "cleft"] in lines(graft(species="apple", set_on=RoughDate(2024, 4)))
+
+
+def test_a_trees_label_says_how_it_is_trained_and_on_what_it_stands() -> None:
+    tree = Tree("t1", "Old Tom", "pear", "Quince A", 1990, interstem="Invented Hardy", form="espalier")
+    (label,) = labels_of(Records((tree,)))
+    assert (label.on, label.how) == ("pear, espalier", "Quince A, interstem Invented Hardy")
 
 
 def test_what_is_not_known_is_an_empty_field_so_that_the_columns_stay() -> None:

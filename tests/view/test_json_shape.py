@@ -9,6 +9,7 @@ from jobs import TODAY, task, unit, window
 
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
 from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.rough_dates import RoughDate
 from tendwork.planning.results import FittedWeek, Plan, Short
 from tendwork.view.json_shape import season_shape, stages_shape, task_shape, trees_shape, week_shape
 from tendwork.view.wood import wood_page_shape
@@ -173,3 +174,13 @@ def test_a_tree_carries_its_own_grafts_only() -> None:
 def test_wood_dates_are_iso() -> None:
     records = Records(wood=(Wood("w1", "X", "apple", 2, cut_on=TODAY),))
     assert wood_page_shape(records, TODAY, None, south=False)["wood"][0]["cut_on"] == "2026-03-12"
+
+
+def test_a_graft_says_its_species_and_as_much_of_its_day_as_is_known() -> None:
+    grafts = (
+        Graft("g1", "t1", "Early Peach", species="peach", set_on=RoughDate(2019)),
+        Graft("g2", "t1", "Victoria", set_on=date(2019, 4, 13), facing=135),
+    )
+    first, second = trees_shape(Records((Tree("t1", "Shed plum", "plum"),), grafts))["trees"][0]["grafts"]
+    assert (first["species"], first["set_on"]) == ("peach", "2019")
+    assert (second["species"], second["set_on"], second["facing"]) == ("plum", "2019-04-13", 135)

@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from msgspec.structs import replace
 
+from tendwork.orchard.rough_dates import RoughDate
 from tendwork.planning.results import Gap, WrapOn
 from tendwork.view.wraps import (
     NONE_ON,
@@ -134,3 +135,14 @@ def test_the_json_has_days_as_days_and_none_where_nothing_is_known() -> None:
         (None, None, None),
     ]
     assert shape["not_noted"][0]["methods"] == [{"method": "cleft", "opens": "2026-04-01", "closes": "2026-07-01"}]
+
+
+@pytest.mark.parametrize(
+    ("set_on", "text", "words"), [(RoughDate(2026), "2026", "2026"), (RoughDate(2026, 4), "2026-04", "Apr 2026")]
+)
+def test_a_wrap_of_which_no_day_is_known_says_its_month_or_year(set_on: RoughDate, text: str, words: str) -> None:
+    rough = replace(ON, set_on=set_on, days=None, heat=None)
+    (row,) = wraps_by_tree((rough,), TODAY)[0].rows
+    assert (row.since, row.heat) == (words, "heat not known")
+    assert wraps_shape((rough,), (), TODAY)["wraps"][0]["set_on"] == text
+    assert f"the oldest since {words}" in wraps_text((rough,), (), TODAY, 100)

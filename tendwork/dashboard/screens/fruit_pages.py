@@ -7,6 +7,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from tendwork.orchard.graft_species import variety_words
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.take_rates import trials
@@ -105,7 +106,7 @@ class TastingPage(TablePage):
         return fruit.fruit_cells(row, columns, look.ascii_only)
 
     def about(self, row: FruitRow, look: Look, width: int) -> tuple[str, list[str]]:
-        title = f"{row.graft.variety} ({row.graft.id}) on {row.tree.name}"
+        title = f"{variety_words(row.graft, row.tree)} ({row.graft.id}) on {row.tree.name}"
         return title, fruit.fruit_lines(row, look.south, width)
 
     def graft(self, row: FruitRow) -> str:
