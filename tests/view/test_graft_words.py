@@ -59,7 +59,7 @@ def test_a_planned_or_failed_graft_says_nothing_of_a_wrap_on_it() -> None:
 
 def test_a_tree_names_its_grafts_without_a_method_or_a_wrap() -> None:
     held = (graft(), Graft("g2", "t1", "B", state="set", set_on=SET_ON), Graft("g3", "t1", "C"))
-    lines = " ".join(tree_lines(Records((TREE,), held), TREE, 200, SET_ON))
+    lines = " ".join(tree_lines(Records((TREE,), held), TREE, 200, TODAY))
     assert "Without a method noted: g2, g3." in lines
     assert "Without a wrap noted: g2." in lines
 
@@ -73,11 +73,11 @@ def test_a_tree_says_what_it_stands_on_how_it_is_trained_and_since_when_its_crow
         "Old Tom (t1): apple on seedling, interstem M.9, standard, planted 1962, its crown since 2013, by the gate;"
         " 0 grafts"
     )
-    lines = tree_lines(Records((tree,)), tree, 200)
+    lines = tree_lines(Records((tree,)), tree, 200, TODAY)
     assert "Its crown reaches 6.5 m and is 7 m wide." in lines
     assert "Note: leans" in lines
     wide = replace(tree, height_m=None)
-    assert "How high its crown reaches is not noted; it is 7 m wide." in tree_lines(Records((wide,)), wide, 200)
+    assert "How high its crown reaches is not noted; it is 7 m wide." in tree_lines(Records((wide,)), wide, 200, TODAY)
 
 
 def test_a_graft_of_another_species_says_so_wherever_it_is_named() -> None:
@@ -85,8 +85,8 @@ def test_a_graft_of_another_species_says_so_wherever_it_is_named() -> None:
     peach = replace(peach, set_on=RoughDate(2025), wrap="PVC tape", method="cleft")
     records = Records((tree,), (peach,))
     assert graft_title(peach, tree) == "Early Peach, peach (g1) on Shed plum"
-    assert "Early Peach, peach" in trees_text(records, 80)
-    assert "     2025" in trees_text(records, 80)
+    assert "Early Peach, peach" in trees_text(records, 80, TODAY)
+    assert "     2025" in trees_text(records, 80, TODAY)
     row = graft_rows(records)[1]
     assert graft_cells(row, graft_columns([row], 100)).startswith("g1  Early Peach, peach")
     assert matching_rows(graft_rows(records), "peach")[1] == "graft/g1"

@@ -181,6 +181,6 @@ def test_a_graft_says_its_species_and_as_much_of_its_day_as_is_known() -> None:
         Graft("g1", "t1", "Early Peach", species="peach", set_on=RoughDate(2019)),
         Graft("g2", "t1", "Victoria", set_on=date(2019, 4, 13), facing=135),
     )
-    first, second = trees_shape(Records((Tree("t1", "Shed plum", "plum"),), grafts))["trees"][0]["grafts"]
+    first, second = trees_shape(Records((Tree("t1", "Shed plum", "plum"),), grafts), TODAY)["trees"][0]["grafts"]
     assert (first["species"], first["set_on"]) == ("peach", "2019")
     assert (second["species"], second["set_on"], second["facing"]) == ("plum", "2019-04-13", 135)
