@@ -127,7 +127,7 @@ def other_edits(draw: st.DrawFn) -> Edits:
             records, "grafts", (identity,), today, {"state": ("planned", "set", "took", "failed")[number]}
         ),
         lambda records, today: record_edits.change_all(records, "wood", ("w1", bundle), today, {"sticks": number}),
-        lambda records, today: record_edits.move(records, (identity,), tree, today, {"bearing": number}),
+        lambda records, today: record_edits.move(records, (identity,), tree, today, {"facing": number}),
         lambda records, _: record_edits.remove_all(records, "grafts", (identity,), LAST_DAY),
         lambda records, _: record_edits.remove_all(records, "wood", (bundle,), LAST_DAY),
         lambda records, _: record_edits.remove_all(records, "trees", (tree,), LAST_DAY),

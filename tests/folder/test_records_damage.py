@@ -226,7 +226,7 @@ def test_a_log_of_an_earlier_version_that_a_file_sync_cut_off_leaves_whole_recor
     full_store: RecordStore, full_records: Records, tmp_path: Path, length: int
 ) -> None:
     full_store._connection.execute("PRAGMA journal_mode = WAL")
-    full_store._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    full_store._connection.execute("PRAGMA main.wal_checkpoint(TRUNCATE)")
     add_trees(full_store, 50)  # stands in the log alone
     other = tmp_path / "synced" / "records.db"
     other.parent.mkdir()
