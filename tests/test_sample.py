@@ -64,6 +64,13 @@ def test_a_sign_of_disease_and_a_spray_are_of_an_earlier_season(sample: Records)
     assert all(season_of(note.day).name < REFERENCE_SEASON for note in (*sample.troubles, *sample.sprays))
 
 
+def test_some_wood_was_asked_for_and_promised_and_some_is_still_unanswered(sample: Records) -> None:
+    asked = [bundle for bundle in sample.wood if bundle.asked_on is not None]
+    assert {bundle.answer for bundle in asked} == {"promised", ""}
+    assert all(season_of(bundle.asked_on).name == REFERENCE_SEASON for bundle in asked if bundle.asked_on)
+    assert any(bundle.mother_health for bundle in asked)
+
+
 def test_twelve_bundles_stand_some_promised_and_one_not_cut(sample: Records) -> None:
     assert len(sample.wood) == 12
     assert sum(bundle.cut_on is None for bundle in sample.wood) == 1

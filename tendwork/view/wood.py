@@ -44,7 +44,7 @@ WOOD_MARKS: dict[BundleState | Asking, Mark] = {
     "to ask": Mark("◇", "?", "to ask"),
     "asked": Mark("◈", "a", "asked"),
     "coming": Mark("▷", ">", "coming"),
-    "refused": Mark("∅", "0", "refused"),
+    "refused": Mark("▫", ".", "refused"),
     BARRED: Mark("■", "X", BARRED),
     "faded": Mark("×", "x", "faded"),
     USED_UP: Mark("−", "-", USED_UP),

@@ -144,7 +144,7 @@ def moved(records: Records, years: int, weather: InventedWeather) -> Records:
         records,
         trees=tuple(_tree_moved(tree, years) for tree in records.trees),
         grafts=tuple(_day_moved(graft, "set_on", years) for graft in records.grafts),
-        wood=tuple(_day_moved(bundle, "cut_on", years) for bundle in records.wood),
+        wood=tuple(_day_moved(_day_moved(bundle, "cut_on", years), "asked_on", years) for bundle in records.wood),
         sightings=tuple(
             msgspec.structs.replace(sighting, day=weather.like(sighting.day, years)) for sighting in records.sightings
         ),
@@ -216,7 +216,9 @@ def _graft_as_of(graft: Graft, to_come: set[str], today: date) -> Graft:
 
 
 def _wood_as_of(bundle: Wood, so_far: set[str], today: date) -> Wood:
-    """A bundle before it is cut, or after it was used up."""
+    """A bundle before it is asked for or cut, or after it was used up."""
+    if bundle.asked_on is not None and bundle.asked_on > today:
+        bundle = msgspec.structs.replace(bundle, asked_on=None, answer="")
     if bundle.cut_on is not None and bundle.cut_on > today:
         return msgspec.structs.replace(bundle, cut_on=None)
     return msgspec.structs.replace(bundle, sticks=0) if so_far & _EMPTIED else bundle
