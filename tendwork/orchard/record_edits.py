@@ -10,6 +10,7 @@ import msgspec
 
 from tendwork.orchard.crown import CrownPlace, place_of
 from tendwork.orchard.edits import Edit, Named, changes_of, checked, joined, refusal
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.ids import id_like
 from tendwork.orchard.known_since import entered
 from tendwork.orchard.lives import passed_on
@@ -56,13 +57,31 @@ def change_grafts(records: Records, ids: Iterable[str], today: date, done: str =
         return refusal(*unknown)
     by_id = {graft.id: graft for graft in records.grafts}
     passed = [
-        passed_on(records, by_id[identity], msgspec.structs.replace(by_id[identity], **fields), today, fields)
+        passed_on(records, by_id[identity], _changed(records, by_id[identity], fields), today, fields)
         for identity in wanted
     ]
     after = tuple(graft for graft, _ in passed)
     lives = tuple(life for _, life in passed if life is not None)
     words = f"{named(after[0]) if len(after) == 1 else counted(len(after), 'graft')} {done}{kept_words(lives)}"
     return checked(records, Edit(words, changes_of(replace=after, add=lives)), today)
+
+
+def _changed(records: Records, graft: Graft, fields: Mapping[str, Any]) -> Graft:
+    """A graft with other fields. One that is planned stays of its species on another tree.
+
+    One that is set cannot move; it was noted on the wrong tree, and so was the species that was not typed.
+    """
+    after = msgspec.structs.replace(graft, **fields)
+    trees = {tree.id: tree for tree in records.trees}
+    if (
+        after.tree == graft.tree
+        or graft.state != "planned"
+        or "species" in fields
+        or not {graft.tree, after.tree} <= trees.keys()
+    ):
+        return after
+    species = graft_species(graft, trees[graft.tree])
+    return msgspec.structs.replace(after, species="" if species == trees[after.tree].species else species)
 
 
 def move(records: Records, ids: Sequence[str], tree: str, today: date, told: Mapping[str, Any]) -> Edit:

@@ -126,6 +126,13 @@ def test_grafts_that_move_to_another_tree_lose_their_place_in_the_old_crown() ->
     assert move_grafts(records, ("g1",), "t2", TODAY).replaced == (graft(tree="t2"),)
 
 
+def test_a_planned_graft_that_moves_to_a_tree_of_another_species_stays_what_it_is() -> None:
+    records = replace(orchard(planned("g1")), trees=(*orchard().trees, Tree("t8", "Pear", "pear")))
+    (moved,) = move_grafts(records, ("g1",), "t8", TODAY).replaced
+    assert moved == replace(planned("g1"), tree="t8", species="apple")
+    assert move_grafts(replace(records, grafts=(moved,)), ("g1",), "t1", TODAY).replaced == (planned("g1"),)
+
+
 def test_a_move_to_a_tree_that_is_not_there_is_refused() -> None:
     assert "t9" in move_grafts(orchard(graft()), ("g1",), "t9", TODAY).refused[0]
 
