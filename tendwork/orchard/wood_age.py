@@ -26,7 +26,7 @@ class Keeping(Struct, frozen=True):
 
 _POME = Keeping(122, 152)  # 4 to 5 months
 _PLUM = Keeping(91, 122)  # 3 to 4
-_EARLY_STONE = Keeping(76, 107)  # 2.5 to 3.5
+_EARLY_STONE = Keeping(91, 107)  # 3 to 3.5
 _TENDER_STONE = Keeping(61, 91)  # 2 to 3
 
 KEEPING: dict[str, Keeping] = {
