@@ -12,7 +12,7 @@ from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.came_in import as_it_came_in
 from tendwork.planning.subjects import Orchard
-from tendwork.planning.vocabulary import AnyOf, Template, Ticked, Where
+from tendwork.planning.vocabulary import FAILS_LATE, AnyOf, Template, Ticked, Where
 from tendwork.planning.windows import opening_of
 
 _CONDITIONS = (
@@ -63,7 +63,7 @@ def _condition_words(name: str, wanted: Any, kind: str) -> str:
     if name == "above_m":
         return f"has a place above {wanted:g} m"
     if name == "union":
-        return "has a union that is known to fail late"
+        return f"has a union that is {'known' if wanted == FAILS_LATE else 'not known'} to fail late"
     if name == "age_years":
         least, most = wanted
         return _age_words(least, most, "was planted" if kind == "tree" else "was set")

@@ -33,7 +33,7 @@ from tendwork.orchard.wood_sources import folded
 from tendwork.orchard.wood_wishes import Wish, wood_wishes
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
-from tendwork.planning.vocabulary import UNKNOWN, AnyOf, Template, Ticked, Where
+from tendwork.planning.vocabulary import FAILS_LATE, UNKNOWN, AnyOf, Template, Ticked, Where
 
 SITE = "site"
 
@@ -238,7 +238,7 @@ class Orchard:
                 _age_fits(where, None if planted is None else season.name - planted)
                 and (not asks or any(map(fits, self.grafts_of[tree.id])))
                 and (where.any_of is None or self._has_any(where.any_of, tree, season))
-                and (where.union is None or self._tree_fails_late(tree))
+                and (where.union is None or (where.union == FAILS_LATE) == self._tree_fails_late(tree))
             )
             if self._may_have_a_task(tree.id, matches):
                 yield Subject(
@@ -492,7 +492,7 @@ class Orchard:
     def _fitting(self, where: Where, season: Season, aged: bool = True) -> Callable[[Graft], bool]:
         """Whether a graft meets all conditions but its species; of its kind that is found out once."""
         known: dict[_Kind, bool] = {}
-        kinds, above_m, by_union = self._kinds, where.above_m, where.union is not None
+        kinds, above_m, union = self._kinds, where.above_m, where.union
 
         def fits(graft: Graft) -> bool:
             kind = kinds[graft.id]
@@ -502,7 +502,7 @@ class Orchard:
             return (
                 found
                 and (above_m is None or (graft.height_m is not None and graft.height_m > above_m))
-                and (not by_union or self._fails_late(graft))
+                and (union is None or (union == FAILS_LATE) == self._fails_late(graft))
             )
 
         return fits

@@ -26,7 +26,7 @@ from tendwork.planning.repeats import first_and_window, is_kept_up, minutes_of, 
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
 from tendwork.planning.subjects import SEEN_EVENTS, Orchard, Subject, variety_id
-from tendwork.planning.vocabulary import GRAVE, AdjustedTemplate, Template
+from tendwork.planning.vocabulary import FAILS_LATE, GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
 from tendwork.planning.wood_parcels import label_words
@@ -321,7 +321,7 @@ class TaskWriter:
 
     def _unions(self, template: Template, subject: Subject, units: tuple[Unit, ...]) -> tuple[str, ...]:
         """What is known against the unions that a job is about: grafts yet to be made, or those of its own rule."""
-        orchard, by_rule = self._orchard, template.where.union is not None
+        orchard, by_rule = self._orchard, template.where.union == FAILS_LATE
         if template.each == "tree":
             return tree_hints((orchard.trees[subject.id],), self._today) if by_rule else ()
         planned = (graft for graft in orchard.records.grafts if graft.state == "planned")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from datetime import date
-from typing import Literal, get_args
+from typing import Final, Literal, get_args
 
 from msgspec import Struct, field
 
@@ -36,7 +36,8 @@ Event = Literal[
 Act = Literal["takes wood", "carries wood", "lifts"]
 WorkAt = Literal["limb", "crown", "ground", "indoors"]
 Stake = Literal["tree", "graft", "year", "little"]
-UnionState = Literal["fails late"]
+UnionState = Literal["fails late", "no doubt"]
+FAILS_LATE: Final = "fails late"
 STAKES: tuple[Stake, ...] = get_args(Stake)
 """What is lost if a job is missed, the worst first: the tree or a limb; the graft; this year's chance; little."""
 GRAVE: tuple[Stake, ...] = ("tree", "graft")
@@ -100,8 +101,8 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     `species` is that of the unit itself: of a graft its own, also where its tree is of another.
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
     `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
-    took: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py). `wood` is
-    for bundles and varieties: how far the asking for wood has come that somebody else is to give.
+    took, "no doubt" any other: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
+    `wood` is for bundles and varieties: how far the asking for wood has come that somebody else is to give.
     """
 
     species: tuple[str, ...] | None = None

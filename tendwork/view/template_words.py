@@ -16,7 +16,7 @@ from tendwork.planning.absence import any_of_words
 from tendwork.planning.absence import wish_words as absence_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
-from tendwork.planning.vocabulary import UNKNOWN, Anchor, Effort, Repeats, Template, Where
+from tendwork.planning.vocabulary import FAILS_LATE, UNKNOWN, Anchor, Effort, Repeats, Template, Where
 from tendwork.planning.weather import weather_words
 from tendwork.view.stake_words import missed_words
 from tendwork.view.text import plain, wrapped
@@ -91,7 +91,9 @@ def units_words(template: Template, units: str) -> str:
     parts += [_method_words(where.method)] if where.method else []
     parts += [f"wrapped in {_either(_said(where.wrap, 'something that is not known'))}"] if where.wrap else []
     parts += [f"with the verdict {_either(where.verdict)}"] if where.verdict else []
-    parts += ["whose union is known to fail late"] if where.union else []
+    parts += (
+        [f"whose union is {'known' if where.union == FAILS_LATE else 'not known'} to fail late"] if where.union else []
+    )
     parts += [in_units(f"above {where.above_m:g} m", units)] if where.above_m is not None else []
     parts += [_age_words(where)] if where.age_years is not None else []
     parts += [f"that {' or '.join(any_of_words(where.any_of))}"] if where.any_of is not None else []

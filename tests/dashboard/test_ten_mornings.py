@@ -24,11 +24,11 @@ pytestmark = pytest.mark.anyio
 
 # Each morning: the day, the job that must stand first, and the one that must stand first once that is ticked.
 MORNINGS = [
-    # The sticks cut two days ago dry out from today on; then the other sticks, whose best day is over.
+    # The sticks cut two days ago dry out from today on; then who did not answer is reminded, while wood can be cut.
     pytest.param(
         date(2026, 1, 26),
         "Label the wood, and put it into cold store, the orchard",
-        "Cut apple and pear scion wood, the orchard",
+        "Remind those who did not answer about wood, the orchard",
         id="january",
     ),
     # Wood, while the trees still sleep; then labels, before the new sticks are mixed up.
@@ -91,8 +91,11 @@ MORNINGS = [
     pytest.param(
         date(2026, 9, 15), "See whether the buds took, Gate apple", "Taste the pears, Wall pear", id="september"
     ),
-    # A pear is ripe for days and the last one is due by Monday; the apples are tasted on the same walk.
-    pytest.param(date(2026, 10, 9), "Taste the pears, Wall pear", "All of this week's work is done", id="october"),
+    # A pear is ripe for days and the last one is due by Monday; the apples are tasted on the same walk. Then wood is
+    # offered, from next week on.
+    pytest.param(
+        date(2026, 10, 9), "Taste the pears, Wall pear", "Nothing to do today; next comes Offer", id="october"
+    ),
     # The young tree has its guard, and old bark needs none: what was tasted is read first, before wood is asked for.
     pytest.param(
         date(2026, 11, 14),

@@ -120,7 +120,7 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             'line 9, key "template.where.species": "appel" is not known here. Did you',
         ),
         ({"where": '{ state = ["takes"] }'}, '"takes" is not known here'),
-        ({"where": '{ union = "late" }'}, '"late" is not known here. Write one of fails late.'),
+        ({"where": '{ union = "late" }'}, '"late" is not known here. Write one of fails late, no doubt.'),
         ({"where": '{ wood = "to ask for" }'}, 'is for rules of each "wood" or "variety", and this one is of each'),
         (
             {"where": '{ wood = "unansered" }'},

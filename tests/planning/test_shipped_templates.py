@@ -203,6 +203,14 @@ def test_every_template_appears_in_a_season_of_an_orchard_that_has_everything() 
     assert {template.id for template in TEMPLATES} - {task.template for task in year.tasks} == set()
 
 
+def test_a_union_is_looked_at_in_one_job_a_winter() -> None:
+    year = plan(SiteLimits(), whole_orchard(), WholeYear(), TEMPLATES, date(2026, 6, 1))
+    looks = ("check-unions", "check-old-unions", "look-at-doubtful-unions")
+    asked = [unit.id for task in year.tasks if task.template in looks and task.season == 2026 for unit in task.units]
+    assert "q1" in asked
+    assert len(asked) == len(set(asked))
+
+
 @every_template
 def test_an_outcome_that_changes_the_record_stands_only_where_it_can_be_true(template: Template) -> None:
     states = set(template.where.state or ())

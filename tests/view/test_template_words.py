@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tendwork.almanac.seasons import Season
 from tendwork.folder.templates import load_templates
 from tendwork.planning.adjustments import Adjustment
-from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather, Where
+from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather, UnionState, Where
 from tendwork.view.template_words import (
     anchor_words,
     effort_words,
@@ -186,9 +186,10 @@ def test_units_say_species_state_method_wrap_verdict_height_and_age() -> None:
     )
 
 
-def test_units_say_that_their_union_is_known_to_fail_late() -> None:
-    template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(union="fails late"))
-    assert units_words(template, "metric") == "each graft, whose union is known to fail late"
+@pytest.mark.parametrize(("union", "known"), [("fails late", "known"), ("no doubt", "not known")])
+def test_units_say_whether_their_union_is_known_to_fail_late(union: UnionState, known: str) -> None:
+    template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(union=union))
+    assert units_words(template, "metric") == f"each graft, whose union is {known} to fail late"
 
 
 def test_a_height_is_in_feet_where_the_person_wants_it_so() -> None:
