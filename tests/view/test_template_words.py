@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tendwork.almanac.seasons import Season
 from tendwork.folder.templates import load_templates
 from tendwork.planning.adjustments import Adjustment
-from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather, UnionState, Where
+from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, UnionState, Weather, Where
 from tendwork.view.template_words import (
     anchor_words,
     effort_words,
