@@ -92,7 +92,7 @@ def test_a_job_is_left_out_for_good_and_the_list_says_since_when(said: Callable,
     assert written(orchard_path) == {"suckers": {"off": True, "since": DAY}}
     assert keys(said, "suckers") == set()
     listed = " ".join(said("leave-out").split())
-    assert listed.startswith("suckers Tear off suckers at the base Left out for good, since Wed 20 May. late-winter")
+    assert listed.startswith("suckers Tear off suckers at the base Left out for good, since Wed 20 May. water-dry-site")
     assert (
         "spring-bud-cherry Bud cherry in spring Left out by default: In most places buds are set in summer, when they"
         " take more surely."

@@ -52,7 +52,7 @@ def test_noted_minutes_are_kept_said_and_move_the_time_of_other_trees(run: Run, 
 def test_without_notes_the_time_is_that_of_the_rule_and_the_tree(run: Run) -> None:
     # Setting up 10 min; M25 is no stock that is known, so middle-sized; the wall pear on Quince A is, too.
     assert planned(run, KEY) == planned(run, OTHER) == 55
-    said = 'Minutes of a middle-sized tree: its height is not noted and nothing is known of the stock "M25".'
+    said = 'Minutes of a middle-sized tree: its height is not noted and how large trees grow on "M25" is not known.'
     assert said in why(run, KEY)
     assert "notes of your own" not in why(run, KEY)
 

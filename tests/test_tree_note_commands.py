@@ -59,7 +59,7 @@ def test_without_a_day_it_was_seen_today(said: Callable[..., str], held: Callabl
 def test_a_word_of_ones_own_is_taken_and_said_to_be_one(said: Callable[..., str], held: Callable) -> None:
     assert said("trouble", "t1", "leaf curl").endswith(
         '"leaf curl" is your own word, and no job hangs on it. Jobs hang on fire blight, canker, gum, mosaic or'
-        " rings, dieback, gnawed bark.\n"
+        " rings, dieback, gnawed bark, storm.\n"
     )
     assert 'Did you mean "fire blight"? Then undo this, and note that.' in said("trouble", "t1", "fire blite")
     assert [trouble.what for trouble in held()[0]] == ["leaf curl", "fire blite"]

@@ -16,7 +16,7 @@ from tendwork.planning.adjustments import Adjustment
 from tendwork.workbench.bench import Workbench
 
 CALENDAR = "let-in-light"  # from 1 Aug, best 10 Aug, until 31 Aug; late until 10 Sep
-ABSENT = "taste-quince-medlar"
+ABSENT = "graft-quince"
 
 
 async def visit(pilot: Pilot, template: str = CALENDAR, *keys: str) -> TemplatesScreen:

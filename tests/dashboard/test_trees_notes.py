@@ -117,12 +117,12 @@ async def test_the_height_of_a_tree_is_written_in_feet_and_shown_in_the_orchards
         await open_screen(pilot, "3")
         await go(pilot, "home")
         assert "How high its crown reaches is not noted." in seen_on(record_app)
-        await go(pilot, "e", *("tab",) * 5)
+        await go(pilot, "e", *("tab",) * 6)
         await write(pilot, "10 ft")
         await go(pilot, "ctrl+s")
         await until(pilot, lambda: record_app.state.records.trees[0].height_m == 3.05)
         assert "Its crown reaches 3.05 m." in seen_on(record_app)
-        await go(pilot, "e", *("tab",) * 5, "end", *("backspace",) * 4, "ctrl+s")
+        await go(pilot, "e", *("tab",) * 6, "end", *("backspace",) * 4, "ctrl+s")
         assert record_app.state.records.trees[0].height_m is None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import sqlite3
 from contextlib import closing
@@ -21,6 +22,7 @@ TREES = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"))
 SET = date(2020, 4, 1)
 BEFORE = next(number for number, step in enumerate(STEPS) if any("TABLE varieties" in str(part) for part in step))
 """The number of the last schema without varieties."""
+LATER = [str(part) for step in STEPS[BEFORE + 1 :] for part in step]
 
 
 def graft(identity: str, variety: str, note: str = "", tree: str = "t1") -> Graft:
@@ -33,6 +35,10 @@ def older(store: RecordStore) -> Path:
     copy.parent.mkdir()
     shutil.copy(store.path, copy)
     with closing(sqlite3.connect(copy)) as old:
+        for part in LATER:
+            added = re.match(r"ALTER TABLE (\w+) ADD COLUMN (\w+)", part)
+            assert added is not None
+            old.execute(f"ALTER TABLE {added[1]} DROP COLUMN {added[2]}")
         old.executescript(f"DROP TABLE varieties; PRAGMA user_version = {BEFORE};")
     return copy
 

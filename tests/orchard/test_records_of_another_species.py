@@ -8,10 +8,9 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.errors import PersonError
-from tendwork.orchard.bloom_overlap import bloom_groups, bloom_overlaps, blooms
+from tendwork.orchard.bloom_overlap import bloom_overlaps, blooms
 from tendwork.orchard.edits import applied
 from tendwork.orchard.graft_species import species_grown, species_on, stock_words, variety_words
-from tendwork.orchard.record_edits import give_bloom_group
 from tendwork.orchard.records import Graft, Life, Records, Sighting, Tree, Wood
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.series import Draft, set_grafts, species_to_set
@@ -36,12 +35,6 @@ def test_it_blooms_and_ripens_as_what_it_is_and_pairs_with_no_plum() -> None:
     assert blooms(replace(RECORDS, sightings=seen)).keys() == {("peach", "Early Peach")}
     assert [(one.species, one.one, one.other) for one in bloom_overlaps(RECORDS)] == [("plum", "Marjorie", "Victoria")]
     assert [(span.species, span.variety) for span in ripening(RECORDS)] == [("peach", "Early Peach")]
-
-
-def test_a_bloom_group_is_noted_on_grafts_of_its_species() -> None:
-    after = applied(RECORDS, give_bloom_group(RECORDS, "peach", "Early Peach", 2, TODAY))
-    assert bloom_groups(after)["peach", "Early Peach"] == 2
-    assert give_bloom_group(RECORDS, "plum", "Early Peach", 2, TODAY).refused
 
 
 def test_its_planned_graft_needs_wood_of_its_species() -> None:

@@ -209,7 +209,7 @@ def test_on_several_trees_it_is_of_none_alone() -> None:
 
 
 def test_a_sighting_is_of_the_variety_that_its_note_names_alone() -> None:
-    seen = VarietiesSeen((graft(state="bearing"), graft("g2", variety="Dim Lamp", state="bearing")))
+    seen = VarietiesSeen(orchard(graft(state="bearing"), graft("g2", variety="Dim Lamp", state="bearing")))
     notes = {"Dim Lamp": "Dim Lamp", "dim lamp": "Dim Lamp", "Dim Lamp, south side": "", "": ""}
     for note, variety in notes.items():
         assert seen.of(Sighting(TODAY, "apple", "full bloom", "t1", note)) == variety

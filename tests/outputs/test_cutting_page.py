@@ -15,7 +15,7 @@ NASTY = "<script>alert(1)</script> & {{ 7*7 }} \x1b[2J"
 RECORDS = Records(
     trees=(Tree("t1", "Old Tom", "apple", planted=1990),),
     grafts=(
-        Graft("g1", "t1", "Red Lamp", state="bearing", height_m=2.4, out_m=1.0, bearing=135),
+        Graft("g1", "t1", "Red Lamp", state="bearing", height_m=2.4, out_m=1.0, facing=135),
         Graft("g2", "t1", "Red Lamp", state="took"),
         Graft("g3", "t1", "Red Lamp", "cleft"),
         Graft("g4", "t1", "Far Lamp", "cleft"),

@@ -20,7 +20,7 @@ from tendwork.planning.work_bars import barred_on
 TODAY = date(2026, 1, 10)
 TREES = (Tree("t1", "Old apple", "apple", planted=1990), Tree("t2", "Young apple", "apple", planted=2015))
 GROWS = (
-    Graft("g1", "t1", "Red Lamp", state="bearing", height_m=2.4, bearing=135, verdict="keep"),
+    Graft("g1", "t1", "Red Lamp", state="bearing", height_m=2.4, facing=135, verdict="keep"),
     Graft("g2", "t2", "Red Lamp", state="took", height_m=1.2, verdict="keep"),
 )
 WANTED = tuple(Graft(f"g1{number}", "t2", "Red Lamp", "cleft") for number in range(4))  # 2 sticks

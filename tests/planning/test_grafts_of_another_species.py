@@ -82,7 +82,7 @@ def test_a_peach_to_be_set_on_a_plum_is_a_peachs_job_when_the_plum_is_ready() ->
 
 def test_its_wood_is_a_peachs_and_is_cut_before_a_peach_swells() -> None:
     made = planned(Records((PLUM,), (peach(),), (Wood("w1", "Early Peach", "plum", 3),)), date(2026, 1, 2))
-    collect = next(task for task in made.tasks if task.template == "collect-wood-stone")
+    collect = next(task for task in made.tasks if task.template == "collect-wood-peach-apricot")
     assert [(unit.id, unit.species, unit.label) for unit in collect.units] == [
         ("early-peach.peach", "peach", "Early Peach for 1 peach graft")
     ]

@@ -35,6 +35,9 @@ ORCHARD = Records(
         Graft("g4", "t3", "Blue Lamp", "chip bud", "film", state="set", set_on=date(2026, 10, 25)),
         Graft("g5", "t2", "Old Lamp", "cleft", state="bearing", set_on=date(2019, 4, 14), height_m=3.0),
         Graft("g6", "t1", "Grey Lamp", "cleft", state="bearing", set_on=date(2019, 4, 14), verdict="cut"),
+        Graft("g7", "t1", "Low Lamp", "side", "none", state="set", set_on=date(2026, 4, 20)),
+        Graft("g8", "t1", "Third Lamp", "bark", state="took", set_on=date(2024, 4, 20)),
+        Graft("g9", "t1", "Last Lamp", "whip and tongue", state="took", set_on=date(2025, 4, 20)),
     ),
     wood=(Wood("w1", "Red Lamp", "apple", 6, date(2026, 1, 12), promised_to="a friend"),),
 )

@@ -18,6 +18,7 @@ from tendwork.dashboard.theme import STAGE_STYLES
 from tendwork.dashboard.widgets.lines_to_choose import LinesToChoose
 from tendwork.dashboard.widgets.press_line import PressLine, key_and_words
 from tendwork.errors import PersonError
+from tendwork.orchard.rough_dates import day_written
 from tendwork.view.symbols import stage_symbol
 from tendwork.view.text import padded, plain
 from tendwork.view.words import full_day, short_day
@@ -38,12 +39,12 @@ class DayInput(Input):
 
     def action_move(self, days: int) -> None:
         """Go so many days on."""
-        day = day_written(self.value)
+        day = _day_meant(self.value)
         if day is not None:
             self.value = (day + timedelta(days=days)).isoformat()
 
 
-def day_written(text: str) -> date | None:
+def _day_meant(text: str) -> date | None:
     """The day that `text` is, or None."""
     try:
         return day_written(text)
@@ -126,7 +127,7 @@ class SawScreen(Dialog[Seen | None]):
         stages.highlighted = coming[0] if coming else len(rows) - 1
 
     def _say_day(self) -> None:
-        day = day_written(self.query_one("#seen_on", Input).value)
+        day = _day_meant(self.query_one("#seen_on", Input).value)
         if day is None:
             words = "write it as 2026-04-12"
         elif day > self._today:
@@ -136,7 +137,7 @@ class SawScreen(Dialog[Seen | None]):
         self.query_one("#seen_on_words", Static).update(words)
 
     def _take(self) -> None:
-        day = day_written(self.query_one("#seen_on", Input).value)
+        day = _day_meant(self.query_one("#seen_on", Input).value)
         species = self.query_one("#species", OptionList).highlighted_option
         stage = self.query_one("#stages", OptionList).highlighted_option
         if day is None or day > self._today or species is None or stage is None:
