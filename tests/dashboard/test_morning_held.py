@@ -11,6 +11,7 @@ from tendwork.dashboard.app import Dashboard
 from tendwork.dashboard.screens.menu import MenuScreen
 from tendwork.dashboard.screens.morning import MorningScreen
 from tendwork.dashboard.screens.outcome import OutcomeScreen
+from tendwork.dashboard.widgets.job_panel import JobPanel
 from tendwork.orchard.records import Spray, Trouble
 from tendwork.workbench.bench import Workbench
 
@@ -62,6 +63,7 @@ async def test_a_sick_tree_stands_above_the_cautions_of_a_job_that_cuts(sick, go
     async with app.run_test(size=(120, 40)) as pilot:
         await at_rest(pilot)
         await go_to(pilot, key)
+        app.screen.query_one(JobPanel).scroll_home(animate=False)  # the chosen job is not the first of its visit
         text = " ".join((await seen_with(pilot, "do this tree last")).split())
         assert text.index("do this tree last") < text.index("Caution")
 

@@ -55,7 +55,7 @@ def test_the_list_says_what_from_which_tree_and_place_how_many_and_for_whom() ->
         "",
         "Old Tom",
         "[ ] Red Lamp, apple: 3 sticks (1 for here, 2 for R. Dale)",
-        "    g1: 2.4 m up, 1 m out, facing 135° (south-east)",
+        "    g1: 2.4 m up, 1 m out, facing south-east",
         "    g2: place not noted",
         "",
         NO_TREE,
