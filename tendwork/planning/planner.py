@@ -169,7 +169,7 @@ def _shown(task: Task, own: Season, season: Season, today: date) -> bool:
     if own.name < season.name:
         return (
             task.window.opens >= season.start
-            or (task.window.worth_until >= season.start and task.state in (*ACTIONABLE, HELD))
+            or (task.window.worth_until >= season.start and task.state in (*ACTIONABLE, HELD, "missed"))
             or (task.is_lost and _is_lately(task.window.lapses, today))
             or any(unit.outcome == ARBORIST for unit in task.units)
             or any(unit.done_on is not None and _is_lately(unit.done_on, today) for unit in task.units)

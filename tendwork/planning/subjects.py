@@ -30,7 +30,7 @@ from tendwork.orchard.troubles import fire_blight_first_seen, sign_named, signs_
 from tendwork.orchard.unions import graft_union, tree_union
 from tendwork.orchard.vigour import growth_noted, usual_vigour
 from tendwork.orchard.wood_sources import folded
-from tendwork.orchard.wood_wishes import Wish, wood_wishes
+from tendwork.orchard.wood_wishes import REFUSED, Wish, wood_wishes
 from tendwork.orchard.wording import counted
 from tendwork.orchard.wraps import LEFT_ON, SAME_WRAPS, WRAP_OFF, WRAPS, wrap_fate
 from tendwork.planning.vocabulary import FAILS_LATE, UNKNOWN, AnyOf, Template, Ticked, Where
@@ -411,6 +411,16 @@ class Orchard:
         """What wood is to come from others."""
         return wood_wishes(self.records, self._today, lambda day: season_of(day, self.south).start)
 
+    @cached_property
+    def _asked_again_from(self) -> dict[tuple[str, str], date]:
+        """The day after the last asking that was refused, by species and variety: what was ticked before is void."""
+        found: dict[tuple[str, str], date] = {}
+        for one in self.records.wood:
+            if one.answer == REFUSED and one.asked_on is not None:
+                key, again = (one.species, folded(one.variety)), one.asked_on + timedelta(days=1)
+                found[key] = max(again, found.get(key, again))
+        return found
+
     def _wished(self, where: Where) -> dict[tuple[str, str], list[Wish]]:
         """The wishes of which the conditions speak, by species and variety."""
         found: dict[tuple[str, str], list[Wish]] = {}
@@ -450,6 +460,8 @@ class Orchard:
             cut = self.cut_of.get((species, variety.casefold()))
             if cut is not None and cut in season:
                 events["cut"] = cut
+            if wished is not None and (again := self._asked_again_from.get((species, folded(variety)))) is not None:
+                events[REFUSED] = again
             wishes = () if wished is None else wished.get((species, folded(variety)), ())
             matches = wished is None or bool(wishes)
             if not self._may_have_a_task(identity, matches):

@@ -14,6 +14,7 @@ from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.unions import hints, tree_hints
 from tendwork.orchard.vigour import growth_sentences
+from tendwork.orchard.wood_wishes import REFUSED, TO_ASK_FOR
 from tendwork.orchard.wording import listed
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.came_in import as_it_came_in, is_told, saved_words
@@ -364,7 +365,9 @@ def _recorded_words(template: Template) -> tuple[tuple[str, str], ...]:
 
 
 def _seen_on(template: Template, subject: Subject) -> date | None:
-    """The day on which the sign was noted that raises such a job; None where no sign does."""
+    """The day on which the sign was noted that raises such a job, or from which others are asked after a refusal."""
+    if template.where.wood == TO_ASK_FOR and subject.matches:
+        return subject.events.get(REFUSED)
     if SEEN_EVENTS.isdisjoint(subject.events):
         return None
     signs = (base.after for base in bases_of(template.opens) if base.after in SEEN_EVENTS)

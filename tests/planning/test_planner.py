@@ -10,6 +10,7 @@ from steady_almanac import SteadyAlmanac
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Task
+from tendwork.planning.sight import in_sight
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Weather, Where
 from tendwork.planning.week import week_of
 
@@ -293,3 +294,15 @@ def test_a_job_whose_sum_of_heat_comes_after_the_season_is_over_is_not_of_that_s
         late = template(each="site", opens=Anchor(date="04-01", heat=heat), closes=Anchor(date="11-30"), lapses=None)
         found = tasks(orchard(), late, on=date(2026, 10, 20))
         assert [task.key for task in found if task.season == 2026] == seasons
+
+
+def test_a_job_of_last_season_that_lapses_in_this_one_is_told_of_as_missed() -> None:
+    late = template(
+        opens=Anchor(date="10-10"),
+        best=None,
+        closes=Anchor(date="10-10", days=63),
+        lapses=Anchor(date="10-10", days=92),
+    )
+    (lapsed,) = (one for one in tasks(orchard(graft()), late, on=date(2026, 1, 12)) if one.key.endswith("/2025"))
+    assert lapsed.state == "missed"
+    assert in_sight(lapsed, date(2026, 1, 12))
