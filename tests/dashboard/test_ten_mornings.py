@@ -24,11 +24,11 @@ pytestmark = pytest.mark.anyio
 
 # Each morning: the day, the job that must stand first, and the one that must stand first once that is ticked.
 MORNINGS = [
-    # The sticks cut two days ago dry out from today on; then who did not answer is reminded, while wood can be cut.
+    # The sticks cut two days ago dry out from today on; then the other sticks, whose best day is over.
     pytest.param(
         date(2026, 1, 26),
         "Label the wood, and put it into cold store, the orchard",
-        "Remind those who did not answer about wood, the orchard",
+        "Cut apple and pear scion wood, the orchard",
         id="january",
     ),
     # Wood, while the trees still sleep; then labels, before the new sticks are mixed up.

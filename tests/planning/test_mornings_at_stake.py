@@ -20,6 +20,7 @@ from tendwork.orchard.records import Graft, Records, Tick, Tree
 from tendwork.planning.fit import fit_week
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import FittedWeek
+from tendwork.planning.subjects import variety_id
 from tendwork.planning.visits import visits_of
 from tendwork.planning.vocabulary import STAKES
 from tendwork.planning.windows import Openings
@@ -176,7 +177,11 @@ MORNINGS = (
 
 @pytest.mark.parametrize("morning", MORNINGS, ids=lambda morning: f"{morning.day} {morning.first}")
 def test_on_this_morning_the_worst_stands_first_and_says_what_is_lost(morning: Morning) -> None:
-    week = week_on(morning.day)
+    asked = tuple(
+        Tick("ask-for-wood-stone/site/2026", variety_id(graft.variety, "plum"), date(2025, 11, 20), "asked")
+        for graft in grafts_on(morning.day)
+    )
+    week = week_on(morning.day, ticks=asked)
     assert first_of(week, morning.day) == morning.said, morning.because
     order = keys_in_order(week, morning.day)
     by_key = {task.key: task for task in week.tasks}
