@@ -10,6 +10,11 @@ BRIDGE = "bridge"
 """A bridge carries sap past a wound of its own tree: it is no variety, bears no crop and is never judged."""
 BENCH = "bench graft"
 """Made at a table on a loose stock, which is planted out as a tree of its own once its buds move."""
+SAME_METHODS = {
+    "rind": "bark", "rind graft": "bark", "bark graft": "bark", "inlay": "bark", "inlay bark": "bark",
+    "cleft graft": "cleft", "side graft": "side", "side veneer": "side",
+}  # fmt: skip
+"""What else the trade calls one of METHODS, in small letters; an own template may speak of it by itself."""
 LIKE_METHODS = {BENCH: "whip and tongue"}
 """A method beside another whose rules hold for it too: a bench graft is a whip graft with jobs of its own."""
 

@@ -17,7 +17,7 @@ from tendwork.orchard.fruit_year import first_growing_year
 from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grown
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
-from tendwork.orchard.methods import BENCH, BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS
+from tendwork.orchard.methods import BENCH, BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS, SAME_METHODS
 from tendwork.orchard.named_templates import SEND_PROMISED_WOOD
 from tendwork.orchard.outcomes import STILL_OPEN, WORK_WORDS
 from tendwork.orchard.records import GNAWED, STORM, Graft, Records, Tree, Wood
@@ -598,9 +598,10 @@ class _Words:
         return self._meant(field, word) in self._known[field]
 
     def _meant(self, field: str, word: str) -> str:
-        """The word in small letters, or the known wrap that is called so, too, where no rule has it."""
+        """The word in small letters, or the known method or wrap that is called so, too, where no rule has it."""
         folded = " ".join(word.casefold().split())
-        return folded if field != "wrap" or folded in self._known[field] else SAME_WRAPS.get(folded, folded)
+        also = SAME_WRAPS if field == "wrap" else SAME_METHODS
+        return folded if folded in self._known[field] else also.get(folded, folded).casefold()
 
     def fits(self, field: str, word: str, allowed: tuple[str, ...]) -> bool:
         """Whether a word, in whatever capitals, is among those allowed, or is one that nobody knows where that is."""

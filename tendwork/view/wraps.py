@@ -311,12 +311,15 @@ def _gap_words(gap: Gap, today: date | None) -> str:
     return f"{what}: only what holds for every graft is asked. Note how it was made.{_hint(gap)}"
 
 
+_NEAR = 0.7  # "rind" is no misspelt "bridge", nor "saddle" a "side"
+
+
 def _hint(gap: Gap) -> str:
     """The usual word that a misspelt one is near to."""
     from difflib import get_close_matches
 
     words = WRAPS if gap.kind == "wrap word" else METHODS
-    near = get_close_matches(gap.word.casefold(), [word.casefold() for word in words], n=1)
+    near = get_close_matches(gap.word.casefold(), [word.casefold() for word in words], 1, _NEAR)
     meant = next((word for word in words if near and word.casefold() == near[0]), "")
     return f' Did you mean "{meant}"?' if meant else ""
 

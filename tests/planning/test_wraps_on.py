@@ -304,3 +304,10 @@ def test_parafilm_counts_as_film(word: str) -> None:
     named, film = (planned(orchard(graft(wrap=one)), date(2025, 6, 10)) for one in (word, "film"))
     assert named.gaps == ()
     assert [task.key for task in named.tasks] == [task.key for task in film.tasks]
+
+
+@pytest.mark.parametrize("word", ["rind", "Rind graft", "inlay bark"])
+def test_a_rind_graft_is_a_bark_graft(word: str) -> None:
+    named, bark = (planned(orchard(graft(method=one)), date(2025, 6, 10)) for one in (word, "bark"))
+    assert named.gaps == ()
+    assert [task.key for task in named.tasks] == [task.key for task in bark.tasks]

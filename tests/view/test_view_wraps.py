@@ -146,3 +146,9 @@ def test_a_wrap_of_which_no_day_is_known_says_its_month_or_year(set_on: RoughDat
     assert (row.since, row.heat) == (words, "heat not known")
     assert wraps_shape((rough,), (), TODAY)["wraps"][0]["set_on"] == text
     assert f"the oldest since {words}" in wraps_text((rough,), (), TODAY, 100)
+
+
+@pytest.mark.parametrize("word", ["saddle", "root"])
+def test_a_method_that_is_no_misspelt_one_gets_no_guess(word: str) -> None:
+    (sentence,) = gap_sentences((replace(GAPS[2], word=word),))
+    assert "Did you mean" not in sentence
