@@ -4,11 +4,13 @@ Fire blight: no wood from a tree with strikes that season, even where they were 
 winter pass (Washington State University Extension, T. Smith, "Bark Grafting", undated). The same is held of canker, gum
 and dieback (common practice: no wood with canker or ooze; California Rare Fruit Growers, San Diego, undated). A virus
 stays in the tree, so that mosaic or rings bar it for good (common practice, no source).
+
+A tree at rest gets no new strikes: fire blight that is found on one grew in the summer before, and counts from then.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -19,6 +21,9 @@ from tendwork.orchard.tree_names import TreesByWord
 MOSAIC = "mosaic or rings"
 DORMANT_DAYS = 212
 """From a season's first day until its dormant wood is surely cut, 1 June in the north: our own choice."""
+
+AT_REST_DAYS = 120
+"""From a season's first day until shoots may be struck again, the end of February in the north: our own choice."""
 
 _SAME = {
     "fire blight": ("fireblight", "blight", "erwinia", "erwinia amylovora"),
@@ -57,16 +62,33 @@ class SickBar(Struct, frozen=True):
         return None if self.last is None else self.last + timedelta(days=1)
 
 
-def fire_blight_seen(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> date | None:
-    """The last such day on which strikes were seen on a tree: then bleach cleans its blades, and alcohol does not."""
-    days = (held.day for held in troubles if held.tree == tree and sign_of(held) == FIRE_BLIGHT and is_then(held.day))
-    return max(days, default=None)
+def counts_from(trouble: Trouble, first_day: FirstDay) -> date:
+    """The day whose season a sign counts for: its own, or the last one of growth for fire blight on a tree at rest."""
+    start = first_day(trouble.day)
+    is_at_rest = sign_of(trouble) == FIRE_BLIGHT and trouble.day < start + timedelta(days=AT_REST_DAYS)
+    return start - timedelta(days=1) if is_at_rest else trouble.day
 
 
-def fire_blight_first_seen(troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool]) -> date | None:
-    """The first such day on which strikes were seen on a tree."""
-    days = (held.day for held in troubles if held.tree == tree and sign_of(held) == FIRE_BLIGHT and is_then(held.day))
-    return min(days, default=None)
+def fire_blight_seen(
+    troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool], first_day: FirstDay
+) -> date | None:
+    """The last day on which strikes of such a time were seen: then bleach cleans its blades, and alcohol does not."""
+    return max(_fire_blight_days(troubles, tree, is_then, first_day), default=None)
+
+
+def fire_blight_first_seen(
+    troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool], first_day: FirstDay
+) -> date | None:
+    """The first day on which strikes of such a time were seen on a tree."""
+    return min(_fire_blight_days(troubles, tree, is_then, first_day), default=None)
+
+
+def _fire_blight_days(
+    troubles: Iterable[Trouble], tree: str, is_then: Callable[[date], bool], first_day: FirstDay
+) -> Iterator[date]:
+    for held in troubles:
+        if held.tree == tree and sign_of(held) == FIRE_BLIGHT and is_then(counts_from(held, first_day)):
+            yield held.day
 
 
 def sign_of(trouble: Trouble) -> str:
@@ -108,7 +130,7 @@ def bundle_bar(
         if trouble.tree not in trees or not sign_of(trouble):
             continue
         last = _last_day(trouble, first_day)
-        if last is None or first_day(trouble.day) <= cut <= last:
+        if last is None or first_day(counts_from(trouble, first_day)) <= cut <= last:
             found.append(SickBar(trouble, None if bundle.cut_on is not None else last))
     return _longest(found)
 
@@ -125,10 +147,10 @@ def barred_wood(records: Records, day: date, first_day: FirstDay) -> dict[str, S
 
 
 def _last_day(trouble: Trouble, first_day: FirstDay) -> date | None:
-    """The end of the dormant time of the season after the one in which the sign was seen."""
+    """The end of the dormant time of the season after the one that the sign counts for."""
     if sign_of(trouble) == MOSAIC:
         return None
-    start = first_day(trouble.day)
+    start = first_day(counts_from(trouble, first_day))
     return start.replace(year=start.year + 1) + timedelta(days=DORMANT_DAYS - 1)
 
 

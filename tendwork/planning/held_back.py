@@ -220,7 +220,7 @@ class HeldBack:
         found = {}
         for tree in trees:
             seen = self._troubles.get(tree, ())
-            day = fire_blight_seen(seen, tree, lambda day: day in season or day in season.previous)
+            day = fire_blight_seen(seen, tree, lambda day: day in season or day in season.previous, self._first_day)
             if day is not None:
                 found[tree] = day
         return found

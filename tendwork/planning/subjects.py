@@ -26,7 +26,7 @@ from tendwork.orchard.standing_ticks import Standing, season_of_tick, template_o
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.tree_size import TreeSize, tree_size
 from tendwork.orchard.tree_varieties import single_varieties
-from tendwork.orchard.troubles import fire_blight_first_seen, sign_named, signs_seen
+from tendwork.orchard.troubles import counts_from, fire_blight_first_seen, sign_named, signs_seen
 from tendwork.orchard.unions import graft_union, tree_union
 from tendwork.orchard.vigour import growth_noted, usual_vigour
 from tendwork.orchard.wood_sources import folded
@@ -266,7 +266,8 @@ class Orchard:
             sign = sign_named(trouble.what) if trouble.tree == tree.id else ""
             if sign in SEEN_EVENTS:
                 events[sign] = max(trouble.day, events.get(sign, trouble.day))
-        if (blighted := fire_blight_first_seen(self.records.troubles, tree.id, season.__contains__)) is not None:
+        blighted = fire_blight_first_seen(self.records.troubles, tree.id, season.__contains__, self._first_day)
+        if blighted is not None:
             events["fire blight"] = blighted
         grafts = self.grafts_of[tree.id]
         if GNAWED in events and any(_bridges_since(graft, events[GNAWED]) for graft in grafts):
@@ -296,8 +297,11 @@ class Orchard:
         noted = self.records.troubles
         if years is None:
             return signs_seen(noted, tree)
-        in_time = (held for held in noted if _is_within(years, season.name - season_of(held.day, self.south).name))
-        return signs_seen(in_time, tree)
+        grew = ((held, season_of(counts_from(held, self._first_day), self.south)) for held in noted)
+        return signs_seen((held for held, its in grew if _is_within(years, season.name - its.name)), tree)
+
+    def _first_day(self, day: date) -> date:
+        return season_of(day, self.south).start
 
     def _was_ticked(self, wanted: Ticked, tree: str, season: Season) -> bool:
         """Whether one of the jobs was done on the tree itself, in time and so many seasons ago."""

@@ -85,7 +85,7 @@ class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
 
     `age_years` counts seasons since it was planted, `age_unknown` lets in what has no year, `ticked` is work that was
     done on it, and `seen` are troubles that were ever noted of it, or, with `seen_years`, from so many
-    seasons ago to so many.
+    seasons ago to so many; fire blight that was noted on a tree at rest is of the season before.
     """
 
     age_years: tuple[int, int] | None = None

@@ -57,11 +57,29 @@ def test_a_bundle_is_barred_where_its_tree_was_sick_when_it_was_cut(cut_on: date
     assert (bundle_bar(seen, bundle, ("t1",), date(2027, 2, 1), first_day) is not None) == barred
 
 
+@pytest.mark.parametrize("noted", [date(2026, 10, 31), date(2026, 11, 15), date(2027, 2, 20)])
+def test_strikes_found_on_a_tree_at_rest_bar_its_wood_as_those_of_the_summer_before(noted: date) -> None:
+    # Washington State University Extension, T. Smith, "Bark Grafting", undated: one winter passes, not two
+    bar = bar_on((Trouble(noted, "t1", "fire blight"),), "t1", date(2027, 2, 21), first_day)
+    assert bar is not None
+    assert bar.until == date(2027, 6, 1)
+    canker = bar_on((Trouble(date(2026, 11, 15), "t1", "canker"),), "t1", date(2027, 2, 21), first_day)
+    assert canker is not None
+    assert canker.until == date(2028, 5, 31)  # a canker grows in winter, too
+
+
+def test_in_the_south_strikes_found_in_june_are_those_of_the_summer_before() -> None:
+    seen = (Trouble(date(2027, 6, 15), "t1", "fire blight"),)
+    bar = bar_on(seen, "t1", date(2027, 7, 1), lambda day: season_of(day, True).start)
+    assert bar is not None
+    assert bar.until == date(2027, 11, 29)
+
+
 def test_strikes_count_in_their_own_season_only() -> None:
     seen = (Trouble(JUNE, "t1", "fire blight"), Trouble(JUNE, "t2", "canker"))
-    assert fire_blight_seen(seen, "t1", Season(2026).__contains__) == JUNE
-    assert not fire_blight_seen(seen, "t1", Season(2027).__contains__)
-    assert not fire_blight_seen(seen, "t2", Season(2026).__contains__)
+    assert fire_blight_seen(seen, "t1", Season(2026).__contains__, first_day) == JUNE
+    assert not fire_blight_seen(seen, "t1", Season(2027).__contains__, first_day)
+    assert not fire_blight_seen(seen, "t2", Season(2026).__contains__, first_day)
 
 
 @pytest.mark.parametrize("word", ["fireblight", "Fire-Blight", "blight"])

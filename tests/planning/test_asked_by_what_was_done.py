@@ -103,6 +103,30 @@ def test_a_strike_of_last_year_asks_for_its_stub_this_winter_and_for_no_rounds()
     assert tasks("fire-blight-every-third-day", date(2026, 6, 3), seen) == {}
 
 
+@pytest.mark.parametrize("noted", [date(2025, 10, 31), date(2025, 11, 15), date(2026, 2, 20)])
+def test_strikes_found_on_a_tree_at_rest_are_those_of_the_summer_before(noted: date) -> None:
+    """Michigan State University looks again while shoots grow; University of Maryland takes stubs off this winter."""
+    seen = Trouble(noted, "a", "fire blight")
+    assert set(tasks("cut-out-blight-stubs", date(2026, 2, 21), seen)) == {"a"}
+    assert tasks("cut-out-blight-stubs", date(2026, 12, 20), seen) == {}
+    for today in (date(2025, 11, 20), date(2026, 2, 21), date(2026, 6, 3)):
+        assert tasks("fire-blight-every-third-day", today, seen) == {}
+    (task,) = tasks("winter-prune-pome", date(2026, 2, 21), seen)["a"]
+    assert any("last" in words for words in task.mind)
+    (later,) = tasks("winter-prune-pome", date(2027, 1, 20), seen)["a"]
+    assert later.mind == ()
+
+
+def test_a_tree_is_looked_at_every_third_day_only_while_its_shoots_grow() -> None:
+    """Michigan State University: from bloom until terminal buds are set; a strike seen later is looked at once more."""
+    almanac = almanac_of("maritime", date(2026, 3, 10))
+    bloom = almanac.stage("apple", "first bloom", Season(2026)).date
+    early = tasks("fire-blight-every-third-day", date(2026, 3, 10), Trouble(date(2026, 3, 9), "a", "fire blight"))
+    assert early["a"][0].window.opens == bloom
+    late = Trouble(date(2026, 9, 20), "a", "fire blight")
+    assert len(tasks("fire-blight-every-third-day", date(2026, 9, 21), late)["a"]) == 1
+
+
 def test_a_tree_with_fire_blight_comes_last_in_the_pruning_round() -> None:
     (task,) = tasks("winter-prune-pome", date(2026, 1, 20), Trouble(date(2025, 6, 2), "a", "fire blight"))["a"]
     assert any("last" in words for words in task.mind)
