@@ -113,7 +113,7 @@ PAIRS: tuple[Pair, ...] = (
     Pair("quince", ("pear",), SHORT, _FORUM, "C", fails_after=(2, 3), late_grade="C"),
     Pair("quince", ("hawthorn",), TAKES, _NAFEX, "C"),
     Pair("medlar", ("apple",), NOT),
-    Pair("medlar", ("pear",), DEPENDS, _KEEPERS, "B"),
+    Pair("medlar", ("pear",), DEPENDS, _KEEPERS, "B", others=(TAKES, FROM_MEMORY)),
     Pair("medlar", ("quince", "hawthorn"), TAKES, _KEEPERS, "B"),
     Pair("plum", ("plum",), TAKES, _WALCOT, "B"),
     Pair("plum", ("myrobalan",), TAKES, _ORGANIC, "B"),

@@ -311,17 +311,19 @@ def _gap_words(gap: Gap, today: date | None) -> str:
     return f"{what}: only what holds for every graft is asked. Note how it was made.{_hint(gap)}"
 
 
-_NEAR = 0.7  # "rind" is no misspelt "bridge", nor "saddle" a "side"
+_NEAR = 0.65  # "raphia" is "raffia"; "saddle" is no misspelt "side"
 
 
 def _hint(gap: Gap) -> str:
-    """The usual word that a misspelt one is near to."""
+    """The usual word that a misspelt one is near to, or the methods that rules know."""
     from difflib import get_close_matches
 
     words = WRAPS if gap.kind == "wrap word" else METHODS
     near = get_close_matches(gap.word.casefold(), [word.casefold() for word in words], 1, _NEAR)
     meant = next((word for word in words if near and word.casefold() == near[0]), "")
-    return f' Did you mean "{meant}"?' if meant else ""
+    if meant:
+        return f' Did you mean "{meant}"?'
+    return f" Rules know {listed(METHODS)}." if gap.kind == "method word" and gap.word else ""
 
 
 def _days(opens: date, closes: date, today: date) -> str:

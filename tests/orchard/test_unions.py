@@ -129,6 +129,12 @@ def test_the_sentence_has_the_reason_the_grade_how_late_it_shows_and_the_bridge(
     assert hint.count(".") == 1
 
 
+def test_what_others_say_of_medlar_on_pear_stands_beside_its_source() -> None:
+    union = tree_union(Tree("t1", "T", "medlar", "pear"), TODAY)
+    assert union is not None
+    assert "; others: takes as a rule (" in union_words(union)
+
+
 def test_what_is_from_memory_says_so() -> None:
     words = union_words(graft_union(planned(species="quince"), Tree("t1", "T", "apple"), TODAY))
     assert words == "Quince on an apple limb does not take (from memory, no source)."

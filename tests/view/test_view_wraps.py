@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 from msgspec.structs import replace
 
+from tendwork.orchard.methods import METHODS
 from tendwork.orchard.rough_dates import RoughDate
 from tendwork.planning.results import Gap, WrapOn
 from tendwork.view.wraps import (
@@ -150,5 +151,6 @@ def test_a_wrap_of_which_no_day_is_known_says_its_month_or_year(set_on: RoughDat
 
 @pytest.mark.parametrize("word", ["saddle", "root"])
 def test_a_method_that_is_no_misspelt_one_gets_no_guess(word: str) -> None:
-    (sentence,) = gap_sentences((replace(GAPS[2], word=word),))
+    (sentence,) = gap_sentences((replace(GAPS[2], kind="method word", word=word),))
     assert "Did you mean" not in sentence
+    assert all(method in sentence.partition("Rules know ")[2] for method in METHODS)
