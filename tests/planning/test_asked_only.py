@@ -7,7 +7,9 @@ from datetime import date
 import pytest
 from shipped import TEMPLATES
 from steady_almanac import SteadyAlmanac
+from timing_orchard import almanac_of
 
+from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree, Trouble
 from tendwork.orchard.troubles import signs_seen
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
@@ -127,3 +129,22 @@ def test_every_rule_that_is_left_out_by_default_says_why() -> None:
         "water-dry-site", "clear-fallen-fruit-weekly",
     }  # fmt: skip
     assert all(template.left_out.endswith(".") for template in TEMPLATES if template.left_out)
+
+
+@pytest.mark.parametrize(
+    ("site", "last_best"),
+    [("Alaska", date(2025, 10, 31)), ("Manitoba", date(2025, 10, 31)), ("maritime", date(2025, 11, 10))],
+)
+def test_guards_are_best_fitted_soon_after_leaf_fall_where_the_ground_freezes_early(site: str, last_best: date) -> None:
+    """Wisconsin teaching garden, 2013: before snow and freeze; a job of the season that has not yet begun."""
+    almanac, records = almanac_of(site, date(2025, 10, 20)), Records(trees=(tree("third", 2024),))
+    rules = adjusted(tuple(TEMPLATES), Adjustments())
+    (task,) = (
+        one
+        for one in plan(SiteLimits(), records, almanac, rules, date(2025, 10, 20)).tasks
+        if (one.template, one.season) == ("fit-guards", 2026)
+    )
+    fallen = almanac.stage("apple", "dormant", Season(2026)).date
+    assert fallen is not None
+    assert (task.state, task.window.opens) == ("open", date(2025, 10, 10))
+    assert fallen < task.window.best <= last_best
