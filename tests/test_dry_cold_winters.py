@@ -48,12 +48,14 @@ def cut_before_growth(bench: Workbench) -> set[str]:
     return {unit.species for task in tasks if task.template == LATE_WINTER for unit in task.units}
 
 
-def test_a_newcomer_in_minnesota_is_asked_for_all_but_sweet_cherry_and_one_in_england_for_none(tmp_path: Path) -> None:
+def test_a_newcomer_in_minnesota_is_asked_for_what_is_cut_before_growth_and_one_in_england_for_nothing(
+    tmp_path: Path,
+) -> None:
     minnesota, england = tmp_path / "minnesota", tmp_path / "england"
     minnesota.mkdir()
     england.mkdir()
     assert cut_before_growth(bench_of(minnesota, normals=MINNESOTA)) == {
-        "plum", "japanese plum", "sour cherry", "peach", "apricot",
+        "plum", "japanese plum", "sour cherry", "apricot",
     }  # fmt: skip
     in_england = bench_of(england, normals=ENGLAND, latitude=51.3)
     assert cut_before_growth(in_england) == set()

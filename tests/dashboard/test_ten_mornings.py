@@ -91,10 +91,10 @@ MORNINGS = [
     pytest.param(
         date(2026, 9, 15), "See whether the buds took, Gate apple", "Taste the pears, Wall pear", id="september"
     ),
-    # A pear is ripe for days and the last one is due by Monday; the apples are tasted on the same walk. Then wood is
-    # offered, from next week on.
+    # A pear is ripe for days and the last one is due by Monday; the apples are tasted on the same walk. Then the
+    # young tree's guard can be fitted, from tomorrow until long after leaf fall.
     pytest.param(
-        date(2026, 10, 9), "Taste the pears, Wall pear", "Nothing to do today; next comes Offer", id="october"
+        date(2026, 10, 9), "Taste the pears, Wall pear", "Nothing to do today; next comes Fit guards", id="october"
     ),
     # The young tree has its guard, and old bark needs none: what was tasted is read first, before wood is asked for.
     pytest.param(

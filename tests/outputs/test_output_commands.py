@@ -91,7 +91,7 @@ def test_the_calendar_reminds_at_the_site_s_own_time(orchard_path: Path, tmp_pat
     site = orchard_path / "site.toml"
     site.write_text(site.read_text() + '\n[remind]\nat = "05:45"\n')
     file = tmp_path / "orchard.ics"
-    said(calendar, orchard_path, str(file))
+    said(calendar, orchard_path, str(file), on=date(2026, 10, 20))
     triggers = {
         alarm.one("TRIGGER").value[9:]
         for event in read_strictly(file.read_bytes()).named("VEVENT")
