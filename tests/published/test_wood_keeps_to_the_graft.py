@@ -160,3 +160,11 @@ def test_there_are_usually_days_warm_enough_to_cut_wood(place: str) -> None:
             days = (cut.opens + timedelta(days=n) for n in range((cut.closes - cut.opens).days + 1))
             usual = [almanac_at(place).usual_day(day) for day in days]
             assert any(day is not None and day[1] >= least for day in usual), (species, job)
+
+
+def test_peach_is_budded_in_june_in_the_valley_of_california() -> None:
+    """A Californian nursery's calendar has June buds of apricot, peach and plum in May and June."""
+    records = Records((Tree("t", "t", "peach"),), (Graft("g", "t", "Lamp", "chip bud", state="planned"),))
+    tasks = tasks_at("sacramento", records)
+    (window,) = [unit.window for task in tasks if task.template == "bud-peach-apricot" for unit in task.units]
+    assert date(SPRING, 5, 20) <= window.opens < window.best <= date(SPRING, 6, 25)
