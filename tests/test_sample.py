@@ -14,7 +14,7 @@ from tendwork.folder.site import read_site
 from tendwork.folder.templates import load_templates
 from tendwork.orchard.outcomes import SKIPPED
 from tendwork.orchard.records import FIRE_BLIGHT, GRAFT_STATES, VERDICTS, Records
-from tendwork.planning.subjects import SITE
+from tendwork.planning.subject import SITE
 from tendwork.species import STAGES
 from tendwork.workbench.demo import REFERENCE_SEASON, sample_records
 

@@ -11,7 +11,8 @@ from tendwork.orchard.wood_wishes import WishState
 from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.came_in import as_it_came_in
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.said_of_grafts import wrap_said_on
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import FAILS_LATE, AnyOf, Template, Ticked, Where
 from tendwork.planning.windows import opening_of
 
@@ -21,27 +22,28 @@ _CONDITIONS = (
 _KIND_WORDS = {"site": "tree", "tree": "tree", "graft": "graft", "wood": "bundle of wood", "variety": "graft"}
 
 
-def absence(template: Template, orchard: Orchard, anchors: Anchors, season: Season) -> str:
+def absence(template: Template, subjects: Subjects, anchors: Anchors, season: Season) -> str:
     """One sentence that names the condition which keeps the template's jobs away; empty if it has jobs."""
     kind = _KIND_WORDS[template.each]
     where, fitting = Where(), ""
-    if not _has_units(template, where, orchard, season):
+    if not _has_units(template, where, subjects, season):
         return f"It is about each {kind}, and the orchard has none."
     for name in _CONDITIONS:
         wanted = getattr(template.where, name)
         if wanted is None:
             continue
         where = msgspec.structs.replace(where, **{name: wanted})
-        if not _has_units(template, where, orchard, season):
+        if not _has_units(template, where, subjects, season):
             if template.each == "site" and name != "species":
                 kind = "graft"  # what is asked of the whole site beside its species is asked of its grafts
             return f"No {kind}{fitting} {_condition_words(name, wanted, kind)}."
         fitting = " that fits otherwise"
     came_in_late = False
-    for subject in orchard.subjects(template, season):
+    for subject in subjects.of(template, season):
         opening = opening_of(template, subject, anchors) if subject.matches else None
         if opening is not None:
-            since, said_on = subject.known_since, template.takes_wraps_off and orchard.wrap_said_on(subject.id)
+            since = subject.known_since
+            said_on = template.takes_wraps_off and wrap_said_on(subjects.orchard, subject.id)
             if any(as_it_came_in(template, window, since, said_on) for window in opening.rounds):
                 return ""
             came_in_late = True
@@ -54,9 +56,9 @@ def absence(template: Template, orchard: Orchard, anchors: Anchors, season: Seas
     return "Its window has no day in this season."
 
 
-def _has_units(template: Template, where: Where, orchard: Orchard, season: Season) -> bool:
+def _has_units(template: Template, where: Where, subjects: Subjects, season: Season) -> bool:
     probe = msgspec.structs.replace(template, where=where)
-    return any(subject.matches for subject in orchard.subjects(probe, season))
+    return any(subject.matches for subject in subjects.of(probe, season))
 
 
 def _condition_words(name: str, wanted: Any, kind: str) -> str:

@@ -12,7 +12,7 @@ from msgspec import Struct
 from tendwork.almanac.results import Reached, StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.planning.day_format import day_and_month
-from tendwork.planning.subjects import Subject
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Anchor
 from tendwork.species import stage_named
 

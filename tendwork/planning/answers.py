@@ -11,8 +11,9 @@ from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.record_edits import change_grafts
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.wording import counted, listed_in_short
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.questions import ANSWERS, Question
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import OFF, Template
 
 
@@ -40,10 +41,10 @@ def answer_edit(
 def _wrap_rules(records: Records, templates: Iterable[Template], south: bool, today: date) -> dict[str, str]:
     """The wrap rule that each graft comes under."""
     held, season = tuple(templates), season_of(today, south)
-    orchard = Orchard(records, held, south, today)
+    subjects = Subjects(Orchard(records, held, south, today))
     rules: dict[str, str] = {}
     for template in held:
-        for subject in orchard.subjects(template, season) if template.takes_wraps_off else ():
+        for subject in subjects.of(template, season) if template.takes_wraps_off else ():
             if subject.matches:
                 rules.setdefault(subject.id, template.id)
     return rules

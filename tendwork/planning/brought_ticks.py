@@ -16,7 +16,8 @@ from tendwork.orchard.outcomes import ARBORIST, NO_WORK, SKIPPED, outcome_named
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.planning.former_ids import by_any_id
-from tendwork.planning.subjects import SITE, may_be_former_id, variety_id
+from tendwork.planning.subject import SITE
+from tendwork.planning.variety_ids import may_be_former_id, variety_id
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.wishes import PLANNED_FOR, PUT_OFF, WHOLE_JOB
 

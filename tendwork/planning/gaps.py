@@ -14,6 +14,7 @@ from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.sprays import days_not_noted, lacking_days
 from tendwork.orchard.wording import listed_in_short
 from tendwork.orchard.wraps import is_given_up
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.results import (
     ASKED,
     HEIGHT,
@@ -26,7 +27,8 @@ from tendwork.planning.results import (
     GapKind,
     WrapOn,
 )
-from tendwork.planning.subjects import Orchard, Subject
+from tendwork.planning.said_of_grafts import take_is_asked
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import UNKNOWN, Template
 from tendwork.planning.windows import Openings
 
@@ -112,12 +114,12 @@ def _has_no_height(orchard: Orchard, tree: str) -> bool:
 
 
 def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[GapKind, str]]:
-    unknown = orchard.unknown_words(graft)
+    unknown = orchard.words.unknown_of(graft)
     if graft.state == "planned" and "method" in unknown:
         yield NO_METHOD, graft.method
     if graft.state == "set" and graft.set_on is not None and (today - first_day(graft.set_on)).days > ANSWERED_BY_DAYS:
         yield "take", ""
-    elif orchard.take_is_asked(graft):
+    elif take_is_asked(orchard, graft):
         yield TOOK, ""
     if graft.state in GROWING and "method" in unknown:
         yield ("method word" if graft.method else "method"), graft.method

@@ -26,7 +26,7 @@ from tendwork.orchard.wording import listed
 from tendwork.planning.hold_words import Bar, HoldWords
 from tendwork.planning.results import Task, Unit
 from tendwork.planning.states import FINISHED, HELD
-from tendwork.planning.subjects import Subject
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.species import family_of
 

@@ -16,8 +16,10 @@ from tendwork.orchard.outcomes import NO_WORK
 from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import key_of, season_of_tick, standing_ticks, template_of
 from tendwork.orchard.stocks import SIZES
+from tendwork.orchard.tree_size import tree_size
 from tendwork.orchard.wording import counted
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.crown_heights import highest_graft_m
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.vocabulary import Template
 
 
@@ -61,7 +63,7 @@ class Minutes:
         effort = template.effort
         if effort.minutes_by_size is None:
             return JobMinutes(effort.setup_minutes, effort.minutes_each)
-        found = self._orchard.size_of(subject, season)
+        found = tree_size(self._orchard.trees[subject], season, highest_graft_m(self._orchard, subject))
         each = effort.minutes_by_size[SIZES.index(found.size)]
         return JobMinutes(effort.setup_minutes, each, (f"Minutes of a {found.size} tree: {found.because}.",))
 

@@ -22,10 +22,11 @@ from tendwork.planning.fit_days import USUAL_MINUTES, WEEK_DAYS, week_days
 from tendwork.planning.former_ids import ids_of
 from tendwork.planning.gaps import gaps
 from tendwork.planning.held_back import HeldBack
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.results import Plan, Task, in_plan_order
 from tendwork.planning.states import ACTIONABLE, HELD
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.task_writer import TaskWriter, horizon
 from tendwork.planning.vocabulary import Template, Tool, Weather
 from tendwork.planning.weather import suits
@@ -90,6 +91,7 @@ class Planner:
         season = season_of(today, limits.south)
         rules = tuple(templates)
         orchard = Orchard(records, rules, limits.south, today)
+        subjects = Subjects(orchard)
         old = _seasons_of_old_wraps(orchard, season, today)
         given_away = _seasons_given_away(orchard, season)
         minutes = Minutes(orchard, rules, records.ticks)  # one tree's notes move the minutes of all
@@ -112,7 +114,7 @@ class Planner:
             for which in sorted({*older, *near}, key=lambda one: one.name):
                 if which not in writers:
                     writers[which] = TaskWriter(
-                        orchard, self._openings, which, season, today, works, held_back, minutes, settled
+                        subjects, self._openings, which, season, today, works, held_back, minutes, settled
                     )
                 written = writers[which].tasks(template, unsuited)
                 tasks += [task for task in written if _shown(task, which, season, today)]

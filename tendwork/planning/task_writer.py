@@ -23,10 +23,14 @@ from tendwork.planning.former_ids import ids_of
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.left_out import trees_left_out
+from tendwork.planning.record_events import SEEN_EVENTS
 from tendwork.planning.repeats import first_and_window, is_kept_up, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
+from tendwork.planning.said_of_grafts import was_never_unwrapped, wrap_said_on
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
-from tendwork.planning.subjects import SEEN_EVENTS, Orchard, Subject, variety_id
+from tendwork.planning.subject import Subject
+from tendwork.planning.subjects import Subjects
+from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import FAILS_LATE, GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
@@ -50,7 +54,7 @@ class TaskWriter:
 
     def __init__(
         self,
-        orchard: Orchard,
+        subjects: Subjects,
         openings: Openings,
         season: Season,
         current: Season,
@@ -66,12 +70,15 @@ class TaskWriter:
         self._works = works
         self._held = held_back
         self._minutes = minutes
-        self._orchard = orchard
+        self._subjects = subjects
+        self._orchard = subjects.orchard
         self._openings = openings
         self._season = season
         self._current = current
         self._today = today
-        self._ticked = {template_of(tick) for tick in orchard.standing.all() if season_of_tick(tick) == season.name}
+        self._ticked = {
+            template_of(tick) for tick in self._orchard.standing.all() if season_of_tick(tick) == season.name
+        }
 
     def tasks(self, template: Template, unsuited: tuple[date, ...]) -> Iterator[Task]:
         """The tasks that the template gives; on `unsuited` days the weather is against them."""
@@ -80,11 +87,11 @@ class TaskWriter:
             return
         openings = self._openings.of(template, self._season)
         is_told = self._is_told_of(template)
-        if not is_told and self._is_far_off(openings.not_before(self._orchard.buds_of(template.where))):
+        if not is_told and self._is_far_off(openings.not_before(self._subjects.buds_of(template.where))):
             return
         but_not = {*self._settled, *without} if without else self._settled
         found: list[tuple[Subject, Opening]] = []
-        for subject in self._orchard.subjects(template, self._season, but_not):
+        for subject in self._subjects.of(template, self._season, but_not):
             if not subject.matches and not self._was_ticked(template, subject):
                 continue
             opening = openings.unit(subject)
@@ -162,7 +169,7 @@ class TaskWriter:
         place = subject.place if subject.id != subject.group else ""
         species = subject.species[0] if len(subject.species) == 1 else ""
         since = subject.known_since
-        said_on = since is not None and template.takes_wraps_off and self._orchard.wrap_said_on(subject.id)
+        said_on = since is not None and template.takes_wraps_off and wrap_said_on(self._orchard, subject.id)
         for number, of_rule in enumerate(windows, 1):
             tick = ticks.get(number)
             window, because = of_rule, opening.because if number == 1 else ()
@@ -317,7 +324,7 @@ class TaskWriter:
         """The winter check names the grafts of which nobody ever said that the wrap is off."""
         if template.id != WINTER_CHECK:
             return ()
-        names = [f"{unit.label} ({unit.id})" for unit in units if self._orchard.was_never_unwrapped(unit.id)]
+        names = [f"{unit.label} ({unit.id})" for unit in units if was_never_unwrapped(self._orchard, unit.id)]
         return (f"No word that the wrap is off: {listed(names)}. Look there first.",) if names else ()
 
     def _unions(self, template: Template, subject: Subject, units: tuple[Unit, ...]) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from msgspec import Struct
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import EVENT_WORDS, Anchors, shift_days
 from tendwork.planning.day_format import day_and_month, format_two_days
-from tendwork.planning.subjects import Subject
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Anchor, Template
 from tendwork.planning.windows import own_opens
 from tendwork.species import SPECIES, bbch, stage_named

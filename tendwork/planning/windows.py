@@ -11,7 +11,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import Anchors, Moment, SeasonAlmanac, bases_of
 from tendwork.planning.day_format import day_and_month
 from tendwork.planning.results import Window
-from tendwork.planning.subjects import Subject
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Template
 
 _BACKWARDS = "This season it would close before it opens, so it stands on its first day alone; look at its window."

@@ -22,7 +22,8 @@ from tendwork.orchard.wood_wishes import Wish, wood_wishes
 from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
-from tendwork.planning.subjects import SITE, Subject, variety_id
+from tendwork.planning.subject import SITE, Subject
+from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Template
 
 

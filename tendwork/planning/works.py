@@ -9,7 +9,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import SeasonAlmanac
 from tendwork.planning.cautions import Height, Work, aloft_too, height_of, on_the_ground, tools_of
 from tendwork.planning.results import Caution, Unit, Window, each_once
-from tendwork.planning.subjects import Subject
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.planning.work_weather import WorkWeather
 from tendwork.species import stage_named

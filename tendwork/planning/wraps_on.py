@@ -7,8 +7,9 @@ from datetime import date
 
 from tendwork.orchard.crown import place_of, place_words
 from tendwork.orchard.rough_dates import day_known, first_day
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.results import ASKED, NO_JOB, Task, Unit, WrapOn, WrapState
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.said_of_grafts import wrap_is_asked
 
 OVERDUE = "Overdue"
 OVERDUE_STEP = (
@@ -35,7 +36,7 @@ def wraps_on(
         if tree is None or not orchard.wrap_fates[graft.id].on:
             continue
         job = asked.get(graft.id)
-        no_job: WrapState = ASKED if orchard.wrap_is_asked(graft.id) else NO_JOB
+        no_job: WrapState = ASKED if wrap_is_asked(orchard, graft.id) else NO_JOB
         set_on = day_known(graft.set_on)
         if set_on is not None and set_on not in heats:
             heats[set_on] = heat_between(set_on, today)

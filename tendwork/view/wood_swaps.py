@@ -10,7 +10,7 @@ from tendwork.orchard.named_templates import ASK_FOR_WOOD
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.wood_wishes import PROMISED, TO_ASK_FOR, UNANSWERED, Wish
 from tendwork.planning.results import Task
-from tendwork.planning.subjects import variety_id
+from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.wood_offers import Offer
 from tendwork.planning.wood_parcels import Parcel, label_words

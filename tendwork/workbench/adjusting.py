@@ -17,10 +17,11 @@ from tendwork.orchard.wording import listed
 from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustment, Adjustments, SiteShift, adjusted, carried, clashes
 from tendwork.planning.anchors import Anchors
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.planner import plan
 from tendwork.planning.preview import Preview, losses, moves
 from tendwork.planning.results import Plan
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import Template
 from tendwork.workbench.known_here import known_here
 from tendwork.workbench.plan_inputs import site_limits_of
@@ -146,7 +147,7 @@ def absences(
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
     in_force = adjusted(templates, adjustments, known_here(folder, records, today))
-    orchard = Orchard(records, in_force, limits.south, today)
+    subjects = Subjects(Orchard(records, in_force, limits.south, today))
     anchors = Anchors(almanac, season)
-    found = {template.id: absence(template, orchard, anchors, season) for template in in_force}
+    found = {template.id: absence(template, subjects, anchors, season) for template in in_force}
     return {name: why for name, why in found.items() if why}

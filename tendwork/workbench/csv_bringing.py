@@ -46,8 +46,8 @@ from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
 from tendwork.planning.gaps import open_questions
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.results import TOOK
-from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.work_bars import TickBars, WorkBars
 from tendwork.view.wraps import gap_sentences

@@ -29,8 +29,8 @@ from tendwork.orchard.unions import hints, tree_hints
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.planning import work_edits
 from tendwork.planning.gaps import open_questions
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.results import NO_METHOD, Plan, Task
-from tendwork.planning.subjects import Orchard
 from tendwork.planning.work_bars import WorkBars
 from tendwork.view.varieties import planning_words
 from tendwork.view.wraps import gap_sentences

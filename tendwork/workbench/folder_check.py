@@ -15,8 +15,9 @@ from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.variety_checks import twice_sentences, variety_hints
 from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.gaps import heights_not_noted, open_questions
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.results import STILL_ON
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.said_of_grafts import wrap_is_asked
 from tendwork.planning.vocabulary import Template
 from tendwork.view.wraps import gap_sentences
 from tendwork.workbench.doubting import doubtful_words, usual_date_words
@@ -75,7 +76,7 @@ def _wraps_asked(
     folder: OrchardFolder, orchard: Orchard, templates: tuple[Template, ...], adjustments: Adjustments, today: date
 ) -> tuple[str, ...]:
     """The wraps that may be off long since: a plan knows it, which is made only where a wrap came in without a word."""
-    if not any(map(orchard.wrap_is_asked, orchard.known_since)):
+    if not any(wrap_is_asked(orchard, graft) for graft in orchard.known_since):
         return ()
     from tendwork.workbench.adjusting import planned
     from tendwork.workbench.plan_making import AlmanacCache

@@ -14,7 +14,8 @@ from tendwork.folder.toml_text import line_of
 from tendwork.orchard.records import SIGNS
 from tendwork.planning.adjustments import Adjustments, adjusted
 from tendwork.planning.anchors import Anchors
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.indexed_records import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.window_order import Disorder, always_out_of_order, out_of_order, probes
 from tendwork.workbench.plan_making import AlmanacCache, species_of
@@ -112,11 +113,11 @@ def _disorders(
         return
     records = folder.records.read()
     season = season_of(today, folder.site.south)
-    orchard = Orchard(records, rules, folder.site.south, today)
+    subjects = Subjects(Orchard(records, rules, folder.site.south, today))
     anchors = Anchors(almanac_cache.cached(records, adjustments.site, today).almanac, season)
     for template in rules:
         always = {wrong.key: wrong for wrong in always_out_of_order(template)}
-        units = [subject for subject in orchard.subjects(template, season) if subject.matches]
+        units = [subject for subject in subjects.of(template, season) if subject.matches]
         wrongs = always or {
             wrong.key: wrong
             for wrong in out_of_order(template, units or probes(template, species_of(records)), anchors)

@@ -10,7 +10,8 @@ import msgspec
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_varieties import single_varieties
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.indexed_records import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import Anchor, Template
 
 
@@ -53,6 +54,6 @@ def test_the_buds_of_such_a_tree_and_of_what_has_not_taken_on_it_are_its_variety
     buds = {}
     for each in ("tree", "graft"):
         template = Template("look", "Look", "aftercare", each, Anchor(stage="green tip"), Anchor(stage="full bloom"))  # type: ignore[arg-type]
-        orchard = Orchard(records, (template,), south=False, today=date(2026, 4, 1))
-        buds |= {subject.id: subject.bud_variety for subject in orchard.subjects(template, Season(2026))}
+        subjects = Subjects(Orchard(records, (template,), south=False, today=date(2026, 4, 1)))
+        buds |= {subject.id: subject.bud_variety for subject in subjects.of(template, Season(2026))}
     assert buds == {"t1": "Lodi", "t2": "", "g1": "Lodi", "g2": "Lodi", "g3": "Lodi", "g4": "Rome Beauty", "g5": ""}

@@ -12,7 +12,8 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.absence import absence
 from tendwork.planning.anchors import Anchors
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.indexed_records import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import Anchor, Template, Where
 
 SEASON = Season(2026)
@@ -26,8 +27,8 @@ def why(each: str = "graft", **where: object) -> str:
     template = Template("look", "Look", "aftercare", each, Anchor(date="04-01"), Anchor(date="05-01"))
     asked = Where(**where)  # type: ignore[arg-type]
     template = msgspec.structs.replace(template, where=asked)
-    orchard = Orchard(RECORDS, (), south=False, today=date(2026, 6, 1))
-    return absence(template, orchard, Anchors(SteadyAlmanac(), SEASON), SEASON)
+    subjects = Subjects(Orchard(RECORDS, (), south=False, today=date(2026, 6, 1)))
+    return absence(template, subjects, Anchors(SteadyAlmanac(), SEASON), SEASON)
 
 
 @pytest.mark.parametrize(
@@ -78,8 +79,8 @@ def test_an_orchard_without_what_the_job_is_about_says_so() -> None:
 )
 def test_a_window_without_a_day_says_what_it_waits_for(opens: Anchor, words: str) -> None:
     template = Template("look", "Look", "aftercare", "graft", opens, Anchor(date="10-01"))
-    orchard = Orchard(RECORDS, (), south=False, today=date(2026, 6, 1))
-    assert absence(template, orchard, Anchors(SteadyAlmanac(), SEASON), SEASON) == words
+    subjects = Subjects(Orchard(RECORDS, (), south=False, today=date(2026, 6, 1)))
+    assert absence(template, subjects, Anchors(SteadyAlmanac(), SEASON), SEASON) == words
 
 
 @pytest.mark.parametrize("each", ["graft", "tree", "site"])

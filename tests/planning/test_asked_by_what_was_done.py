@@ -15,9 +15,10 @@ from tendwork.orchard.records import Records, Tick, Tree, Trouble
 from tendwork.planning.absence import absence
 from tendwork.planning.adjustments import Adjustments, adjusted
 from tendwork.planning.anchors import Anchors
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Task
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.subjects import Subjects
 
 TREES = (Tree("a", "Old apple", "apple"), Tree("b", "Gate apple", "apple"), Tree("p", "Blue plum", "plum"))
 BY_ID = {template.id: template for template in TEMPLATES}
@@ -133,13 +134,14 @@ def test_a_tree_with_fire_blight_comes_last_in_the_pruning_round() -> None:
 
 
 def test_why_a_job_that_waits_for_a_tick_is_not_there_is_said() -> None:
-    season, orchard = Season(2026), Orchard(Records(TREES), TEMPLATES, south=False, today=date(2026, 9, 1))
-    said = absence(BY_ID["take-off-regrowth"], orchard, Anchors(SteadyAlmanac(), season), season)
+    orchard = Orchard(Records(TREES), TEMPLATES, south=False, today=date(2026, 9, 1))
+    season, subjects = Season(2026), Subjects(orchard)
+    said = absence(BY_ID["take-off-regrowth"], subjects, Anchors(SteadyAlmanac(), season), season)
     assert said == (
         "No tree that fits otherwise had summer-prune-apple or summer-prune-pear-quince done this season, "
         "by 08-10 as in the north."
     )
-    said = absence(BY_ID["cut-out-blight-stubs"], orchard, Anchors(SteadyAlmanac(), season), season)
+    said = absence(BY_ID["cut-out-blight-stubs"], subjects, Anchors(SteadyAlmanac(), season), season)
     assert said == "No tree that fits otherwise had fire blight seen on it last season."
 
 

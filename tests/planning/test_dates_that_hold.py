@@ -9,7 +9,7 @@ from steady_almanac import SteadyAlmanac
 
 from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import Anchors
-from tendwork.planning.subjects import Subject
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Anchor, Template
 from tendwork.planning.windows import opening_of
 

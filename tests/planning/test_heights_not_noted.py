@@ -6,7 +6,7 @@ from datetime import date
 
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.gaps import heights_not_noted
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.indexed_records import Orchard
 from tendwork.view.wraps import gap_sentences
 
 LOW, UNKNOWN = Tree("t1", "Gate apple", "apple", height_m=1.8), Tree("t2", "Old Tom", "apple")

@@ -15,9 +15,9 @@ from tendwork.orchard.records import Graft, Records, Spray, Tick, Tree, Trouble,
 from tendwork.planning.fit import fit_week
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.held_back import speaks_against
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan, Task
-from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Tool, Where
 
 TREES = (Tree("t1", "Old Tom", "apple", height_m=4.0), Tree("t2", "Young Tom", "apple", height_m=1.5))

@@ -18,9 +18,9 @@ from tendwork.orchard.wood_balance import wood_balance
 from tendwork.planning.fit import fit_week
 from tendwork.planning.gaps import open_questions
 from tendwork.planning.held_back import speaks_against
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Plan, Task
-from tendwork.planning.subjects import Orchard
 from tendwork.planning.vocabulary import Anchor, Effort, Repeats, Template, Tool, Where
 from tendwork.planning.work_bars import TickBars, barred_on
 from tendwork.view.week import short_where

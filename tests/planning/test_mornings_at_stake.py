@@ -20,7 +20,7 @@ from tendwork.orchard.records import Graft, Records, Tick, Tree
 from tendwork.planning.fit import fit_week
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import FittedWeek
-from tendwork.planning.subjects import variety_id
+from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.visits import visits_of
 from tendwork.planning.vocabulary import STAKES
 from tendwork.planning.windows import Openings

@@ -20,8 +20,9 @@ from tendwork.orchard.records import SIGNS, Graft, GraftState, Records, Spray, T
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.fit import fit_week
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.planner import Planner, SiteLimits, plan
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.task_writer import TaskWriter
 from tendwork.planning.vocabulary import Anchor, Template, TemplateFile
 from tendwork.planning.windows import Openings, opening_of
@@ -153,10 +154,10 @@ def test_a_plan_made_again_knows_of_a_tasting_since() -> None:
 @given(held=grafts())
 def test_units_that_count_as_alike_have_the_window_each_has_by_itself(held: tuple[Graft, ...]) -> None:
     almanac, season = OneEarlyVariety(), Season(2026)
-    orchard = Orchard(Records(trees=TREES, grafts=held), (), south=False, today=date(2026, 6, 1))
+    subjects = Subjects(Orchard(Records(trees=TREES, grafts=held), (), south=False, today=date(2026, 6, 1)))
     openings = Openings(almanac)
     for template in (*TEMPLATES, LOOK):
-        for subject in orchard.subjects(template, season):
+        for subject in subjects.of(template, season):
             alone = opening_of(template, subject, Anchors(almanac, season))
             assert openings.of(template, season).unit(subject) == alone
 

@@ -18,8 +18,9 @@ from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import SIGNS, Graft, Records, Tick, Tree, Trouble, Wood
 from tendwork.planning.anchors import Anchors
+from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.planner import SiteLimits, plan
-from tendwork.planning.subjects import Orchard
+from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import PARTS, UNKNOWN, Anchor, Template
 from tendwork.species import SPECIES, bbch, stage_named
 
@@ -181,10 +182,10 @@ def test_methods_and_wraps_are_words_of_the_trade(template: Template) -> None:
 @every_template
 def test_a_template_opens_before_its_best_day_before_it_closes_before_it_lapses(template: Template) -> None:
     records = whole_orchard()
-    orchard = Orchard(records, TEMPLATES, south=False, today=date(2026, 6, 1))
+    subjects = Subjects(Orchard(records, TEMPLATES, south=False, today=date(2026, 6, 1)))
     anchors = Anchors(WholeYear(), SEASON)
     resolved = 0
-    for subject in orchard.subjects(template, SEASON):
+    for subject in subjects.of(template, SEASON):
         if not subject.matches:
             continue
         opens, closes, lapses = (

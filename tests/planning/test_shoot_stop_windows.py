@@ -15,7 +15,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.almanac.temperature import Normals, SourceDay, build_series
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.results import Window
-from tendwork.planning.subjects import Subject
+from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.windows import opening_of
 

@@ -12,7 +12,7 @@ from steady_almanac import SteadyAlmanac
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Unit
-from tendwork.planning.subjects import variety_id
+from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Anchor, Template, Where
 
 CUT = Template(

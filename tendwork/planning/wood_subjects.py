@@ -1,0 +1,150 @@
+"""The bundles of wood and the varieties that a template is about, with how far the asking for wood has come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
+from functools import cached_property
+
+from msgspec.structs import replace
+
+from tendwork.almanac.seasons import Season
+from tendwork.orchard.known_since import both_known, first_known
+from tendwork.orchard.records import Wood
+from tendwork.orchard.wood_sources import folded
+from tendwork.orchard.wood_wishes import REFUSED, Wish, wood_wishes
+from tendwork.orchard.wording import counted
+from tendwork.planning.conditions import Conditions, accepts
+from tendwork.planning.crown_heights import crown_heights_m
+from tendwork.planning.indexed_records import Orchard
+from tendwork.planning.record_events import wood_events
+from tendwork.planning.subject import SITE, Subject
+from tendwork.planning.variety_ids import former_variety_ids, variety_id
+from tendwork.planning.vocabulary import Where
+
+_Variety = tuple[str, str]
+"""A species, and the folded name of a variety."""
+
+
+class WoodSubjects:
+    """The bundles and varieties of one orchard."""
+
+    def __init__(self, orchard: Orchard, conditions: Conditions) -> None:
+        self._orchard = orchard
+        self._conditions = conditions
+
+    def wood(self, where: Where, season: Season) -> Iterator[Subject]:
+        """Each bundle that has sticks, and comes from where the conditions say; and what was ticked."""
+        orchard = self._orchard
+        wished = None if where.wood is None else {wish.bundle for wish in self._wishes if wish.state == where.wood}
+        for bundle in orchard.records.wood:
+            matches = bundle.sticks > 0 and (wished is None or bundle.id in wished)
+            if accepts(where.species, bundle.species) and orchard.may_have_a_task(bundle.id, matches):
+                asked = f", asked of {bundle.came_from}" if wished is not None and bundle.came_from else ""
+                yield Subject(
+                    bundle.id,
+                    f"{self._told_apart(bundle)} ({counted(bundle.sticks, 'stick')}){asked}",
+                    SITE,
+                    "",
+                    bundle.kept,
+                    (bundle.species,),
+                    wood_events(bundle, season),
+                    bundle.variety,
+                    bundle.variety,
+                    matches=matches,
+                    known_since=both_known((bundle.known_since,), orchard.today),
+                )
+
+    def to_send(self, subject: Subject) -> Subject:
+        """A bundle with how many of its sticks go to whom."""
+        bundle = next((bundle for bundle in self._orchard.records.wood if bundle.id == subject.id), None)
+        if bundle is None or not bundle.promised_sticks or not bundle.promised_to:
+            return subject
+        goes = f"{bundle.promised_sticks} of {counted(bundle.sticks, 'stick')} to {bundle.promised_to}"
+        return replace(subject, label=f"{self._told_apart(bundle)} ({goes})")
+
+    def varieties(self, where: Where, season: Season) -> Iterator[Subject]:
+        """Each variety that has grafts which meet the conditions, with how many; and what was ticked."""
+        orchard = self._orchard
+        formerly = self._former_ids(where.species)
+        wanted: dict[str, tuple[str, str, int]] = {}
+        known: dict[str, list[date | None]] = {}
+        fits = self._conditions.graft_fitting(where, season)
+        wished = None if where.wood is None else self._wished(where)
+        for graft in orchard.records.grafts:
+            if fits(graft):
+                of = orchard.species[graft.id]
+                identity = variety_id(graft.variety, of)
+                known.setdefault(identity, []).append(orchard.known_since[graft.id])
+                variety, species, count = wanted.get(identity, (graft.variety, of, 0))
+                wanted[identity] = (min(variety, graft.variety), species, count + 1)
+        for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
+            events = {"planned": season.start}
+            cut = orchard.cut_of.get((species, variety.casefold()))
+            if cut is not None and cut in season:
+                events["cut"] = cut
+            if wished is not None and (again := self._asked_again_from.get((species, folded(variety)))) is not None:
+                events[REFUSED] = again
+            wishes = () if wished is None else wished.get((species, folded(variety)), ())
+            matches = wished is None or bool(wishes)
+            if not orchard.may_have_a_task(identity, matches):
+                continue
+            grafts = counted(count, species + " graft")
+            is_there = where.state is not None and "planned" not in where.state
+            label = f"{variety}, {grafts}" if is_there else f"{variety} for {grafts}{_wish_words(wishes)}"
+            yield Subject(
+                identity,
+                label,
+                SITE,
+                "",
+                "",
+                (species,),
+                events,
+                variety,
+                variety,
+                matches=matches,
+                highest_m=crown_heights_m(orchard, (species,))[1],  # nobody knows yet from which tree it is cut
+                formerly=formerly.get((variety, species), ""),
+                known_since=first_known(known[identity], orchard.today),
+            )
+
+    @cached_property
+    def _wishes(self) -> tuple[Wish, ...]:
+        """What wood is to come from others."""
+        return wood_wishes(self._orchard.records, self._orchard.today, self._orchard.season_start)
+
+    @cached_property
+    def _asked_again_from(self) -> dict[_Variety, date]:
+        """The day after the last asking that was refused: what was ticked before is void."""
+        found: dict[_Variety, date] = {}
+        for one in self._orchard.records.wood:
+            if one.answer == REFUSED and one.asked_on is not None:
+                key, again = (one.species, folded(one.variety)), one.asked_on + timedelta(days=1)
+                found[key] = max(again, found.get(key, again))
+        return found
+
+    def _wished(self, where: Where) -> dict[_Variety, list[Wish]]:
+        """The wishes of which the conditions speak."""
+        found: dict[_Variety, list[Wish]] = {}
+        for wish in self._wishes:
+            if wish.state == where.wood:
+                found.setdefault((wish.species, folded(wish.variety)), []).append(wish)
+        return found
+
+    def _told_apart(self, bundle: Wood) -> str:
+        """The bundle's variety, with its species where there is wood of that name of another species too."""
+        held = self._orchard.records.wood
+        others = any(other.variety == bundle.variety and other.species != bundle.species for other in held)
+        return f"{bundle.variety}, {bundle.species}" if others else bundle.variety
+
+    def _former_ids(self, accepted: tuple[str, ...] | None) -> dict[tuple[str, str], str]:
+        """The ids that varieties, by name and species, had by their place among all recorded ones."""
+        species = self._orchard.species
+        grown = {(one.variety, species[one.id]) for one in self._orchard.records.grafts if one.id in species}
+        return former_variety_ids(variety for variety in grown if accepts(accepted, variety[1]))
+
+
+def _wish_words(wishes: Iterable[Wish]) -> str:
+    """ ": 2 sticks, of P. Hill"."""
+    said = [f"{counted(wish.sticks, 'stick')}{f', of {wish.who}' if wish.who else ''}" for wish in wishes]
+    return f": {'; '.join(said)}" if said else ""
