@@ -268,6 +268,23 @@ def test_kept_and_fresh_plans_are_equal_whatever_is_edited(
     shutil.rmtree(place)
 
 
+def test_a_day_of_setting_that_was_taken_back_leaves_no_trace_in_the_heat_of_the_wraps(
+    chance_orchard: Path, tmp_path: Path
+) -> None:
+    """The almanac stays while the workbench is open, and has counted the heat from further back by then."""
+    folder, day = Path(shutil.copytree(chance_orchard, tmp_path / "orchard")), FIRST
+    ground = Ground(folder, Random(0))
+    wrapped = next(wrap.graft for wrap in ground.bench.plan.of(day).plan.wraps if wrap.heat)
+    graft = next(graft for graft in ground.bench.records.read().grafts if graft.id == wrapped)
+    ground.act(lambda act: act.replace(replace(graft, set_on=day.replace(year=day.year - 11))))
+    ground.bench.plan.of(day)
+    take_back(ground)
+    held = ground.bench.plan.of(day).plan
+    ground.bench.close()
+    shutil.rmtree(folder / "cache")
+    assert made_again(folder, day).plan == held
+
+
 def _put_back(kept: Path, to: Path) -> None:
     if kept.exists():
         shutil.copy2(kept, to)

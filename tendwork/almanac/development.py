@@ -91,11 +91,10 @@ class Progress:
         day = _day_reached(self.heat, start + part * (_by(self.heat, end) - start))
         return begin + part * (end - begin) if day is None else min(max(day, begin), end)
 
-    def at(self, model: int, index: int) -> float:
-        """Progress in the middle of a day."""
+    def at(self, model: int, day: float) -> float:
+        """Progress by a day, as `day_reached` counts days: a whole number is the middle of its day."""
         progress = self.models[model]
-        index = min(max(index, 1), len(progress) - 1)
-        return (progress[index - 1] + progress[index]) / 2
+        return _by(progress, min(max(day, 1), len(progress) - 1))
 
     def log_rate(self, model: int, index: int) -> float:
         """How fast the logarithm of the progress grows around a day, per day, within bounds."""

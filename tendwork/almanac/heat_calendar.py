@@ -96,12 +96,17 @@ class HeatCalendar:
         return Reached(middle, low, high)
 
     def _reach_back(self, begin: date) -> None:
-        """Running sums through the last known day, from `begin` or earlier; the first of them is 0."""
+        """Running sums through the last known day, from `begin` or earlier; the last of them is 0.
+
+        They are added up backwards, so that no sum that was asked for changes, not in its last bit, when an earlier
+        day is asked for.
+        """
         if begin >= self._first:
             return
         self._first = begin - timedelta(days=_STEP_BACK_DAYS)
         known = self._days.known(self._first + timedelta(days=1), self._last_known)
-        self._known = [0.0, *sine_sums(known.tmin_c, known.tmax_c, BASE_C)]
+        since = sine_sums(known.tmin_c[::-1], known.tmax_c[::-1], BASE_C)
+        self._known = [*(-heat for heat in reversed(since)), 0.0]
 
     def _traces(self) -> list[list[float]]:
         """Running sums of each way the weather may go on; the first of each is 0, on the last known day."""

@@ -40,7 +40,7 @@ def log_need_ratio(progress: Progress, species: str, model: int, share: float, i
     bloom = None if share == 1 else progress.day_with_more_heat(float(index), -most_heat_from_bloom(species, share))
     if bloom is None:
         return by_share
-    by_heat = log(max(progress.at(model, round(bloom)), 1.0) / published)
+    by_heat = log(max(progress.at(model, bloom), 1.0) / published)
     return min(by_share, by_heat) if share < 1 else max(by_share, by_heat)
 
 

@@ -32,6 +32,19 @@ def test_a_sum_in_the_past_is_reached_on_one_known_day() -> None:
     assert (reached.day, reached.low, reached.high) == (date(2026, 4, 21),) * 3
 
 
+def test_an_earlier_day_asked_for_before_changes_no_sum_in_its_last_bit() -> None:
+    """A calendar serves until the temperatures change, and what was asked of it meanwhile must not show."""
+    count = (TODAY - FIRST).days + 1
+    uneven = [5 + 7 * ((step * 37) % 101) / 101 for step in range(count)]
+    days = Days(Place(50.0), DailySeries(FIRST, tuple(uneven), tuple(low + 9.1 for low in uneven), "m" * count), TODAY)
+    asked_before = HeatCalendar(days)
+    for back_days in (10, 700, 2000):
+        asked_before.between(TODAY - timedelta(days=back_days), TODAY)
+    for back_days in range(1, 400, 7):
+        begin = TODAY - timedelta(days=back_days)
+        assert asked_before.between(begin, TODAY) == HeatCalendar(days).between(begin, TODAY)
+
+
 def test_a_sum_that_runs_into_the_days_to_come_goes_on_counting() -> None:
     assert calendar().after(date(2026, 5, 22), 200).day == date(2026, 6, 11)
 
