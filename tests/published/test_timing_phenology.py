@@ -148,6 +148,16 @@ def test_stone_fruit_stands_ahead_of_apple_as_at_belchertown() -> None:
         assert day_of(BELCHERTOWN, same, species) <= apple, species
 
 
+@pytest.mark.parametrize("site", [PEACH_RIDGE, SITES["south-east Michigan"]], ids=["Peach Ridge", "south-east"])
+def test_pear_buds_burst_before_apple_leaves_silver_tip_as_in_michigan(site: Place) -> None:
+    """USDA NASS Great Lakes in Fruit Growers News, 7 May 2018: pear burst to tight cluster, apple silver tip to
+    half-inch green; so the last pears had burst before the last apples showed green, and the first stood at tight
+    cluster before the first apples did."""
+    assert day_of(site, "bud burst", "pear") <= day_of(site, "green tip") < day_of(site, "half-inch green")
+    assert day_of(site, "green cluster", "pear") <= day_of(site, "tight cluster")
+    assert day_of(site, "swollen bud", "pear") >= day_of(site, "silver tip") - timedelta(days=7)
+
+
 def test_silver_tip_stands_nine_degrees_of_frost_and_pink_only_two_to_four() -> None:
     """P08: pss.uvm.edu, Home fruit growth stages: silver tip safe to -9 °C, pink hurt from -2, mostly dead at -4."""
     silver, pink = kill_temperatures("apple", "silver tip"), kill_temperatures("apple", "pink")
