@@ -5,7 +5,8 @@ for a given tree, so each season is read in five ways, and the site's own sighti
 
 - "lengthening days", in two ways: heat counts as the days grow past ten and a half hours. What is needed falls, much
   or less, with the chill of the winter until then, and with every long day after it, within fixed bounds (the idea of
-  chill that makes up for heat: alternating model, Cannell & Smith 1983; chill overlap, Pope et al. 2014).
+  chill that makes up for heat: alternating model, Cannell & Smith 1983; chill overlap, Pope et al. 2014). Days of hard
+  frost bring no portions, but where winter is made of them nothing is lacking: they count as the long days do.
 - "chill first", for three chill requirements: heat hardly counts until the chill is met, then fully (sequential model
   with a soft turn, as in PhenoFlex: Luedeling et al. 2021).
 
@@ -35,6 +36,10 @@ _DAYS_TURN_HOURS, _DAYS_TURN_WIDTH_HOURS = 10.5, 0.25
 _SOLSTICE = 112
 # A long day makes up for half a portion of chill, whatever its temperature, so that a warmer spring is never later.
 _PORTIONS_OF_A_LONG_DAY = 0.5
+# So does a day that stays this cold, of which the Dynamic Model says nothing: by portions alone a winter in Manitoba is
+# as short of chill as one in Sacramento, and its apples would bloom in the middle of June. Our own choice, no source;
+# tests/bench/almanac-comparison.md has what it moves.
+_PORTIONS_OF_HARD_FROST, _HARD_FROST_MAX_C = 0.5, -10.0
 # Chill first: the width of the turn in portions, and the share of heat that counts before it.
 _CHILL_TURN_WIDTH_PORTIONS, _SHARE_BEFORE_CHILL = 5.0, 0.05
 
@@ -65,9 +70,11 @@ class Progress:
         self.heat = heat
 
     @classmethod
-    def of_sums(cls, portions: list[float], heat: list[float], latitude_deg: float) -> Progress:
-        """Each model of the chill so far and the heat of each day."""
-        return Begun(portions, heat, latitude_deg).carried_on([], [])
+    def of_sums(
+        cls, portions: list[float], heat: list[float], tmax_c: Sequence[float], latitude_deg: float
+    ) -> Progress:
+        """Each model of the chill so far, and the heat and the maximum of each day."""
+        return Begun(portions, heat, tmax_c, latitude_deg).carried_on([], [], ())
 
     @classmethod
     def mean_of(cls, several: Sequence[Progress]) -> Progress:
@@ -107,15 +114,15 @@ class Progress:
 class Begun:
     """The days of a season that every way forward has in common: how far each model is, and from where it goes on."""
 
-    def __init__(self, portions: list[float], heat: list[float], latitude_deg: float) -> None:
+    def __init__(self, portions: list[float], heat: list[float], tmax_c: Sequence[float], latitude_deg: float) -> None:
         self._long_days = _long_days(abs(latitude_deg))
         self._days = len(portions)
-        self._lengthening, self._state = _lengthening_days(portions, heat, self._long_days, (0.0, 0.0, 0.0))
+        self._lengthening, self._state = _lengthening_days(portions, heat, tmax_c, self._long_days, (0.0, 0.0, 0.0))
         self._chill_first = [_chill_first(portions, heat, needed, 0.0) for needed in CHILL_FIRST_PORTIONS]
 
-    def carried_on(self, portions: list[float], heat: list[float]) -> Progress:
+    def carried_on(self, portions: list[float], heat: list[float], tmax_c: Sequence[float]) -> Progress:
         """The progress through these days and on through more; the same, to the last bit, as of all days at once."""
-        more, _ = _lengthening_days(portions, heat, self._long_days[self._days :], self._state)
+        more, _ = _lengthening_days(portions, heat, tmax_c, self._long_days[self._days :], self._state)
         so_far, *lengthening = [begun + days for begun, days in zip(self._lengthening, more, strict=True)]
         chill_first = (
             begun + _chill_first(portions, heat, needed, begun[-1] if begun else 0.0)
@@ -128,7 +135,7 @@ def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude
     """The season's progress through the known days and on through each way that the weather may take."""
     first = first_day(season)
     portions, heat, state = _sums(_tenths(known, first, latitude_deg), (0.0, 0.0))
-    begun = Begun(portions, heat, latitude_deg)
+    begun = Begun(portions, heat, known.tmax_c, latitude_deg)
     ways = []
     for trace in coming:
         # The last known day comes along for the night that joins them.
@@ -136,7 +143,7 @@ def ways_forward(known: Trace, coming: Sequence[Trace], season: Season, latitude
         skipped = len(known.tmin_c[-1:])
         start = first + timedelta(days=len(known.tmin_c) - skipped)
         more_portions, more_heat, _ = _sums(_tenths(joined, start, latitude_deg)[24 * skipped :], state)
-        ways.append(begun.carried_on(more_portions, more_heat))
+        ways.append(begun.carried_on(more_portions, more_heat, trace.tmax_c))
     return ways
 
 
@@ -232,7 +239,11 @@ def _mean_of_days(ways: Sequence[Sequence[float]]) -> list[float]:
 
 
 def _lengthening_days(
-    portions: list[float], heat: list[float], long_days: Sequence[float], state: tuple[float, float, float]
+    portions: list[float],
+    heat: list[float],
+    tmax_c: Sequence[float],
+    long_days: Sequence[float],
+    state: tuple[float, float, float],
 ) -> tuple[list[list[float]], tuple[float, float, float]]:
     """The heat so far, the progress of each way in which chill lowers the need, and the state to go on from.
 
@@ -241,9 +252,10 @@ def _lengthening_days(
     sums: list[float] = []
     several: list[list[float]] = [[] for _ in LENGTHENING_DAYS]
     so_far, chill, before = state
-    for total, degree_hours, long_day in zip(portions, heat, long_days, strict=False):
+    for total, degree_hours, maximum, long_day in zip(portions, heat, tmax_c, long_days, strict=False):
         so_far += degree_hours * long_day
-        chill += (total - before) * (1 - long_day) + _PORTIONS_OF_A_LONG_DAY * long_day
+        gained = total - before + (_PORTIONS_OF_HARD_FROST if maximum < _HARD_FROST_MAX_C else 0.0)
+        chill += gained * (1 - long_day) + _PORTIONS_OF_A_LONG_DAY * long_day
         before = total
         sums.append(so_far)
         for progress, surplus in zip(several, LENGTHENING_DAYS, strict=True):

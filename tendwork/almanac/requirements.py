@@ -61,13 +61,15 @@ _HEAT_TO_FULL_BLOOM: dict[str, tuple[float, ...]] = {
 
 # Share of the heat to full bloom at which a stage begins. Apple: the McIntosh sums of UMass Healthy Fruit (2010, 2019)
 # in the terms of the first model, Geneva NY; its first two stages a little earlier, after the 31 days from green tip
-# to full bloom that MSU gives for Peach Ridge. Pear, peach and cherry: bud burst and first bloom as medians of the
-# Korean stations; between them the New York ranges of Scaffolds (1999). Plum and apricot: by likeness. Quince, medlar:
-# they bloom long after apple, but quince shows green up to ten days before it, and medlar with it or a few days later
-# (common practice, no source).
+# to full bloom that MSU gives for Peach Ridge. Peach and cherry: bud burst and first bloom as medians of the Korean
+# stations; between them the New York ranges of Scaffolds (1999). Pear: first bloom and the stages before it in the same
+# way, but its first two stages with apple's silver and green tip, as Michigan saw them on 7 May 2018 (USDA NASS in
+# Fruit Growers News): pear at burst to tight cluster, apple at silver tip to half-inch green. The Korean pears, of
+# another species, put them six days later. Plum and apricot: by likeness. Quince, medlar: they bloom long after apple,
+# but quince shows green up to ten days before it, and medlar with it or a few days later (common practice, no source).
 _SHARES: dict[str, dict[int, float]] = {
     "apple": {51: 0.085, 53: 0.125, 54: 0.37, 55: 0.525, 57: 0.7, 59: 0.78, 60: 0.85, 65: 1.0, 67: 1.32, 71: 1.58},
-    "pear": {51: 0.2, 53: 0.34, 55: 0.5, 57: 0.67, 59: 0.74, 60: 0.79, 65: 1.0, 67: 1.32, 71: 1.58},
+    "pear": {51: 0.13, 53: 0.19, 55: 0.5, 57: 0.67, 59: 0.74, 60: 0.79, 65: 1.0, 67: 1.32, 71: 1.58},
     "quince": {51: 0.032, 53: 0.051, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
     "medlar": {51: 0.052, 53: 0.076, 60: 0.83, 65: 1.0, 67: 1.32, 71: 1.58},
     "plum": {51: 0.2, 53: 0.33, 54: 0.41, 55: 0.54, 57: 0.7, 60: 0.79, 65: 1.0, 67: 1.32, 72: 1.62},
@@ -97,7 +99,7 @@ _LIKE = {"japanese plum": "plum", "sweet cherry": "cherry", "sour cherry": "cher
 
 _SOURCES: dict[str, str] = {
     "apple": "bud stages after the McIntosh sums of UMass Healthy Fruit 2010 and 2019",
-    "pear": "bud stages after Korean stations 1973-2024 and Cornell Scaffolds 1999",
+    "pear": "bud stages after Korean stations 1973-2024, Cornell Scaffolds 1999 and USDA NASS Michigan 2018",
     "peach": "bud stages after Korean stations 1973-2024 and Cornell Scaffolds 1999",
     "sweet cherry": "bud stages after Korean stations 1973-2024 and Cornell Scaffolds 1999",
 }

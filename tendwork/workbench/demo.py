@@ -125,7 +125,7 @@ class InventedWeather:
             days = [entry for year in (name - 1, name) for entry in self.season(year) if first <= entry[0] <= last]
             trace = Trace(tuple(low for _, low, _ in days), tuple(high for _, _, high in days))
             portions, heat = chill_and_heat(trace, first, self._latitude_deg)
-            self._buds[name] = Progress.of_sums(portions, heat, self._latitude_deg).models[0]
+            self._buds[name] = Progress.of_sums(portions, heat, trace.tmax_c, self._latitude_deg).models[0]
         return self._buds[name]
 
     def like(self, day: date, years: int) -> date:

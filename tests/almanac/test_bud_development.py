@@ -107,6 +107,23 @@ def test_less_chill_needs_more_heat() -> None:
     assert after_warm > after_cold + 3
 
 
+def test_a_winter_of_hard_frost_is_not_short_of_chill_as_a_warm_one_is() -> None:
+    """The Dynamic Model gives neither any portions; our own choice, no source."""
+    days = trace()
+    winter = range((date(2020, 12, 1) - first_day(SEASON)).days, (date(2021, 2, 10) - first_day(SEASON)).days)
+
+    def with_winter_at(low: float, high: float) -> float:
+        lows, highs = (
+            tuple(value if index in winter else of for index, of in enumerate(kept))
+            for value, kept in ((low, days.tmin_c), (high, days.tmax_c))
+        )
+        bloom = progress(Trace(lows, highs)).day_reached(MAIN, heat_to_bloom("apple")[MAIN])
+        assert bloom is not None
+        return bloom
+
+    assert with_winter_at(-22, -12) < with_winter_at(16, 20) - 5
+
+
 def test_the_south_mirrors_the_north() -> None:
     days = trace()
     south = Season(2021, south=True)

@@ -63,13 +63,17 @@ def test_any_other_day_season_or_latitude_is_worked_out_by_itself() -> None:
 
 
 @given(
-    st.lists(st.tuples(st.floats(0, 1.5), st.floats(0, 500)), min_size=1, max_size=SEASON_DAYS),
+    st.lists(st.tuples(st.floats(0, 1.5), st.floats(0, 500), st.floats(-40, 40)), min_size=1, max_size=SEASON_DAYS),
     st.integers(0, SEASON_DAYS),
 )
-def test_a_season_carried_on_from_any_day_is_the_season_at_once(days: list[tuple[float, float]], at: int) -> None:
-    portions = [sum(chill for chill, _ in days[: number + 1]) for number in range(len(days))]
-    heat = [degree_hours for _, degree_hours in days]
-    whole = Progress.of_sums(portions, heat, LATITUDE)
-    carried = Begun(portions[:at], heat[:at], LATITUDE).carried_on(portions[at:], heat[at:])
+def test_a_season_carried_on_from_any_day_is_the_season_at_once(
+    days: list[tuple[float, float, float]], at: int
+) -> None:
+    portions = [sum(chill for chill, _, _ in days[: number + 1]) for number in range(len(days))]
+    heat = [degree_hours for _, degree_hours, _ in days]
+    highs = [maximum for _, _, maximum in days]
+    whole = Progress.of_sums(portions, heat, highs, LATITUDE)
+    begun = Begun(portions[:at], heat[:at], highs[:at], LATITUDE)
+    carried = begun.carried_on(portions[at:], heat[at:], highs[at:])
     assert models([carried]) == models([whole])
     assert all(before <= after for model in whole.models for before, after in pairwise(model))

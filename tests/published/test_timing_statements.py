@@ -58,7 +58,6 @@ NOT_ADVISED = ("O67",)
 FAR_OFF = {
     "O09": "wood some weeks before a bark graft in May: Michigan itself cuts in late January and early February",
     "O47": "Oregon, 15 February to 1 March: two weeks before swelling there, while north-west Washington has December",
-    "O81": "strong uprights of pear in later May: the pears there bloom a week before the apples",
 }
 """Statements of which the advised day may lie further off, each with the source that it would contradict."""
 
