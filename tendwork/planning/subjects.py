@@ -17,7 +17,7 @@ from tendwork.orchard.fruit_year import first_growing_year
 from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grown
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
-from tendwork.orchard.methods import BENCH, BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS, SAME_METHODS
+from tendwork.orchard.methods import BENCH, BRIDGE, BUD_WORDS, LIKE_METHODS, METHODS, SAME_METHODS, is_summer_bud
 from tendwork.orchard.named_templates import SEND_PROMISED_WOOD
 from tendwork.orchard.outcomes import STILL_OPEN, WORK_WORDS
 from tendwork.orchard.records import GNAWED, STORM, Graft, Records, Tree, Wood
@@ -40,7 +40,6 @@ SITE = "site"
 _WINTER_DAYS = 120
 SEEN_EVENTS = frozenset({GNAWED, STORM})
 """Signs on a tree that raise a job on the day on which they were noted; each new one raises it again."""
-BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )
@@ -452,8 +451,9 @@ class Orchard:
         known: dict[str, list[date | None]] = {}
         fits = self._graft_fitting(where, season)
         wished = None if where.wood is None else self._wished(where)
+        with_buds = where.method is not None
         for graft in self.records.grafts:
-            if fits(graft):
+            if fits(graft) and (with_buds or graft.state != "planned" or not is_summer_bud(graft)):
                 of = self.species[graft.id]
                 identity = variety_id(graft.variety, of)
                 known.setdefault(identity, []).append(self.known_since[graft.id])
