@@ -6,6 +6,7 @@ from tendwork.orchard.records import Graft, Life
 
 METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud", "bench graft")
 BUD_METHODS = frozenset({"chip bud", "T-bud"})
+BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 BRIDGE = "bridge"
 """A bridge carries sap past a wound of its own tree: it is no variety, bears no crop and is never judged."""
 BENCH = "bench graft"
@@ -22,3 +23,12 @@ LIKE_METHODS = {BENCH: "whip and tongue"}
 def is_of_a_variety(graft: Graft | Life) -> bool:
     """Whether a graft is there for its fruit."""
     return graft.method.casefold() != BRIDGE
+
+
+def is_summer_bud(graft: Graft) -> bool:
+    """Whether a graft takes a bud of the same summer's shoot and no stored wood: each bud that names no bundle.
+
+    Buds are set in late summer with fresh bud sticks, in spring with dormant wood (RHS and W. Seabrook for summer, a
+    Californian nursery's calendar for spring): who means the spring names the bundle.
+    """
+    return graft.method.casefold() in BUD_WORDS and not graft.wood

@@ -12,9 +12,10 @@ from tendwork.orchard.edits import Add, Change, Edit, Replace, after_changes, ch
 from tendwork.orchard.faults import faults
 from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.ids import free_id
+from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.wood_age import wood_age
-from tendwork.orchard.wood_balance import SUMMER_BUD, parts_left, sticks_needed
+from tendwork.orchard.wood_balance import parts_left, sticks_needed
 from tendwork.orchard.wording import counted, named
 from tendwork.species import family_of
 
@@ -144,7 +145,7 @@ def _set_one(records: Records, draft: Draft, today: date, barred: Container[str]
     start = planned or Graft(free_id(records, "grafts"), draft.tree, draft.variety, species=own)
     graft, left = set_graft(records, msgspec.structs.replace(start, **typed), today, bool(draft.wood), barred)
     if left is None:
-        words = f"{named(graft)} set" + ("" if graft.method == SUMMER_BUD else "; no wood of it is held")
+        words = f"{named(graft)} set" + ("" if is_summer_bud(graft) else "; no wood of it is held")
         return after_changes(records, (_placed(graft, planned),)), words
     changes = (_placed(graft, planned), Replace(left))
     return after_changes(records, changes), f"{named(graft)} set, {_left_words(left)}"
@@ -161,7 +162,7 @@ def _bundle_of(
     bundle = next((bundle for bundle in records.wood if bundle.id == graft.wood), None)
     if bundle is not None and (typed or _serves(records, bundle, today)):
         return bundle
-    return None if graft.method == SUMMER_BUD else bundle_for(records, graft.variety, species, today, barred)
+    return None if is_summer_bud(graft) else bundle_for(records, graft.variety, species, today, barred)
 
 
 def _serves(records: Records, bundle: Wood, today: date) -> bool:

@@ -12,6 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.orchard.graft_species import species_by_graft
+from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.unions import hints
@@ -21,11 +22,10 @@ from tendwork.orchard.wording import counted, listed
 GRAFTS_A_STICK = 3  # from memory: a stick of 20 to 30 cm makes three or four grafts
 WHOLE_STICK = "bridge"  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
 NOBODY_NOTED = "somebody not noted"
-SUMMER_BUD = "T-bud"  # takes a bud of the same summer's shoot, never stored wood
 
 
 class Balance(Struct, frozen=True):
-    """The wood of one variety, in sticks; `grafts` and `summer_buds` count planned grafts.
+    """The wood of one variety, in sticks; `grafts` are planned grafts that need it, `summer_buds` those that do not.
 
     `held` is cut and still good, `to_cut` is to be cut from trees of one's own, `expected` is to come from somebody:
     of it `unanswered` was asked for without an answer yet, `assured` was promised, the rest is still to be asked for.
@@ -54,7 +54,7 @@ class Balance(Struct, frozen=True):
 
 
 def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
-    """Sticks for grafts of these methods: one for three, a whole one for each bridge, none for a summer bud.
+    """Sticks for grafts of these methods, none of them a summer bud: one for three, a whole one for each bridge.
 
     `served` grafts are those for which an open stick still has parts.
     """
@@ -128,7 +128,7 @@ def _balance(
     barred: Container[str],
 ) -> Balance:
     own = TreesByWord(records.trees)
-    methods = [graft.method for graft in planned]
+    methods = [graft.method for graft in planned if not is_summer_bud(graft)]
     good = [bundle for bundle in bundles if bundle.id not in barred]
     uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut"]
     uncut = [bundle for bundle in uncut if bundle.came_from or bundle.asked_on]
@@ -141,8 +141,8 @@ def _balance(
     return Balance(
         species=key[0],
         variety=key[1],
-        grafts=sum(method != SUMMER_BUD for method in methods),
-        summer_buds=methods.count(SUMMER_BUD),
+        grafts=len(methods),
+        summer_buds=len(planned) - len(methods),
         needed=needed,
         held=held,
         to_cut=_sticks(to_cut),
@@ -180,4 +180,4 @@ def _sticks(bundles: list[Wood]) -> int:
 
 
 def _from_parts(methods: Sequence[str]) -> int:
-    return sum(method not in (WHOLE_STICK, SUMMER_BUD) for method in methods)
+    return sum(method != WHOLE_STICK for method in methods)

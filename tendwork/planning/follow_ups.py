@@ -12,6 +12,7 @@ from tendwork.almanac.seasons import season_of
 from tendwork.orchard.edits import Add, EditUnderWay, Replace
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids import free_id
+from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.outcomes import graft_after, trouble_after, wood_after
 from tendwork.orchard.records import Graft, Records, Tick, Wood
 from tendwork.orchard.series import set_graft
@@ -96,6 +97,7 @@ def _sticks_for(records: Records, unit: Unit) -> int:
     species_of = species_by_graft(records)
     waiting = sum(
         graft.state == "planned"
+        and not is_summer_bud(graft)
         and graft.variety.casefold() == unit.variety.casefold()
         and species_of.get(graft.id) == unit.species
         for graft in records.grafts

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.methods import BRIDGE, BUD_METHODS
+from tendwork.orchard.methods import BRIDGE, BUD_WORDS
 from tendwork.orchard.records import GNAWED, STORM, Graft, Tree, Wood
 from tendwork.orchard.rough_dates import day_known, first_day, last_day
 from tendwork.orchard.troubles import fire_blight_first_seen, sign_named
@@ -17,7 +17,6 @@ ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )
 _WINTER_DAYS = 120
-_BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 
 
 def tree_events(orchard: Orchard, tree: Tree, season: Season) -> dict[str, date]:
@@ -48,7 +47,7 @@ def graft_events(orchard: Orchard, graft: Graft) -> dict[str, date]:
     events: dict[str, date] = {}
     if graft.set_on is not None:
         events["set"] = first_day(graft.set_on)
-        if graft.method.casefold() in _BUD_WORDS:
+        if graft.method.casefold() in BUD_WORDS:
             events["budded"] = events["set"]
     ticked = orchard.standing.events.get(graft.id, {})
     for outcome in ("took", "failed"):

@@ -102,6 +102,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
     `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
     took, "no doubt" any other: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
+    Of the planned grafts of a variety those count that need winter wood, and summer buds only where `method` names any.
     `wood` is for bundles and varieties: how far the asking for wood has come that somebody else is to give.
     """
 

@@ -71,8 +71,9 @@ class WoodSubjects:
         known: dict[str, list[date | None]] = {}
         fits = self._conditions.graft_fitting(where, season)
         wished = None if where.wood is None else self._wished(where)
+        with_buds = where.method is not None
         for graft in orchard.records.grafts:
-            if fits(graft):
+            if fits(graft) and (with_buds or graft.state != "planned" or not is_summer_bud(graft)):
                 of = orchard.species[graft.id]
                 identity = variety_id(graft.variety, of)
                 known.setdefault(identity, []).append(orchard.known_since[graft.id])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date
 
+from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.series import bundle_for, planned_for, species_to_set, sticks_after
 from tendwork.orchard.take_rates import Trial, choice_sentence
@@ -63,10 +64,11 @@ def series_words(records: Records, tree: Tree, texts: Mapping[str, str], today: 
     chosen = texts.get("wood", "") or (planned.wood if planned else "")
     bundle = next((bundle for bundle in records.wood if bundle.id == chosen), None)
     barred = barred_on(records, today, south)
-    if bundle is None and method != "T-bud":
+    is_bud = is_summer_bud(Graft("", tree.id, variety, method, wood=chosen))
+    if bundle is None and not is_bud:
         bundle = bundle_for(records, variety, species, today, barred)
     if bundle is None:
-        told.append("a summer bud of your own" if method == "T-bud" else "no good wood of it is held")
+        told.append("a fresh bud of this summer" if is_bud else "no good wood of it is held")
     else:
         left = sticks_after(records, bundle, method, today)
         promised = f", {bundle.promised_sticks} promised" if bundle.promised_sticks else ""

@@ -58,7 +58,7 @@ _BUNDLE_COLUMNS = ("id", "variety", "species", MARK, "state", "sticks", "keeps",
 _MOST_VARIETY_COLUMNS = 26
 _NEVER = 10**6
 BALANCE_COLUMNS = ("grafts", "needed", "held", "to come", "promised", "free", "missing")
-_ASSUMED = f"Calculated with {GRAFTS_A_STICK} grafts a stick; a bridge takes a whole one, a T-bud none."
+_ASSUMED = f"Calculated with {GRAFTS_A_STICK} grafts a stick; a bridge takes one, a summer bud none."
 _INDENT = "    "
 _LEAST_NAME_COLUMNS = 16
 
@@ -242,6 +242,10 @@ def wood_warnings(records: Records, today: date, held: Sequence[Bundle]) -> tupl
 
 
 def _no_worry(balance: Balance) -> str:
+    if balance.summer_buds and not balance.needed and not balance.held:
+        return (
+            "Its buds are cut fresh in summer: no stored wood is needed. To bud in spring name the bundle in the graft."
+        )
     free = f", {counted(balance.free, 'stick')} free" if balance.free else ""
     return f"Enough is held{free}."
 

@@ -75,10 +75,14 @@ def test_once_the_last_stick_is_used_up_the_wood_is_not_named_any_more() -> None
     assert [one.wood for one in edit.added] == ["w1", "w1", "w1", ""]
 
 
-def test_a_bridge_takes_a_whole_stick_and_a_t_bud_none() -> None:
+@pytest.mark.parametrize("method", ["chip bud", "T-bud"])
+def test_a_bridge_takes_a_whole_stick_and_a_bud_none_unless_the_bundle_is_named(method: str) -> None:
     records = orchard(wood=(bundle(sticks=3),))
     bridged = set_grafts(records, [Draft("t1", "Red Lamp", "bridge")] * 2, TODAY)
-    budded = set_grafts(records, [Draft("t1", "Red Lamp", "T-bud")], TODAY)
+    budded = set_grafts(records, [Draft("t1", "Red Lamp", method)], TODAY)
+    stored = set_grafts(records, [Draft("t1", "Red Lamp", method, wood="w1")], TODAY)
+    assert "no wood" not in budded.words
+    assert sticks(applied(records, stored)) == {"w1": 2}
     assert sticks(applied(records, bridged)) == {"w1": 1}
     assert (sticks(applied(records, budded)), budded.added[0].wood) == ({"w1": 3}, "")  # type: ignore[union-attr]
 

@@ -27,9 +27,17 @@ def test_three_grafts_are_calculated_to_a_stick(grafts: int, sticks: int) -> Non
     assert sticks_needed(["cleft"] * grafts) == sticks
 
 
-def test_a_bridge_takes_a_whole_stick_and_a_t_bud_none() -> None:
-    # two bridges 2, four grafts from parts 2, one T-bud 0
-    assert sticks_needed(["bridge", "cleft", "T-bud", "bark", "bridge", "side", "cleft"]) == 4
+def test_a_bridge_takes_a_whole_stick() -> None:
+    # two bridges 2, four grafts from parts 2
+    assert sticks_needed(["bridge", "cleft", "bark", "bridge", "side", "cleft"]) == 4
+
+
+@pytest.mark.parametrize("method", ["chip bud", "T-bud", "Chip Bud"])
+def test_a_bud_takes_winter_wood_only_where_it_names_the_bundle(method: str) -> None:
+    # RHS and W. Seabrook: chips in late summer, of fresh bud sticks; a Californian nursery: in spring, of dormant wood
+    assert only(orchard(planned(method=method))) == Balance("apple", "Red Lamp", 0, 1)
+    stored = only(orchard(planned(method=method, wood="w1"), wood=(bundle(sticks=0),)))
+    assert (stored.grafts, stored.summer_buds, stored.needed, stored.missing) == (1, 0, 1, 1)
 
 
 def test_a_hand_worked_variety() -> None:

@@ -50,6 +50,10 @@ def test_what_lives_on_a_tree_here_is_cut_and_not_asked_for() -> None:
     assert wishes(orchard(planned("g1"), graft("g2", state="bearing"))) == ()
 
 
+def test_winter_wood_is_not_asked_for_where_only_summer_buds_are_planned() -> None:
+    assert [wish for wish in wishes(orchard(planned(method="chip bud"))) if wish.state == "to ask for"] == []
+
+
 def test_what_lives_on_a_sick_tree_alone_is_asked_for() -> None:
     sick = Trouble(date(2025, 7, 1), "t1", FIRE_BLIGHT)
     records = orchard(planned("g1", tree="t1"), graft("g2", state="bearing"), troubles=(sick,))

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 from shipped import TEMPLATES
 from steady_almanac import SteadyAlmanac
 from timing_orchard import almanac_of
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tree, Trouble
+from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
 from tendwork.orchard.troubles import signs_seen
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.planner import SiteLimits, plan
@@ -148,3 +149,14 @@ def test_guards_are_best_fitted_soon_after_leaf_fall_where_the_ground_freezes_ea
     assert fallen is not None
     assert (task.state, task.window.opens) == ("open", date(2025, 10, 10))
     assert fallen < task.window.best <= last_best
+
+
+@pytest.mark.parametrize("method", ["chip bud", "T-bud"])
+def test_winter_wood_is_cut_and_asked_for_no_bud_that_is_set_in_summer(method: str) -> None:
+    bud = graft("old", "planned", None, method)
+    assert asked("collect-wood-apple-pear", Records(TREES, (bud,))) == set()
+    assert asked("ask-for-wood-apple-pear", Records(TREES, (bud,)), date(2025, 11, 15)) == set()
+    held = (Wood("w1", "Lamp", "apple", 1),)
+    named = Records(TREES, (replace(bud, wood="w1"),), held)
+    assert asked("collect-wood-apple-pear", named) == {"site"}
+    assert asked("ask-for-wood-apple-pear", named, date(2025, 11, 15)) == {"site"}

@@ -42,6 +42,13 @@ def test_what_is_needed_is_cut_from_the_youngest_tree_that_has_it() -> None:
     assert [graft.id for graft in line.grafts] == ["g2"]
 
 
+def test_nothing_is_cut_in_winter_for_buds_that_are_set_in_summer() -> None:
+    assert cut(grafts=(*GROWS, replace(WANTED[0], method="chip bud"))) == ()
+    waiting = Wood("w1", "Red Lamp", "apple", 1, came_from="t2")
+    named = replace(WANTED[0], method="chip bud", wood="w1")
+    assert [(line.tree, line.here) for line in cut(waiting, grafts=(*GROWS, named))] == [("t2", 1)]
+
+
 def test_what_is_promised_of_a_bundle_is_cut_from_the_tree_that_it_names() -> None:
     # 2 sticks for the four grafts, 2 for R. Dale, and the bundle was entered with 3: nothing to spare
     assert [(line.tree, line.here, line.promised, line.spare) for line in cut(promised())] == [

@@ -103,7 +103,8 @@ def test_a_planned_graft_fills_the_form() -> None:
     [
         ({"variety": "Blue Lamp"}, "planned as g2; from w2, fresh: 2 sticks, 1 after this one"),
         ({"variety": "Red Lamp", "method": "cleft"}, "not planned; from w1, fresh: 3 sticks, 2 after this one"),
-        ({"variety": "Red Lamp", "method": "T-bud"}, "not planned; a summer bud of your own"),
+        ({"variety": "Red Lamp", "method": "T-bud"}, "not planned; a fresh bud of this summer"),
+        ({"variety": "Red Lamp", "method": "chip bud"}, "not planned; a fresh bud of this summer"),
         ({"variety": "Lost Lamp"}, "not planned; no good wood of it is held"),
         ({"variety": "Old Lamp"}, "not planned; no good wood of it is held"),
         ({"variety": ""}, ""),

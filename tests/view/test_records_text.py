@@ -37,7 +37,7 @@ def test_the_balance_is_a_row_of_figures_and_the_sentences_below() -> None:
     assert head.split() == ["Sticks", "of", "grafts", "needed", "held", "to", "come", "promised", "free", "missing"]
     assert row.split() == ["Red", "Lamp,", "apple", "4", "2", "1", "0", "0", "0", "1"]
     assert notes[0] == "  - Red Lamp (apple): 1 stick missing for 4 planned grafts. Cut more or ask for"
-    assert notes[-1] == "  - Calculated with 3 grafts a stick; a bridge takes a whole one, a T-bud none."
+    assert notes[-1] == "  - Calculated with 3 grafts a stick; a bridge takes one, a summer bud none."
 
 
 def test_wood_to_cut_and_wood_to_get_are_both_to_come() -> None:
