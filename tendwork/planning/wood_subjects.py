@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.known_since import both_known, first_known
+from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Wood
 from tendwork.orchard.wood_sources import folded
 from tendwork.orchard.wood_wishes import REFUSED, Wish, wood_wishes
