@@ -27,7 +27,6 @@ from tendwork.workbench.bench import Workbench
 
 ON = date(2026, 5, 5)
 Run = Callable[..., subprocess.CompletedProcess[str]]
-Written = Callable[[str], None]
 COMMANDS = {
     "sheet": ("sheet", "--html", "{}"),
     "cards": ("sheet", "--cards", "--html", "{}"),

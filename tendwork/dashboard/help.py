@@ -13,7 +13,8 @@ from tendwork.view.places import PLACE_MARKS
 from tendwork.view.symbols import STAGE_MARKS, STRIP_MARKS, TASK_MARKS, stage_symbol, strip_symbol, task_symbol
 from tendwork.view.template_rows import TEMPLATE_MARKS, template_symbol
 from tendwork.view.text import padded, wrapped
-from tendwork.view.wood import BALANCE_MARKS, WOOD_MARKS
+from tendwork.view.wood import WOOD_MARKS
+from tendwork.view.wood_balance import BALANCE_MARKS
 
 _KEY_COLUMNS = 12
 _RECORD_MARKS = {

@@ -83,11 +83,6 @@ class Edit(Struct, frozen=True):
         """The records that it puts in the place of others, as they then are."""
         return tuple(change.record for change in self.changes if isinstance(change, Replace))
 
-    @property
-    def removed(self) -> tuple[Record, ...]:
-        """The records that it removes."""
-        return tuple(change.record for change in self.changes if isinstance(change, Remove))
-
 
 def changes_of(
     remove: Iterable[Record] = (), replace: Iterable[Named] = (), add: Iterable[Record] = ()

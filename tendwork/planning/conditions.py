@@ -69,7 +69,7 @@ class Conditions:
         return any(self._kind_fits(where, kind, season, aged=True) for kind in self._all_kinds)
 
     def fitting(self, where: Where, season: Season, aged: bool = True) -> Callable[[Graft], bool]:
-        """Whether a graft meets all conditions but its species, or not its age either; found out once for its kind."""
+        """Whether a graft meets all conditions but its species, and but its age if not `aged`; once for its kind."""
         known: dict[_Kind, bool] = {}
         kinds, above_m, union = self._kinds, where.above_m, where.union
 

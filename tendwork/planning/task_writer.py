@@ -8,40 +8,31 @@ from datetime import date, timedelta
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.named_templates import CHOOSE_VARIETIES, SEND_PROMISED_WOOD, WINTER_CHECK
-from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
-from tendwork.orchard.records import Tick
+from tendwork.orchard.outcomes import ARBORIST, SKIPPED, default_outcome
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
-from tendwork.orchard.unions import hints, tree_hints
-from tendwork.orchard.vigour import growth_sentences
-from tendwork.orchard.wood_wishes import REFUSED, TO_ASK_FOR
-from tendwork.orchard.wording import listed
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.came_in import as_it_came_in, is_told, saved_words
 from tendwork.planning.fit_days import WEEK_DAYS
 from tendwork.planning.former_ids import ids_of
 from tendwork.planning.held_back import HeldBack, outcomes_of
 from tendwork.planning.job_minutes import Minutes
+from tendwork.planning.job_reasons import growth_to_mind, parcel_labels, rule_reasons, union_hints, wraps_never_off
 from tendwork.planning.left_out import trees_left_out
-from tendwork.planning.record_events import SEEN_EVENTS
 from tendwork.planning.repeats import first_and_window, is_kept_up, minutes_of, place_among_rounds
 from tendwork.planning.results import Task, Unit, Window
-from tendwork.planning.said_of_grafts import was_never_unwrapped, wrap_said_on
+from tendwork.planning.said_of_grafts import wrap_said_on
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
 from tendwork.planning.subject import Subject
 from tendwork.planning.subjects import Subjects
-from tendwork.planning.variety_ids import variety_id
-from tendwork.planning.vocabulary import FAILS_LATE, GRAVE, AdjustedTemplate, Template
+from tendwork.planning.unit_ticks import job_keys, may_be_recorded, seen_on, ticks_of, was_ticked
+from tendwork.planning.vocabulary import GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
-from tendwork.planning.wood_parcels import label_words
 from tendwork.planning.works import Works
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP
 
 NEXT_SEASON_DAYS = 45  # how far past the end of a season its plan already shows the first jobs of the next
 WRAPS_LOOKED_AT_FROM = timedelta(weeks=6)  # after setting: from then on a line about the wrap stands in every week
-_NO_TICKS: dict[int, Tick] = {}
-_RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"), ("slit it", "unwrapped"))}
 
 
 def horizon(today: date) -> date:
@@ -92,7 +83,7 @@ class TaskWriter:
         but_not = {*self._settled, *without} if without else self._settled
         found: list[tuple[Subject, Opening]] = []
         for subject in self._subjects.of(template, self._season, but_not):
-            if not subject.matches and not self._was_ticked(template, subject):
+            if not subject.matches and not was_ticked(self._orchard.standing, template, subject, self._season.name):
                 continue
             opening = openings.unit(subject)
             if opening is None or (template.takes_wraps_off and self._is_of_another_season(template, subject, opening)):
@@ -119,7 +110,7 @@ class TaskWriter:
         """Whether its jobs of this season may be shown whatever their windows: a tick or the record speaks of them."""
         if self._season == self._current or template.takes_wraps_off or not self._ticked.isdisjoint(ids_of(template)):
             return True
-        return bool(_recorded_words(template))
+        return may_be_recorded(template)
 
     def _may_be_shown(self, opening: Opening) -> bool:
         """Whether a job that nobody ticked may be shown for this unit; `_shown` decides about the whole of it."""
@@ -143,24 +134,11 @@ class TaskWriter:
         before = self._openings.of(template, self._season.previous).unit(subject)
         return opening.window.lapses < set_on or (before is not None and before.window.lapses >= set_on)
 
-    def _key(self, template: Template, group: str, number: int) -> str:
-        return self._keys(template, group, number)[0]
-
-    def _keys(self, template: Template, group: str, number: int) -> tuple[str, ...]:
-        """The key of the job, and the one that it had while its template was named otherwise."""
-        keys = (f"{identity}/{group}/{self._season.name}" for identity in ids_of(template))
-        return tuple(key if number == 1 else f"{key}.{number}" for key in keys)
-
-    def _was_ticked(self, template: Template, subject: Subject) -> bool:
-        rounds = range(1, 1 + (1 if template.repeats is None else template.repeats.times))
-        keys = (key for number in rounds for key in self._keys(template, subject.group, number))
-        return any(self._orchard.standing.tick(key, subject.id) is not None for key in keys)
-
     def _units(
         self, template: Template, subject: Subject, opening: Opening, suited: bool
     ) -> Iterator[tuple[int, Unit]]:
         """The unit in each round of the job that is asked for, with the number of the round."""
-        ticks = self._ticks(template, subject)
+        ticks = ticks_of(self._orchard.standing, template, subject, self._season.name)
         windows: Iterable[Window] = opening.rounds
         if ticks:
             done_on = {number: tick.day for number, tick in ticks.items()}
@@ -196,43 +174,9 @@ class TaskWriter:
                 ticked_as=tick.unit if tick is not None and tick.unit != subject.id else "",
                 task=tick.task if tick is not None and template_of(tick) not in ("", template.id) else "",
                 minutes_noted=None if tick is None else tick.minutes,
-                since=_seen_on(template, subject),
+                since=seen_on(template, subject),
             )
             yield number, self._held.held(template, subject, unit)
-
-    def _ticks(self, template: Template, subject: Subject) -> dict[int, Tick]:
-        """What was ticked of this unit, or the record says by itself, by the number of the round.
-
-        A wrap that came off by another job is off, though it was "not yet" off when it was looked at in this one. What
-        was ticked before the last storm says nothing about this one.
-        """
-        standing = self._orchard.standing
-        recorded = _recorded(template, subject)
-        if recorded is None and subject.id not in standing.events and subject.formerly not in standing.events:
-            return _NO_TICKS
-        names = [name for name in (subject.id, subject.formerly) if name in standing.events]
-        times = 1 if template.repeats is None else template.repeats.times
-        keys = {number: self._keys(template, subject.group, number) for number in range(1, times + 1)}
-        found = {number: [standing.tick(key, name) for key in own for name in names] for number, own in keys.items()}
-        off = recorded is not None and template.takes_wraps_off
-        since = _seen_on(template, subject) or date.min
-        stand = {
-            number: (
-                tick
-                for tick in held
-                if tick is not None and tick.day >= since and not (off and tick.outcome == STILL_OPEN)
-            )
-            for number, held in found.items()
-        }
-        ticks = {number: next(held, recorded) for number, held in stand.items()}
-        return {number: tick for number, tick in ticks.items() if tick is not None}
-
-    def _growth(self, template: Template, subject: Subject) -> tuple[str, ...]:
-        """Whom to shorten and whom to spare, where a job prunes the crown of one tree."""
-        if template.part != "pruning" or template.each != "tree" or template.work_at != "crown":
-            return ()
-        grafts = tuple(self._orchard.grafts_of.get(subject.id, ()))
-        return growth_sentences(self._orchard.growth, grafts, self._season.name, self._orchard.usual_vigour)
 
     def _task(
         self,
@@ -258,7 +202,7 @@ class TaskWriter:
         first_day = max(self._today, window.opens) if to_do else window.opens
         work = self._works.of(template, subject, about, self._season, window, first_day, blighted)
         return Task(
-            key=self._key(template, subject.group, number),
+            key=job_keys(template, subject.group, self._season.name, number)[0],
             template=template.id,
             title=f"{OVERDUE}: {template.title[:1].lower()}{template.title[1:]}" if overdue else template.title,
             part=template.part,
@@ -275,12 +219,12 @@ class TaskWriter:
             outcomes=outcomes_of(template, work.tools, units),
             because=(
                 *self._held.said(units),
-                *self._wraps_never_off(template, units),
-                *self._unions(template, subject, units),
-                *self._labels(template, to_do),
+                *wraps_never_off(self._orchard, template, units),
+                *union_hints(self._orchard, template, subject, units),
+                *parcel_labels(self._orchard, template, to_do),
                 *first.because,
                 *said.because,
-                *self._growth(template, subject),
+                *growth_to_mind(self._orchard, template, subject, self._season.name),
                 *minutes.because,
             ),
             source=template.source,
@@ -312,7 +256,9 @@ class TaskWriter:
         key = template.id, number
         if key not in self._said:
             weather, outcome = weather_words(template.weather), default_outcome(template.outcomes, template.each)
-            self._said[key] = _Said(weather, outcome, _because(template, number, weather), _kept_if_missed(template))
+            self._said[key] = _Said(
+                weather, outcome, rule_reasons(template, number, weather), _kept_if_missed(template)
+            )
         return self._said[key]
 
     def _shown_from(self, to_do: Iterable[Unit]) -> date | None:
@@ -320,73 +266,12 @@ class TaskWriter:
         set_on = [day for unit in to_do if (day := self._orchard.set_on.get(unit.id)) is not None]
         return min(set_on) + WRAPS_LOOKED_AT_FROM if set_on else None
 
-    def _wraps_never_off(self, template: Template, units: tuple[Unit, ...]) -> tuple[str, ...]:
-        """The winter check names the grafts of which nobody ever said that the wrap is off."""
-        if template.id != WINTER_CHECK:
-            return ()
-        names = [f"{unit.label} ({unit.id})" for unit in units if was_never_unwrapped(self._orchard, unit.id)]
-        return (f"No word that the wrap is off: {listed(names)}. Look there first.",) if names else ()
-
-    def _unions(self, template: Template, subject: Subject, units: tuple[Unit, ...]) -> tuple[str, ...]:
-        """What is known against the unions that a job is about: grafts yet to be made, or those of its own rule."""
-        orchard, by_rule = self._orchard, template.where.union == FAILS_LATE
-        if template.each == "tree":
-            return tree_hints((orchard.trees[subject.id],), self._today) if by_rule else ()
-        planned = (graft for graft in orchard.records.grafts if graft.state == "planned")
-        if template.id == CHOOSE_VARIETIES:
-            return hints(orchard.records, planned, self._today)
-        to_do = {unit.id for unit in units if unit.state not in FINISHED}
-        if template.each == "variety":
-            known = (graft for graft in planned if graft.id in orchard.species)
-            meant = [one for one in known if variety_id(one.variety, orchard.species[one.id]) in to_do]
-        elif template.each == "graft":
-            held = orchard.grafts_of.get(subject.group, ())
-            meant = [one for one in held if one.id in to_do and (by_rule or one.state == "planned")]
-        else:
-            return ()
-        return hints(orchard.records, meant, self._today)
-
-    def _labels(self, template: Template, units: Iterable[Unit]) -> tuple[str, ...]:
-        """What stands on the label of each bundle that is to be sent, and to whom it goes."""
-        if template.id != SEND_PROMISED_WOOD:
-            return ()
-        going, records = {unit.id for unit in units}, self._orchard.records
-        return tuple(
-            f"For {bundle.promised_to or 'somebody not noted'}, on the label: {label_words(bundle, records.trees)}."
-            for bundle in records.wood
-            if bundle.id in going and bundle.promised_sticks
-        )
-
 
 class _Said(Struct, frozen=True):
     weather: str
     default_outcome: str
     because: tuple[str, ...]
     kept_if_missed: bool
-
-
-def _recorded_words(template: Template) -> tuple[tuple[str, str], ...]:
-    """The outcomes of its jobs that the record may say by itself, each with the event that says it."""
-    told = _RECORDED.get(template.each, ())
-    return tuple(one for one in told if one[0] in template.outcomes)
-
-
-def _seen_on(template: Template, subject: Subject) -> date | None:
-    """The day on which the sign was noted that raises such a job, or from which others are asked after a refusal."""
-    if template.where.wood == TO_ASK_FOR and subject.matches:
-        return subject.events.get(REFUSED)
-    if SEEN_EVENTS.isdisjoint(subject.events):
-        return None
-    signs = (base.after for base in bases_of(template.opens) if base.after in SEEN_EVENTS)
-    return max((subject.events[sign] for sign in signs if sign in subject.events), default=None)
-
-
-def _recorded(template: Template, subject: Subject) -> Tick | None:
-    """What the record says by itself: the variety's wood was cut this season, or the graft's wrap is off already."""
-    for outcome, event in _RECORDED.get(template.each, ()):
-        if event in subject.events and outcome in template.outcomes:
-            return Tick("", subject.id, subject.events[event], outcome)
-    return None
 
 
 def _task_place(subject: Subject) -> str:
@@ -397,22 +282,6 @@ def _task_place(subject: Subject) -> str:
         if subject.id == subject.group and subject.place
         else subject.group_name
     )
-
-
-def _because(template: Template, number: int, wish: str) -> tuple[str, ...]:
-    """What is to be known of a template's jobs beside the reasons for their windows."""
-    sentences = []
-    if template.repeats is not None:
-        every = template.repeats.every_days
-        if number > 1:
-            sentences.append(f"Round {number} of {template.repeats.times}, {every} days after the one before.")
-        else:
-            sentences.append(f"Comes again every {every} days, {template.repeats.times} rounds in all.")
-    if wish:
-        sentences.append(f"Wants {wish}.")
-    if template.note:
-        sentences.append(template.note)
-    return tuple(sentences)
 
 
 def _kept_if_missed(template: Template) -> bool:

@@ -142,11 +142,6 @@ def visits_of(tasks: Iterable[Task], today: date) -> tuple[Visit, ...]:
     return tuple(Visit(_key(parts, numbers), tuple(parts)) for parts in found)
 
 
-def visit_with(visits: Iterable[Visit], key: str) -> Visit | None:
-    """The visit that has this key, or the one with the task of this key."""
-    return next((one for one in visits if one.key == key or any(part.key == key for part in one.parts)), None)
-
-
 def parts_named(visit: Visit, words: Sequence[str]) -> tuple[Task, ...]:
     """The parts of a visit that these words name: by key, by rule, or by tree. Raises PersonError for any other."""
     chosen: list[Task] = []

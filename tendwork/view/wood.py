@@ -1,4 +1,4 @@
-"""The wood: its bundles with age and checks, the balance of each variety, and the page and JSON of `wood`."""
+"""The wood: its bundles with age and checks, what should not wait, and the page and JSON of `wood`."""
 
 from __future__ import annotations
 
@@ -8,14 +8,13 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
-from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.mother_trees import mother_notes, mother_words
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, WoodState, check_due, checks_made, wood_age
-from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings, wood_balance
+from tendwork.orchard.wood_balance import warnings, wood_balance
 from tendwork.orchard.wood_wishes import PROMISED, REFUSED, TO_ASK_FOR, UNANSWERED, wish_state
 from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.wood_offers import wood_offers
@@ -25,13 +24,12 @@ from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, padded, plain, wrapped
+from tendwork.view.wood_balance import balance_text
 from tendwork.view.wood_swaps import swaps_shape
 from tendwork.view.words import counted, format_day, full_day, length_words, short_day
 
 BUNDLE_ORDERS = ("variety", "keeps", "check", "species", "sticks", "kept")
-BALANCE_ORDERS = ("state", "variety")
 BundleState = WoodState | Literal["barred", "used up"]
-BalanceState = Literal["missing", "to come", "enough"]
 Asking = Literal["to ask", "asked", "coming", "refused"]
 """How far the asking for wood has come that somebody else is to give."""
 _ASKING: dict[str, Asking] = {TO_ASK_FOR: "to ask", UNANSWERED: "asked", PROMISED: "coming", REFUSED: "refused"}
@@ -49,18 +47,10 @@ WOOD_MARKS: dict[BundleState | Asking, Mark] = {
     "faded": Mark("×", "x", "faded"),
     USED_UP: Mark("−", "-", USED_UP),
 }
-BALANCE_MARKS: dict[BalanceState, Mark] = {
-    "missing": Mark("◆", "!", "missing"),
-    "to come": Mark("◇", "o", "to come"),
-    "enough": Mark("✓", "+", "enough"),
-}
 _BUNDLE_COLUMNS = ("id", "variety", "species", MARK, "state", "sticks", "keeps", "check", "promised", "kept", "from")
 _MOST_VARIETY_COLUMNS = 26
 _NEVER = 10**6
-BALANCE_COLUMNS = ("grafts", "needed", "held", "to come", "promised", "free", "missing")
-_ASSUMED = f"Calculated with {GRAFTS_A_STICK} grafts a stick; a bridge takes one, a summer bud none."
 _INDENT = "    "
-_LEAST_NAME_COLUMNS = 16
 
 
 class Bundle(Struct, frozen=True):
@@ -157,67 +147,6 @@ def bundle_lines(bundle: Bundle, check_every_days: int | None, today: date, widt
     return lines
 
 
-def balance_state(balance: Balance) -> BalanceState:
-    """ "missing", "to come" or "enough"."""
-    if balance.missing:
-        return "missing"
-    return "to come" if balance.needed + balance.promised > balance.held else "enough"
-
-
-def balances_in_order(held: Iterable[Balance], order: str, backwards: bool = False) -> tuple[Balance, ...]:
-    """In an order of BALANCE_ORDERS, of which "state" has what is missing first."""
-    states = tuple(BALANCE_MARKS)
-
-    def key(balance: Balance) -> tuple[int, str, str]:
-        state = states.index(balance_state(balance)) if order == "state" else 0
-        return state, balance.variety.casefold(), balance.species
-
-    return tuple(sorted(held, key=key, reverse=backwards))
-
-
-def balance_columns(held: Iterable[Balance], width: int) -> tuple[Column, ...]:
-    """The columns that a page has room for: all figures before the words."""
-    varieties = max((display_width(plain(balance.variety)) for balance in held), default=0)
-    figures = {name: len(name) for name in BALANCE_COLUMNS}
-    room = width - sum(size + 2 for size in figures.values()) - 2
-    least = min(max(varieties, 8), 22, max(room, 8))
-    wanted = {"variety": least, MARK: 1} | dict(reversed(figures.items())) | {"state": 7, "species": 12}
-    in_order = ("variety", "species", MARK, "state", *BALANCE_COLUMNS)
-    return lay_columns(wanted, in_order, width, "variety", _MOST_VARIETY_COLUMNS)
-
-
-def balance_row(balance: Balance, columns: tuple[Column, ...], ascii_only: bool = False) -> str:
-    """The row of a variety; a nought is left blank, so that what is there is seen."""
-    mark = BALANCE_MARKS[balance_state(balance)]
-    figures = dict(zip(BALANCE_COLUMNS, balance_cells(balance), strict=True))
-    cells = {"variety": balance.variety, "species": balance.species, "state": mark.word}
-    cells[MARK] = mark.ascii if ascii_only else mark.symbol
-    cells |= {name: str(figure).rjust(len(name)) if figure else "" for name, figure in figures.items()}
-    return row_line(columns, cells)
-
-
-def balance_lines(records: Records, balance: Balance, width: int) -> list[str]:
-    """What to do about a variety's wood, which grafts want it, and in which bundles it is."""
-    trees = {tree.id: tree for tree in records.trees}
-    lines = []
-    said = (*balance.unions, *(warnings(balance) or (_no_worry(balance),)), barred_words(balance))
-    for sentence in filter(None, said):
-        lines += wrapped(plain(sentence), width)
-    planned = [
-        f"{graft.id} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
-        for graft in records.grafts
-        if graft.state == "planned" and graft.variety == balance.variety and graft.tree in trees
-        if graft_species(graft, trees[graft.tree]) == balance.species
-    ]
-    lines += wrapped(plain("; ".join(planned)), width, "Planned: ") if planned else []
-    held = [
-        f"{wood.id}, {counted(wood.sticks, 'stick')}"
-        for wood in records.wood
-        if (wood.variety, wood.species) == (balance.variety, balance.species)
-    ]
-    return lines + (wrapped(plain("; ".join(held)), width, "Bundles: ") if held else [])
-
-
 def wood_warnings(records: Records, today: date, held: Sequence[Bundle]) -> tuple[str, ...]:
     """What should not wait, the most pressing first: barred or missing wood, checks overdue, wood that fades."""
     barred = [
@@ -241,15 +170,6 @@ def wood_warnings(records: Records, today: date, held: Sequence[Bundle]) -> tupl
     return tuple(map(plain, (*barred, *missing, *late, *fading, *to_come)))
 
 
-def _no_worry(balance: Balance) -> str:
-    if balance.summer_buds and not balance.needed and not balance.held:
-        return (
-            "Its buds are cut fresh in summer: no stored wood is needed. To bud in spring name the bundle in the graft."
-        )
-    free = f", {counted(balance.free, 'stick')} free" if balance.free else ""
-    return f"Enough is held{free}."
-
-
 def _bundle_key(bundle: Bundle, order: str) -> tuple[float, str]:
     wood = bundle.wood
     if order == "keeps":
@@ -261,52 +181,6 @@ def _bundle_key(bundle: Bundle, order: str) -> tuple[float, str]:
         return (-wood.sticks, "")
     word = {"species": wood.species, "kept": wood.kept, "variety": wood.variety}[order]
     return (0 if word else 1, word.casefold())
-
-
-def balance_cells(balance: Balance) -> tuple[int, ...]:
-    """The figures of one variety, in the order of BALANCE_COLUMNS, all but the first in sticks."""
-    return (
-        balance.grafts,
-        balance.needed,
-        balance.held,
-        balance.to_cut + balance.expected,
-        balance.promised,
-        balance.free,
-        balance.missing,
-    )
-
-
-def balance_text(balances: Iterable[Balance], width: int) -> str:
-    """A table of all varieties, or on a narrow page a line for each, then what to do about those that are short."""
-    rows = tuple(balances)
-    if not rows:
-        return "No graft is planned and no wood is held."
-    size = width - sum(len(name) + 2 for name in BALANCE_COLUMNS)
-    lines = _balance_table(rows, size) if size >= _LEAST_NAME_COLUMNS else _balance_list(rows, width)
-    sentences = [sentence for row in rows for sentence in (*row.unions, *warnings(row), barred_words(row)) if sentence]
-    notes = [line for sentence in (*sentences, _ASSUMED) for line in wrapped(plain(sentence), width, "  - ")]
-    return "\n".join([*lines, "", *notes])
-
-
-def _balance_table(rows: tuple[Balance, ...], size: int) -> list[str]:
-    lines = [padded("Sticks of", size) + "".join(f"  {name}" for name in BALANCE_COLUMNS)]
-    for row in rows:
-        cells = zip(BALANCE_COLUMNS, balance_cells(row), strict=True)
-        figures = "".join("  " + padded(str(cell), len(head), True) for head, cell in cells)
-        lines.append(padded(_variety(row), size) + figures)
-    return lines
-
-
-def _balance_list(rows: tuple[Balance, ...], width: int) -> list[str]:
-    lines = []
-    for row in rows:
-        known = [f"{head} {cell}" for head, cell in zip(BALANCE_COLUMNS, balance_cells(row), strict=True) if cell]
-        lines += wrapped(f"{_variety(row)}: {', '.join(known)}", width, "", _INDENT)
-    return lines
-
-
-def _variety(balance: Balance) -> str:
-    return plain(f"{balance.variety}, {balance.species}")
 
 
 def bar_words(bundle: Wood, bar: SickBar, today: date) -> str:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from from_always import write_from_always
+from kept_files import OWN_RULE
 from nasty_names import BRACKETS, LINK, OVERRIDE, PLAIN
 from record_screens import make_folder
 from settling import settled
@@ -31,8 +32,7 @@ GRAFTS = "id,tree,variety,method,wrap,state,set_on,height_m\n" + "".join(
     f"g{number:02d},t1,{name},cleft,raffia,set,2026-03-01,{number / 4}\n"
     for number, name in enumerate((BRACKETS, OVERRIDE, *[PLAIN] * 10), 1)
 )
-OWN_TEMPLATES = """
-[[template]]
+OWN_TEMPLATES = """[[template]]
 id = "own-unwrap"
 title = "Loosen [/b] the\\u001b[2J raffia"
 part = "aftercare"
@@ -44,15 +44,6 @@ steps = ["Cut it [on] the far side.", "Look [/again]."]
 outcomes = ["off", "not yet"]
 cautions = ["knife"]
 
-[[template]]
-id = "own-gate"
-title = "Oil the gate"
-part = "upkeep"
-each = "site"
-opens = { date = "03-02" }
-closes = { date = "03-30" }
-effort = { setup_minutes = 5 }
-steps = ["One drop."]
 """
 
 
@@ -68,7 +59,7 @@ def made_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = place / "orchard"
     bench = Workbench.begin(folder, name="Bank [/end] Orchard", timezone="UTC", latitude=52.1, longitude=-3.0)
     (folder / "templates").mkdir(exist_ok=True)
-    (folder / "templates" / "own.toml").write_text(OWN_TEMPLATES, encoding="utf-8")
+    (folder / "templates" / "own.toml").write_text(OWN_TEMPLATES + OWN_RULE, encoding="utf-8")
     for kind, text in (("trees", TREES), ("grafts", GRAFTS)):
         file = write_from_always(place / f"{kind}.csv", kind, text)
         bench.records.bring(file, kind, TODAY)

@@ -92,3 +92,11 @@ async def write(pilot: Pilot, text: str) -> None:
     """Type into the line that has the cursor."""
     await pilot.press(*("space" if letter == " " else "minus" if letter == "-" else letter for letter in text))
     await pilot.pause()
+
+
+async def plan_lost_lamp(pilot: Pilot) -> None:
+    """Plan a graft of a variety of which there is no wood, on the first tree."""
+    await open_screen(pilot, "3")
+    await go(pilot, "a")
+    await write(pilot, "Lost Lamp")
+    await go(pilot, "ctrl+s")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from record_screens import TODAY, go, open_screen, record_app, write
+from record_screens import TODAY, go, open_screen, plan_lost_lamp, record_app, write
 from settling import until
 
 from tendwork.dashboard.widgets.row_list import RowList
@@ -64,10 +64,7 @@ async def test_what_came_has_a_day_and_what_is_said_of_its_mother_tree(record_ap
 
 async def test_on_the_balance_w_asks_for_what_a_variety_is_short_of(record_app) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
-        await open_screen(pilot, "3")
-        await go(pilot, "a")
-        await write(pilot, "Lost Lamp")
-        await go(pilot, "ctrl+s")
+        await plan_lost_lamp(pilot)
         await open_screen(pilot, "4")
         await go(pilot, "right", "w")
         await write(pilot, "S. Mill")

@@ -7,7 +7,7 @@ from datetime import date
 
 import pytest
 from msgspec.structs import replace
-from record_screens import TODAY, go, open_screen, record_app, write
+from record_screens import TODAY, go, open_screen, plan_lost_lamp, record_app, write
 from settling import until
 
 from tendwork.dashboard.screens.form import FormScreen
@@ -62,10 +62,7 @@ async def test_the_balance_counts_needed_held_promised_and_free(record_app, seen
 
 async def test_what_is_missing_stands_first_on_the_balance_and_above_both_pages(record_app) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
-        await open_screen(pilot, "3")
-        await go(pilot, "a")
-        await write(pilot, "Lost Lamp")
-        await go(pilot, "ctrl+s")
+        await plan_lost_lamp(pilot)
         await open_screen(pilot, "4")
         warned = words_in(record_app, "warnings")
         await go(pilot, "right")

@@ -13,6 +13,17 @@ from tendwork.planning.adjustments import Adjustment, Adjustments
 from tendwork.planning.vocabulary import LeftOut
 
 
+def refusal_of(folder: Path, line: str) -> str:
+    """What is said of a line that no template may have, behind its file, line and key."""
+    file = folder / "adjustments.toml"
+    file.write_text(f"[template.check-take]\n{line}\n", encoding="utf-8")
+    with pytest.raises(PersonError) as caught:
+        read_adjustments(file)
+    place = f'adjustments.toml, line 2, key "template.check-take.{line.partition(" ")[0]}": '
+    assert str(caught.value).startswith(place)
+    return str(caught.value).removeprefix(place)
+
+
 @pytest.mark.parametrize(
     ("line", "said"),
     [
@@ -27,12 +38,7 @@ from tendwork.planning.vocabulary import LeftOut
     ],
 )
 def test_a_value_out_of_bounds_is_told_with_line_and_key(tmp_path: Path, line: str, said: str) -> None:
-    file = tmp_path / "adjustments.toml"
-    file.write_text(f"[template.check-take]\n{line}\n", encoding="utf-8")
-    with pytest.raises(PersonError) as caught:
-        read_adjustments(file)
-    key = line.partition(" ")[0]
-    assert str(caught.value) == f'adjustments.toml, line 2, key "template.check-take.{key}": {said}'
+    assert refusal_of(tmp_path, line) == said
 
 
 @pytest.mark.parametrize(
@@ -47,12 +53,7 @@ def test_a_value_out_of_bounds_is_told_with_line_and_key(tmp_path: Path, line: s
     ],
 )
 def test_a_word_that_no_rule_may_have_is_told_with_what_may_stand_there(tmp_path: Path, line: str, said: str) -> None:
-    file = tmp_path / "adjustments.toml"
-    file.write_text(f"[template.check-take]\n{line}\n", encoding="utf-8")
-    with pytest.raises(PersonError) as caught:
-        read_adjustments(file)
-    key = line.partition(" ")[0]
-    assert str(caught.value) == f'adjustments.toml, line 2, key "template.check-take.{key}": {said}'
+    assert refusal_of(tmp_path, line) == said
 
 
 @pytest.mark.parametrize("line", ["degrees_c = nan", "elevation_m = 1e308", "days = -61"])

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from folder_samples import fill
+from small_disks import small_disk_in
 
 from tendwork.errors import PersonError
 from tendwork.folder.adjustments import read_adjustments, write_adjustments
@@ -30,18 +31,8 @@ KILOBYTES = 1024
 
 @pytest.fixture
 def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A file system of its own with little room."""
-    place = tmp_path / "small"
-    place.mkdir()
-    options = ["-t", "tmpfs", "-o", f"size={KILOBYTES}k", "tmpfs", str(place)]
-    try:
-        made = subprocess.run(["mount", *options], capture_output=True, check=False)
-    except OSError:
-        pytest.skip("mount is not to be had here")
-    if made.returncode:
-        pytest.skip("no file system can be mounted here")
-    yield place
-    subprocess.run(["umount", "-l", str(place)], check=True)
+    with small_disk_in(tmp_path, KILOBYTES) as place:
+        yield place
 
 
 def fill_up(place: Path) -> Path:

@@ -70,11 +70,7 @@ def test_what_is_not_told_again_is_not_forgotten() -> None:
 
 def test_the_same_again_is_said_and_changes_nothing() -> None:
     edit = note(noted(BLIGHT), (PEAR,), BLIGHT)
-    assert (edit.words, edit.added, edit.removed) == (
-        "Wall pear (t2): fire blight seen on 2026-06-01 is already noted",
-        (),
-        (),
-    )
+    assert (edit.words, edit.changes) == ("Wall pear (t2): fire blight seen on 2026-06-01 is already noted", ())
 
 
 def test_a_second_record_of_the_same_spray_goes_with_the_first_when_its_days_are_told() -> None:

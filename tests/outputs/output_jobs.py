@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from tendwork.planning.results import Caution, Plan, Task, Unit, Window
-from tendwork.planning.vocabulary import Card
+from invented_jobs import TODAY, task_with, window
 
-TODAY = date(2026, 3, 12)  # a Thursday
+from tendwork.planning.results import Plan, Task, Unit
+from tendwork.planning.vocabulary import Card
 
 CARDS = {
     name: Card(id=name, title=title, line=line, points=(), defer="The label decides.", source="invented for the tests")
@@ -25,11 +25,6 @@ def day(offset: int) -> date:
     return TODAY + timedelta(days=offset)
 
 
-def window(opens: int = -3, closes: int = 9, lapses: int | None = None) -> Window:
-    """A window given in days from TODAY."""
-    return Window(day(opens), day(opens), day(closes), day(closes if lapses is None else lapses))
-
-
 def unit(name: str, state: str = "open", **more: object) -> Unit:
     values = {"id": name, "label": f"Variety {name}", "state": state, "window": window()}
     return Unit(**(values | more))  # type: ignore[arg-type]
@@ -37,26 +32,8 @@ def unit(name: str, state: str = "open", **more: object) -> Unit:
 
 def task(name: str, state: str = "open", **more: object) -> Task:
     """A job called `name` on the tree t1, with one unit in the job's own state."""
-    values = {
-        "key": f"{name}/t1/2026",
-        "template": name,
-        "title": f"Do {name}",
-        "part": "aftercare",
-        "each": "tree",
-        "subject": "t1",
-        "place": "Old Tom",
-        "window": window(),
-        "state": state,
-        "minutes": 20.0,
-        "units": (unit("t1", state),),
-        "tools": (),
-        "steps": (),
-        "outcomes": ("done",),
-        "because": (),
-        "source": "common practice",
-    }
-    cautions = tuple(Caution(card, "the test says so") for card in more.pop("cautions", ()))  # type: ignore[attr-defined]
-    return Task(**(values | more | {"cautions": cautions}))  # type: ignore[arg-type]
+    units = more.pop("units", (unit("t1", state),))
+    return task_with(name, state, more.pop("each", "tree"), units, **more)  # type: ignore[arg-type]
 
 
 def plan(*tasks: Task, today: date = TODAY) -> Plan:

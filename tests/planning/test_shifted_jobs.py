@@ -106,11 +106,6 @@ def test_a_job_that_hangs_on_an_event_keeps_its_season_when_it_is_shifted_over_i
         assert keys == {"look/t1/2026": opens}
 
 
-def raked(opens: str, closes: str) -> Template:
-    repeats = Repeats(every_days=7, times=3)
-    return Template("rake", "Rake", "upkeep", "site", Anchor(date=opens), Anchor(date=closes), repeats=repeats)
-
-
 def test_the_rounds_of_a_shifted_job_go_with_it() -> None:
     rake = Template(
         "rake",

@@ -30,8 +30,6 @@ ALL = Loss("wash", "Wash", gone=3, left=0, left_out=True)
 
 class Preview(Struct, frozen=True):
     moves: tuple[Move, ...] = ()
-    tasks_before: int = 4
-    tasks_after: int = 4
     losses: tuple[Loss, ...] = ()
 
 

@@ -25,7 +25,8 @@ from tendwork.view.places import places_text
 from tendwork.view.rates import takes_text
 from tendwork.view.ripening import ripening_text
 from tendwork.view.text import display_width, padded
-from tendwork.view.wood import age_words, balance_cells, balance_text, bundle_words, bundles_text
+from tendwork.view.wood import age_words, bundle_words, bundles_text
+from tendwork.view.wood_balance import balance_cells, balance_text
 
 TODAY = date(2026, 2, 15)
 TREE = Tree("t1", "Old apple", "apple")

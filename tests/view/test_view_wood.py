@@ -11,17 +11,19 @@ from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.view.wood import (
     BUNDLE_ORDERS,
-    balance_columns,
-    balance_lines,
-    balance_row,
-    balance_state,
-    balances_in_order,
     bundle_cells,
     bundle_columns,
     bundle_lines,
     bundles,
     bundles_in_order,
     wood_warnings,
+)
+from tendwork.view.wood_balance import (
+    balance_columns,
+    balance_lines,
+    balance_row,
+    balance_state,
+    balances_in_order,
 )
 
 TODAY = date(2026, 4, 11)

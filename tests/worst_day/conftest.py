@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
@@ -16,6 +15,7 @@ if sys.platform == "win32":
     collect_ignore_glob = ["test_*.py"]  # neither fork nor SIGKILL is there
 else:
     from invented_service import answering
+    from small_disks import small_disk_in
     from worst_acts import World
     from worst_forking import Forker
     from worst_orchard import DAY, begin_orchard, copy_orchard
@@ -62,14 +62,5 @@ else:
 
     @pytest.fixture
     def small_disk(tmp_path: Path) -> Iterator[Path]:
-        """A file system of its own with little room."""
-        place = tmp_path / "small"
-        place.mkdir()
-        try:
-            made = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=12m", "tmpfs", str(place)], capture_output=True)
-        except OSError:
-            pytest.skip("mount is not to be had here")
-        if made.returncode:
-            pytest.skip("no file system can be mounted here")
-        yield place
-        subprocess.run(["umount", "-l", str(place)], check=True)
+        with small_disk_in(tmp_path, 12 * 1024) as place:
+            yield place

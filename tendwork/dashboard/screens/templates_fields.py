@@ -25,14 +25,13 @@ _ENDS = ("opens", "best", "closes", "lapses")
 
 
 class Field(Struct, frozen=True):
-    """One line to edit. `gives` says what comes of it; `turns` is for what is only yes or no."""
+    """One line to edit. `gives` says what comes of it."""
 
     id: str
     label: str
     value: str
     gives: str = ""
     changed: bool = False
-    turns: bool = False
 
 
 class Refused(Exception):
@@ -77,7 +76,7 @@ def fields_of(
     """The fields of a template with the values that `change` gives them; `unasked` where its rule leaves it out."""
     laid = laid_over(template, change)
     out = change.off or (unasked and not change.asked)
-    use = Field(USE, "in use", "no, left out" if out else "yes", changed=change.off or change.asked, turns=True)
+    use = Field(USE, "in use", "no, left out" if out else "yes", changed=change.off or change.asked)
     shifts = {name: _shift(change, name) for name in _ends(template)}
     same = len(set(shifts.values())) == 1
     whole = Field(WHOLE, WHOLE, _shift_words(next(iter(shifts.values()))) if same else "each by its own")
@@ -85,7 +84,7 @@ def fields_of(
         Field(name, name, _shift_words(days), _end_words(laid, name, season), days != 0)
         for name, days in shifts.items()
     ]
-    dry = Field(DRY, "dry day", "yes" if laid.weather.dry else "wet or dry", changed=change.dry is not None, turns=True)
+    dry = Field(DRY, "dry day", "yes" if laid.weather.dry else "wet or dry", changed=change.dry is not None)
     numbers = [
         Field(
             number.id,
@@ -103,7 +102,6 @@ def fields_of(
             name,
             "yes" if name in wanted else "no",
             changed=(name in wanted) != (name in (template.where.species or SPECIES)),
-            turns=True,
         )
         for name in SPECIES
     ]

@@ -28,18 +28,10 @@ from tendwork.view.form_words import FIELDS_OF, OF_MANY, field_text
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import clipped, plain
 from tendwork.view.wood import (
-    BALANCE_ORDERS,
     BUNDLE_ORDERS,
     Asking,
-    BalanceState,
     Bundle,
     BundleState,
-    balance_columns,
-    balance_lines,
-    balance_row,
-    balance_state,
-    balance_text,
-    balances_in_order,
     bundle_cells,
     bundle_columns,
     bundle_lines,
@@ -47,6 +39,16 @@ from tendwork.view.wood import (
     bundles_in_order,
     bundles_text,
     wood_warnings,
+)
+from tendwork.view.wood_balance import (
+    BALANCE_ORDERS,
+    BalanceState,
+    balance_columns,
+    balance_lines,
+    balance_row,
+    balance_state,
+    balance_text,
+    balances_in_order,
 )
 from tendwork.view.words import counted, format_day
 from tendwork.workbench.records_room import JobTick
