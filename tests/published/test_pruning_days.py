@@ -161,6 +161,9 @@ def test_no_job_on_a_tree_with_fire_blight_waits_for_weather_that_may_never_come
         ("fire-blight-watch", "a graft under two years comes off whole"),
         ("fire-blight-watch", "leave strikes to winter, unless they near the trunk or a graft union"),
         ("fire-blight-every-third-day", "A graft under two years comes off whole"),
+        # Michigan; Cornell, 2004: strikes stop with the shoots, so what came late is cut in winter, and looked for then
+        ("cut-out-blight-stubs", "strikes left since shoots stopped"),
+        ("cut-out-blight-stubs", "cut strikes and cankers 20 to 30 cm into sound wood"),
         # Rutgers; NC State, 2007: never September to January
         (AT_BLOOM, "never from September to January"),
         # RHS on trained stone fruit: back to one leaf

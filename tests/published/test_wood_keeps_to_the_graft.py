@@ -127,6 +127,37 @@ def test_wood_of_peach_and_apricot_is_about_good_when_a_plum_is_ready_for_it(pla
     assert {pair: age for pair, age in late.items() if age > KEEPING[pair[0]].last_days} == {}
 
 
+KEEPS_IN_WORDS = {61: "two months", 91: "three", 122: "four"}
+
+
+@cache
+def stored_buds_at(place: str) -> dict[str, tuple[Window, Window]]:
+    """By species, the windows of its cutting and of its budding in spring with stored buds."""
+    trees = tuple(Tree(species, species, species, planted=2005) for species in SPECIES)
+    buds = tuple(Graft(f"{tree.id}: bud", tree.id, f"Lamp {tree.id}", "chip bud", state="planned") for tree in trees)
+    cut: dict[str, Window] = {}
+    budded: dict[str, Window] = {}
+    for task in tasks_at(place, Records(trees, buds)):
+        for unit in task.units:
+            if task.template in COLLECT:
+                cut[unit.species] = unit.window
+            elif task.template == "spring-bud":
+                budded[unit.id.partition(":")[0]] = unit.window
+    return {species: (cut[species], window) for species, window in budded.items()}
+
+
+@EVERY_PLACE
+def test_a_job_that_may_come_when_the_wood_is_past_its_best_says_how_long_it_keeps(place: str) -> None:
+    steps = {template.id: " ".join(template.steps) for template in TEMPLATES}
+    buds = [(species, "spring-bud", *windows) for species, windows in stored_buds_at(place).items()]
+    assert {species for species, *_ in buds} >= {"plum", "japanese plum", *TENDER}
+    for species, job, cut, graft in (*pairs_at(place, "plum"), *buds):
+        good_days = KEEPING[species].good_days
+        if (graft.best - cut.best).days > good_days:
+            assert KEEPS_IN_WORDS[good_days] in steps[job], (species, job)
+            assert "sliver" in steps[job], job
+
+
 def sending(place: str, species: str, cut_on: date | None) -> Window:
     wood = Wood("w", "Lamp", species, 4, cut_on, promised_to="A friend", promised_sticks=2)
     tasks = tasks_at(place, Records((Tree("t", "t", species, planted=2005),), (), (wood,)))
