@@ -1,10 +1,11 @@
 """A place in time for the work that is pressing; what comes short where there is not enough time.
 
-What has the most at stake goes first, and all of it before anything with less. Of it what ends first goes first, and whenever there is too much the longest is
-dropped (J. M. Moore, An n job, one machine sequencing algorithm for minimizing the number of late jobs, Management
-Science 15, 1968, with T. J. Hodgson's form of it). With barred days, units that are not divisible and visits that set
-up again this is only a start, so work that stands in the way is moved to other days first, then what came short is
-tried again, also in place of longer work, and last in place of shorter work, so that what comes short takes less time.
+What has the most at stake goes first, and all of it before anything with less. Of it what ends first goes first, and
+whenever there is too much the longest is dropped (J. M. Moore, An n job, one machine sequencing algorithm for
+minimizing the number of late jobs, Management Science 15, 1968, with T. J. Hodgson's form of it). With barred days,
+units that are not divisible and visits that set up again this is only a start, so work that stands in the way is moved
+to other days first, then what came short is tried again, also in place of longer work, and last in place of shorter
+work, so that what comes short takes less time.
 DEVELOPERS.md has how near to the fewest that comes.
 """
 
