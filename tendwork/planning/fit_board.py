@@ -55,6 +55,12 @@ class Board:
         room = seconds // piece.seconds_each
         return room if room < piece.count else piece.count
 
+    def left_beside(self, piece: Piece, count: int, day: int) -> int:
+        """The seconds that a day has left once it has so many units of the piece; on a ladder, those that are light."""
+        work = count * piece.seconds_each
+        left = self.free[day] - work - (0 if self.visits(piece.visit, day) else piece.setup_seconds)
+        return min(left, self.light[day] - work) if piece.ladder else left
+
     def rooms(self, piece: Piece, mask: int, most: int) -> dict[int, int]:
         """Each day of the mask that has room, and for how many units, `most` of them at most."""
         room, free, each = self.room, self.free, piece.seconds_each

@@ -1,10 +1,11 @@
 """A place in time for the work that is pressing; what comes short where there is not enough time.
 
-What has the most at stake goes first. Of it what ends first goes first, and whenever there is too much the longest is
-dropped (J. M. Moore, An n job, one machine sequencing algorithm for minimizing the number of late jobs, Management
-Science 15, 1968, with T. J. Hodgson's form of it). With barred days, units that are not divisible and visits that set
-up again this is only a start, so work that stands in the way is moved to other days first, then what came short is
-tried again, also in place of longer work, and last in place of shorter work, so that what comes short takes less time.
+What has the most at stake goes first, and all of it before anything with less. Of it what ends first goes first, and
+whenever there is too much the longest is dropped (J. M. Moore, An n job, one machine sequencing algorithm for
+minimizing the number of late jobs, Management Science 15, 1968, with T. J. Hodgson's form of it). With barred days,
+units that are not divisible and visits that set up again this is only a start, so work that stands in the way is moved
+to other days first, then what came short is tried again, also in place of longer work, and last in place of shorter
+work, so that what comes short takes less time.
 DEVELOPERS.md has how near to the fewest that comes.
 """
 
@@ -79,18 +80,44 @@ class Pressing:
             else:
                 self._enter(number)
 
+    def complete(self) -> None:
+        """Put what an earlier placing had of the tasks that come short, and their rests where they fit most tightly.
+
+        Nothing where it had nothing. So whoever adds the minutes named, on the days named, finds that they do.
+        """
+        begun = sorted(self.short, key=lambda number: (-self._worth[number], number))
+        for number in begun:
+            for piece in self._tasks[number]:
+                self.board.put(piece, self.board.kept_spread(piece, piece.days))
+        if not self.board.placed:
+            return
+        for number in begun:
+            if all(map(self._put_rest_tightly, self._tasks[number])):
+                self._enter(number)
+            else:
+                for piece in self._tasks[number]:
+                    self.board.take(piece, self.board.spread_of(piece))
+
     def place_all(self) -> None:
-        """Place all that can be, then exchange until nothing is gained, and leave less."""
-        for number in sorted(self.short, key=self._ends_first):
+        """Place all that can be, what is worth the most first: what is worth less then takes no time from it."""
+        for worth in sorted(set(self._worth), reverse=True):
+            self._place_all_of(worth)
+
+    def _place_all_of(self, worth: int) -> None:
+        """Place what is worth so much, exchange until nothing is gained, and leave less."""
+        for number in self._waiting(worth, self._ends_first):
             if not self._place(number, _MOVES_DEEP):
                 self._exchange(number, 0)
         while any(
             self._place(number, _MOVES_DEEP) or self._exchange(number, _MOVES_DEEP)
-            for number in sorted(self.short, key=self._dearest_first, reverse=True)
+            for number in reversed(self._waiting(worth, self._dearest_first))
         ):
             pass
-        for number in sorted(self.short, key=self._dearest_first):
+        for number in self._waiting(worth, self._dearest_first):
             self._leave_less(number)
+
+    def _waiting(self, worth: int, order: Callable[[int], tuple[float, ...]]) -> list[int]:
+        return sorted((number for number in self.short if self._worth[number] == worth), key=order)
 
     def give_way(self) -> None:
         """Take up what has less at stake where a task that does not fit whole can have more of its units in time."""
@@ -152,9 +179,12 @@ class Pressing:
         return False
 
     def _exchange(self, number: int, deep: int) -> bool:
-        """Place the task instead of one that is worth less, or longer and worth no more."""
-        rank = self._worth[number], -self._seconds[number]
-        others = (other for other in self._in_time if (self._worth[other], -self._seconds[other]) < rank)
+        """Place the task instead of a longer one that is worth the same."""
+        others = [
+            other
+            for other in self._in_time
+            if self._worth[other] == self._worth[number] and self._seconds[other] > self._seconds[number]
+        ]
         return any(self._place_instead(number, other, deep) for other in sorted(others, key=self._dearest_first))
 
     def _leave_less(self, number: int) -> bool:
@@ -214,6 +244,17 @@ class Pressing:
                 self.board.undo(mark)
         return False
 
+    def _put_rest_tightly(self, piece: Piece) -> bool:
+        """Put all units that have no day yet on the one day that has the least room beside them; False for no room."""
+        rest = piece.count - sum(units for _, units in self.board.spread_of(piece))
+        rooms = self.board.rooms(piece, piece.days, rest)
+        if rest and rest in rooms.values():
+            left = self.board.left_beside
+            day = min((day for day, room in rooms.items() if room == rest), key=lambda day: left(piece, rest, day))
+            self.board.put(piece, ((day, rest),))
+            return True
+        return not rest
+
     def _has_another_day(self, piece: Piece, day: int) -> bool:
         return piece.days & ~(1 << day) != 0
 
@@ -267,6 +308,11 @@ def placed_in_time(empty: Callable[[], Board], tasks: Sequence[Pieces]) -> Press
     fresh = Pressing(empty(), tasks)
     fresh.place_all()
     best = kept if 0 < kept.worth >= fresh.worth else fresh
+    if best.short:
+        completed = Pressing(empty(), tasks)
+        completed.keep()
+        completed.complete()
+        best = completed if completed.worth > best.worth else best
     best.give_way()
     return best
 

@@ -88,6 +88,18 @@ def test_a_stake_that_nobody_says_is_given_no_words_and_goes_before_little() -> 
     assert entry.words == "20 more minutes on 4 May would do."
 
 
+def test_what_has_less_at_stake_is_placed_only_once_all_that_has_more_was_exchanged() -> None:
+    """Whichever of the two trees comes short, it is one: the graft has only the minute that they leave."""
+    days = hours(0, 0, 1, 2)
+    short_one = task("b", closes=2, each=1, stake="tree", unsuited=(0, 1))
+    long_one = task("c", closes=3, units=3, each=1, stake="tree", unsuited=(0, 1))
+    barred = task("a", closes=0, each=1, units=2, stake="tree", unsuited=(0,))
+    both = replace(barred, units=(*barred.units, *short_one.units))
+    graft = task("d", closes=3, each=1, stake="graft", unsuited=(0, 1, 2))
+    assert short(fit_week(plan_of(both, long_one, days=days))) == ["a"]
+    assert short(fit_week(plan_of(both, graft, long_one, days=days))) == ["a", "d"]
+
+
 @examples(80)
 @given(weeks(most_tasks=6, most_days=4, least_each=1), st.lists(st.sampled_from(STAKES), min_size=6, max_size=6))
 def test_nothing_with_less_at_stake_makes_the_worst_come_short(plan: Plan, stakes: list[Stake]) -> None:

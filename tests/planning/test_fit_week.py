@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from examples import examples
-from fitting import LAST, TODAY, day, hours, plan_of, task, task_of, weeks
+from fitting import LAST, TODAY, day, hours, plan_of, task, task_of, unit, weeks
 from hypothesis import given
 from msgspec.structs import replace
 
@@ -75,21 +75,38 @@ def test_a_placing_that_is_kept_does_not_move(plan: Plan) -> None:
     assert fit_week(plan, kept=placing_of(week.tasks)) == week
 
 
-@examples(60)
-@given(BIG)
-def test_the_minutes_named_on_the_days_named_let_everything_fit(plan: Plan) -> None:
-    week = fit_week(plan)
+def with_the_minutes_named(plan: Plan, week: FittedWeek) -> tuple[DayHours, ...]:
     wanted = {f"{when.day} {when:%b}": 0 for when in (given_day.day for given_day in plan.days)}
     for entry in week.short:
         for wish in entry.words.removesuffix(" would do.").split(" and "):
             if " more minute" in wish:
                 wanted[wish.rpartition(" on ")[2].partition(" would")[0]] += int(wish.split()[0])
-    more = tuple(
+    return tuple(
         DayHours(held.day, held.minutes + extra, held.ladder_minutes + extra)
         for held, extra in zip(plan.days, wanted.values(), strict=True)
     )
+
+
+@examples(60)
+@given(BIG)
+def test_the_minutes_named_on_the_days_named_let_everything_fit(plan: Plan) -> None:
+    week = fit_week(plan)
+    more = with_the_minutes_named(plan, week)
     barred = {entry.task for entry in week.short if "No day until" in entry.words}
     assert {entry.task for entry in fit_week(plan, more, placing_of(week.tasks)).short} == barred
+
+
+def test_the_minutes_named_do_where_only_one_placing_has_room_for_all() -> None:
+    """With them 4 May has 9, 5 May 10 and 7 May 5 minutes: all of the first two are needed, and 4.5 of the last."""
+    half_done = task_of("a", (unit("a0", 0, 3, 3, 0, True), unit("a1", 0, 3, 3, 0, False)), 4.5, 0, (0, 2))
+    high = task("b", closes=1, each=4.5, setup=1, ladders=1)
+    two = task_of("c", (unit("c0", 0, 1, 1, 0, True), unit("c1", 0, 1, 1, 0, False)), 4.5, 0)
+    plan = plan_of(half_done, high, two, days=hours(0, 5, 0, 1))
+    week = fit_week(plan)
+    assert len(week.short) == 3
+    more = with_the_minutes_named(plan, week)
+    assert [held.minutes for held in more[:4]] == [9, 10, 0, 5]
+    assert not fit_week(plan, more, placing_of(week.tasks)).short
 
 
 def test_the_order_of_sets_in_this_run_does_not_show() -> None:
