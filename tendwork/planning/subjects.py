@@ -17,7 +17,7 @@ from tendwork.orchard.fruit_year import first_growing_year
 from tendwork.orchard.graft_species import GROWS, species_by_graft, species_grown
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.lives import present
-from tendwork.orchard.methods import BENCH, BRIDGE, BUD_WORDS, LIKE_METHODS, METHODS, SAME_METHODS, is_summer_bud
+from tendwork.orchard.methods import BENCH, BRIDGE, BUD_WORDS, METHODS, SAME_METHODS, is_summer_bud
 from tendwork.orchard.named_templates import SEND_PROMISED_WOOD
 from tendwork.orchard.outcomes import STILL_OPEN, WORK_WORDS
 from tendwork.orchard.records import GNAWED, STORM, Graft, Records, Tree, Wood
@@ -613,7 +613,6 @@ class _Words:
             word in allowed
             or (UNKNOWN in allowed and not self.knows(field, word))
             or (self._meant(field, word) in self._folded(allowed))
-            or (field == "method" and LIKE_METHODS.get(self._meant(field, word)) in allowed)
         )
 
     def _folded(self, words: tuple[str, ...]) -> frozenset[str]:
