@@ -16,8 +16,6 @@ SAME_METHODS = {
     "cleft graft": "cleft", "side graft": "side", "side veneer": "side",
 }  # fmt: skip
 """What else the trade calls one of METHODS, in small letters; an own template may speak of it by itself."""
-LIKE_METHODS = {BENCH: "whip and tongue"}
-"""A method beside another whose rules hold for it too: a bench graft is a whip graft with jobs of its own."""
 
 
 def is_of_a_variety(graft: Graft | Life) -> bool:

@@ -10,6 +10,9 @@ from typing import Final
 ASK_FOR_WOOD: Final = ("ask-for-wood-stone", "ask-for-wood-apple-pear")
 """The jobs of asking others for wood: the day on which they close is the one that a message asks for it by."""
 
+ASK_FOR_BUD_STICKS: Final = ("ask-for-bud-sticks", "ask-for-bud-sticks-peach-apricot")
+"""The jobs of asking others for bud sticks: while one is to be done, the text to copy asks for them too."""
+
 CHECK_WOOD: Final = "check-wood"
 """The look through the wood in store: a tick of it begins the days again after which a bundle is to be looked at."""
 
@@ -46,6 +49,7 @@ FORMER_IDS: Final = {
 
 NAMED_TEMPLATES: Final = (
     *ASK_FOR_WOOD,
+    *ASK_FOR_BUD_STICKS,
     CHECK_WOOD,
     CHOOSE_VARIETIES,
     FIRE_BLIGHT_WATCH,

@@ -61,6 +61,11 @@ def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
     return methods.count(WHOLE_STICK) - (-max(0, _from_parts(methods) - served) // GRAFTS_A_STICK)
 
 
+def sticks_for_buds(summer_buds: int) -> int:
+    """Fresh bud sticks for so many summer buds: counted as for grafts, though most have more good buds (our own)."""
+    return -(-summer_buds // GRAFTS_A_STICK)
+
+
 def parts_left(records: Records, bundle: str, today: date) -> int:
     """How many more grafts the stick serves that was opened today: what is left over dries until the next day."""
     set_today = [graft.method for graft in records.grafts if graft.wood == bundle and graft.set_on == today]

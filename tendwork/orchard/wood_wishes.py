@@ -17,22 +17,24 @@ from tendwork.orchard.ids import free_id
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import FirstDay, bar_on, barred_wood
-from tendwork.orchard.wood_balance import wood_balance
+from tendwork.orchard.wood_balance import sticks_for_buds, wood_balance
 from tendwork.orchard.wood_sources import folded, giver_before, is_from_somebody, sources_of
 
-WishState = Literal["to ask for", "unanswered", "promised"]
+WishState = Literal["to ask for", "buds to ask for", "unanswered", "promised"]
 WISH_STATES: tuple[WishState, ...] = get_args(WishState)
 TO_ASK_FOR: WishState = "to ask for"
+BUDS_TO_ASK_FOR: WishState = "buds to ask for"
 UNANSWERED: WishState = "unanswered"
 PROMISED: WishState = "promised"
 REFUSED: Final = "refused"
 
 
 class Wish(Struct, frozen=True):
-    """Sticks of a variety that are to come from somebody else. `who` is empty where nobody is known who has it.
+    """Sticks of a variety that are to come from somebody else: winter wood, or bud sticks of this summer.
 
-    `bundle` is the id of the bundle that holds it, empty for what is needed and stands nowhere yet; `grafts` counts the
-    planned grafts that wait for wood of the variety.
+    `who` is empty where nobody is known who has it. `bundle` is the id of the bundle that holds it, empty for what is
+    needed and stands nowhere yet; `grafts` counts the planned grafts that wait for it. Bud sticks are used within days,
+    so that no bundle need hold them.
     """
 
     state: WishState
@@ -72,9 +74,14 @@ def wood_wishes(records: Records, today: date, first_day: FirstDay) -> tuple[Wis
             )
     for short in balances:
         species, variety = short.species, short.variety
-        if short.missing and short.needed and not _grows_here(records, species, variety, today, first_day):
-            who = giver_before(records, species, variety, own, _refused_by(records, species, variety))
-            found.append(Wish(TO_ASK_FOR, species, variety, short.missing, who, grafts=short.grafts))
+        winter, buds = short.missing if short.needed else 0, sticks_for_buds(short.summer_buds)
+        if not (winter or buds) or _grows_here(records, species, variety, today, first_day):
+            continue
+        who = giver_before(records, species, variety, own, _refused_by(records, species, variety))
+        if winter:
+            found.append(Wish(TO_ASK_FOR, species, variety, winter, who, grafts=short.grafts))
+        if buds:
+            found.append(Wish(BUDS_TO_ASK_FOR, species, variety, buds, who, grafts=short.summer_buds))
     return tuple(sorted(found, key=lambda one: (one.species, folded(one.variety), WISH_STATES.index(one.state))))
 
 

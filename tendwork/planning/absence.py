@@ -80,6 +80,7 @@ def wish_words(state: WishState) -> str:
     """What is true of wood that somebody else is to give, in words that follow what has it."""
     return {
         "to ask for": "is to be asked for",
+        "buds to ask for": "is to be asked for as bud sticks",
         "unanswered": "was asked for without an answer yet",
         "promised": "was promised and is not here yet",
     }[state]

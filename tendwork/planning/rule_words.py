@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from tendwork.orchard.methods import LIKE_METHODS, METHODS, SAME_METHODS
+from tendwork.orchard.methods import METHODS, SAME_METHODS
 from tendwork.orchard.records import Graft
 from tendwork.orchard.wraps import SAME_WRAPS, WRAP_OFF, WRAPS
 from tendwork.planning.vocabulary import UNKNOWN, Template
@@ -32,7 +32,6 @@ class RuleWords:
             word in allowed
             or (UNKNOWN in allowed and not self._knows(field, word))
             or (self._meant(field, word) in self._folded(allowed))
-            or (field == "method" and LIKE_METHODS.get(self._meant(field, word)) in allowed)
         )
 
     def _knows(self, field: str, word: str) -> bool:

@@ -11,7 +11,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.methods import BRIDGE, BUD_METHODS, LIKE_METHODS, METHODS
+from tendwork.orchard.methods import BRIDGE, BUD_METHODS, METHODS
 from tendwork.planning.absence import any_of_words
 from tendwork.planning.absence import wish_words as absence_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
@@ -103,7 +103,7 @@ def units_words(template: Template, units: str) -> str:
 
 def _method_words(methods: tuple[str, ...]) -> str:
     """By which methods; "but no bridge", or also "and no bud", where those are all others."""
-    left_out = {*METHODS, UNKNOWN} - {*methods, *LIKE_METHODS}
+    left_out = {*METHODS, UNKNOWN} - {*methods}
     if left_out == {BRIDGE}:
         return "but no bridge"
     if left_out == {BRIDGE, *BUD_METHODS}:

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from tendwork.orchard.mother_trees import mother_notes
-from tendwork.orchard.named_templates import ASK_FOR_WOOD
+from tendwork.orchard.named_templates import ASK_FOR_BUD_STICKS, ASK_FOR_WOOD
 from tendwork.orchard.records import Records, Wood
-from tendwork.orchard.wood_wishes import PROMISED, TO_ASK_FOR, UNANSWERED, Wish
+from tendwork.orchard.wood_wishes import BUDS_TO_ASK_FOR, PROMISED, TO_ASK_FOR, UNANSWERED, Wish, WishState
 from tendwork.planning.results import Task
+from tendwork.planning.states import ACTIONABLE
 from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.wood_offers import Offer
@@ -25,6 +26,10 @@ HEALTH_ASKED = (
 )
 STICKS_ASKED = (
     "Last summer's shoots, about pencil thick, in sticks of 20 to 30 cm; the name and the species on every bundle."
+)
+BUD_STICKS_ASKED = (
+    "Shoots of this summer with ripe, well-filled buds, cut shortly before they go, the leaves taken off and"
+    " their stalks left on, in a damp cloth in a bag; the name and the species on every bundle."
 )
 BORDER_ASKED = "If it crosses a state or national border, let us ask our plant-health authority first."
 PACKING = (
@@ -48,18 +53,27 @@ PACKING = (
 """What to do with a parcel, each with who says so."""
 
 
-def closing_days(tasks: Iterable[Task], today: date) -> dict[str, date]:
-    """The day by which each variety is to be asked for, by its id as a unit, in the season of asking that is next."""
-    found: dict[str, date] = {}
-    for unit in (unit for task in tasks if task.template in ASK_FOR_WOOD for unit in task.units):
-        if unit.window.lapses >= today:
-            found[unit.id] = min(unit.window.closes, found.get(unit.id, date.max))
+Asking = tuple[WishState, str]
+"""What is asked for, winter wood or buds, and the id of its variety as a unit."""
+
+
+def closing_days(tasks: Iterable[Task], today: date) -> dict[Asking, date]:
+    """The day by which each variety is to be asked for in the next season of asking; of buds only while it is time."""
+    found: dict[Asking, date] = {}
+    for task in tasks:
+        state = TO_ASK_FOR if task.template in ASK_FOR_WOOD else BUDS_TO_ASK_FOR
+        if task.template not in (*ASK_FOR_WOOD, *ASK_FOR_BUD_STICKS):
+            continue
+        for unit in task.units:
+            if unit.window.lapses >= today and (state == TO_ASK_FOR or unit.state in ACTIONABLE):
+                key = state, unit.id
+                found[key] = min(unit.window.closes, found.get(key, date.max))
     return found
 
 
-def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, width: int) -> str:
+def ask_text(wishes: Sequence[Wish], closes: Mapping[Asking, date], today: date, width: int) -> str:
     """A message for each person of whom wood is to be asked or who did not answer yet, and what was promised."""
-    parts = []
+    parts = [_ask_for_buds(who, held, closes, today, width) for who, held in _buds_by_person(wishes, closes)]
     for who, held in _by_person(wish for wish in wishes if wish.state == TO_ASK_FOR).items():
         lines = _heading(f"To ask of {who or SOMEBODY}", width)
         if not who:
@@ -84,6 +98,26 @@ def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, wi
             lines += wrapped(f"{_what(wish)}, of {plain(wish.who) or SOMEBODY}", width, "- ", "  ")
         parts.append("\n".join(lines))
     return "\n\n".join(parts) or "No wood is to be asked for: trees here, bundles and promises cover what is planned."
+
+
+def _buds_by_person(wishes: Iterable[Wish], closes: Mapping[Asking, date]) -> Iterable[tuple[str, list[Wish]]]:
+    """The bud sticks that are to be asked for now."""
+    now = (one for one in wishes if one.state == BUDS_TO_ASK_FOR and _key(one) in closes)
+    return _by_person(now).items()
+
+
+def _ask_for_buds(who: str, held: Iterable[Wish], closes: Mapping[Asking, date], today: date, width: int) -> str:
+    lines = _heading(f"To ask of {who or SOMEBODY}, for bud sticks", width)
+    if not who:
+        lines += wrapped("Nobody is noted who gave these before: ask around.", width)
+    lines += ["", "Hello,", "could you cut bud sticks for me this summer, when I am ready to bud?"]
+    for wish in held:
+        day = closes[_key(wish)]
+        by = f", from about {full_day(day)}" if day >= today else ", as soon as you can"
+        lines += wrapped(f"{_what(wish)}{by}", width, "- ", "  ")
+    for sentence in (BUD_STICKS_ASKED, HEALTH_ASKED, BORDER_ASKED, "Thank you!"):
+        lines += wrapped(sentence, width)
+    return "\n".join(lines)
 
 
 def offer_text(offers: Sequence[Offer], width: int) -> str:
@@ -171,9 +205,13 @@ def _what(wish: Wish) -> str:
     return plain(f"{wish.variety}, {wish.species}: {counted(wish.sticks, 'stick')}")
 
 
-def _by(wish: Wish, closes: Mapping[str, date], today: date) -> str:
+def _key(wish: Wish) -> Asking:
+    return wish.state, variety_id(wish.variety, wish.species)
+
+
+def _by(wish: Wish, closes: Mapping[Asking, date], today: date) -> str:
     """ ", by 31 December, before it is cut"; empty where no job says a day."""
-    day = closes.get(variety_id(wish.variety, wish.species))
+    day = closes.get(_key(wish))
     if day is None:
         return ", before it is cut"
     return f", by {full_day(day)}, before it is cut" if day >= today else ", at once: it is being cut now"

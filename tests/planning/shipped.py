@@ -15,7 +15,7 @@ FILES = sorted(FOLDER.glob("*.toml"))
 SPRING_METHODS = ("whip and tongue", "splice", "cleft", "bark", "side", "bridge")
 BUD_METHODS = ("chip bud", "T-bud")
 BENCH = "bench graft"
-"""Its own jobs name it; what is asked of a whip graft is asked of it too."""
+"""Jobs that it shares with other grafts name it beside their methods."""
 WRAPS = (
     "budding rubber",
     "film",

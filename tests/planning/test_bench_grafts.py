@@ -1,4 +1,4 @@
-"""A bench graft is a whip graft with jobs of its own: planted out, bagged, watered often at first. Invented grafts.
+"""A bench graft is made indoors and planted out, with jobs of its own, and none of a graft in a crown. Invented grafts.
 
 Oshkosh Seed Savers, undated (after the risk of frost, early in May); Alaska Pioneer Fruit Growers, Alaska fruit
 calendar, undated (bags off after two to three weeks).
@@ -17,9 +17,11 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Task
+from tendwork.species import SPECIES, stage_named
 
 SET_ON, TODAY = date(2026, 2, 20), date(2026, 4, 25)
-OWN = ("plant-out-bench-grafts", "bags-off-bench-grafts", "water-bench-grafts")
+OWN = ("plant-out-bench-grafts", "bags-off-bench-grafts", "water-bench-grafts", "rub-off-bench-grafts")
+OF_A_LIMB = {"rub-off-weekly", "rub-off-fortnightly", "rub-off-monthly", "let-in-light"}
 SEASON = Season(2026)
 ALMANAC = SteadyAlmanac()
 
@@ -35,9 +37,27 @@ def ids_of(method: str) -> set[str]:
 
 
 @pytest.mark.parametrize("method", [BENCH, "Bench graft", "BENCH  GRAFT"])
-def test_it_has_the_jobs_of_a_whip_graft_and_its_own(method: str) -> None:
-    assert ids_of(method) == ids_of("whip and tongue") | set(OWN)
+def test_once_made_it_has_the_jobs_of_a_whip_graft_but_those_of_a_limb_and_its_own(method: str) -> None:
+    assert ids_of(method) == (ids_of("whip and tongue") - OF_A_LIMB) | set(OWN)
     assert not ids_of("whip and tongue") & set(OWN)
+
+
+@pytest.mark.parametrize("species", SPECIES)
+def test_a_planned_one_is_made_at_the_bench_while_its_stock_sleeps_and_never_outdoors(species: str) -> None:
+    """Alaska Pioneer Fruit Growers (R. Purvis), Establishing bench grafts, undated: wood and stock fully dormant."""
+
+    def grafting(method: str) -> dict[str, Task]:
+        graft = Graft("g1", "t1", "Lamp", method, state="planned")
+        records = Records((Tree("t1", "Tree", species),), (graft,))
+        tasks = plan(SiteLimits(), records, ALMANAC, TEMPLATES, date(2026, 1, 10)).tasks
+        return {one.template: one for one in tasks if one.part == "grafting" and one.season == 2026}
+
+    made = grafting(BENCH)
+    assert set(made) == {"make-bench-grafts"}
+    assert "make-bench-grafts" not in grafting("whip and tongue")
+    swollen = ALMANAC.stage(species, stage_named(species, "swollen bud") or "", SEASON).date
+    assert swollen is not None
+    assert made["make-bench-grafts"].window.closes < swollen
 
 
 def test_it_is_planted_out_when_its_buds_move_and_no_frost_is_near() -> None:

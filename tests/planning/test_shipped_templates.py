@@ -103,6 +103,8 @@ def whole_orchard() -> Records:
                     )
     for species in ("apple", "plum"):
         grafts.append(Graft(f"g{len(grafts)}", species, "elsewhere", "cleft"))
+    for species in ("apple", "peach"):
+        grafts.append(Graft(f"g{len(grafts)}", species, "elsewhere", "chip bud"))
     wood.append(Wood("asked", "y", "apple", 2, came_from="a friend", asked_on=date(2025, 11, 12)))
     seen = tuple(Trouble(date(2026, 2, 1), "young", sign) for sign in SIGNS)
     return Records(tuple(trees), tuple(grafts), tuple(wood), ticks=tuple(_ticks()), troubles=(*BLIGHT, *seen))
