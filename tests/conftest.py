@@ -6,7 +6,6 @@ import gc
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator
-from functools import lru_cache
 from pathlib import Path
 
 import pytest
@@ -15,8 +14,6 @@ from forking import Commands
 from from_always import write_from_always
 from hill import SITE
 
-from tendwork.almanac.almanac import Almanac
-from tendwork.workbench import plan_making
 from tendwork.workbench.bench import Workbench
 
 profiles()  # here, since Hypothesis looks for the profile of the command line before it collects a test
@@ -37,12 +34,6 @@ def pytest_collection_finish() -> None:
     """What stands when all tests are read stays to the end, so that no collection of garbage looks through it again."""
     gc.collect()
     gc.freeze()
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _almanacs_are_made_once() -> None:
-    """An almanac follows from its four inputs alone, so that tests which put in the same may share one."""
-    plan_making.Almanac = lru_cache(maxsize=128)(Almanac)  # type: ignore[misc, assignment]
 
 
 @pytest.fixture(autouse=True)

@@ -270,7 +270,7 @@ def at_a_terminal(orchard: Path, typed: str, *words: str) -> str:
                 break
         elif child.poll() is not None:
             break
-    child.wait(timeout=10)
+    child.wait(timeout=60)
     os.close(ours)
     return shown.decode()
 

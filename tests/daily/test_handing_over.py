@@ -48,7 +48,7 @@ def test_a_command_that_does_not_end_is_ended(tmp_path: Path) -> None:
     begun = time.monotonic()
     with pytest.raises(PersonError, match=r"was not done within 0\.3 seconds and was ended"):
         hand_over(python("import time; time.sleep(30)"), SHEET, tmp_path, limit_s=0.3)
-    assert time.monotonic() - begun < 10
+    assert time.monotonic() - begun < 25
 
 
 def test_a_child_that_holds_the_output_open_is_ended_with_its_parent(tmp_path: Path) -> None:
@@ -64,10 +64,16 @@ time.sleep(30)
 
 
 def test_a_command_that_leaves_a_child_behind_does_not_hold_us_up(tmp_path: Path) -> None:
-    code = "import subprocess, sys; subprocess.Popen([sys.executable, '-c', 'import time; time.sleep(5)'])"
-    begun = time.monotonic()
-    hand_over(python(code), SHEET, tmp_path)
-    assert time.monotonic() - begun < 4
+    code = """
+import subprocess, sys
+wait = "import os, time\\nfor _ in range(1200): os.path.exists('let-go.txt') or time.sleep(0.1)"
+subprocess.Popen([sys.executable, "-c", wait + "\\nopen('over.txt', 'w')"])
+"""
+    try:
+        hand_over(python(code), SHEET, tmp_path)
+        assert not (tmp_path / "over.txt").exists()
+    finally:
+        (tmp_path / "let-go.txt").touch()
 
 
 def test_a_command_that_never_reads_a_long_text_is_no_trouble(tmp_path: Path) -> None:
