@@ -42,6 +42,10 @@ THINNING: Final = ("thin-apple-pear", "thin-stone-fruit")
 
 FORMER_IDS: Final = {
     "collect-wood-peach-apricot": "collect-wood-stone",
+    "bark-quince-medlar": "graft-quince-medlar",
+    "bark-peach-apricot": "graft-peach-apricot",
+    "choose-one-shoot-stone": "choose-one-shoot",
+    "rub-off-monthly-stone": "rub-off-monthly",
     "graft-quince": "graft-quince-medlar",
     "graft-medlar": "graft-quince-medlar",
 }

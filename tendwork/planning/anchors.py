@@ -10,7 +10,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.results import Reached, StageDate
-from tendwork.almanac.seasons import Season
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.planning.day_format import day_and_month
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Anchor
@@ -24,6 +24,7 @@ EVENT_WORDS = {
     "promised": "promised",
     "set": "set",
     "budded": "budded",
+    "woken": "a bud that may grow",
     "took": "seen to take",
     "failed": "seen to fail",
     "unwrapped": "unwrapped",
@@ -35,7 +36,8 @@ EVENT_WORDS = {
     "storm": "in a storm",
 }
 _SETTING = ("set", "budded")
-
+_MONTHS_OF_SLEEPING_BUDS = range(7, 11)
+_MIDDLE_OF_YEAR = (7, 2)
 
 _LEAST_HEAT = 0.1  # degree-days that certainly come after the day from which they are counted
 
@@ -63,6 +65,26 @@ class Moment(Struct, frozen=True):
     low: date | None = None
     high: date | None = None
     buds: tuple[str, ...] = ()
+
+
+def event_day(event: str, subject: Subject, south: bool) -> date | None:
+    """The day of an event of the unit; None where there was none."""
+    return woken_on(subject, south) if event == "woken" else subject.events.get(event)
+
+
+def woken_on(subject: Subject, south: bool) -> date | None:
+    """From when a bud is to grow: the day on which it was set, for a summer bud the first day of the season after.
+
+    June buds are headed back in weeks and grow on (Gulf Texas: late May to early June; United States South: mid to
+    late June); buds of July and later sleep (Manitoba, England). One with a year alone counts as a summer bud.
+    """
+    budded = subject.events.get("budded")
+    if budded is None:
+        return None
+    if subject.set_in.isdigit():
+        return season_of(date(budded.year, *_MIDDLE_OF_YEAR), south).following.start
+    northern_month = (budded.month + 5) % 12 + 1 if south else budded.month
+    return season_of(budded, south).following.start if northern_month in _MONTHS_OF_SLEEPING_BUDS else budded
 
 
 def bases_of(anchor: Anchor) -> Iterator[Anchor]:
@@ -118,7 +140,7 @@ class Anchors:
         A job that hangs on an event belongs to the season of this day only, however its other anchors move.
         """
         if anchor.after is not None:
-            floor = subject.events.get(anchor.after)
+            floor = event_day(anchor.after, subject, self._season.south)
             if floor is None:
                 return None
             floor += timedelta(days=shift_days(anchor))
@@ -154,9 +176,13 @@ class Anchors:
         return day if day == date.min else day + timedelta(days=shift_days(anchor))
 
     def _event(self, event: str, subject: Subject) -> Moment | None:
-        day = subject.events.get(event)
+        day = event_day(event, subject, self._season.south)
         if day is None:
             return None
+        if event == "woken":
+            sleeps = day != subject.events["budded"]
+            said = f"the bud {'sleeps until the spring after it was set' if sleeps else 'was set to grow at once'}"
+            return Moment(day, lambda: said)
         rough = subject.set_in if event in _SETTING else ""
         key = (event, day, rough)
         if key not in self._events:

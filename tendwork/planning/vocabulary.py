@@ -21,6 +21,7 @@ Event = Literal[
     "promised",
     "set",
     "budded",
+    "woken",
     "took",
     "failed",
     "unwrapped",
@@ -56,7 +57,7 @@ class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
 
     `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for the species whose buds a unit goes
     by (`Subject.buds`); `after` an event of the unit's record; `heat` degree-days C above 5 (single sine, no upper
-    cut-off) summed from the anchor.
+    cut-off) summed from the anchor. The event "woken" is when a bud may grow: at once, or in the season after.
     """
 
     date: str | None = None

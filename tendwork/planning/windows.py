@@ -69,7 +69,7 @@ class TemplateOpenings:
             if anchor is not None
             for base in bases_of(anchor)
         ]
-        self._events = sorted({base.after for base in bases if base.after is not None})
+        self._events = sorted({"budded" if base.after == "woken" else base.after for base in bases if base.after})
         self._buds = any(base.stage is not None for base in bases)
         self._found: dict[tuple[object, ...], Opening | None] = {}
         self._not_before: dict[frozenset[str], date] = {}

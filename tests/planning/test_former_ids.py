@@ -19,20 +19,28 @@ from tendwork.planning.tick_edits import unit_key, untick_edit
 
 ON = date(2026, 4, 20)
 TREES = (Tree("t1", "Wall quince", "quince"), Tree("t2", "Old medlar", "medlar"), Tree("t3", "Peach", "peach"))
-GRAFTS = tuple(
-    Graft(f"g{number}", tree.id, "Lamp", state="planned", method="cleft") for number, tree in enumerate(TREES)
+GRAFTS = (
+    *(Graft(f"g{number}", tree.id, "Lamp", state="planned", method="cleft") for number, tree in enumerate(TREES)),
+    Graft("g4", "t1", "Lamp", state="planned", method="bark"),
+    Graft("g5", "t3", "Lamp", state="planned", method="bark"),
+    Graft("g3", "t3", "Lamp", state="took", method="cleft", set_on=date(2026, 4, 1)),
 )
 BEFORE = {  # the key and the unit of before, by the template of now
     "graft-quince": ("graft-quince-medlar/t1/2026", "g0", "skipped"),
     "graft-medlar": ("graft-quince-medlar/t2/2026", "g1", "skipped"),
     "collect-wood-peach-apricot": ("collect-wood-stone/site/2026", "lamp.peach", "cut"),
+    "bark-quince-medlar": ("graft-quince-medlar/t1/2026", "g4", "skipped"),
+    "bark-peach-apricot": ("graft-peach-apricot/t3/2026", "g5", "leave for summer"),
+    "choose-one-shoot-stone": ("choose-one-shoot/t3/2026", "g3", "done"),
+    "rub-off-monthly-stone": ("rub-off-monthly/t3/2026", "g3", "done"),
 }
 
 
 def task(name: str, *ticks: Tick) -> Task:
     records = Records(TREES, GRAFTS, ticks=ticks)
     rules = [template for template in TEMPLATES if template.id in (*FORMER_IDS, *FORMER_IDS.values())]
-    (found,) = (task for task in plan(SiteLimits(), records, SteadyAlmanac(), rules, ON).tasks if task.template == name)
+    tasks = plan(SiteLimits(), records, SteadyAlmanac(), rules, ON).tasks
+    (found,) = (task for task in tasks if task.template == name and task.round == 1)
     return found
 
 

@@ -55,9 +55,11 @@ PUBLISHED = (
     ),
     ("thin-apple-pear", "little", "common practice, no source: small fruit, and a lean year after it"),
     ("choose-one-shoot", "little", "common practice, no source"),
+    ("choose-one-shoot-stone", "little", "common practice, no source"),
     ("summer-prune-apple", "little", "Marini and Barden: no difference from winter pruning"),
     ("taste-apples", "little", "common practice, no source"),
     ("tidy-stubs", "little", "common practice, no source"),
+    ("tidy-stubs-stone", "little", "common practice, no source"),
     ("clear-fallen-fruit", "little", "NAFEX, 2010: commercial orchards leave it"),
 )
 
