@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+import msgspec
 from msgspec import Struct
 
 from tendwork.orchard.compatibility import (
@@ -61,6 +62,13 @@ class Union(Struct, frozen=True):
     between: str = ""
     is_bridged: bool = False
     years: int | None = None
+    kind: str = ""
+
+    @property
+    def on_what(self) -> str:
+        """The stock or limb with the kind of its wood, where that is another species and its name does not say so."""
+        is_told = not self.kind or self.kind == own_kind(self.species) or self.kind in self.on.casefold()
+        return self.on if is_told else f"{self.on} ({self.kind})"
 
     @property
     def fails_late(self) -> bool:
@@ -97,12 +105,13 @@ def _on_stock(species: str, variety: str, tree: Tree, years: int | None) -> Unio
     stock = stock_named(tree.stock, tree.species)
     if stock is None:
         return Union(species, tree.stock, UNKNOWN, years=years)
-    pair = pair_of(species, stock.kind or own_kind(tree.species))
+    kind = stock.kind or own_kind(tree.species)
+    pair = pair_of(species, kind)
     between = "" if tree.interstem.strip().casefold() == "none" else tree.interstem.strip()
     names = [name for one in pair.varieties if set(one.names) & set(pair.bridges) for name in one.names]
     if between and names_any(between, tuple(names)):
-        return Union(species, tree.stock, TAKES, pair, between=between, is_bridged=True, years=years)
-    return _judged(species, variety, tree.stock, pair, years, between)
+        return Union(species, tree.stock, TAKES, pair, between=between, is_bridged=True, years=years, kind=kind)
+    return msgspec.structs.replace(_judged(species, variety, tree.stock, pair, years, between), kind=kind)
 
 
 def _judged(species: str, variety: str, on: str, pair: Pair, years: int | None, between: str = "") -> Union:
@@ -117,7 +126,7 @@ def _judged(species: str, variety: str, on: str, pair: Pair, years: int | None, 
 
 def union_words(union: Union) -> str:
     """The union in one sentence: what becomes of it, why, who says so, how late it shows, and what bridges it."""
-    what = f"{union.species} on {union.on}"
+    what = f"{union.species} on {union.on_what}"
     pair = union.pair
     if pair is None:
         return f"{_capital(union.species)} on {union.on}: the stock is not one that the program knows."
@@ -131,7 +140,7 @@ def union_words(union: Union) -> str:
             said += [pair.why] if pair.why else []
             said += [f"others: {pair.others[0]} ({pair.others[1]})"] if pair.others else []
     else:
-        said = [f"{varietal.names[0]} ({union.species}) on {union.on} {_varietal_words(varietal, pair.grade)}"]
+        said = [f"{varietal.names[0]} ({union.species}) on {union.on_what} {_varietal_words(varietal, pair.grade)}"]
     if union.verdict not in (TAKES, UNKNOWN):
         said += _late_words(pair)
         if union.between:

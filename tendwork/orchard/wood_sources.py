@@ -40,7 +40,10 @@ def sources_of(records: Records, species: str, variety: str) -> tuple[Source, ..
 
 
 def is_from_somebody(bundle: Wood, own: TreesByWord) -> bool:
-    """Whether a bundle came, or is to come, from a person and not from a tree here."""
+    """Whether a bundle came, or is to come, from elsewhere: from a person or a place, and no tree of the records here.
+
+    A name alone does not say which of the two it is, so a wild tree or a place is asked for as a person is.
+    """
     return bool(bundle.came_from or bundle.asked_on) and not own.meant(bundle.came_from)
 
 

@@ -101,7 +101,7 @@ _HINTS = {
     "ripens_from": "month-day: 09-15",
     "ripens_to": "month-day: 10-02",
     "chill": "chill portions, where known",
-    "came_from": "a tree's id, or whose it was",
+    "came_from": "a tree's id, else whose or where",
     "promised_to": "to whom",
     "promised_sticks": "how many sticks",
     "what": "fire blight, canker, or your own word",

@@ -11,7 +11,8 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.methods import BRIDGE, BUD_METHODS, METHODS
+from tendwork.orchard.methods import BENCH, BRIDGE, BUD_METHODS, METHODS
+from tendwork.orchard.wording import listed
 from tendwork.planning.absence import any_of_words
 from tendwork.planning.absence import wish_words as absence_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
@@ -102,12 +103,12 @@ def units_words(template: Template, units: str) -> str:
 
 
 def _method_words(methods: tuple[str, ...]) -> str:
-    """By which methods; "but no bridge", or also "and no bud", where those are all others."""
+    """By which methods; "but no bridge", or also "and no bud" and "no bench graft", where those are all others."""
     left_out = {*METHODS, UNKNOWN} - {*methods}
-    if left_out == {BRIDGE}:
-        return "but no bridge"
-    if left_out == {BRIDGE, *BUD_METHODS}:
-        return "but no bridge and no bud"
+    kinds = {"bridge": {BRIDGE}, "bud": BUD_METHODS, "bench graft": {BENCH}}
+    named = [kind for kind, its in kinds.items() if its <= left_out]
+    if "bridge" in named and left_out == set().union(*(kinds[kind] for kind in named)):
+        return f"but {listed(f'no {kind}' for kind in named)}"
     return f"by {_either(_said(methods, 'a method that is not known'))}"
 
 

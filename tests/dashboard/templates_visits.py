@@ -15,7 +15,7 @@ from tendwork.dashboard.widgets.template_panel import FieldList
 from tendwork.planning.adjustments import Adjustment
 from tendwork.workbench.bench import Workbench
 
-CALENDAR = "let-in-light"  # from 1 Aug, best 10 Aug, until 31 Aug; late until 10 Sep
+CALENDAR = "let-in-light"  # in the sample from 14 Aug, best 21 Aug, until 2 Sep; late until 18 Sep
 ABSENT = "graft-quince"
 
 

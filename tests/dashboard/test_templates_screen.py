@@ -32,7 +32,8 @@ async def test_every_template_in_force_stands_in_the_list_below_the_site(app, fo
 
 async def test_a_row_says_what_its_template_waits_for(app) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
-        assert "1 Aug" in row_of(await visit(pilot), CALENDAR)
+        assert "the earlier of 7 days af" in row_of(await visit(pilot), CALENDAR)
+        assert "1 Nov" in row_of(await visit(pilot, "read-verdicts"), "read-verdicts")
 
 
 async def test_an_absent_template_says_so_with_the_condition(sample, seen_on) -> None:
@@ -49,8 +50,10 @@ async def test_the_panel_says_window_units_weather_and_effort(sample, seen_on, s
     async with sample.run_test(size=size) as pilot:
         await visit(pilot)
         words = " ".join(" ".join(line.split("▌")[-1].split()) for line in seen_on(sample).splitlines())
-        assert "From 1 Aug, best 10 Aug, until 31 Aug; late until 10 Sep." in words
-        about = "For each graft of apple, pear, quince or medlar, set or took, but no bridge and no bud, in its first 2"
+        assert (
+            "From the earlier of 7 days after shoot stop and 70 days before leaf fall, best 7 days after that" in words
+        )
+        about = "For each graft of apple, pear, quince or medlar, set or took, but no bridge, no bud and no bench graft"
         assert about in words
         assert "Wants a dry day, at most 35 °C; takes 5 min to set up, 3 min each." in words
 
@@ -81,9 +84,9 @@ async def test_the_table_says_before_after_and_by_how_many_days(sample, seen_on,
         await pilot.press("plus", "plus", "plus")
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
-        line = next(line for line in seen_on(sample).splitlines() if "1-31 Aug" in line)
+        line = next(line for line in seen_on(sample).splitlines() if "14 Aug-2 Sep" in line)
         assert line.startswith(" Cut back what shades")
-        assert line.split()[-7:] == ["1-31", "Aug", "4-31", "Aug", "+3", "d", "same"]
+        assert line.split()[-8:] == ["Aug-2", "Sep", "17", "Aug-2", "Sep", "+3", "d", "same"]
 
 
 async def test_the_table_has_every_window_that_the_workbench_says_would_move(sample, sample_folder) -> None:

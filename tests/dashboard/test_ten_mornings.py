@@ -80,11 +80,12 @@ MORNINGS = [
         "Bud pear, plum and cherry, Wall pear",
         id="july",
     ),
-    # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; then a look at last month's buds.
+    # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; then light for the pear's grafts,
+    # whose shoots have stopped: it ends in six days, the look at last month's buds later.
     pytest.param(
         date(2026, 8, 14),
         "Bud pear, plum and cherry, Rookery cherry",
-        "See whether the buds took, Wall pear",
+        "Cut back what shades the young grafts, Wall pear",
         id="august",
     ),
     # A bud that did not take is seen until Saturday, while the tie can stay on those that did; fruit hangs for longer.

@@ -219,3 +219,18 @@ def test_hints_that_are_alike_stand_once() -> None:
     (one,) = hints(records, records.grafts, TODAY)
     assert one.startswith("Union of g0, g1 and g2: Pear on a quince limb")
     assert len(tree_hints((ON_QUINCE, replace(ON_QUINCE, id="t9", name="Other")), TODAY)) == 1
+
+
+@pytest.mark.parametrize(
+    ("species", "stock", "named"),
+    [
+        ("apricot", "St. Julien A", "Apricot on St. Julien A (plum) "),
+        ("plum", "Lovell", "Plum on Lovell (peach) "),
+        ("pear", "Quince A", "Pear on Quince A "),
+        ("plum", "St. Julien A", "Plum on St. Julien A "),
+    ],
+)
+def test_a_stock_of_another_species_is_named_with_its_kind(species: str, stock: str, named: str) -> None:
+    union = tree_union(Tree("t9", "T", species, stock), date(2026, 1, 1))
+    assert union is not None
+    assert union_words(union).startswith(named)

@@ -25,7 +25,7 @@ class SteadyAlmanac:
         return StageDate(stage, code, "predicted", day, day - spread, day + spread, ("fixed for the test",))
 
     def not_before(self, species: str, stage: str, season: Season) -> date:
-        return self.stage(species, stage, season).date or date.max
+        return self.stage(species, stage, season).date or date.min
 
     def standing_for(self, species: str, variety: str) -> str:  # noqa: ARG002
         return ""

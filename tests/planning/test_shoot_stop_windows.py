@@ -24,6 +24,7 @@ BOUND = [
     template for template in TEMPLATES if any(base.stage == "shoot stop" for base in bases_of(template.opens))
 ]  # a round that ends with it needs no window of it
 
+PRUNING = [template for template in BOUND if template.part == "pruning"]
 
 HOT = ("Trento", "Belgrade", "Nîmes", "Zaragoza", "Davis CA", "Meknes")
 """Where the usual day of July reaches 28 °C, and bloom is over before May; Wenatchee blooms in May."""
@@ -46,8 +47,10 @@ def window(template: Template, species: str, climate: str) -> Window:
     return opening.window
 
 
-def test_two_jobs_wait_for_it() -> None:
-    assert {template.id for template in BOUND} == {"summer-prune-apple", "summer-prune-pear-quince"}
+def test_these_jobs_wait_for_it() -> None:
+    summer_pruning = {"summer-prune-apple", "summer-prune-pear-quince"}
+    assert {template.id for template in PRUNING} == summer_pruning
+    assert {template.id for template in BOUND} == summer_pruning | {"let-in-light", "let-in-light-buds"}
 
 
 @pytest.mark.parametrize("climate", CLIMATES)
@@ -60,7 +63,7 @@ def test_every_climate_has_a_fortnight_for_it_in_summer(template: Template, clim
 
 
 @pytest.mark.parametrize("climate", HOT)
-@pytest.mark.parametrize("template", BOUND, ids=lambda template: template.id)
+@pytest.mark.parametrize("template", PRUNING, ids=lambda template: template.id)
 def test_where_summers_are_hot_it_begins_in_the_second_half_of_july(template: Template, climate: str) -> None:
     """By heat, also where shoots stop later, but not in June: those cuts regrow (University of Wisconsin, 2020)."""
     first = date(2024, 7, 20) if template.id == "summer-prune-apple" else date(2024, 7, 15)
