@@ -139,6 +139,11 @@ _OTHER_SPECIES_NAMES = {
     "european plum": "plum",
     "cherry": "sweet cherry",
     "nectarine": "peach",
+    "bullace": "plum",
+    "damson": "plum",
+    "gage": "plum",
+    "greengage": "plum",
+    "mirabelle": "plum",
 }
 
 

@@ -14,13 +14,24 @@ BENCH = "bench graft"
 SAME_METHODS = {
     "rind": "bark", "rind graft": "bark", "bark graft": "bark", "inlay": "bark", "inlay bark": "bark",
     "cleft graft": "cleft", "side graft": "side", "side veneer": "side",
+    "saddle": "whip and tongue", "saddle graft": "whip and tongue",
+    "inarch": BRIDGE, "inarching": BRIDGE, "inarch graft": BRIDGE,
 }  # fmt: skip
-"""What else the trade calls one of METHODS, in small letters; an own template may speak of it by itself."""
+"""What else the trade calls one of METHODS, or what is cared for as it, in small letters; an own template may speak of
+it by itself. A saddle joins like sizes as a whip graft does; an inarched sucker carries sap past a wound as a bridge
+does, and is no variety either (MSU Extension, R. Perry, 2014, names the two together; that one is cared for as the
+other is common practice, no source)."""
 
 
 def is_of_a_variety(graft: Graft | Life) -> bool:
     """Whether a graft is there for its fruit."""
-    return graft.method.casefold() != BRIDGE
+    return not is_bridge(graft.method)
+
+
+def is_bridge(method: str) -> bool:
+    """Whether a method, in whatever capitals, is a bridge or cared for as one."""
+    folded = " ".join(method.casefold().split())
+    return SAME_METHODS.get(folded, folded) == BRIDGE
 
 
 def is_summer_bud(graft: Graft) -> bool:

@@ -22,7 +22,7 @@ from tendwork.planning.results import Plan, Task
 from tendwork.planning.states import HELD, TO_DO, units_to_tick
 from tendwork.planning.visits import Visit, visits_of
 from tendwork.planning.vocabulary import Card
-from tendwork.view.job import caution_lines, height_words, reason_sentences
+from tendwork.view.job import folded_caution_lines, height_words, reason_sentences
 from tendwork.view.stake_words import missed_words
 from tendwork.view.text import plain
 from tendwork.view.week import beside_sentences, held_words, where_words
@@ -239,6 +239,6 @@ def _step_lines(task: Task) -> Iterator[str]:
 
 
 def _caution_lines(work: Task | Visit, cards: Mapping[str, Card]) -> Iterator[str]:
-    for title, line in caution_lines(work, cards):
+    for title, line in folded_caution_lines(work, cards):
         yield f"Caution, {title}: {line}"
     yield GENERAL_CAUTION

@@ -113,7 +113,7 @@ def on_the_ground(work: Work) -> Iterator[Caution]:
     yield from _done(work)
     yield from (Caution(card, "its template names it") for card in work.template.cautions)
     if work.is_outdoors:
-        yield from (Caution(asked.card, asked.because) for asked in work.asked)
+        yield from (Caution(asked.card, asked.because, by_season=asked.by_season) for asked in work.asked)
     if _touches_sprays(work):
         yield Caution("sprays", "what you work among may have been sprayed")
 

@@ -73,19 +73,23 @@ class Caution(Struct, frozen=True, array_like=True, gc=False):
     """A caution card that stands beside a job: the id of the `card`, and `because`, a sentence that says why it does.
 
     `only` says for which part of the work it counts, in words that follow its title: "if you leave the ground".
+    `by_season` is of a caution that the usual days alone ask, of every job of those weeks: no measured or forecast day
+    does, and none is in danger.
     """
 
     card: str
     because: str
     only: str = ""
+    by_season: bool = False
 
 
 def each_once(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
-    """Each card once, at its first place; one that stands for the whole work takes the place of one for a part."""
+    """Each card once, at its first place; one that stands for the whole work takes the place of one for a part, and
+    one that known days ask that of one that usual days do."""
     found: dict[str, Caution] = {}
     for caution in cautions:
         held = found.get(caution.card)
-        if held is None or (held.only and not caution.only):
+        if held is None or (bool(held.only), held.by_season) > (bool(caution.only), caution.by_season):
             found[caution.card] = caution
     return tuple(found.values())
 

@@ -33,10 +33,14 @@ _SHORTEST_DAYS, _LONGEST_DAYS = 7, 14  # the plan is made every day, so what is 
 
 
 class Asked(Struct, frozen=True):
-    """One thing that the weather of a job's days asks for: the `card` of a caution, and why."""
+    """One thing that the weather of a job's days asks for: the `card` of a caution, and why.
+
+    `by_season`: usual days alone ask it, and none of them is in danger.
+    """
 
     card: str
     because: str
+    by_season: bool = False
 
 
 class WorkWeather:
@@ -67,25 +71,26 @@ class WorkWeather:
         if not known:
             half = "it is the warm half of the year" if mild else "it is the cold half of the year"
             cards = ("heat", "lightning", "stings", "ticks") if mild else ("cold",)
-            yield from (Asked(card, f"no temperature is known here, and {half}") for card in cards)
+            yield from (Asked(card, f"no temperature is known here, and {half}", True) for card in cards)
             return
         warmest = max(known, key=lambda item: item[1][1])
         coldest = min(known, key=lambda item: item[1][1])
         frostiest = min(known, key=lambda item: item[1][0])
         if warmest[1][1] >= HEAT_FROM_C:
             is_danger = warmest[1][1] >= DANGER_FROM_C
-            yield Asked("heat", f"{_said(*warmest)}, {_DANGER if is_danger else 'and full sun feels hotter'}")
+            because = f"{_said(*warmest)}, {_DANGER if is_danger else 'and full sun feels hotter'}"
+            yield Asked("heat", because, _is_usual(warmest[1]) and not is_danger)
         if warmest[1][1] >= WARM_FROM_C:
-            yield Asked("lightning", f"{_said(*warmest)}: thunder is likeliest on warm days")
+            yield Asked("lightning", f"{_said(*warmest)}: thunder is likeliest on warm days", _is_usual(warmest[1]))
         if coldest[1][1] <= COLD_DAY_TO_C:
-            yield Asked("cold", _said(*coldest))
+            yield Asked("cold", _said(*coldest), _is_usual(coldest[1]))
         elif frostiest[1][0] <= COLD_NIGHT_TO_C:
-            yield Asked("cold", _said(*frostiest, night=True))
+            yield Asked("cold", _said(*frostiest, night=True), _is_usual(frostiest[1]))
         if warmest[1][1] >= WARM_FROM_C:
-            yield Asked("stings", f"{_said(*warmest)}: wasps and bees are about")
+            yield Asked("stings", f"{_said(*warmest)}: wasps and bees are about", _is_usual(warmest[1]))
         ticks = [day for day, (_, tmax_c, _) in known if tmax_c > TICKS_OVER_C and self._is_mild(day)]
         if ticks:
-            yield Asked("ticks", "ticks are about from April to October" if not self._south else _SOUTHERN_TICKS)
+            yield Asked("ticks", "ticks are about from April to October" if not self._south else _SOUTHERN_TICKS, True)
 
     def _day(self, day: date) -> tuple[float, float, str] | None:
         if day not in self._days:
@@ -100,6 +105,10 @@ class WorkWeather:
 
 _DANGER = "which full sun makes what is called danger: only in the early morning"
 _SOUTHERN_TICKS = "ticks are about from October to April"
+
+
+def _is_usual(held: tuple[float, float, str]) -> bool:
+    return held[2] not in _KNOWN
 
 
 def _said(day: date, held: tuple[float, float, str], night: bool = False) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from tendwork.planning.results import OF_THE_DAY, Caution, Task, Unit
@@ -14,6 +14,7 @@ from tendwork.view.words import format_day, in_units, short_day, state_words, un
 
 NO_CARD = "This job has no caution card. Take care all the same."
 FIRST_AID = "First aid"
+BY_SEASON = "For the weather and the season"
 _MISSING_CARD = "the card is missing; take care."
 
 
@@ -42,6 +43,24 @@ def caution_lines(task: Task | Visit, cards: Mapping[str, Card], own: bool = Fal
     return tuple(_caution_line(caution, cards.get(caution.card)) for caution in chosen)
 
 
+def folded_caution_lines(task: Task | Visit, cards: Mapping[str, Card]) -> tuple[tuple[str, str], ...]:
+    """The same, in which those that only the usual days of the season ask stand together in one line, the last."""
+    alone, together = _told_apart(task.cautions)
+    lines = [_caution_line(caution, cards.get(caution.card)) for caution in alone]
+    if together:
+        each = (_caution_line(caution, cards.get(caution.card)) for caution in together)
+        lines.append((BY_SEASON, " ".join(f"{title}: {line}" for title, line in each)))
+    return tuple(lines)
+
+
+def _told_apart(cautions: Sequence[Caution]) -> tuple[list[Caution], list[Caution]]:
+    """Those that have a line of their own, and those of the season that share one, where there are several."""
+    together = [caution for caution in cautions if caution.by_season]
+    if len(together) == 1:
+        return list(cautions), []
+    return [caution for caution in cautions if not caution.by_season], together
+
+
 def cards_of(tasks: Iterable[Task], cards: Mapping[str, Card], of_the_day: bool | None = None) -> dict[str, str]:
     """The line of each caution card of these jobs by its title, each once, of the day's alone or of all others."""
     named = dict.fromkeys(caution.card for task in tasks for caution in task.cautions)
@@ -50,12 +69,18 @@ def cards_of(tasks: Iterable[Task], cards: Mapping[str, Card], of_the_day: bool 
 
 
 def caution_sentences(task: Task, cards: Mapping[str, Card], units: str = "metric") -> tuple[str, ...]:
-    """The line of each caution card, and why it stands beside the job."""
-    lines = caution_lines(task, cards)
-    return tuple(
-        f"{line} (Because {in_units(plain(caution.because), units)}.)"
-        for (_, line), caution in zip(lines, task.cautions, strict=True)
-    )
+    """The line of each caution card, and why it stands beside the job; those of the season stand in one sentence."""
+    alone, together = _told_apart(task.cautions)
+
+    def because(cautions: Iterable[Caution]) -> str:
+        reasons = dict.fromkeys(in_units(plain(caution.because), units) for caution in cautions)
+        return f"(Because {'; '.join(reasons)}.)"
+
+    said = [f"{_caution_line(caution, cards.get(caution.card))[1]} {because((caution,))}" for caution in alone]
+    if together:
+        *_, (title, line) = folded_caution_lines(task, cards)
+        said.append(f"{title}: {line} {because(together)}")
+    return tuple(said)
 
 
 def _caution_line(caution: Caution, card: Card | None) -> tuple[str, str]:

@@ -161,5 +161,5 @@ def test_all_that_is_left_out_stands_in_the_order_of_the_templates() -> None:
     assert LeftOutLine("suckers", BY_ID["suckers"].title, "person", on=DAY) in found
     assert {line.template for line in found if line.by == "default"} == {
         "spring-bud", "spring-bud-cherry", "fire-blight-watch", "late-winter-prune-stone", "take-off-regrowth-stone",
-        "water-dry-site", "clear-fallen-fruit-weekly",
+        "water-dry-site", "clear-fallen-fruit-weekly", "bud-peach-late",
     }  # fmt: skip

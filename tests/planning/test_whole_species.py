@@ -27,6 +27,10 @@ TABLES: dict[str, Callable[[str], object]] = {
 }
 
 
+SET_IN_JUNE_TOO = ("peach", "apricot", "japanese plum")
+"""Their summer buds are set in June in hot places (Galveston County, GC-310), and may be once more in late summer."""
+
+
 def absent(species: str) -> Iterator[str]:
     for what, found in TABLES.items():
         try:
@@ -50,6 +54,7 @@ def without_template(species: str) -> Iterator[str]:
     yield from counted(1, len(cutting), "cut its wood")
     for method in (*SPRING_METHODS, *BUD_METHODS):
         ways = 2 if method in BUD_METHODS else 1  # buds are set in spring or in summer
+        ways += method in BUD_METHODS and species in SET_IN_JUNE_TOO
         setting = offering("set", chosen(species, "planned", method))
         yield from counted(ways, len(setting), f"set its {method} grafts")
         if not offering("took", chosen(species, "set", method)):

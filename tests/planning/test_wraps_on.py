@@ -261,7 +261,7 @@ def test_what_the_records_leave_open_is_named_with_what_to_do_about_it() -> None
         graft("g1", wrap="", state="took"),
         graft("g2", wrap="bandage", state="took"),
         graft("g3", method="", state="took"),
-        graft("g4", method="saddle", wrap="none", state="took"),
+        graft("g4", method="nurse root", wrap="none", state="took"),
         graft("g5", state="planned", set_on=None, method="", wrap=""),
         graft("g6", state="bearing", method="", wrap="", set_on=date(2019, 4, 1)),
         graft("g7", state="failed", method="", wrap=""),
@@ -275,7 +275,7 @@ def test_what_the_records_leave_open_is_named_with_what_to_do_about_it() -> None
         ("wrap", ""): ("g1",),
         ("wrap word", "bandage"): ("g2",),
         ("method", ""): ("g3",),
-        ("method word", "saddle"): ("g4",),
+        ("method word", "nurse root"): ("g4",),
     }
     offered = [method for method, _, _ in told["no method", ""].methods]
     assert {"whip and tongue", "cleft", "bark", "chip bud", "T-bud"} <= set(offered)

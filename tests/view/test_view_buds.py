@@ -8,10 +8,10 @@ from jobs import TODAY, task, unit
 from msgspec.structs import replace
 
 from tendwork.almanac.results import FrostNight, SpeciesStages, StageDate
-from tendwork.planning.results import Caution
+from tendwork.planning.results import Caution, each_once
 from tendwork.planning.vocabulary import Card
 from tendwork.view.buds import bud_line, first_frost_sentence, frost_unknown_sentence
-from tendwork.view.job import cards_text, caution_lines, caution_names, caution_sentences
+from tendwork.view.job import cards_text, caution_lines, caution_names, caution_sentences, folded_caution_lines
 from tendwork.view.season_page import buds_words
 from tendwork.view.text import display_width
 from tendwork.view.week import matching
@@ -94,6 +94,34 @@ def test_why_a_card_stands_there_is_said_in_the_persons_units() -> None:
 def test_what_the_weather_asks_is_counted_where_there_is_room_for_names_only() -> None:
     job = task("graft", cautions=("knife", "heat", "ticks"))
     assert caution_names(job, {"knife": KNIFE}) == "Knives; 2 for the weather and the season"
+
+
+HEAT = Card("heat", "Heat", "Drink.", (), "Ask a doctor.", "A leaflet, 2002")
+TICKS = Card("ticks", "Ticks", "Cover legs.", (), "Ask a doctor.", "A leaflet, 2002")
+CARDS = {"knife": KNIFE, "heat": HEAT, "ticks": TICKS}
+
+
+def test_what_usual_days_ask_of_every_job_stands_in_one_line_and_whole() -> None:
+    heat, ticks = Caution("heat", "20 °C is usual", by_season=True), Caution("ticks", "it is May", by_season=True)
+    job = replace(task("graft"), cautions=(heat, Caution("knife", "you take it"), ticks))
+    assert caution_sentences(job, CARDS) == (
+        "Mind the blade. (Because you take it.)",
+        "For the weather and the season: Heat: Drink. Ticks: Cover legs. (Because 20 °C is usual; it is May.)",
+    )
+    assert [title for title, _ in folded_caution_lines(job, CARDS)] == ["Knives", "For the weather and the season"]
+    assert [title for title, _ in caution_lines(job, CARDS)] == ["Heat", "Knives", "Ticks"]
+
+
+def test_what_a_forecast_asks_has_a_line_of_its_own() -> None:
+    heat, ticks = Caution("heat", "38 °C is forecast"), Caution("ticks", "it is May", by_season=True)
+    job = replace(task("graft"), cautions=(heat, ticks))
+    assert folded_caution_lines(job, CARDS) == (("Heat", "Drink."), ("Ticks", "Cover legs."))
+    assert caution_sentences(job, CARDS)[0] == "Drink. (Because 38 °C is forecast.)"
+
+
+def test_of_a_visit_the_caution_that_a_known_day_asks_goes_before_that_of_a_usual_one() -> None:
+    usual, known = Caution("heat", "20 °C is usual", by_season=True), Caution("heat", "38 °C is forecast")
+    assert each_once((usual, known)) == each_once((known, usual)) == (known,)
 
 
 def test_a_card_for_a_part_of_the_work_says_for_which() -> None:
