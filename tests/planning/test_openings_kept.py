@@ -53,7 +53,7 @@ class OneEarlyVariety(SteadyAlmanac):
         return msgspec.structs.replace(found, date=found.date - timedelta(days=7))
 
     def not_before(self, species: str, stage: str, season: Season) -> date:
-        return self.stage(species, stage, season, EARLY).date or date.max
+        return self.stage(species, stage, season, EARLY).date or date.min
 
 
 def grafts() -> st.SearchStrategy[tuple[Graft, ...]]:

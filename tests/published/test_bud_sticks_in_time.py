@@ -10,6 +10,7 @@ import pytest
 from msgspec.structs import replace
 from plans_of_eight_places import PLACES
 from test_wood_keeps_to_the_graft import season_at, tasks_at
+from timing_orchard import TEMPLATES
 
 from tendwork.orchard.named_templates import ASK_FOR_BUD_STICKS
 from tendwork.orchard.records import Graft, Records, Tree, Wood
@@ -19,7 +20,12 @@ from tendwork.species import SPECIES
 from tendwork.view.wood_swaps import ask_text, closing_days
 
 TREES = tuple(Tree(species, species, species, planted=2005) for species in SPECIES)
+LATE = frozenset(one.id for one in TEMPLATES if one.left_out)
 BUDS = tuple(Graft(species, species, f"Lamp {species}", "chip bud", state="planned") for species in SPECIES)
+
+
+MOST_DAYS_AHEAD = 77
+"""Where summers are hot, all but apple, peach and kin are budded after the heat, and asked for together with apple."""
 
 
 def asking(tasks: list[Task]) -> dict[str, Window]:
@@ -33,14 +39,14 @@ def test_bud_sticks_are_asked_for_weeks_before_their_budding_and_at_best_before_
     budding = {
         unit.species: unit.window
         for one in tasks
-        if one.template.startswith("bud-") and "set" in one.outcomes
+        if one.template.startswith("bud-") and one.template not in LATE and "set" in one.outcomes
         for unit in one.units
     }
     asked = asking(tasks)
     assert set(asked) == set(budding) == set(SPECIES)
     for species, window in asked.items():
         buds = budding[species]
-        assert 28 <= (buds.opens - window.opens).days <= 65, species
+        assert 28 <= (buds.opens - window.opens).days <= MOST_DAYS_AHEAD, species
         assert window.best < window.closes <= buds.opens, species
         assert window.lapses < buds.closes, species
 

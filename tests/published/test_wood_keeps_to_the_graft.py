@@ -134,10 +134,14 @@ KEEPS_IN_WORDS = {61: "two months", 91: "three", 122: "four"}
 def stored_buds_at(place: str) -> dict[str, tuple[Window, Window]]:
     """By species, the windows of its cutting and of its budding in spring with stored buds."""
     trees = tuple(Tree(species, species, species, planted=2005) for species in SPECIES)
-    buds = tuple(Graft(f"{tree.id}: bud", tree.id, f"Lamp {tree.id}", "chip bud", state="planned") for tree in trees)
+    buds = tuple(
+        Graft(f"{tree.id}: bud", tree.id, f"Lamp {tree.id}", "chip bud", state="planned", wood=f"{tree.id}: wood")
+        for tree in trees
+    )
+    stored = tuple(Wood(f"{tree.id}: wood", f"Lamp {tree.id}", tree.id, 0, came_from=tree.id) for tree in trees)
     cut: dict[str, Window] = {}
     budded: dict[str, Window] = {}
-    for task in tasks_at(place, Records(trees, buds)):
+    for task in tasks_at(place, Records(trees, buds, stored)):
         for unit in task.units:
             if task.template in COLLECT:
                 cut[unit.species] = unit.window
