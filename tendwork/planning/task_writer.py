@@ -30,7 +30,6 @@ from tendwork.planning.said_of_grafts import was_never_unwrapped, wrap_said_on
 from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_state, unit_state
 from tendwork.planning.subject import Subject
 from tendwork.planning.subjects import Subjects
-from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import FAILS_LATE, GRAVE, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
@@ -208,9 +207,9 @@ class TaskWriter:
         """
         standing = self._orchard.standing
         recorded = _recorded(template, subject)
-        if recorded is None and subject.id not in standing.events and subject.formerly not in standing.events:
+        names = [name for name in (subject.id, *subject.formerly) if name in standing.events]
+        if recorded is None and not names:
             return _NO_TICKS
-        names = [name for name in (subject.id, subject.formerly) if name in standing.events]
         times = 1 if template.repeats is None else template.repeats.times
         keys = {number: self._keys(template, subject.group, number) for number in range(1, times + 1)}
         found = {number: [standing.tick(key, name) for key in own for name in names] for number, own in keys.items()}
@@ -338,7 +337,7 @@ class TaskWriter:
         to_do = {unit.id for unit in units if unit.state not in FINISHED}
         if template.each == "variety":
             known = (graft for graft in planned if graft.id in orchard.species)
-            meant = [one for one in known if variety_id(one.variety, orchard.species[one.id]) in to_do]
+            meant = [one for one in known if orchard.variety_ids.of(orchard.species[one.id], one.variety) in to_do]
         elif template.each == "graft":
             held = orchard.grafts_of.get(subject.group, ())
             meant = [one for one in held if one.id in to_do and (by_rule or one.state == "planned")]

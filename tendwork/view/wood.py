@@ -10,10 +10,11 @@ from msgspec import Struct
 
 from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.mother_trees import mother_notes, mother_words
-from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import SickBar
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, WoodState, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings, wood_balance
 from tendwork.orchard.wood_wishes import PROMISED, REFUSED, TO_ASK_FOR, UNANSWERED, wish_state
@@ -198,24 +199,30 @@ def balance_row(balance: Balance, columns: tuple[Column, ...], ascii_only: bool 
 
 def balance_lines(records: Records, balance: Balance, width: int) -> list[str]:
     """What to do about a variety's wood, which grafts want it, and in which bundles it is."""
-    trees = {tree.id: tree for tree in records.trees}
+    trees, keys = {tree.id: tree for tree in records.trees}, variety_keys(records)
+    key = keys.of(balance.species, balance.variety)
     lines = []
     said = (*balance.unions, *(warnings(balance) or (_no_worry(balance),)), barred_words(balance))
     for sentence in filter(None, said):
         lines += wrapped(plain(sentence), width)
     planned = [
-        f"{graft.id} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
+        f"{_id_and_name(graft, balance)} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
         for graft in records.grafts
-        if graft.state == "planned" and graft.variety == balance.variety and graft.tree in trees
-        if graft_species(graft, trees[graft.tree]) == balance.species
+        if graft.state == "planned" and graft.tree in trees
+        if keys.of(graft_species(graft, trees[graft.tree]), graft.variety) == key
     ]
     lines += wrapped(plain("; ".join(planned)), width, "Planned: ") if planned else []
     held = [
-        f"{wood.id}, {counted(wood.sticks, 'stick')}"
+        f"{_id_and_name(wood, balance)}, {counted(wood.sticks, 'stick')}"
         for wood in records.wood
-        if (wood.variety, wood.species) == (balance.variety, balance.species)
+        if keys.of(wood.species, wood.variety) == key
     ]
     return lines + (wrapped(plain("; ".join(held)), width, "Bundles: ") if held else [])
+
+
+def _id_and_name(record: Graft | Wood, balance: Balance) -> str:
+    """ "w3", or "w3 (Bartlett)" where the variety is called otherwise there."""
+    return record.id if record.variety == balance.variety else f"{record.id} ({record.variety})"
 
 
 def wood_warnings(records: Records, today: date, held: Sequence[Bundle]) -> tuple[str, ...]:
@@ -228,13 +235,14 @@ def wood_warnings(records: Records, today: date, held: Sequence[Bundle]) -> tupl
     balances = wood_balance(records, today, {bundle.wood.id for bundle in held if bundle.bar is not None})
     missing = [sentence for balance in balances if balance.missing for sentence in warnings(balance)]
     to_come = [sentence for balance in balances if not balance.missing for sentence in warnings(balance)]
-    wanted = {(balance.variety, balance.species) for balance in balances if balance.needed or balance.promised}
+    keys = variety_keys(records)
+    wanted = {keys.of(one.species, one.variety) for one in balances if one.needed or one.promised}
     late, fading = [], []
     for bundle in held:
         name = f"{bundle.wood.variety} ({bundle.wood.id})"
         if bundle.due is not None and bundle.due < today:
             late.append(f"{name}: a check was due {short_day(bundle.due, today)}.")
-        if (bundle.wood.variety, bundle.wood.species) in wanted and bundle.state == "fading":
+        if keys.of(bundle.wood.species, bundle.wood.variety) in wanted and bundle.state == "fading":
             fading.append(f"{name} is fading: {length_words(bundle.age.days_left or 0)} left.")
         if bundle.state == "faded" and bundle.wood.promised_sticks:
             fading.append(f"{name} has faded, and {counted(bundle.wood.promised_sticks, 'stick')} of it were promised.")

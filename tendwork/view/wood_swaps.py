@@ -8,12 +8,13 @@ from datetime import date
 from tendwork.orchard.mother_trees import mother_notes
 from tendwork.orchard.named_templates import ASK_FOR_WOOD
 from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_wishes import PROMISED, TO_ASK_FOR, UNANSWERED, Wish
 from tendwork.planning.results import Task
-from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.wood_offers import Offer
 from tendwork.planning.wood_parcels import Parcel, label_words
+from tendwork.variety_names import Key
 from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, full_day
@@ -48,16 +49,17 @@ PACKING = (
 """What to do with a parcel, each with who says so."""
 
 
-def closing_days(tasks: Iterable[Task], today: date) -> dict[str, date]:
-    """The day by which each variety is to be asked for, by its id as a unit, in the season of asking that is next."""
-    found: dict[str, date] = {}
+def closing_days(tasks: Iterable[Task], wishes: Iterable[Wish], records: Records, today: date) -> dict[Wish, date]:
+    """The day by which each wish is to be asked for, where a job says one, in the season of asking that is next."""
+    keys, found = variety_keys(records), dict[Key, date]()
     for unit in (unit for task in tasks if task.template in ASK_FOR_WOOD for unit in task.units):
         if unit.window.lapses >= today:
-            found[unit.id] = min(unit.window.closes, found.get(unit.id, date.max))
-    return found
+            key = keys.of(unit.species, unit.variety)
+            found[key] = min(unit.window.closes, found.get(key, date.max))
+    return {wish: found[key] for wish in wishes if (key := keys.of(wish.species, wish.variety)) in found}
 
 
-def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, width: int) -> str:
+def ask_text(wishes: Sequence[Wish], closes: Mapping[Wish, date], today: date, width: int) -> str:
     """A message for each person of whom wood is to be asked or who did not answer yet, and what was promised."""
     parts = []
     for who, held in _by_person(wish for wish in wishes if wish.state == TO_ASK_FOR).items():
@@ -171,9 +173,9 @@ def _what(wish: Wish) -> str:
     return plain(f"{wish.variety}, {wish.species}: {counted(wish.sticks, 'stick')}")
 
 
-def _by(wish: Wish, closes: Mapping[str, date], today: date) -> str:
+def _by(wish: Wish, closes: Mapping[Wish, date], today: date) -> str:
     """ ", by 31 December, before it is cut"; empty where no job says a day."""
-    day = closes.get(variety_id(wish.variety, wish.species))
+    day = closes.get(wish)
     if day is None:
         return ", before it is cut"
     return f", by {full_day(day)}, before it is cut" if day >= today else ", at once: it is being cut now"
