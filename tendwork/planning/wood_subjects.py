@@ -20,7 +20,7 @@ from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.record_events import wood_events
 from tendwork.planning.subject import SITE, Subject
 from tendwork.planning.vocabulary import Where
-from tendwork.variety_names import Key
+from tendwork.variety_names import Key, variety_key
 
 
 class WoodSubjects:
@@ -134,7 +134,8 @@ class WoodSubjects:
     def _told_apart(self, bundle: Wood) -> str:
         """The bundle's variety, with its species where there is wood of that name of another species too."""
         held = self._orchard.records.wood
-        others = any(other.variety == bundle.variety and other.species != bundle.species for other in held)
+        name = variety_key("", bundle.variety)
+        others = any(variety_key("", other.variety) == name and other.species != bundle.species for other in held)
         return f"{bundle.variety}, {bundle.species}" if others else bundle.variety
 
 
