@@ -34,7 +34,7 @@ def series_varieties(records: Records, tree: Tree, today: date, south: bool) -> 
 def following_variety(records: Records, tree: Tree, last: str) -> str:
     """The variety to go on with: the last one, unless none of it is planned any more while others are."""
     planned = [graft.variety for graft in records.grafts if (graft.tree, graft.state) == (tree.id, "planned")]
-    return last if last in planned or not planned else planned[0]
+    return last if not planned or planned_for(records, tree, last) is not None else planned[0]
 
 
 def series_wood(records: Records, tree: Tree, variety: str, today: date, south: bool) -> tuple[str, ...]:

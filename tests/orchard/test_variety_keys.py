@@ -8,9 +8,9 @@ import pytest
 from orchard_records import PEAR, bundle, graft, orchard
 
 from tendwork.folder.variety_lists import variety_reference
-from tendwork.orchard.edits import after_changes
+from tendwork.orchard.edits import EditUnderWay, after_changes
 from tendwork.orchard.lives import passed_on
-from tendwork.orchard.records import Records, Sighting, Variety
+from tendwork.orchard.records import Records, Sighting, Tick, Variety
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.series import bundle_for, planned_for
 from tendwork.orchard.tree_names import TreesByWord
@@ -22,7 +22,10 @@ from tendwork.orchard.wood_balance import wood_balance
 from tendwork.orchard.wood_sources import giver_before, sources_of
 from tendwork.orchard.wood_wishes import asked, wood_wishes
 from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.follow_ups import follow
+from tendwork.planning.results import Unit, Window
 from tendwork.planning.wood_offers import wood_offers
+from tendwork.view.grafting_words import following_variety
 from tendwork.view.wood import balance_lines
 
 TODAY = date(2026, 1, 20)
@@ -142,3 +145,23 @@ def test_a_place_whose_variety_is_spelled_otherwise_begins_no_other_life() -> No
     before = graft("g1", tree="t2", variety="Beurre Hardy", state="set", set_on=date(2025, 4, 1), note="on the wall")
     after = graft("g1", tree="t2", variety="Beurré Hardy", state="took", set_on=date(2025, 4, 9), note="on the wall")
     assert passed_on(orchard(before), before, after, TODAY) == (after, None)
+
+
+@pytest.mark.parametrize(("one", "other", "varieties"), SPELLINGS)
+def test_cutting_a_variety_cuts_the_bundle_that_waits_under_another_name(
+    one: str, other: str, varieties: tuple[Variety, ...]
+) -> None:
+    waiting = bundle(variety=other, species="pear", cut_on=None, came_from="t2")
+    edit = EditUnderWay(planned(one, wood=(waiting,), varieties=varieties))
+    day = date(2026, 1, 10)
+    unit = Unit("x.pear", one, "open", Window(day, day, day, day), species="pear", variety=one)
+    follow(edit, "variety", unit, Tick("collect/site/2026", unit.id, day, "cut"), None, ())
+    assert [(held.id, held.variety, held.cut_on) for held in edit.records.wood] == [("w1", other, day)]
+
+
+def test_a_series_goes_on_with_what_is_planned_whatever_name_was_typed() -> None:
+    records = orchard(
+        graft("g1", tree="t2", variety="Bartlett", state="planned"), graft("g2", tree="t2", state="planned")
+    )
+    assert following_variety(records, PEAR, "Williams") == "Williams"
+    assert following_variety(records, PEAR, "Grey Lamp") == "Bartlett"
