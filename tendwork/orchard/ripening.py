@@ -32,6 +32,7 @@ class Ripening(Struct, frozen=True):
     """When a variety is ripe, as (month, day); `bears` is false while none of its grafts bears yet.
 
     `noted` says that the grafts' own dates speak, `recorded` that the variety's record does, `tasted` that tastings do.
+    `names` are all that its grafts have.
     """
 
     species: str
@@ -42,6 +43,7 @@ class Ripening(Struct, frozen=True):
     noted: bool = False
     tasted: bool = False
     recorded: bool = False
+    names: tuple[str, ...] = ()
 
 
 class RipeWeek(Struct, frozen=True):
@@ -88,7 +90,8 @@ def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
         if noted or seen:
             first, last = (month_day_of(day, south) for day in (min(noted + seen), max(noted + seen)))
             bears = any(graft.state == "bearing" for graft in grafts)
-            spans.append(Ripening(species, variety, first, last, bears, bool(own), bool(seen), bool(recorded)))
+            names = tuple(dict.fromkeys(graft.variety for graft in grafts))
+            spans.append(Ripening(species, variety, first, last, bears, bool(own), bool(seen), bool(recorded), names))
     return tuple(sorted(spans, key=lambda span: (*_days(span, south), span.variety, span.species)))
 
 

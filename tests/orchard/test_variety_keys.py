@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
-from orchard_records import PEAR, bundle, graft, orchard
+from orchard_records import APPLE, PEAR, bundle, graft, orchard
 
 from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.edits import EditUnderWay, after_changes
 from tendwork.orchard.lives import passed_on
-from tendwork.orchard.records import Records, Sighting, Tick, Variety
+from tendwork.orchard.records import Records, Sighting, Spray, Tick, Tree, Variety
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.series import bundle_for, planned_for
 from tendwork.orchard.tree_names import TreesByWord
@@ -25,7 +25,9 @@ from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.follow_ups import follow
 from tendwork.planning.results import Unit, Window
 from tendwork.planning.wood_offers import wood_offers
+from tendwork.view.fruit import fruit_rows
 from tendwork.view.grafting_words import following_variety
+from tendwork.view.ripening import barred_fruit, ripening_text
 from tendwork.view.wood import balance_lines
 
 TODAY = date(2026, 1, 20)
@@ -139,6 +141,22 @@ def test_what_ripens_is_one_variety_under_one_name() -> None:
     assert [(one.variety, one.first, one.last) for one in ripening(orchard(*grafts))] == [
         ("Bramley", (10, 1), (10, 20))
     ]
+    unsaid = graft("g3", variety="Bramley's Seedling", state="bearing")
+    (row,) = fruit_rows(orchard(grafts[0], unsaid), TODAY, south=False)
+    assert row.span == ((10, 1), (10, 9))
+
+
+def test_fruit_that_must_not_be_eaten_is_marked_whatever_name_its_graft_has() -> None:
+    day = date(2026, 10, 1)
+    grafts = (
+        graft("g1", variety="Bramley", state="bearing", ripens_from=(10, 1), ripens_to=(10, 9)),
+        graft("g2", tree="t3", variety="Bramley's Seedling", state="bearing"),
+    )
+    other = Tree("t3", "Low apple", "apple")
+    records = orchard(*grafts, trees=(APPLE, other), sprays=(Spray(day, "t3", "Slow", 7, 7),))
+    barred = barred_fruit(records, day, south=False)
+    text = ripening_text(ripening(records), False, 90, barred=barred)
+    assert [line for line in text.splitlines() if line.startswith("! Bramley  ")]
 
 
 def test_a_place_whose_variety_is_spelled_otherwise_begins_no_other_life() -> None:
