@@ -11,9 +11,10 @@ from __future__ import annotations
 
 from datetime import date
 
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import Records, Tree, Wood
 from tendwork.orchard.tree_names import TreesByWord
-from tendwork.orchard.tree_varieties import names_on_grafts
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_sources import is_from_somebody
 from tendwork.orchard.wording import counted
 from tendwork.species import family_of
@@ -54,10 +55,10 @@ def carries_words(records: Records, tree: Tree) -> str:
     A source is what the bundles of its grafts came from; of a graft whose bundle is not noted it is not known.
     """
     came_from = {bundle.id: bundle.came_from for bundle in records.wood}
-    own, called = TreesByWord(records.trees), names_on_grafts(records)
+    own, keys = TreesByWord(records.trees), variety_keys(records)
     grafts = [graft for graft in records.grafts if graft.tree == tree.id and graft.set_on is not None]
     grafts = [graft for graft in grafts if graft.state not in ("planned", "failed", "removed")]
-    if len({called[graft.id] for graft in grafts}) < 2:
+    if len({keys.of(graft_species(graft, tree), graft.variety) for graft in grafts}) < 2:
         return ""
     words = {came_from[graft.wood] for graft in grafts if came_from.get(graft.wood)}
     sources = {own.meant(word) or " ".join(word.split()).casefold() for word in words}
