@@ -33,10 +33,17 @@ def is_blank(text: str) -> bool:
 
 def folded_name(name: str) -> str:
     """The letters and digits of a name, small and without accents, by which names of varieties are compared."""
+    return "".join(letter for letter in without_accents(name) if letter.isalnum())
+
+
+def without_accents(text: str) -> str:
+    """A text in small letters without accents, as names are compared and searched for."""
+    small = text.casefold()
+    if small.isascii():
+        return small
     from unicodedata import combining, normalize
 
-    letters = normalize("NFKD", name.casefold())
-    return "".join(letter for letter in letters if letter.isalnum() and not combining(letter))
+    return "".join(letter for letter in normalize("NFKD", small) if not combining(letter))
 
 
 def is_unseen(character: str) -> bool:

@@ -179,3 +179,31 @@ def test_a_record_is_completed_under_a_name_that_only_the_lists_know(bench: Work
     assert bench.records.read().varieties == (Variety("apple", "Mutsu", keeps="Mar", bloom="4"),)
     bench.records.entries.remove_variety("apple", "crispin")
     assert bench.records.read().varieties == ()
+
+
+def test_bringing_a_name_of_another_record_says_so_before_and_after(bench: Workbench, tmp_path: Path) -> None:
+    brought(bench, tmp_path, "varieties", "species,variety,also,keeps\npear,Williams,Bartlett,Nov\n")
+    file = tmp_path / "more.csv"
+    file.write_text("species,variety,keeps\npear,Bartlett,Dec\n", encoding="utf-8")
+    said = (
+        'Varieties: Bartlett and Williams (pear) share the name "Bartlett", so they are one variety with two records.'
+        " Put both into one, or take the name out of one."
+    )
+    assert said in bench.records.bring(file, "varieties", TODAY, dry_run=True)
+    assert said in bench.records.bring(file, "varieties", TODAY)
+    other = "species,variety,keeps\napple,Bramley,Mar\n"
+    assert len(brought(bench, tmp_path, "varieties", other)) == 1
+
+
+def test_bringing_a_variety_twice_into_one_place_says_so(bench: Workbench, tmp_path: Path) -> None:
+    tree = bench.records.read().trees[0]
+    rows = "id,tree,variety,state,facing,height_m\nx1,{0},Court Pendu Plat,bearing,90,1.5\nx2,{0},Court pendu plat,"
+    told = brought(bench, tmp_path, "grafts", f"{rows.format(tree.id)}bearing,90,1.5\n")
+    assert any(one.startswith("Grafts x1 and x2 on ") and "are one variety" in one for one in told)
+
+
+def test_a_record_under_its_other_name_is_the_variety_that_grows(bench: Workbench, tmp_path: Path) -> None:
+    tree = bench.records.read().trees[0]
+    brought(bench, tmp_path, "varieties", f"species,variety,also\n{tree.species},Long Lamp,Far Lamp\n")
+    brought(bench, tmp_path, "grafts", f"id,tree,variety,state\nx1,{tree.id},Far Lamp,bearing\n")
+    assert bench.records.in_bloom(tree.species, "Long Lamp", TODAY).startswith("Long Lamp seen in full bloom on ")

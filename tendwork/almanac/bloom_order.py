@@ -1,9 +1,6 @@
 """How many days a variety usually blooms after its species, and how sure that is, from the published lists.
 
-- A British group, 1 to 7 or A to G, is four days: the one list that dates them has A at 1-3 May and G at 24-28 May, so
-  the middles of its groups lie 4.0 days apart. That list is a hobby page; a nursery's five weeks from the earliest to
-  the latest kind make it five days at the most. For pears there is no such list: a group counts as in apples.
-- Group 3 is the middle of the British lists, and there the species stands; in pears that is C.
+- A British group, 1 to 7 or A to G, is so many days as bloom_groups.py says.
 - North Carolina's words have no days. "Early", "mid" and "late" count as a group each (common practice, no source), and
   the species stands between early and mid, the middle of that list, where it has 'McIntosh', whose sums the apple's
   stages are from.
@@ -20,11 +17,10 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from tendwork.almanac.published_bloom import OTHER_NAMES, PUBLISHED, Published
-from tendwork.plain_text import folded_name
+from tendwork.almanac.published_bloom import PUBLISHED, Published
+from tendwork.bloom_groups import days_of_group
+from tendwork.variety_names import OTHER_NAMES, Key, variety_key
 
-DAYS_OF_A_GROUP = 4.0
-_SPECIES_GROUP = 3
 _DAYS_OF_WORD = {"very early to early": -4.0, "early": -2.0, "early to mid": 0.0, "mid": 2.0, "late": 6.0}
 _GIVEN_DAYS_SD, _GROUP_SD = 2.0, 3.0
 # The rate of log heat at apple's full bloom in East Malling, by this program from normals that are from memory.
@@ -53,7 +49,7 @@ def bloom_order(species: str, variety: str) -> BloomOrder | None:
 
     Case, spaces, accents, hyphens and quotes in the name do not matter.
     """
-    return _ORDERS.get((species, folded_name(variety)))
+    return _ORDERS.get(variety_key(species, variety))
 
 
 def name_of_order(order: BloomOrder) -> str:
@@ -77,7 +73,7 @@ def _days(row: Published) -> float:
         return _DAYS_OF_WORD[row.place]
     group = row.place.removeprefix("group ")
     number = int(group) if group.isdigit() else ord(group) - ord("A") + 1
-    return DAYS_OF_A_GROUP * (number - _SPECIES_GROUP)
+    return days_of_group(number)
 
 
 def _place_words(place: str) -> str:
@@ -91,7 +87,7 @@ def _when(days: float) -> str:
     return f"usually in full bloom {count} {'later' if days > 0 else 'earlier'} than its species"
 
 
-def _orders() -> dict[tuple[str, str], BloomOrder]:
+def _orders() -> dict[Key, BloomOrder]:
     rows: dict[tuple[str, str], list[Published]] = {}
     for row in PUBLISHED:
         rows.setdefault((row.species, row.variety), []).append(row)
@@ -99,7 +95,7 @@ def _orders() -> dict[tuple[str, str], BloomOrder]:
     for (species, variety), held in rows.items():
         order = _order_of(held)
         for name in (variety, *OTHER_NAMES.get((species, variety), ()), name_of_order(order)):
-            orders[species, folded_name(name)] = order
+            orders[variety_key(species, name)] = order
     return orders
 
 

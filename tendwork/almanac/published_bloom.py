@@ -89,19 +89,3 @@ PUBLISHED: tuple[Published, ...] = (
     Published("sweet cherry", "Kiona", "late", f"Good Fruit Grower (L. Long), undated; {_ONTARIO}", 1.5),
     Published("sour cherry", "Balaton", "1 to 2 days after 'Montmorency'", "Van Well Nursery, undated", 1.5),
 )
-
-OTHER_NAMES: dict[tuple[str, str], tuple[str, ...]] = {
-    ("apple", "Adams's Pearmain"): ("Adam's Pearmain", "Adams Pearmain"),
-    ("apple", "Akane"): ("Tokyo Rose",),
-    ("apple", "Bramley's Seedling"): ("Bramley",),
-    ("apple", "Mutsu"): ("Crispin",),
-    ("apple", "Pink Lady"): ("Cripps Pink",),
-    ("apple", "Red Delicious"): ("Delicious",),
-    ("apple", "Rome Beauty"): ("Rome",),
-    ("apple", "Stayman"): ("Stayman Winesap",),
-    ("pear", "Doyenne du Comice"): ("Comice",),
-    ("plum", "Denniston's Superb"): ("Imperial Gage",),
-    ("plum", "Farleigh Damson"): ("Farleigh",),
-    ("plum", "Pershore Yellow Egg"): ("Pershore",),
-}
-"""By (species, variety): other names for it. Bramley, Cripps Pink, Comice, Farleigh and Pershore are from memory."""

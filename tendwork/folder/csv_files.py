@@ -19,7 +19,7 @@ from tendwork.folder.fields import GRAFTS, KINDS, RESERVED_IDS, TREES, VARIETIES
 from tendwork.folder.files import exists, make_folder, read_given_text
 from tendwork.folder.outward import refuse_kept, write_outward
 from tendwork.orchard.records import Record, RecordKind, Records
-from tendwork.orchard.varieties import variety_key
+from tendwork.variety_names import variety_key
 
 SHOWN_ROWS = 20
 

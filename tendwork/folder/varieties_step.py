@@ -2,21 +2,23 @@
 
 What the acts keep is changed alike, so that all of them can still be undone: a graft's row has no group in its note any
 more, and where an act gave, changed or took away a variety's group, the variety's row stands among its changes. Like
-every released step it is never edited.
+every released step it is never edited, so how it reads a note and compares names stands here as it was, once more.
 """
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from typing import Any
+from unicodedata import combining, normalize
 
 import msgspec
 
-from tendwork.orchard.bloom_notes import group_in_note, without_group
-from tendwork.orchard.varieties import Key, variety_key
-
+_Key = tuple[str, str]
 _Row = dict[str, Any]
 _EMPTY = ("also", "bloom", "pollen", "ripens", "keeps", "vigour", "use", "source", "note")
+_GROUP = re.compile(r"\bbloom group (\d{1,2})\b", re.IGNORECASE)
+_WITH_SEPARATOR = re.compile(r"\s*[,;]?\s*" + _GROUP.pattern, re.IGNORECASE)
 
 
 def move_bloom_groups(connection: sqlite3.Connection) -> None:
@@ -27,7 +29,7 @@ def move_bloom_groups(connection: sqlite3.Connection) -> None:
         then.number(key, group)
     connection.executemany(
         "UPDATE grafts SET note = ? WHERE seq = ?",
-        [(without_group(row["note"]), seq) for seq, row in then.noted.items()],
+        [(_note_without_group(row["note"]), seq) for seq, row in then.noted.items()],
     )
     told = "instr(lower(changes), 'bloom group') OR instr(changes, '\"trees\"')"
     acts = f"SELECT seq, changes FROM acts WHERE NOT undone AND ({told}) ORDER BY seq DESC"
@@ -60,20 +62,20 @@ class _Then:
         self._connection = connection
         self._species: dict[str, str] = dict(connection.execute("SELECT id, species FROM trees"))
         self.noted: dict[int, _Row] = {}
-        self._rows: dict[Key, _Row] = {}
+        self._rows: dict[_Key, _Row] = {}
         for seq, tree, variety, note in connection.execute("SELECT seq, tree, variety, note FROM grafts"):
             self._put(seq, {"tree": tree, "variety": variety, "note": note})
 
-    def groups(self) -> dict[Key, tuple[str, int]]:
+    def groups(self) -> dict[_Key, tuple[str, int]]:
         """For each variety its name and its group; the newest graft that gives one speaks."""
-        groups: dict[Key, tuple[str, int]] = {}
+        groups: dict[_Key, tuple[str, int]] = {}
         for _, row in sorted(self.noted.items()):
-            group = group_in_note(row["note"])
+            group = _group_in_note(row["note"])
             if group is not None and row["tree"] in self._species:
-                groups[variety_key(self._species[row["tree"]], row["variety"])] = row["variety"], group
+                groups[_variety_key(self._species[row["tree"]], row["variety"])] = row["variety"], group
         return groups
 
-    def number(self, key: Key, held: tuple[str, int]) -> int:
+    def number(self, key: _Key, held: tuple[str, int]) -> int:
         """The row of a variety in the database, which is made where there is none yet."""
         if key not in self._rows:
             row: _Row = {"species": key[0], "variety": held[0], **dict.fromkeys(_EMPTY, "")}
@@ -84,7 +86,7 @@ class _Then:
             self._rows[key] = {"seq": cursor.lastrowid, **row}
         return int(self._rows[key]["seq"])
 
-    def row(self, key: Key, held: tuple[str, int] | None) -> _Row | None:
+    def row(self, key: _Key, held: tuple[str, int] | None) -> _Row | None:
         """A variety's row with this group, as an act keeps it; one of which only acts tell is taken out again."""
         if held is None:
             return None
@@ -106,9 +108,23 @@ class _Then:
                     self._put(before["seq"], before)
 
     def _put(self, seq: int, row: _Row) -> None:
-        if group_in_note(row["note"]) is not None:
+        if _group_in_note(row["note"]) is not None:
             self.noted[seq] = row
 
 
 def _without_group(row: _Row | None) -> _Row | None:
-    return row if row is None else {**row, "note": without_group(row["note"])}
+    return row if row is None else {**row, "note": _note_without_group(row["note"])}
+
+
+def _variety_key(species: str, name: str) -> _Key:
+    letters = normalize("NFKD", name.casefold())
+    return species, "".join(one for one in letters if one.isalnum() and not combining(one)) or name.casefold()
+
+
+def _group_in_note(note: str) -> int | None:
+    found = _GROUP.search(note)
+    return None if found is None else int(found[1])
+
+
+def _note_without_group(note: str) -> str:
+    return note if _group_in_note(note) is None else _WITH_SEPARATOR.sub("", note).strip(" ,;")

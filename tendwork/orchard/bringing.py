@@ -17,8 +17,9 @@ from tendwork.orchard.outcomes import trouble_after
 from tendwork.orchard.records import Graft, Life, Record, RecordKind, Records, Spray, Tick, Trouble, Variety
 from tendwork.orchard.standing_ticks import layers_standing, places_ticked_again, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
-from tendwork.orchard.varieties import Key, VarietyBook, variety_key
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_words import group_words
+from tendwork.variety_names import Key, variety_key
 
 
 class Brought(Struct, frozen=True):

@@ -9,14 +9,15 @@ which is never "takes".
 from __future__ import annotations
 
 import re
-import unicodedata
 from functools import cache
 from typing import Literal, get_args
 
 from msgspec import Struct
 
 from tendwork.orchard.stocks import Kind, own_kind
+from tendwork.plain_text import without_accents
 from tendwork.species import SPECIES
+from tendwork.variety_names import listed_names
 
 Verdict = Literal[
     "takes as a rule", "depends on the variety", "takes but short-lived or unreliable", "does not take", "not known"
@@ -165,20 +166,26 @@ def pair_of(scion: str, kind: Kind) -> Pair:
 
 def varietal_of(pair: Pair, variety: str) -> Varietal | None:
     """What sources say of a variety in this row; "Doyenné du Comice" is Comice. None where they say nothing."""
-    return next((one for one in pair.varieties if names_any(variety, one.names)), None)
+    return next((one for one in pair.varieties if names_any(variety, one.names, pair.scion)), None)
 
 
-def names_any(text: str, names: tuple[str, ...]) -> bool:
-    """Whether a text has one of these names in it, in whatever capitals and without regard to accents."""
-    words = _words(text)
-    return any(
-        words[at : at + len(wanted)] == wanted
-        for name in names
-        for wanted in (_words(name),)
-        for at in range(len(words))
-    )
+def names_any(text: str, names: tuple[str, ...], species: str) -> bool:
+    """Whether a text is one of these names of varieties, or another name that lists know of one of them.
+
+    The whole of it: one word of a name may be of another variety. Case, accents and a possessive s do not matter, nor
+    that it says of what species it is, or that it is an interstem.
+    """
+    own = _called(text, species)
+    return any(own & _called(name, species) for name in names)
 
 
-def _words(text: str) -> list[str]:
-    bare = unicodedata.normalize("NFKD", text.casefold())
-    return re.findall(r"[^\W_]+", "".join(letter for letter in bare if not unicodedata.combining(letter)))
+def _called(text: str, species: str) -> set[str]:
+    """All names of a variety, as they are compared."""
+    plain_words = [word for word in without_accents(text).split() if word.strip("(),") not in (species, "interstem")]
+    text = " ".join(plain_words)
+    return {_bare(name) for name in (text, *listed_names(species, text))} - {""}
+
+
+def _bare(name: str) -> str:
+    words = re.findall(r"[^\W_]+", re.sub("['’‘`]", "", without_accents(name)))
+    return " ".join(word.removesuffix("s") for word in words)

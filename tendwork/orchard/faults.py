@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from tendwork.orchard.records import KIND_OF, Graft, Life, Record, RecordKind, Records, Spray, Tree, Trouble, Wood
 from tendwork.orchard.rough_dates import Noted, date_text, day_known, first_day, last_day, when_words
-from tendwork.orchard.varieties import variety_key
+from tendwork.variety_names import variety_key
 
 _NEEDS_A_DAY = ("set", "took", "failed")
 _DATED = (

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from unicodedata import category, normalize
 
 from tendwork.orchard.records import Graft
+from tendwork.plain_text import without_accents
 
 _NO_MATCH = 9
 
@@ -50,6 +50,5 @@ def _number(identity: str) -> int | None:
 
 def _folded(text: str) -> str:
     """Small letters without accents; apostrophes fall away and hyphens part words."""
-    apart = normalize("NFKD", text.casefold())
-    kept = "".join(letter for letter in apart if category(letter) != "Mn" and letter not in "'’‘`")
+    kept = re.sub("['’‘`]", "", without_accents(text))
     return re.sub(r"[^\w]+", " ", kept).strip()

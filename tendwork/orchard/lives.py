@@ -11,9 +11,11 @@ from datetime import date
 
 import msgspec
 
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.records import Graft, Life, Records, Tick
 from tendwork.orchard.rough_dates import Noted, first_day, last_day, may_be_on
 from tendwork.orchard.standing_ticks import layers_standing
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wraps import CARE_ENDED
 
 ENDED = ("failed", "removed")
@@ -31,7 +33,7 @@ def passed_on(
     The next life takes over neither verdict nor wood, and nothing that was known of another variety, but for the fields
     that are `given`.
     """
-    if before.set_on is None or before.state == "planned" or not _is_another(before, after, today):
+    if before.set_on is None or before.state == "planned" or not _is_another(records, before, after, today):
         planned_again = after.state == "planned" != before.state
         return (msgspec.structs.replace(after, set_on=None) if planned_again else after), None
     life = Life(
@@ -49,7 +51,7 @@ def passed_on(
         species=before.species,
     )
     defaults = Graft(after.id, after.tree, after.variety)
-    left_over = ["verdict", "wood", *(_OF_THE_VARIETY if before.variety != after.variety else ())]
+    left_over = ["verdict", "wood", *(_OF_THE_VARIETY if not _same_variety(records, before, after) else ())]
     fresh = {name: getattr(defaults, name) for name in left_over if name not in given}
     if after.state == "planned":
         fresh["set_on"] = None
@@ -62,7 +64,7 @@ def _ended_on(records: Records, graft: Graft) -> date | None:
     return max((day for day in days if graft.set_on is None or day >= first_day(graft.set_on)), default=None)
 
 
-def _is_another(before: Graft, after: Graft, today: date) -> bool:
+def _is_another(records: Records, before: Graft, after: Graft, today: date) -> bool:
     assert before.set_on is not None
     if after.state == "planned":
         return before.state != "set" or (today - first_day(before.set_on)).days > SLIP_DAYS
@@ -75,7 +77,14 @@ def _is_another(before: Graft, after: Graft, today: date) -> bool:
         return False
     if after.state == "bearing":  # a graft that bears was not just set: its day or its name is mended
         return False
-    return before.variety != after.variety or later_days >= ANOTHER_GRAFT_DAYS
+    return not _same_variety(records, before, after) or later_days >= ANOTHER_GRAFT_DAYS
+
+
+def _same_variety(records: Records, before: Graft, after: Graft) -> bool:
+    """Whether both are called by a name of one variety; of which species they are is no part of it here."""
+    keys = variety_keys(records)
+    species = species_by_graft(records).get(before.id, before.species)
+    return keys.of(species, before.variety) == keys.of(species, after.variety)
 
 
 def present(records: Records) -> Records:

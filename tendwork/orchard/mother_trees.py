@@ -11,8 +11,10 @@ from __future__ import annotations
 
 from datetime import date
 
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import Records, Tree, Wood
 from tendwork.orchard.tree_names import TreesByWord
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_sources import is_from_somebody
 from tendwork.orchard.wording import counted
 from tendwork.species import family_of
@@ -53,11 +55,13 @@ def carries_words(records: Records, tree: Tree) -> str:
     A source is what the bundles of its grafts came from; of a graft whose bundle is not noted it is not known.
     """
     came_from = {bundle.id: bundle.came_from for bundle in records.wood}
+    own, keys = TreesByWord(records.trees), variety_keys(records)
     grafts = [graft for graft in records.grafts if graft.tree == tree.id and graft.set_on is not None]
     grafts = [graft for graft in grafts if graft.state not in ("planned", "failed", "removed")]
-    if len({graft.variety for graft in grafts}) < 2:
+    if len({keys.of(graft_species(graft, tree), graft.variety) for graft in grafts}) < 2:
         return ""
-    sources = {came_from[graft.wood].casefold() for graft in grafts if came_from.get(graft.wood)}
+    words = {came_from[graft.wood] for graft in grafts if came_from.get(graft.wood)}
+    sources = {own.meant(word) or " ".join(word.split()).casefold() for word in words}
     unknown = sum(not came_from.get(graft.wood) for graft in grafts)
     known = [f"wood from {counted(len(sources), 'source')}"] if sources else []
     known += [f"{counted(unknown, 'graft')} of which no source is noted"] if unknown else []

@@ -18,6 +18,7 @@ from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_words import ripe_span
+from tendwork.variety_names import Key
 
 HIGH_SUMMER = 81  # days into the fruit year: 21 June, in the south 21 December
 WEEKS = 27  # from high summer to midwinter, 21 December, in the south 21 June
@@ -31,6 +32,7 @@ class Ripening(Struct, frozen=True):
     """When a variety is ripe, as (month, day); `bears` is false while none of its grafts bears yet.
 
     `noted` says that the grafts' own dates speak, `recorded` that the variety's record does, `tasted` that tastings do.
+    `names` are all that its grafts have.
     """
 
     species: str
@@ -41,6 +43,7 @@ class Ripening(Struct, frozen=True):
     noted: bool = False
     tasted: bool = False
     recorded: bool = False
+    names: tuple[str, ...] = ()
 
 
 class RipeWeek(Struct, frozen=True):
@@ -70,13 +73,16 @@ def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
     for tasting in present(records).tastings:
         if tasting.ripe == RIPE:
             tasted.setdefault(tasting.graft, []).append(tasting.day)
-    varieties: dict[tuple[str, str], list[Graft]] = {}
+    book = VarietyBook(records)
+    varieties: dict[Key, list[tuple[str, Graft]]] = {}
     for graft in records.grafts:
         if graft.state in _GROWING and graft.verdict != "cut" and graft.id in species_of and is_of_a_variety(graft):
-            varieties.setdefault((species_of[graft.id], graft.variety), []).append(graft)
+            species = species_of[graft.id]
+            varieties.setdefault(book.key(species, graft.variety), []).append((species, graft))
     spans = []
-    book = VarietyBook(records)
-    for (species, variety), grafts in varieties.items():
+    for held in varieties.values():
+        species, grafts = held[0][0], [graft for _, graft in held]
+        variety = min(graft.variety for graft in grafts)
         own = [day for graft in grafts for day in _noted((graft.ripens_from, graft.ripens_to), south)]
         recorded = [] if own else _noted(_recorded(book, species, variety), south)
         noted = own or recorded
@@ -84,7 +90,8 @@ def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
         if noted or seen:
             first, last = (month_day_of(day, south) for day in (min(noted + seen), max(noted + seen)))
             bears = any(graft.state == "bearing" for graft in grafts)
-            spans.append(Ripening(species, variety, first, last, bears, bool(own), bool(seen), bool(recorded)))
+            names = tuple(dict.fromkeys(graft.variety for graft in grafts))
+            spans.append(Ripening(species, variety, first, last, bears, bool(own), bool(seen), bool(recorded), names))
     return tuple(sorted(spans, key=lambda span: (*_days(span, south), span.variety, span.species)))
 
 

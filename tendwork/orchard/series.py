@@ -14,6 +14,7 @@ from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.ids import free_id
 from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.variety_keys import VarietyKeys, variety_keys
 from tendwork.orchard.wood_age import wood_age
 from tendwork.orchard.wood_balance import parts_left, sticks_needed
 from tendwork.orchard.wording import counted, named
@@ -43,10 +44,12 @@ def bundle_for(records: Records, variety: str, species: str, today: date, barred
 
     None of those `barred`, by id, is ever chosen.
     """
+    keys = variety_keys(records)
+    wanted = keys.of(species, variety)
     fitting = [
         bundle
         for bundle in records.wood
-        if (bundle.variety, bundle.species) == (variety, species)
+        if keys.of(bundle.species, bundle.variety) == wanted
         and bundle.id not in barred
         and _serves(records, bundle, today)
     ]
@@ -63,10 +66,12 @@ def bundle_for(records: Records, variety: str, species: str, today: date, barred
 
 def planned_for(records: Records, tree: Tree, variety: str, species: str = "") -> Graft | None:
     """The planned graft that a graft of this variety on the tree would become; of `species`, where that is named."""
+    keys = variety_keys(records)
     for graft in records.grafts:
-        is_planned = (graft.tree, graft.variety, graft.state) == (tree.id, variety, "planned")
-        if is_planned and species in ("", graft_species(graft, tree)):
-            return graft
+        if (graft.tree, graft.state) == (tree.id, "planned"):
+            own = graft_species(graft, tree)
+            if species in ("", own) and keys.of(own, graft.variety) == keys.of(own, variety):
+                return graft
     return None
 
 
@@ -78,10 +83,15 @@ def species_to_set(records: Records, tree: Tree, variety: str, wood: str = "") -
     planned = planned_for(records, tree, variety)
     if planned is not None:
         return graft_species(planned, tree)
+    keys = variety_keys(records)
     kin = [bundle for bundle in records.wood if bundle.species in family_of(tree.species)]
     held = [bundle.species for bundle in kin if bundle.id == wood]
-    held = held or [bundle.species for bundle in kin if bundle.variety == variety]
+    held = held or [bundle.species for bundle in kin if _is_of(keys, bundle, variety)]
     return tree.species if tree.species in held or not held else held[0]
+
+
+def _is_of(keys: VarietyKeys, bundle: Wood, variety: str) -> bool:
+    return keys.of(bundle.species, bundle.variety) == keys.of(bundle.species, variety)
 
 
 def sticks_after(records: Records, bundle: Wood, method: str, today: date) -> int:

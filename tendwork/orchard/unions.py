@@ -109,7 +109,7 @@ def _on_stock(species: str, variety: str, tree: Tree, years: int | None) -> Unio
     pair = pair_of(species, kind)
     between = "" if tree.interstem.strip().casefold() == "none" else tree.interstem.strip()
     names = [name for one in pair.varieties if set(one.names) & set(pair.bridges) for name in one.names]
-    if between and names_any(between, tuple(names)):
+    if between and names_any(between, tuple(names), species):
         return Union(species, tree.stock, TAKES, pair, between=between, is_bridged=True, years=years, kind=kind)
     return msgspec.structs.replace(_judged(species, variety, tree.stock, pair, years, between), kind=kind)
 

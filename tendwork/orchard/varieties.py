@@ -14,6 +14,7 @@ from msgspec import Struct
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Variety
+from tendwork.orchard.variety_keys import VarietyKeys
 from tendwork.orchard.variety_reference import (
     NO_REFERENCE,
     BloomPlace,
@@ -24,16 +25,13 @@ from tendwork.orchard.variety_reference import (
 )
 from tendwork.orchard.variety_words import bloom_group, bloom_words, group_words, names_in, span_text
 from tendwork.orchard.wording import listed
-from tendwork.plain_text import folded_name
+from tendwork.variety_names import Key, listed_names, variety_key
 
 KnownField = Literal["bloom", "pollen", "ripens", "keeps", "vigour", "chill", "use"]
 KNOWN_FIELDS: tuple[KnownField, ...] = get_args(KnownField)
 """What may be known of a variety, as the fields of its record."""
 YOU = "you"
 _GROWING = ("planned", "set", "took", "bearing")
-
-Key = tuple[str, str]
-"""The species of a variety and its name without case and accents."""
 
 
 class KnownVariety(Struct, frozen=True):
@@ -59,45 +57,29 @@ class KnownVariety(Struct, frozen=True):
         return tuple(field for field in KNOWN_FIELDS if field not in self.said)
 
 
-def variety_key(species: str, name: str) -> Key:
-    """What makes two names of a species the same variety's."""
-    return species, folded_name(name) or name.casefold()
-
-
 class VarietyBook:
     """The varieties of some records beside the published lists."""
 
     def __init__(self, records: Records, reference: VarietyReference = NO_REFERENCE) -> None:
         self._records = records
         self._reference = reference
-        self._own: dict[Key, Variety] = {}
-        self._keys: dict[tuple[str, str], Key] = {}
-        for one in records.varieties:
-            self._own.setdefault(variety_key(one.species, one.variety), one)
-        for one in records.varieties:
-            for name in names_in(one.also):
-                self._own.setdefault(variety_key(one.species, name), one)
-        for one in records.varieties:
-            for name in _names_of(reference.find(one.species, one.variety)):
-                self._own.setdefault(variety_key(one.species, name), one)
+        self._keys = VarietyKeys(records.varieties, self._listed_names)
 
     def record(self, species: str, name: str) -> Variety | None:
         """The person's record of the variety that this is a name of."""
-        return self._own.get(variety_key(species, name))
+        return self._keys.record(species, name)
 
     def in_lists(self, species: str, name: str) -> ListedVariety | None:
         """What lists say of it, also where only the person's record knows the name."""
-        own = self.record(species, name)
-        names = (name,) if own is None else (name, own.variety, *names_in(own.also))
+        names = (name, *self._keys.names(species, name))
         return next((found for one in names if (found := self._reference.find(species, one)) is not None), None)
 
     def key(self, species: str, name: str) -> Key:
         """What is the same for all names of one variety."""
-        if (species, name) not in self._keys:
-            own, found = self.record(species, name), self.in_lists(species, name)
-            first = own.variety if own is not None else name if found is None else found.variety
-            self._keys[species, name] = variety_key(species, first)
-        return self._keys[species, name]
+        return self._keys.of(species, name)
+
+    def _listed_names(self, species: str, name: str) -> tuple[str, ...]:
+        return _names_of(self._reference.find(species, name)) or listed_names(species, name)
 
     def bloom_place(self, species: str, name: str) -> BloomPlace | None:
         """Where it blooms, by the person's record, else the bloom order that the almanac goes by, else hobby lists."""
@@ -136,6 +118,10 @@ class VarietyBook:
             tuple(dict.fromkeys(graft.tree for graft in self._grafts.get(key, ()))),
             tuple(self._bundles.get(key, ())),
         )
+
+    def said_of(self, species: str, name: str, field: KnownField) -> tuple[Said, ...]:
+        """What is said of one field of a variety, the person's word alone where it is."""
+        return self._said(species, name, field, self.record(species, name), self.in_lists(species, name))
 
     def all_known(self) -> tuple[KnownVariety, ...]:
         """Every variety on the trees, planned or in wood, or of which there is a record, by species and name."""

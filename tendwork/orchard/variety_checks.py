@@ -1,14 +1,19 @@
-"""What to look at in the records of varieties: one that has two, and another variety that nobody knows."""
+"""What to look at in the records of varieties: one that has two, two in one, and ripening that says no day."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from tendwork.errors import did_you_mean
-from tendwork.orchard.records import Records, Variety
-from tendwork.orchard.varieties import Key, VarietyBook, twice_named
+from tendwork.orchard.graft_species import GROWS, species_by_graft
+from tendwork.orchard.methods import is_of_a_variety
+from tendwork.orchard.records import Graft, Records, Variety
+from tendwork.orchard.varieties import VarietyBook, twice_named
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.variety_reference import VarietyReference
-from tendwork.orchard.variety_words import ripens_against
+from tendwork.orchard.variety_words import names_in, ripens_against
+from tendwork.orchard.wording import listed
+from tendwork.variety_names import Key
 
 
 def twice_sentences(records: Records) -> tuple[str, ...]:
@@ -21,8 +26,36 @@ def twice_sentences(records: Records) -> tuple[str, ...]:
 
 
 def variety_hints(records: Records, reference: VarietyReference) -> tuple[str, ...]:
-    """Two records of what lists call one variety, and varieties that ripening is said against but nobody knows."""
-    return (*_one_by_lists(records, reference), *_unknown_standards(records, reference))
+    """What is likely a mistake in the records of varieties, a sentence each.
+
+    Two records of what lists call one variety, one of what they call two, ripening said against varieties that nobody
+    knows, and ripening that goes round in a circle.
+    """
+    return (
+        *_one_by_lists(records, reference),
+        *_two_by_lists(records, reference),
+        *_unknown_standards(records, reference),
+        *_circles(records, reference),
+    )
+
+
+def twice_in_place(records: Records, ids: Container[str] | None = None) -> tuple[str, ...]:
+    """A sentence for each place of a tree at which a variety is noted twice; with `ids`, only of these grafts."""
+    keys, species_of = variety_keys(records), species_by_graft(records)
+    trees = {tree.id: tree.name for tree in records.trees}
+    places: dict[object, list[Graft]] = {}
+    for graft in records.grafts:
+        is_noted = graft.facing is not None and graft.height_m is not None
+        if is_noted and graft.id in species_of and graft.state in (*GROWS, "planned") and is_of_a_variety(graft):
+            key = keys.of(species_of[graft.id], graft.variety)
+            places.setdefault((graft.tree, key, graft.facing, graft.height_m, graft.out_m), []).append(graft)
+    return tuple(
+        f"Grafts {listed(graft.id for graft in held)} on {trees[held[0].tree]} ({held[0].tree}) are one variety,"
+        f" {listed(dict.fromkeys(graft.variety for graft in held))}, at one side and height: if they are one graft,"
+        " remove the others."
+        for held in places.values()
+        if len(held) > 1 and (ids is None or any(graft.id in ids for graft in held))
+    )
 
 
 def _one_by_lists(records: Records, reference: VarietyReference) -> Iterator[str]:
@@ -38,9 +71,46 @@ def _one_by_lists(records: Records, reference: VarietyReference) -> Iterator[str
                 )
 
 
-def _unknown_standards(records: Records, reference: VarietyReference) -> Iterator[str]:
+def _two_by_lists(records: Records, reference: VarietyReference) -> Iterator[str]:
+    for one in records.varieties:
+        own = reference.find(one.species, one.variety)
+        for name in names_in(one.also):
+            other = reference.find(one.species, name)
+            if own is None or other is None or other is own:
+                own = own or other
+                continue
+            yield (
+                f'Varieties: {one.variety} ({one.species}) has "{name}" among its other names, but lists know'
+                f" {other.variety} as another variety than {own.variety}, and here both count as one. If that is a"
+                " slip, take the name out."
+            )
+
+
+def _circles(records: Records, reference: VarietyReference) -> Iterator[str]:
     book = VarietyBook(records, reference)
-    own = {(tree.species, graft.variety) for tree in records.trees for graft in records.grafts if graft.tree == tree.id}
+    against: dict[Key, Key] = {}
+    record: dict[Key, Variety] = {}
+    for one in records.varieties:
+        if (said := ripens_against(one.ripens)) is not None:
+            key = book.key(one.species, one.variety)
+            against[key], record[key] = book.key(one.species, said[0]), one
+    told: set[Key] = set()
+    for first in against:
+        way = [first]
+        while (following := against.get(way[-1])) is not None and following not in way and following not in told:
+            way.append(following)
+        circle = way[way.index(following) :] if following in way else []
+        told |= set(way)
+        if circle:
+            names, species = listed(record[key].variety for key in circle), circle[0][0]
+            what = f"{names} ({species}) ripen{'s' if len(circle) == 1 else ''} against"
+            what += " itself" if len(circle) == 1 else " each other in a circle"
+            yield f"Varieties: {what}, which says no day. Name another variety, or days such as 09-15 to 10-02."
+
+
+def _unknown_standards(records: Records, reference: VarietyReference) -> Iterator[str]:
+    book, species_of = VarietyBook(records, reference), species_by_graft(records)
+    own = {(species_of[graft.id], graft.variety) for graft in records.grafts if graft.id in species_of}
     known = {book.key(*one) for one in own} | {book.key(one.species, one.variety) for one in records.varieties}
     for one in records.varieties:
         against = ripens_against(one.ripens)

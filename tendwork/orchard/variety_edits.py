@@ -13,6 +13,7 @@ from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.records import Records, Sighting, Variety
 from tendwork.orchard.sighting_edits import sighting_edit
 from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.variety_words import bloom_words
 from tendwork.orchard.wording import listed
@@ -57,11 +58,12 @@ def remove_variety(records: Records, species: str, name: str, reference: Variety
 
 def bloom_sighting(records: Records, species: str, name: str, day: date) -> Sighting | None:
     """A variety in full bloom, named by the note, on its tree where it has one alone; None where it grows nowhere."""
-    species_of = species_by_graft(records)
+    species_of, keys = species_by_graft(records), variety_keys(records)
+    wanted = keys.of(species, name)
     trees = dict.fromkeys(
         graft.tree
         for graft in records.grafts
-        if graft.variety == name and graft.state in GROWS and species_of.get(graft.id) == species
+        if graft.state in GROWS and species_of.get(graft.id) == species and keys.of(species, graft.variety) == wanted
     )
     if not trees:
         return None

@@ -7,7 +7,7 @@ from typing import Literal, get_args
 
 from msgspec import Struct
 
-from tendwork.plain_text import folded_name
+from tendwork.variety_names import Key, variety_key
 
 ListedField = Literal["bloom", "pollen", "ripens", "days from bloom", "keeps", "vigour"]
 LISTED_FIELDS: tuple[ListedField, ...] = get_args(ListedField)
@@ -53,16 +53,16 @@ class VarietyReference:
 
     def __init__(self, listed: Iterable[ListedVariety] = ()) -> None:
         self.listed = tuple(listed)
-        self._by_name: dict[tuple[str, str], ListedVariety] = {}
+        self._by_name: dict[Key, ListedVariety] = {}
         for one in self.listed:
-            self._by_name[one.species, folded_name(one.variety)] = one
+            self._by_name[variety_key(one.species, one.variety)] = one
         for one in self.listed:
             for other in one.also:
-                self._by_name.setdefault((one.species, folded_name(other.value)), one)
+                self._by_name.setdefault(variety_key(one.species, other.value), one)
 
     def find(self, species: str, name: str) -> ListedVariety | None:
         """What the lists say of the variety of this name; None where no list has it."""
-        return self._by_name.get((species, folded_name(name)))
+        return self._by_name.get(variety_key(species, name))
 
     def names(self, species: str) -> tuple[str, ...]:
         """The names of all varieties of a species."""

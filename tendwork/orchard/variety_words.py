@@ -1,7 +1,7 @@
 """What stands in the fields of a variety's record, understood: its bloom, when it ripens, how strongly it grows.
 
-The bloom group of the British lists, 1 to 7 or A to G, is the measure: a group is four days, and 3 is where the species
-stands (almanac/bloom_order.py says from where). Words such as "early" have no place on it and are refused.
+The bloom group of the British lists, 1 to 7 or A to G, is the measure (bloom_groups.py). Words such as "early" have no
+place on it and are refused.
 """
 
 from __future__ import annotations
@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from tendwork.bloom_groups import group_of_days
+
 MonthDay = tuple[int, int]
 
-DAYS_OF_A_GROUP = 4.0
-_SPECIES_GROUP = 3.0
 _ONE_GROUP = r"(\d{1,2}|[a-h])"
 _GROUP = re.compile(rf"(?:bloom )?(?:group )?{_ONE_GROUP}(?:(?: to |-){_ONE_GROUP})?", re.IGNORECASE)
 _DAYS = re.compile(r"([+-]\d{1,2}(?:\.\d)?)(?: ?days?)?", re.IGNORECASE)
@@ -38,10 +38,10 @@ def bloom_group(text: str) -> float | None:
         groups = [_number(part) for part in found.groups() if part]
         return sum(groups) / len(groups)
     if found := _DAYS.fullmatch(text):
-        return _SPECIES_GROUP + float(found[1]) / DAYS_OF_A_GROUP
+        return group_of_days(float(found[1]))
     if found := _LATER.fullmatch(text):
         days = float(found[1]) * (1 if found[2].lower() == "later" else -1)
-        return _SPECIES_GROUP + days / DAYS_OF_A_GROUP
+        return group_of_days(days)
     return None
 
 

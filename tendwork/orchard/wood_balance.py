@@ -16,8 +16,10 @@ from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.unions import hints
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wording import counted, listed
+from tendwork.variety_names import Key
 
 GRAFTS_A_STICK = 3  # from memory: a stick of 20 to 30 cm makes three or four grafts
 WHOLE_STICK = "bridge"  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
@@ -75,24 +77,26 @@ def parts_left(records: Records, bundle: str, today: date) -> int:
 def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple[Balance, ...]:
     """The balance of every variety with planned grafts or live wood, by species and variety.
 
+    All names of a variety are one balance, under the first of those that its planned grafts have, else its wood.
     Faded bundles count for nothing, neither what is in them nor what was promised of them; an uncut bundle counts
     once it is known where it comes from. The bundles `barred`, by id, serve for nothing; what was promised of them is
     owed all the same.
     """
-    species_of = species_by_graft(records)
-    planned: dict[tuple[str, str], list[Graft]] = {}
+    keys, species_of = variety_keys(records), species_by_graft(records)
+    planned: dict[Key, list[Graft]] = {}
     for graft in records.grafts:
         if graft.state == "planned" and graft.id in species_of:
-            planned.setdefault((species_of[graft.id], graft.variety), []).append(graft)
-    bundles: dict[tuple[str, str], list[Wood]] = {}
+            planned.setdefault(keys.of(species_of[graft.id], graft.variety), []).append(graft)
+    bundles: dict[Key, list[Wood]] = {}
     for bundle in map(_without_refused, records.wood):
         if wood_age(bundle, today).state != "faded":
-            bundles.setdefault((bundle.species, bundle.variety), []).append(bundle)
+            bundles.setdefault(keys.of(bundle.species, bundle.variety), []).append(bundle)
     live = {key for key, held in bundles.items() if any(bundle.sticks or bundle.promised_sticks for bundle in held)}
-    return tuple(
-        _balance(records, key, planned.get(key, []), bundles.get(key, []), today, barred)
-        for key in sorted(planned.keys() | live)
+    balances = (
+        _balance(records, key[0], planned.get(key, []), bundles.get(key, []), today, barred)
+        for key in planned.keys() | live
     )
+    return tuple(sorted(balances, key=lambda one: (one.species, one.variety)))
 
 
 def warnings(balance: Balance) -> tuple[str, ...]:
@@ -126,7 +130,7 @@ def barred_words(balance: Balance) -> str:
 
 def _balance(
     records: Records,
-    key: tuple[str, str],
+    species: str,
     planned: list[Graft],
     bundles: list[Wood],
     today: date,
@@ -144,8 +148,8 @@ def _balance(
     promised = sum(bundle.promised_sticks for bundle in bundles)
     there = held + _sticks(to_cut) + _sticks(to_come)
     return Balance(
-        species=key[0],
-        variety=key[1],
+        species=species,
+        variety=min(one.variety for one in planned or bundles),
         grafts=len(methods),
         summer_buds=len(planned) - len(methods),
         needed=needed,

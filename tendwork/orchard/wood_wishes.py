@@ -17,8 +17,9 @@ from tendwork.orchard.ids import free_id
 from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import FirstDay, bar_on, barred_wood
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_balance import sticks_for_buds, wood_balance
-from tendwork.orchard.wood_sources import folded, giver_before, is_from_somebody, sources_of
+from tendwork.orchard.wood_sources import giver_before, is_from_somebody, sources_of
 
 WishState = Literal["to ask for", "buds to ask for", "unanswered", "promised"]
 WISH_STATES: tuple[WishState, ...] = get_args(WishState)
@@ -63,12 +64,13 @@ def wood_wishes(records: Records, today: date, first_day: FirstDay) -> tuple[Wis
     """
     own = TreesByWord(records.trees)
     balances = wood_balance(records, today, barred_wood(records, today, first_day))
-    grafts = {(one.species, one.variety): one.grafts for one in balances}
+    keys = variety_keys(records)
+    grafts = {keys.of(one.species, one.variety): one.grafts for one in balances}
     found = []
     for one in records.wood:
         state = wish_state(one, own, today)
         if state and state != REFUSED and one.sticks:
-            waiting = grafts.get((one.species, one.variety), 0)
+            waiting = grafts.get(keys.of(one.species, one.variety), 0)
             found.append(
                 Wish(state, one.species, one.variety, one.sticks, one.came_from, one.id, one.asked_on, waiting)
             )
@@ -82,15 +84,15 @@ def wood_wishes(records: Records, today: date, first_day: FirstDay) -> tuple[Wis
             found.append(Wish(TO_ASK_FOR, species, variety, winter, who, grafts=short.grafts))
         if buds:
             found.append(Wish(BUDS_TO_ASK_FOR, species, variety, buds, who, grafts=short.summer_buds))
-    return tuple(sorted(found, key=lambda one: (one.species, folded(one.variety), WISH_STATES.index(one.state))))
+    return tuple(sorted(found, key=lambda one: (*keys.of(one.species, one.variety), WISH_STATES.index(one.state))))
 
 
 def asked(records: Records, species: str, variety: str, today: date, first_day: FirstDay) -> tuple[Change, ...]:
     """What follows from having asked for a variety today: its bundles are asked for, and there is one if none was."""
     changes: list[Change] = []
-    held = {bundle.id: bundle for bundle in records.wood}
+    held, keys = {bundle.id: bundle for bundle in records.wood}, variety_keys(records)
     for wish in wood_wishes(records, today, first_day):
-        if wish.state != TO_ASK_FOR or (wish.species, folded(wish.variety)) != (species, folded(variety)):
+        if wish.state != TO_ASK_FOR or keys.of(wish.species, wish.variety) != keys.of(species, variety):
             continue
         if wish.bundle:
             changes.append(Replace(replace(held[wish.bundle], asked_on=today)))
@@ -105,8 +107,9 @@ def asked(records: Records, species: str, variety: str, today: date, first_day: 
 
 def _without_a_source(records: Records, wish: Wish) -> Wood | None:
     """The bundle that was entered without a word on where it is to come from."""
+    keys = variety_keys(records)
     for bundle in records.wood:
-        is_it = (bundle.species, folded(bundle.variety)) == (wish.species, folded(wish.variety))
+        is_it = keys.of(bundle.species, bundle.variety) == keys.of(wish.species, wish.variety)
         if is_it and bundle.cut_on is None and not bundle.came_from and bundle.asked_on is None and not bundle.answer:
             return bundle
     return None
@@ -122,6 +125,7 @@ def _grows_here(records: Records, species: str, variety: str, today: date, first
 
 def _refused_by(records: Records, species: str, variety: str) -> frozenset[str]:
     """Who refused wood of a variety: they are not asked for it once more."""
-    wanted = species, folded(variety)
+    keys = variety_keys(records)
+    wanted = keys.of(species, variety)
     refused = (bundle for bundle in records.wood if bundle.answer == REFUSED)
-    return frozenset(bundle.came_from for bundle in refused if (bundle.species, folded(bundle.variety)) == wanted)
+    return frozenset(bundle.came_from for bundle in refused if keys.of(bundle.species, bundle.variety) == wanted)

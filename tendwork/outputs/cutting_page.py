@@ -82,5 +82,5 @@ def _box(line: Cutting, units: str) -> CuttingBox:
         counted(line.sticks, "stick"),
         plain(for_whom_words(line)),
         tuple(plain(f"{graft.id}: {place or NO_PLACE}") for graft, place in zip(line.grafts, places, strict=True)),
-        tuple(map(plain, line.barred)),
+        tuple(map(plain, (*line.barred, *line.look))),
     )

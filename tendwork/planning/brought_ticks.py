@@ -17,7 +17,7 @@ from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.subject import SITE
-from tendwork.planning.variety_ids import may_be_former_id, variety_id
+from tendwork.planning.variety_ids import VarietyIds, may_be_former_id
 from tendwork.planning.vocabulary import Template
 from tendwork.planning.wishes import PLANNED_FOR, PUT_OFF, WHOLE_JOB
 
@@ -48,16 +48,17 @@ class TickReading:
         of_any_job = (word for template in self._templates.values() for word in template.outcomes)
         self._words = tuple(dict.fromkeys((*of_any_job, SKIPPED, ARBORIST)))
         self._trees = {tree.id: tree.name for tree in records.trees}
-        species = species_by_graft(records)
+        species, ids = species_by_graft(records), VarietyIds(records)
         self._grafts = [(graft.tree, graft.id, graft.variety) for graft in records.grafts]
         self._called: dict[str, dict[str, str]] = {
             "tree": self._trees,
             "graft": {graft.id: graft.variety for graft in records.grafts},
             "wood": {bundle.id: bundle.variety for bundle in records.wood},
             "variety": {
-                variety_id(graft.variety, species[graft.id]): graft.variety
+                identity: graft.variety
                 for graft in records.grafts
                 if graft.id in species
+                for identity in ids.all_of(species[graft.id], graft.variety)
             },
             "site": {SITE: "the orchard"},
         }

@@ -13,9 +13,10 @@ from msgspec import Struct
 
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.orchard.wood_sources import Source, is_from_somebody, sources_of
+from tendwork.orchard.wood_sources import Source, is_from_somebody, namesakes_of, sources_of
 from tendwork.orchard.wood_wishes import REFUSED
 from tendwork.planning.work_bars import WorkBars, barred_on
 
@@ -28,7 +29,7 @@ class Cutting(Struct, frozen=True):
 
     `tree` is empty where no tree here has the variety that may give it. `grafts` are where it grows in that tree.
     `spare` are sticks of a bundle that waits to be cut beyond what is needed and promised. `barred` are sentences on
-    the trees that have it and must not give any.
+    the trees that have it and must not give any, `look` on grafts of that name that are of another species.
     """
 
     species: str
@@ -40,6 +41,7 @@ class Cutting(Struct, frozen=True):
     promised: tuple[tuple[str, int], ...] = ()
     spare: int = 0
     barred: tuple[str, ...] = ()
+    look: tuple[str, ...] = ()
 
     @property
     def owed(self) -> int:
@@ -62,11 +64,11 @@ class _Share(Struct, frozen=True):
 def cutting_list(records: Records, today: date, south: bool) -> tuple[Cutting, ...]:
     """What is to be cut as of a day, tree by tree in the order of the trees, and last what no tree here may give."""
     barred, bars = barred_on(records, today, south), WorkBars(records, south, today)
-    own = TreesByWord(records.trees)
+    own, keys = TreesByWord(records.trees), variety_keys(records)
     found: list[Cutting] = []
     for balance in wood_balance(records, today, barred):
-        key = balance.species, balance.variety
-        wood = [bundle for bundle in records.wood if (bundle.species, bundle.variety) == key]
+        key = keys.of(balance.species, balance.variety)
+        wood = [bundle for bundle in records.wood if keys.of(bundle.species, bundle.variety) == key]
         wood = [bundle for bundle in wood if wood_age(bundle, today).state != "faded"]
         counted = {bundle.id: _counts(bundle, own, today) for bundle in wood if bundle.id not in barred}
         shares = _left(balance, wood, counted)
@@ -148,7 +150,17 @@ def _on_trees(
             _by_person(share for share in held if share.bundle is not None),
             more,
             barred if tree == usual else (),
+            () if tree else _look_words(records, balance, bars),
         )
+
+
+def _look_words(records: Records, balance: Balance, bars: WorkBars) -> tuple[str, ...]:
+    """What grows here under the name of a variety of which no tree has any, and is of another species."""
+    return tuple(
+        f"{graft.variety} ({graft.id}) on {bars.tree_name(graft.tree)} is of another species, {species}: look which one"
+        " is meant."
+        for graft, species in namesakes_of(records, balance.species, balance.variety)
+    )
 
 
 def _named_tree(bundle: Wood, own: TreesByWord) -> str:

@@ -17,6 +17,7 @@ from tendwork.orchard.outcomes import graft_after, trouble_after, wood_after
 from tendwork.orchard.records import Graft, Records, Tick, Wood
 from tendwork.orchard.series import set_graft
 from tendwork.orchard.standing_ticks import template_of
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK
 from tendwork.orchard.wood_wishes import asked
 from tendwork.planning.results import Unit
@@ -78,9 +79,10 @@ def _follow_on_graft(edit: EditUnderWay, graft: Graft, tick: Tick, wrap: str | N
 
 def _cut(edit: EditUnderWay, unit: Unit, today: date) -> None:
     """Cut wood for a variety: the bundle that waits to be cut is cut now, else a new one is made."""
-    wanted = (unit.variety.casefold(), unit.species)
+    keys = variety_keys(edit.records)
+    wanted = keys.of(unit.species, unit.variety)
     for bundle in edit.records.wood:
-        if bundle.cut_on is None and (bundle.variety.casefold(), bundle.species) == wanted:
+        if bundle.cut_on is None and keys.of(bundle.species, bundle.variety) == wanted:
             edit.make(Replace(replace(bundle, cut_on=today)))
             return
     identity = free_id(edit.records, "wood")
@@ -94,12 +96,13 @@ def _first_day(south: bool, day: date) -> date:
 
 def _sticks_for(records: Records, unit: Unit) -> int:
     """The sticks for the grafts of a variety that wait for wood, and those to spare."""
-    species_of = species_by_graft(records)
+    species_of, keys = species_by_graft(records), variety_keys(records)
+    wanted = keys.of(unit.species, unit.variety)
     waiting = sum(
         graft.state == "planned"
         and not is_summer_bud(graft)
-        and graft.variety.casefold() == unit.variety.casefold()
-        and species_of.get(graft.id) == unit.species
+        and graft.id in species_of
+        and keys.of(species_of[graft.id], graft.variety) == wanted
         for graft in records.grafts
     )
     return -(-max(waiting, 1) // GRAFTS_A_STICK) + STICKS_SPARE

@@ -22,6 +22,7 @@ from tendwork.orchard.rough_dates import middle_day
 from tendwork.orchard.sprays import HARVEST, RETURN, bars_on, sprays_by_tree
 from tendwork.orchard.tree_names import TreesByWord, tree_names
 from tendwork.orchard.troubles import bar_on, bundle_bar, fire_blight_seen, sign_of
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wording import listed
 from tendwork.planning.hold_words import Bar, HoldWords
 from tendwork.planning.results import Task, Unit
@@ -29,6 +30,7 @@ from tendwork.planning.states import FINISHED, HELD
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Template, Tool
 from tendwork.species import family_of
+from tendwork.variety_names import Key
 
 _SET = "set"
 _WITHOUT_WORK = frozenset(
@@ -66,7 +68,8 @@ class HeldBack:
         self._by_word = TreesByWord(records.trees)
         self._bundles: dict[str, Wood] = {bundle.id: bundle for bundle in records.wood}
         self._grafts: dict[str, Graft] = {graft.id: graft for graft in records.grafts}
-        self._sources: dict[tuple[str, str], dict[str, None]] = {}
+        self._keys = variety_keys(records)
+        self._sources: dict[Key, dict[str, None]] = {}
         self._found: dict[tuple[str, str, date], Bar | None] = {}
         this_season = season_of(today, south)
         self._bridged = {
@@ -82,8 +85,7 @@ class HeldBack:
             if graft.state in GROWS and graft.tree in self._trees:
                 species = graft_species(graft, self._trees[graft.tree])
                 self._on_tree[graft.tree].add(species)
-                key = (species, _folded(graft.variety))
-                self._sources.setdefault(key, {})[graft.tree] = None
+                self._sources.setdefault(self._keys.of(species, graft.variety), {})[graft.tree] = None
 
     def held(self, template: Template, subject: Subject, unit: Unit) -> Unit:
         """The unit, held back where something bars it on the first day on which it could be done."""
@@ -183,7 +185,7 @@ class HeldBack:
 
     def _sources_of(self, species: Iterable[str], variety: str) -> tuple[str, ...]:
         """The trees of these species on which a variety is known to grow."""
-        return tuple(tree for kind in species for tree in self._sources.get((kind, _folded(variety)), ()))
+        return tuple(tree for kind in species for tree in self._sources.get(self._keys.of(kind, variety), ()))
 
     def _givers(self, unit: Unit) -> tuple[str, ...]:
         """The trees from which wood or buds for a unit may be cut; all of its family where no source is known."""
@@ -319,10 +321,6 @@ def _is_in_trees(template: Template) -> bool:
 def _kin(species: Iterable[str]) -> tuple[str, ...]:
     """The species that a variety on one of these may be cut from."""
     return tuple(dict.fromkeys(one for kind in species for one in (kind, *family_of(kind))))
-
-
-def _folded(variety: str) -> str:
-    return " ".join(variety.split()).casefold()
 
 
 def _all_barred(bars: Sequence[Bar | None]) -> _Hold | None:

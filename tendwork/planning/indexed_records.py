@@ -13,11 +13,14 @@ from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.standing_ticks import Standing
 from tendwork.orchard.tree_names import tree_names
-from tendwork.orchard.tree_varieties import single_varieties
+from tendwork.orchard.tree_varieties import names_on_grafts, single_varieties
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.vigour import growth_noted, usual_vigour
 from tendwork.orchard.wraps import wrap_fate
 from tendwork.planning.rule_words import RuleWords
+from tendwork.planning.variety_ids import VarietyIds
 from tendwork.planning.vocabulary import Template
+from tendwork.variety_names import Key
 
 
 class Orchard:
@@ -44,16 +47,19 @@ class Orchard:
         self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
         for graft in records.grafts:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
+        self.variety_keys = variety_keys(records)
+        self.variety_ids = VarietyIds(records)
         self.variety_of = single_varieties(records)
+        self.bud_names = names_on_grafts(records)
         self.states = {graft.id: graft.state for graft in records.grafts}
         self.set_on = {graft.id: first_day(graft.set_on) for graft in records.grafts if graft.set_on is not None}
         self.tasted: dict[str, date] = {}
         for tasting in records.tastings:
             self.tasted[tasting.graft] = max(tasting.day, self.tasted.get(tasting.graft, tasting.day))
-        self.cut_of: dict[tuple[str, str], date] = {}
+        self.cut_of: dict[Key, date] = {}
         for bundle in records.wood:
             if bundle.cut_on is not None:
-                key = (bundle.species, bundle.variety.casefold())
+                key = self.variety_keys.of(bundle.species, bundle.variety)
                 self.cut_of[key] = max(bundle.cut_on, self.cut_of.get(key, bundle.cut_on))
         self.growth = growth_noted(records)
         self.usual_vigour = usual_vigour(records)
@@ -73,6 +79,7 @@ class Orchard:
             ticks.of(tree.id),
             grafts,
             [(ticks.of(one.id), self.tasted.get(one.id)) for one in grafts],  # growth is noted by ticks
+            [self.bud_names[one.id] for one in grafts],  # grafts elsewhere may write the variety otherwise
         )
 
     def may_have_a_task(self, unit: str, matches: bool) -> bool:

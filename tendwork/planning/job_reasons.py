@@ -13,7 +13,6 @@ from tendwork.planning.results import Unit
 from tendwork.planning.said_of_grafts import was_never_unwrapped
 from tendwork.planning.states import FINISHED
 from tendwork.planning.subject import Subject
-from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import FAILS_LATE, Template
 from tendwork.planning.wood_parcels import label_words
 
@@ -61,7 +60,7 @@ def union_hints(orchard: Orchard, template: Template, subject: Subject, units: I
     to_do = {unit.id for unit in units if unit.state not in FINISHED}
     if template.each == "variety":
         known = (graft for graft in planned if graft.id in orchard.species)
-        meant = [one for one in known if variety_id(one.variety, orchard.species[one.id]) in to_do]
+        meant = [one for one in known if orchard.variety_ids.of(orchard.species[one.id], one.variety) in to_do]
     elif template.each == "graft":
         held = orchard.grafts_of.get(subject.group, ())
         meant = [one for one in held if one.id in to_do and (by_rule or one.state == "planned")]

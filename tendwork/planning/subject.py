@@ -12,8 +12,9 @@ SITE = "site"
 class Subject(Struct, frozen=True):
     """One unit before any date is known: `events` maps the words of `after` to days, `group` is the task's subject.
 
-    `formerly` is the id under which a variety was ticked before ids had its species in them. `height_m` is how high the
-    work is known to go, `highest_m` how high it may go, `crown_m` how high its tree is; None is not known.
+    `formerly` are ids under which a variety may have been ticked: those of its other names, and those from before ids
+    had its species in them. `height_m` is how high the work is known to go, `highest_m` how high it may go, `crown_m`
+    how high its tree is; None is not known.
     `bud_species` are the species whose buds decide, where those are not the unit's own: of a graft that does not grow
     by itself yet, that of its tree. `bud_variety` is the variety whose buds decide, empty where those of the species
     do: of a tree, and of such a graft, the single one of the tree. `known_since` is the day from which the program
@@ -34,7 +35,7 @@ class Subject(Struct, frozen=True):
     highest_m: float | None = None
     crown_m: float | None = None
     matches: bool = True
-    formerly: str = ""
+    formerly: tuple[str, ...] = ()
     known_since: date | None = None
     bud_species: tuple[str, ...] = ()
     set_in: str = ""

@@ -135,7 +135,7 @@ class Subjects:
         if made is None:
             orchard = self.orchard
             grows = grows_by_itself(graft, season)
-            species = orchard.species[graft.id]
+            species, own = orchard.species[graft.id], orchard.bud_names[graft.id]
             made = self._made[key] = Subject(
                 graft.id,
                 graft.variety,
@@ -146,7 +146,7 @@ class Subjects:
                 self._events(graft) | graft_events_from_start(graft, season),
                 variety=graft.variety,
                 bud_species=() if grows or species == tree.species else (tree.species,),
-                bud_variety=graft.variety if grows else orchard.variety_of.get((tree.id, tree.species), ""),
+                bud_variety=own if grows else orchard.variety_of.get((tree.id, tree.species), ""),
                 height_m=graft.height_m,
                 highest_m=tree.height_m if graft.height_m is None else graft.height_m,
                 crown_m=None if tree.height_m is None else crown_height_m(orchard, tree),

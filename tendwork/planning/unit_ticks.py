@@ -38,9 +38,9 @@ def ticks_of(standing: Standing, template: Template, subject: Subject, season: i
     was ticked before the last storm says nothing about this one.
     """
     recorded = _recorded(template, subject)
-    if recorded is None and subject.id not in standing.events and subject.formerly not in standing.events:
+    names = [name for name in (subject.id, *subject.formerly) if name in standing.events]
+    if recorded is None and not names:
         return _NO_TICKS
-    names = [name for name in (subject.id, subject.formerly) if name in standing.events]
     keys = {number: job_keys(template, subject.group, season, number) for number in _rounds(template)}
     found = {number: [standing.tick(key, name) for key in own for name in names] for number, own in keys.items()}
     off = recorded is not None and template.takes_wraps_off

@@ -1,10 +1,57 @@
-"""How a variety is called as a unit: by its name and species, and formerly by its place among all recorded ones."""
+"""How a variety is called as a unit: by its name and species, and formerly by its place among all recorded ones.
+
+One that has several names is one unit, called by the first of those that its grafts have; what was ticked under any
+other name of it counts.
+"""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import cached_property
 from hashlib import blake2b
+
+from tendwork.orchard.graft_species import species_by_graft
+from tendwork.orchard.records import Records
+from tendwork.orchard.variety_keys import shown_names, variety_keys
+from tendwork.variety_names import Key
+
+
+class VarietyIds:
+    """The ids of the varieties that the grafts of some records are of."""
+
+    def __init__(self, records: Records) -> None:
+        species = species_by_graft(records)
+        self._keys = variety_keys(records)
+        self._named = {(species[one.id], one.variety) for one in records.grafts if one.id in species}
+        self._shown = shown_names(self._keys, self._named)
+
+    def of(self, species: str, name: str) -> str:
+        """The id of the variety that this is a name of."""
+        return variety_id(self._shown.get(self._keys.of(species, name), name), species)
+
+    def all_of(self, species: str, name: str) -> tuple[str, ...]:
+        """Its id, then those that it had or would have under its other names."""
+        named = self._names.get(self._keys.of(species, name), [])
+        names = (*named, name, *self._keys.names(species, name))
+        return tuple(dict.fromkeys((self.of(species, name), *(variety_id(one, species) for one in names))))
+
+    def by_place(self, accepted: Iterable[str] | None) -> dict[Key, tuple[str, ...]]:
+        """The ids that varieties of the species accepted, all for None, had by their place among all recorded ones."""
+        kinds = None if accepted is None else frozenset(accepted)
+        found: dict[Key, tuple[str, ...]] = {}
+        grown = ((name, species) for species, name in self._named if kinds is None or species in kinds)
+        for (name, species), identity in former_variety_ids(grown).items():
+            key = self._keys.of(species, name)
+            found[key] = (*found.get(key, ()), identity)
+        return found
+
+    @cached_property
+    def _names(self) -> dict[Key, list[str]]:
+        names: dict[Key, list[str]] = {}
+        for species, name in sorted(self._named):
+            names.setdefault(self._keys.of(species, name), []).append(name)
+        return names
 
 
 def variety_id(variety: str, species: str) -> str:

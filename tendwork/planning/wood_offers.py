@@ -9,9 +9,11 @@ from msgspec import Struct
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.mother_trees import carries_words
 from tendwork.orchard.records import Records
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_balance import wood_balance
-from tendwork.orchard.wood_sources import folded, sources_of
+from tendwork.orchard.wood_sources import sources_of
 from tendwork.planning.work_bars import WorkBars, barred_on
+from tendwork.variety_names import Key
 
 _KEPT_STATES = ("took", "bearing")
 
@@ -34,23 +36,20 @@ class Offer(Struct, frozen=True):
 
 def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]:
     """Every variety of which a graft is judged "keep" and has taken, by species and variety."""
-    species_of = species_by_graft(records)
-    kept: dict[tuple[str, str], str] = {}
+    keys, species_of = variety_keys(records), species_by_graft(records)
+    kept: dict[Key, str] = {}
     for graft in records.grafts:
         if graft.verdict == "keep" and graft.state in _KEPT_STATES and graft.id in species_of:
-            kept.setdefault((species_of[graft.id], folded(graft.variety)), graft.variety)
+            kept.setdefault(keys.of(species_of[graft.id], graft.variety), graft.variety)
     bars = WorkBars(records, south, today)
     free = {
-        (one.species, folded(one.variety)): one.free
+        keys.of(one.species, one.variety): one.free
         for one in wood_balance(records, today, barred_on(records, today, south))
     }
     offers = []
-    for (species, name), variety in sorted(kept.items()):
-        trees = [
-            source.tree
-            for source in sources_of(records, species, variety)
-            if any(species_of[graft.id] == species for graft in source.grafts)
-        ]
+    for key, variety in sorted(kept.items()):
+        species = key[0]
+        trees = [source.tree for source in sources_of(records, species, variety)]
         against = {tree.id: bars.against_giving(tree.id) for tree in trees}
         giving = [tree for tree in trees if not against[tree.id]]
         offers.append(
@@ -59,17 +58,18 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
                 variety,
                 tuple((bars.tree_name(tree.id), tree.planted) for tree in giving),
                 tuple(words for tree in giving if (words := carries_words(records, tree))),
-                _promised(records, species, name),
-                free.get((species, name), 0),
+                _promised(records, key),
+                free.get(key, 0),
                 tuple(dict.fromkeys(words for words in against.values() if words)),
             )
         )
     return tuple(offers)
 
 
-def _promised(records: Records, species: str, name: str) -> tuple[tuple[str, int], ...]:
+def _promised(records: Records, key: Key) -> tuple[tuple[str, int], ...]:
+    keys = variety_keys(records)
     found: dict[str, int] = {}
     for bundle in records.wood:
-        if bundle.promised_sticks and (bundle.species, folded(bundle.variety)) == (species, name):
+        if bundle.promised_sticks and keys.of(bundle.species, bundle.variety) == key:
             found[bundle.promised_to] = found.get(bundle.promised_to, 0) + bundle.promised_sticks
     return tuple(found.items())

@@ -12,7 +12,6 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Wood
-from tendwork.orchard.wood_sources import folded
 from tendwork.orchard.wood_wishes import REFUSED, Wish, wood_wishes
 from tendwork.orchard.wording import counted
 from tendwork.planning.conditions import Conditions, accepts
@@ -20,11 +19,8 @@ from tendwork.planning.crown_heights import crown_heights_m
 from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.record_events import wood_events
 from tendwork.planning.subject import SITE, Subject
-from tendwork.planning.variety_ids import former_variety_ids, variety_id
 from tendwork.planning.vocabulary import Where
-
-_Variety = tuple[str, str]
-"""A species, and the folded name of a variety."""
+from tendwork.variety_names import Key, variety_key
 
 
 class WoodSubjects:
@@ -67,29 +63,31 @@ class WoodSubjects:
     def varieties(self, where: Where, season: Season) -> Iterator[Subject]:
         """Each variety that has grafts which meet the conditions, with how many; and what was ticked."""
         orchard = self._orchard
-        formerly = self._former_ids(where.species)
-        wanted: dict[str, tuple[str, str, int]] = {}
-        known: dict[str, list[date | None]] = {}
+        keys, ids = orchard.variety_keys, orchard.variety_ids
+        by_place = ids.by_place(where.species)
+        wanted: dict[Key, tuple[str, str, int]] = {}
+        known: dict[Key, list[date | None]] = {}
         fits = self._conditions.graft_fitting(where, season)
         wished = None if where.wood is None else self._wished(where)
         with_buds = where.method is not None
         for graft in orchard.records.grafts:
             if fits(graft) and (with_buds or graft.state != "planned" or not is_summer_bud(graft)):
                 of = orchard.species[graft.id]
-                identity = variety_id(graft.variety, of)
-                known.setdefault(identity, []).append(orchard.known_since[graft.id])
-                variety, species, count = wanted.get(identity, (graft.variety, of, 0))
-                wanted[identity] = (min(variety, graft.variety), species, count + 1)
-        for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
+                key = keys.of(of, graft.variety)
+                known.setdefault(key, []).append(orchard.known_since[graft.id])
+                variety, species, count = wanted.get(key, (graft.variety, of, 0))
+                wanted[key] = (min(variety, graft.variety), species, count + 1)
+        for key, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
+            identity, *formerly = (*ids.all_of(species, variety), *by_place.get(key, ()))
             events = {"planned": season.start}
-            cut = orchard.cut_of.get((species, variety.casefold()))
+            cut = orchard.cut_of.get(key)
             if cut is not None and cut in season:
                 events["cut"] = cut
-            if wished is not None and (again := self._asked_again_from.get((species, folded(variety)))) is not None:
+            if wished is not None and (again := self._asked_again_from.get(key)) is not None:
                 events[REFUSED] = again
-            wishes = () if wished is None else wished.get((species, folded(variety)), ())
+            wishes = () if wished is None else wished.get(key, ())
             matches = wished is None or bool(wishes)
-            if not orchard.may_have_a_task(identity, matches):
+            if not any(orchard.may_have_a_task(one, matches) for one in (identity, *formerly)):
                 continue
             grafts = counted(count, species + " graft")
             is_there = where.state is not None and "planned" not in where.state
@@ -106,8 +104,8 @@ class WoodSubjects:
                 variety,
                 matches=matches,
                 highest_m=crown_heights_m(orchard, (species,))[1],  # nobody knows yet from which tree it is cut
-                formerly=formerly.get((variety, species), ""),
-                known_since=first_known(known[identity], orchard.today),
+                formerly=tuple(formerly),
+                known_since=first_known(known[key], orchard.today),
             )
 
     @cached_property
@@ -116,34 +114,29 @@ class WoodSubjects:
         return wood_wishes(self._orchard.records, self._orchard.today, self._orchard.season_start)
 
     @cached_property
-    def _asked_again_from(self) -> dict[_Variety, date]:
+    def _asked_again_from(self) -> dict[Key, date]:
         """The day after the last asking that was refused: what was ticked before is void."""
-        found: dict[_Variety, date] = {}
+        keys, found = self._orchard.variety_keys, dict[Key, date]()
         for one in self._orchard.records.wood:
             if one.answer == REFUSED and one.asked_on is not None:
-                key, again = (one.species, folded(one.variety)), one.asked_on + timedelta(days=1)
+                key, again = keys.of(one.species, one.variety), one.asked_on + timedelta(days=1)
                 found[key] = max(again, found.get(key, again))
         return found
 
-    def _wished(self, where: Where) -> dict[_Variety, list[Wish]]:
+    def _wished(self, where: Where) -> dict[Key, list[Wish]]:
         """The wishes of which the conditions speak."""
-        found: dict[_Variety, list[Wish]] = {}
+        keys, found = self._orchard.variety_keys, dict[Key, list[Wish]]()
         for wish in self._wishes:
             if wish.state == where.wood:
-                found.setdefault((wish.species, folded(wish.variety)), []).append(wish)
+                found.setdefault(keys.of(wish.species, wish.variety), []).append(wish)
         return found
 
     def _told_apart(self, bundle: Wood) -> str:
         """The bundle's variety, with its species where there is wood of that name of another species too."""
         held = self._orchard.records.wood
-        others = any(other.variety == bundle.variety and other.species != bundle.species for other in held)
+        name = variety_key("", bundle.variety)
+        others = any(variety_key("", other.variety) == name and other.species != bundle.species for other in held)
         return f"{bundle.variety}, {bundle.species}" if others else bundle.variety
-
-    def _former_ids(self, accepted: tuple[str, ...] | None) -> dict[tuple[str, str], str]:
-        """The ids that varieties, by name and species, had by their place among all recorded ones."""
-        species = self._orchard.species
-        grown = {(one.variety, species[one.id]) for one in self._orchard.records.grafts if one.id in species}
-        return former_variety_ids(variety for variety in grown if accepts(accepted, variety[1]))
 
 
 def _wish_words(wishes: Iterable[Wish]) -> str:

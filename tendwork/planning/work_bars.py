@@ -23,7 +23,7 @@ from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
 from tendwork.planning.subject import SITE, Subject
-from tendwork.planning.variety_ids import variety_id
+from tendwork.planning.variety_ids import VarietyIds
 from tendwork.planning.vocabulary import Template
 
 
@@ -102,7 +102,7 @@ class TickBars:
         self._records = records
         self._south = south
         self._templates = by_any_id(templates)
-        of_graft = species_by_graft(records)
+        of_graft, ids = species_by_graft(records), VarietyIds(records)
         self._grown = species_grown(records)
         self._on: dict[date, HeldBack] = {}
         self._subjects: dict[tuple[str, str], Subject] = {}
@@ -111,7 +111,8 @@ class TickBars:
         for graft in records.grafts:
             species = of_graft.get(graft.id, "")
             self._add("graft", graft.id, graft.tree, species, graft.variety)
-            self._add("variety", variety_id(graft.variety, species), SITE, species, graft.variety)
+            for identity in ids.all_of(species, graft.variety):
+                self._add("variety", identity, SITE, species, graft.variety)
         for bundle in records.wood:
             self._add("wood", bundle.id, SITE, bundle.species, bundle.variety)
 

@@ -1,4 +1,4 @@
-"""Bloom: for every variety how many others of its species bloom with it, and how that is known."""
+"""Bloom: for every variety with whom it blooms, who of those gives pollen, and how that is known."""
 
 from __future__ import annotations
 
@@ -9,23 +9,31 @@ from typing import Literal
 from msgspec import Struct
 
 from tendwork.almanac.bloom_order import bloom_order
-from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER, Bloom, Overlap, bloom_overlaps, blooms
-from tendwork.orchard.graft_species import GROWS, species_by_graft
-from tendwork.orchard.methods import is_of_a_variety
+from tendwork.orchard.bloom_overlap import (
+    NEEDS_NO_PARTNER,
+    Bloom,
+    Overlap,
+    bloom_overlaps,
+    blooms,
+    grown_varieties,
+    needs_no_partner,
+)
+from tendwork.orchard.pollen import NOT_KNOWN, Pollen, pollen_of
 from tendwork.orchard.records import Records
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE, BloomPlace, VarietyReference
+from tendwork.orchard.wording import listed_in_short
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
-from tendwork.view.words import counted, span_words
+from tendwork.view.words import span_words
 
 BLOOM_ORDERS = ("variety", "bloom", "together")
 BloomState = Literal["partner", "unknown", "alone", "self"]
 BLOOM_MARKS: dict[BloomState, Mark] = {
     "partner": Mark("●", "#", "has a partner"),
     "unknown": Mark("○", "o", "not known"),
-    "alone": Mark("◆", "!", "none blooms with it"),
+    "alone": Mark("◆", "!", "no partner in bloom"),
     "self": Mark("✓", "+", "needs no partner"),
 }
 _COLUMNS = ("variety", "species", MARK, "bloom", "together", "apart", "unknown")
@@ -43,6 +51,7 @@ class BloomRow(Struct, frozen=True):
     unknown: tuple[Overlap, ...] = ()
     seen: tuple[Bloom, ...] = ()
     place: BloomPlace | None = None
+    pollen: Pollen = NOT_KNOWN
 
     @property
     def id(self) -> str:
@@ -56,24 +65,28 @@ class BloomRow(Struct, frozen=True):
     @property
     def state(self) -> BloomState:
         """A key of BLOOM_MARKS."""
-        if self.species in NEEDS_NO_PARTNER:
+        if needs_no_partner(self.species, self.pollen):
             return "self"
-        if self.together:
+        if self._giving(self.together):
             return "partner"
-        return "unknown" if self.unknown or not self.apart else "alone"
+        return "unknown" if self._giving(self.unknown) or not (self.together or self.apart) else "alone"
+
+    def partner(self, pair: Overlap) -> tuple[str, bool | None]:
+        """The other variety of a pair, and whether it gives pollen; None is not known."""
+        return (pair.other, pair.other_gives) if pair.one == self.variety else (pair.one, pair.one_gives)
+
+    def _giving(self, pairs: Iterable[Overlap]) -> bool:
+        """Whether any of them may give it pollen."""
+        return any(self.partner(pair)[1] is not False for pair in pairs)
 
 
 def bloom_rows(records: Records, reference: VarietyReference = NO_REFERENCE) -> tuple[BloomRow, ...]:
     """Every living variety, by species and name."""
-    species_of = species_by_graft(records)
-    pairs: dict[tuple[str, str], list[Overlap]] = {}
-    for graft in records.grafts:
-        if graft.state in GROWS and graft.id in species_of and is_of_a_variety(graft):
-            pairs.setdefault((species_of[graft.id], graft.variety), [])
+    pairs: dict[tuple[str, str], list[Overlap]] = {(key[0], name): [] for key, name in grown_varieties(records)}
     book = VarietyBook(records, reference)
     for overlap in bloom_overlaps(records, book):
         for name in (overlap.one, overlap.other):
-            pairs.setdefault((overlap.species, name), []).append(overlap)
+            pairs[overlap.species, name].append(overlap)
     seen = blooms(records)
     rows = []
     for (species, variety), held in sorted(pairs.items()):
@@ -81,7 +94,8 @@ def bloom_rows(records: Records, reference: VarietyReference = NO_REFERENCE) -> 
             tuple(one for one in held if one.verdict == verdict) for verdict in ("together", "apart", "not known")
         )
         key = (species, variety)
-        rows.append(BloomRow(species, variety, together, apart, unknown, seen.get(key, ()), book.bloom_place(*key)))
+        place, pollen = book.bloom_place(*key), pollen_of(book.said_of(*key, "pollen"))
+        rows.append(BloomRow(species, variety, together, apart, unknown, seen.get(key, ()), place, pollen))
     return tuple(rows)
 
 
@@ -124,16 +138,24 @@ def bloom_cells(row: BloomRow, columns: tuple[Column, ...], ascii_only: bool = F
 
 def bloom_lines(row: BloomRow, width: int) -> list[str]:
     """With whom it blooms and with whom not, how that is known, and the blooms that were seen."""
-    if row.state == "self":
+    if row.species in NEEDS_NO_PARTNER:
         return wrapped(f"A {row.species} sets fruit by itself.", width)
     lines = []
+    if row.pollen.needs_none:
+        lines += wrapped(plain(f"Needs no partner: {row.pollen.words}."), width, "", "  ")
+    if row.pollen.gives is False:
+        lines += wrapped(plain(f"Gives no pollen to others: {row.pollen.words}."), width, "", "  ")
     for verdict, held in (("Together", row.together), ("Apart", row.apart)):
         for overlap in held:
-            other = overlap.other if overlap.one == row.variety else overlap.one
-            lines += wrapped(plain(f"{verdict} with {other}: {overlap.because}."), width, "", "  ")
+            other, has = row.partner(overlap)
+            none = ", which gives no pollen" if has is False else ""
+            lines += wrapped(plain(f"{verdict} with {other}{none}: {overlap.because}."), width, "", "  ")
     if row.unknown:
-        others = [one.other if one.one == row.variety else one.one for one in row.unknown]
+        others = [row.partner(one)[0] for one in row.unknown]
         lines += wrapped(plain(f"Not known with {', '.join(others)}."), width, "", "  ")
+    if unsaid := [name for name, has in map(row.partner, row.together) if has is None]:
+        gives = "gives" if len(unsaid) == 1 else "give"
+        lines += wrapped(plain(f"Whether {listed_in_short(unsaid)} {gives} pollen is not known."), width, "", "  ")
     for bloom in row.seen:
         whole = "" if bloom.whole else ", not seen whole"
         lines += wrapped(f"{bloom.year}: in bloom {span_words(bloom.first, bloom.last)}{whole}.", width)
@@ -167,23 +189,37 @@ def _bloom_words(row: BloomRow) -> str:
     return row.place.words if row.place.noted else f"list: {row.place.words.partition(' [')[0]}"
 
 
-def bloom_text(overlaps: Iterable[Overlap], width: int) -> str:
-    """Each pair of varieties, whether it blooms together, and how that is known."""
-    lines = []
-    for pair in overlaps:
-        lines += wrapped(
-            f"{plain(pair.one)} and {plain(pair.other)} ({pair.species}): {pair.verdict}, {pair.because}.",
-            width,
-            "",
-            _INDENT,
-        )
-    return "\n".join(lines) or "No two varieties here need each other in bloom."
-
-
 def known_bloom_text(records: Records, width: int, reference: VarietyReference = NO_REFERENCE) -> str:
-    """The pairs of which something is known, and of how many nothing is."""
-    pairs = bloom_overlaps(records, VarietyBook(records, reference))
-    known = [pair for pair in pairs if pair.verdict != "not known"]
-    lines = [bloom_text(known, width)] if known or not pairs else []
-    unknown = len(pairs) - len(known)
-    return "\n".join([*lines, *([f"Of {counted(unknown, 'pair')} nothing is known."] if unknown else [])])
+    """For each variety its partners in one line, of many the first and how many more; the whole is in the JSON."""
+    rows = bloom_rows(records, reference)
+    if not any(row.together or row.apart or row.unknown for row in rows):
+        return "No two varieties here need each other in bloom."
+    said = [_in_one_line(row) for row in rows if not _is_unknown(row)]
+    unknown: dict[str, list[str]] = {}
+    for row in filter(_is_unknown, rows):
+        unknown.setdefault(row.species, []).append(row.variety)
+    for species, names in unknown.items():
+        said.append(f"Of the bloom of {listed_in_short(names)} ({species}) nothing is known.")
+    said.append(bloom_summary(rows))
+    return "\n".join(line for one in said for line in wrapped(plain(one), width, "", _INDENT))
+
+
+def _is_unknown(row: BloomRow) -> bool:
+    """Whether there are others of its species here, and of it nothing is known but that."""
+    return bool(row.unknown) and not (row.together or row.apart or row.place or row.seen or row.pollen.words)
+
+
+def _in_one_line(row: BloomRow) -> str:
+    """ "Early Lamp (apple), group 1: together with Mid Lamp; apart from 2; not known with 3"."""
+    place = f", {_bloom_words(row)}" if _bloom_words(row) else ""
+    with_pollen = [name for name, gives in map(row.partner, row.together) if gives]
+    unsaid = [name for name, gives in map(row.partner, row.together) if gives is None]
+    without = [name for name, gives in map(row.partner, row.together) if gives is False]
+    said = ["needs no partner"] if row.state == "self" else []
+    said += ["gives no pollen"] if row.pollen.gives is False else []
+    said += [f"together with {listed_in_short(with_pollen)}"] if with_pollen else []
+    said += [f"together, pollen not known, with {listed_in_short(unsaid)}"] if unsaid else []
+    said += [f"together, but no pollen from {listed_in_short(without)}"] if without else []
+    said += [f"apart from {len(row.apart)}"] if row.apart else []
+    said += [f"not known with {len(row.unknown)}"] if row.unknown else []
+    return f"{row.variety} ({row.species}){place}: {'; '.join(said) or f'the only {row.species} here'}."

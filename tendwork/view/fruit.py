@@ -16,6 +16,7 @@ from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years, suggestions
 from tendwork.planning.work_bars import Against, WorkBars
@@ -99,7 +100,8 @@ class FruitRow(Struct, frozen=True):
 def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ...]:
     """Every graft of a variety that took or bears, in the order of entry."""
     trees = {tree.id: tree for tree in records.trees}
-    spans = {(span.species, span.variety): span for span in ripening(records, south)}
+    keys = variety_keys(records)
+    spans = {keys.of(span.species, span.variety): span for span in ripening(records, south)}
     suggested = {one.graft: one for one in suggestions(records, today, south)}
     tasted: dict[str, list[Tasting]] = {}
     for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
@@ -109,7 +111,7 @@ def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ..
     for graft in records.grafts:
         if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):
             tree = trees[graft.tree]
-            noted, of_variety = _noted(graft), spans.get((graft_species(graft, tree), graft.variety))
+            noted, of_variety = _noted(graft), spans.get(keys.of(graft_species(graft, tree), graft.variety))
             span = noted or (None if of_variety is None else (of_variety.first, of_variety.last))
             recorded = noted is None and of_variety is not None and of_variety.recorded
             away = None if span is None else _away_days(span, today, south)

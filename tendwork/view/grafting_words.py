@@ -9,6 +9,7 @@ from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.series import bundle_for, planned_for, species_to_set, sticks_after
 from tendwork.orchard.take_rates import Trial, choice_sentence
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.planning.work_bars import barred_on
 from tendwork.view.form_words import field_text
@@ -33,16 +34,18 @@ def series_varieties(records: Records, tree: Tree, today: date, south: bool) -> 
 def following_variety(records: Records, tree: Tree, last: str) -> str:
     """The variety to go on with: the last one, unless none of it is planned any more while others are."""
     planned = [graft.variety for graft in records.grafts if (graft.tree, graft.state) == (tree.id, "planned")]
-    return last if last in planned or not planned else planned[0]
+    return last if not planned or planned_for(records, tree, last) is not None else planned[0]
 
 
 def series_wood(records: Records, tree: Tree, variety: str, today: date, south: bool) -> tuple[str, ...]:
     """The bundles of a variety that are good to graft from."""
     barred, species = barred_on(records, today, south), species_to_set(records, tree, variety)
+    keys = variety_keys(records)
+    wanted = keys.of(species, variety)
     return tuple(
         bundle.id
         for bundle in records.wood
-        if (bundle.variety, bundle.species) == (variety, species) and bundle.id not in barred and usable(bundle, today)
+        if keys.of(bundle.species, bundle.variety) == wanted and bundle.id not in barred and usable(bundle, today)
     )
 
 

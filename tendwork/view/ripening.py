@@ -65,7 +65,7 @@ def ripening_text(
     for span in spans:
         name, mark = span.variety, (_RIPE if span.bears else _TO_COME)[pick]
         held = [name in (week.ripe if span.bears else week.to_come) for week in weeks]
-        shown = f"{_BARRED} {name}" if (name, span.species) in kept_off else name
+        shown = f"{_BARRED} {name}" if any((one, span.species) in kept_off for one in (name, *span.names)) else name
         lines.append(f"{padded(plain(shown), size)}  {''.join((mark if on else _EMPTY[pick]) * each for on in held)}")
     bare = _bare_weeks(weeks, gaps)
     marks = "".join((_BARE[pick] if on else " ") * each for on in bare)

@@ -13,6 +13,7 @@ from tendwork.orchard.records import Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import SickBar
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, WoodState, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import warnings, wood_balance
 from tendwork.orchard.wood_wishes import PROMISED, REFUSED, TO_ASK_FOR, UNANSWERED, wish_state
@@ -157,13 +158,14 @@ def wood_warnings(records: Records, today: date, held: Sequence[Bundle]) -> tupl
     balances = wood_balance(records, today, {bundle.wood.id for bundle in held if bundle.bar is not None})
     missing = [sentence for balance in balances if balance.missing for sentence in warnings(balance)]
     to_come = [sentence for balance in balances if not balance.missing for sentence in warnings(balance)]
-    wanted = {(balance.variety, balance.species) for balance in balances if balance.needed or balance.promised}
+    keys = variety_keys(records)
+    wanted = {keys.of(one.species, one.variety) for one in balances if one.needed or one.promised}
     late, fading = [], []
     for bundle in held:
         name = f"{bundle.wood.variety} ({bundle.wood.id})"
         if bundle.due is not None and bundle.due < today:
             late.append(f"{name}: a check was due {short_day(bundle.due, today)}.")
-        if (bundle.wood.variety, bundle.wood.species) in wanted and bundle.state == "fading":
+        if keys.of(bundle.wood.species, bundle.wood.variety) in wanted and bundle.state == "fading":
             fading.append(f"{name} is fading: {length_words(bundle.age.days_left or 0)} left.")
         if bundle.state == "faded" and bundle.wood.promised_sticks:
             fading.append(f"{name} has faded, and {counted(bundle.wood.promised_sticks, 'stick')} of it were promised.")

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import Literal
 
 from tendwork.orchard.graft_species import graft_species
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
@@ -68,24 +69,30 @@ def balance_row(balance: Balance, columns: tuple[Column, ...], ascii_only: bool 
 
 def balance_lines(records: Records, balance: Balance, width: int) -> list[str]:
     """What to do about a variety's wood, which grafts want it, and in which bundles it is."""
-    trees = {tree.id: tree for tree in records.trees}
+    trees, keys = {tree.id: tree for tree in records.trees}, variety_keys(records)
+    key = keys.of(balance.species, balance.variety)
     lines = []
     said = (*balance.unions, *(warnings(balance) or (_no_worry(balance),)), barred_words(balance))
     for sentence in filter(None, said):
         lines += wrapped(plain(sentence), width)
     planned = [
-        f"{graft.id} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
+        f"{_id_and_name(graft, balance)} on {trees[graft.tree].name}" + (f" ({graft.method})" if graft.method else "")
         for graft in records.grafts
-        if graft.state == "planned" and graft.variety == balance.variety and graft.tree in trees
-        if graft_species(graft, trees[graft.tree]) == balance.species
+        if graft.state == "planned" and graft.tree in trees
+        if keys.of(graft_species(graft, trees[graft.tree]), graft.variety) == key
     ]
     lines += wrapped(plain("; ".join(planned)), width, "Planned: ") if planned else []
     held = [
-        f"{wood.id}, {counted(wood.sticks, 'stick')}"
+        f"{_id_and_name(wood, balance)}, {counted(wood.sticks, 'stick')}"
         for wood in records.wood
-        if (wood.variety, wood.species) == (balance.variety, balance.species)
+        if keys.of(wood.species, wood.variety) == key
     ]
     return lines + (wrapped(plain("; ".join(held)), width, "Bundles: ") if held else [])
+
+
+def _id_and_name(record: Graft | Wood, balance: Balance) -> str:
+    """ "w3", or "w3 (Bartlett)" where the variety is called otherwise there."""
+    return record.id if record.variety == balance.variety else f"{record.id} ({record.variety})"
 
 
 def balance_cells(balance: Balance) -> tuple[int, ...]:

@@ -8,13 +8,14 @@ from datetime import date
 from tendwork.orchard.mother_trees import mother_notes
 from tendwork.orchard.named_templates import ASK_FOR_BUD_STICKS, ASK_FOR_WOOD
 from tendwork.orchard.records import Records, Wood
-from tendwork.orchard.wood_wishes import BUDS_TO_ASK_FOR, PROMISED, TO_ASK_FOR, UNANSWERED, Wish, WishState
+from tendwork.orchard.variety_keys import variety_keys
+from tendwork.orchard.wood_wishes import BUDS_TO_ASK_FOR, PROMISED, TO_ASK_FOR, UNANSWERED, Wish
 from tendwork.planning.results import Task
 from tendwork.planning.states import ACTIONABLE
-from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.wood_offers import Offer
 from tendwork.planning.wood_parcels import Parcel, label_words
+from tendwork.variety_names import Key
 from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, full_day
@@ -53,25 +54,25 @@ PACKING = (
 """What to do with a parcel, each with who says so."""
 
 
-Asking = tuple[WishState, str]
-"""What is asked for, winter wood or buds, and the id of its variety as a unit."""
+def closing_days(tasks: Iterable[Task], wishes: Iterable[Wish], records: Records, today: date) -> dict[Wish, date]:
+    """The day by which each wish is to be asked for, where a job says one; buds only while it is time to ask for them.
 
-
-def closing_days(tasks: Iterable[Task], today: date) -> dict[Asking, date]:
-    """The day by which each variety is to be asked for in the next season of asking; of buds only while it is time."""
-    found: dict[Asking, date] = {}
+    The day of winter wood is that of the season of asking that is next.
+    """
+    keys, found = variety_keys(records), dict[tuple[bool, Key], date]()
     for task in tasks:
-        state = TO_ASK_FOR if task.template in ASK_FOR_WOOD else BUDS_TO_ASK_FOR
-        if task.template not in (*ASK_FOR_WOOD, *ASK_FOR_BUD_STICKS):
+        of_buds = task.template in ASK_FOR_BUD_STICKS
+        if task.template not in ASK_FOR_WOOD and not of_buds:
             continue
         for unit in task.units:
-            if unit.window.lapses >= today and (state == TO_ASK_FOR or unit.state in ACTIONABLE):
-                key = state, unit.id
+            if unit.window.lapses >= today and (not of_buds or unit.state in ACTIONABLE):
+                key = of_buds, keys.of(unit.species, unit.variety)
                 found[key] = min(unit.window.closes, found.get(key, date.max))
-    return found
+    sought = ((wish, (wish.state == BUDS_TO_ASK_FOR, keys.of(wish.species, wish.variety))) for wish in wishes)
+    return {wish: found[key] for wish, key in sought if key in found}
 
 
-def ask_text(wishes: Sequence[Wish], closes: Mapping[Asking, date], today: date, width: int) -> str:
+def ask_text(wishes: Sequence[Wish], closes: Mapping[Wish, date], today: date, width: int) -> str:
     """A message for each person of whom wood is to be asked or who did not answer yet, and what was promised."""
     parts = [_ask_for_buds(who, held, closes, today, width) for who, held in _buds_by_person(wishes, closes)]
     for who, held in _by_person(wish for wish in wishes if wish.state == TO_ASK_FOR).items():
@@ -100,19 +101,19 @@ def ask_text(wishes: Sequence[Wish], closes: Mapping[Asking, date], today: date,
     return "\n\n".join(parts) or "No wood is to be asked for: trees here, bundles and promises cover what is planned."
 
 
-def _buds_by_person(wishes: Iterable[Wish], closes: Mapping[Asking, date]) -> Iterable[tuple[str, list[Wish]]]:
+def _buds_by_person(wishes: Iterable[Wish], closes: Mapping[Wish, date]) -> Iterable[tuple[str, list[Wish]]]:
     """The bud sticks that are to be asked for now."""
-    now = (one for one in wishes if one.state == BUDS_TO_ASK_FOR and _key(one) in closes)
+    now = (one for one in wishes if one.state == BUDS_TO_ASK_FOR and one in closes)
     return _by_person(now).items()
 
 
-def _ask_for_buds(who: str, held: Iterable[Wish], closes: Mapping[Asking, date], today: date, width: int) -> str:
+def _ask_for_buds(who: str, held: Iterable[Wish], closes: Mapping[Wish, date], today: date, width: int) -> str:
     lines = _heading(f"To ask of {who or SOMEBODY}, for bud sticks", width)
     if not who:
         lines += wrapped("Nobody is noted who gave these before: ask around.", width)
     lines += ["", "Hello,", "could you cut bud sticks for me this summer, when I am ready to bud?"]
     for wish in held:
-        day = closes[_key(wish)]
+        day = closes[wish]
         by = f", from about {full_day(day)}" if day >= today else ", as soon as you can"
         lines += wrapped(f"{_what(wish)}{by}", width, "- ", "  ")
     for sentence in (BUD_STICKS_ASKED, HEALTH_ASKED, BORDER_ASKED, "Thank you!"):
@@ -205,13 +206,9 @@ def _what(wish: Wish) -> str:
     return plain(f"{wish.variety}, {wish.species}: {counted(wish.sticks, 'stick')}")
 
 
-def _key(wish: Wish) -> Asking:
-    return wish.state, variety_id(wish.variety, wish.species)
-
-
-def _by(wish: Wish, closes: Mapping[Asking, date], today: date) -> str:
+def _by(wish: Wish, closes: Mapping[Wish, date], today: date) -> str:
     """ ", by 31 December, before it is cut"; empty where no job says a day."""
-    day = closes.get(_key(wish))
+    day = closes.get(wish)
     if day is None:
         return ", before it is cut"
     return f", by {full_day(day)}, before it is cut" if day >= today else ", at once: it is being cut now"

@@ -14,6 +14,7 @@ from tendwork.folder.csv_ticks import in_known_words, unread_sentences
 from tendwork.folder.fields import KINDS
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
+from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.bringing import (
     Brought,
     changes,
@@ -43,6 +44,7 @@ from tendwork.orchard.records import (
 from tendwork.orchard.rough_dates import when_words
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
+from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, variety_hints
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
 from tendwork.planning.gaps import open_questions
@@ -109,11 +111,20 @@ def _told(
     touched = {record.id for record in _touched(found) if isinstance(record, Graft | Tree)}
     if rows.kind in ("grafts", "trees"):
         planned = (one for one in after.grafts if one.state == "planned" and one.id in touched)
-        unheard += hints(after, planned, today) if rows.kind == "grafts" else ()
+        if rows.kind == "grafts":
+            unheard += (*twice_in_place(after, touched), *hints(after, planned, today))
         unheard += tree_hints((tree for tree in late_trees(after, today) if tree.id in touched), today)
+    unheard += _of_varieties(held, after) if rows.kind == "varieties" else ()
     unheard += _against(after, found, templates, folder.site.south, today)
     doubtful = _doubtful(folder, after, found, today) if rows.kind == "sightings" else ()
     return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)
+
+
+def _of_varieties(held: Records, after: Records) -> tuple[str, ...]:
+    """What is likely a mistake in the records of varieties, and was not before: a name of another record, above all."""
+    known = {*twice_sentences(held), *variety_hints(held, variety_reference())}
+    found = (*twice_sentences(after), *variety_hints(after, variety_reference()))
+    return tuple(sentence for sentence in found if sentence not in known)
 
 
 def _not_noted(

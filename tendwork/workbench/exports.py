@@ -89,9 +89,8 @@ def wood_words(bench: Workbench, about: str, today: date, width: int) -> str:
 
     records, south = bench.records.read(), bench.site.south
     if about == "ask":
-        return ask_text(
-            wishes_on(records, today, south), closing_days(bench.plan.of(today).plan.tasks, today), today, width
-        )
+        wishes = wishes_on(records, today, south)
+        return ask_text(wishes, closing_days(bench.plan.of(today).plan.tasks, wishes, records, today), today, width)
     if about == "offer":
         return offer_text(wood_offers(records, today, south), width)
     card = bench.templates.loaded().cards.get("plant-health")

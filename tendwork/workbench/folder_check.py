@@ -12,7 +12,7 @@ from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
 from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
-from tendwork.orchard.variety_checks import twice_sentences, variety_hints
+from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, variety_hints
 from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.indexed_records import Orchard
@@ -44,7 +44,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))
         held = opened.records.read()
         twice = twice_sentences(held)
-        twins = (*twin_sentences(held.trees), *variety_hints(held, variety_reference()))
+        twins = (*twin_sentences(held.trees), *variety_hints(held, variety_reference()), *twice_in_place(held))
         orchard = Orchard(held, loaded.templates, opened.site.south, today)
         asked = _wraps_asked(opened, orchard, loaded.templates, adjustments, today)
         unheard = (

@@ -152,3 +152,15 @@ async def test_from_a_tasting_the_variety_of_its_graft_is_changed(record_app) ->
         await write(pilot, "C")
         await go(pilot, "ctrl+s")
         assert varieties(record_app)["Long Lamp"] == Variety("pear", "Long Lamp", bloom="C")
+
+
+async def test_a_tasting_of_a_medlar_on_a_pear_is_of_the_medlar(record_app) -> None:
+    fields = {"tree": "t2", "variety": "Nott", "species": "medlar", "state": "bearing"}
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        record_app.screen.act(lambda bench, today: bench.records.entries.add("grafts", fields, today))
+        await until(pilot, lambda: any(one.variety == "Nott" for one in record_app.state.records.grafts))
+        await go(pilot, "slash", *"nott", "enter", "e", "enter")
+        await write(pilot, "4")
+        await go(pilot, "ctrl+s")
+        assert varieties(record_app)["Nott"] == Variety("medlar", "Nott", bloom="4")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ast
+import inspect
 import re
 import shutil
 import sqlite3
@@ -13,6 +15,7 @@ from random import Random
 import pytest
 from msgspec.structs import replace
 
+from tendwork.folder import varieties_step
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.schema import STEPS, upgrade
 from tendwork.orchard.bloom_overlap import bloom_overlaps
@@ -169,3 +172,11 @@ def test_undone_after_the_step_is_as_the_step_after_undoing(store: RecordStore, 
             here, there = new.read(), upgraded(store)
             assert (here.trees, here.grafts) == (there.trees, there.grafts)
             assert set(here.varieties) == set(there.varieties)
+
+
+def test_a_released_step_runs_no_code_that_may_still_change() -> None:
+    parts = list(ast.walk(ast.parse(inspect.getsource(varieties_step))))
+    named = {part.module for part in parts if isinstance(part, ast.ImportFrom)}
+    named |= {name.name for part in parts if isinstance(part, ast.Import) for name in part.names}
+    assert "sqlite3" in named
+    assert not [name for name in named if name is None or name.startswith("tendwork")]

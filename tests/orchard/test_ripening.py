@@ -24,7 +24,7 @@ def spans(*grafts: Graft, south: bool = False, **kinds: object) -> tuple[Ripenin
 def test_a_variety_is_ripe_from_the_first_to_the_last_day_noted_on_any_of_its_grafts() -> None:
     one = ripe("g1", (9, 20), (10, 1), variety="Red Lamp")
     other = ripe("g2", (9, 15), (9, 28), variety="Red Lamp", state="took")
-    assert spans(one, other) == (Ripening("apple", "Red Lamp", (9, 15), (10, 1), True, True, False),)
+    assert spans(one, other) == (Ripening("apple", "Red Lamp", (9, 15), (10, 1), True, True, names=("Red Lamp",)),)
 
 
 def test_tasting_it_ripe_makes_the_span_longer_and_an_unripe_or_overripe_bite_does_not() -> None:

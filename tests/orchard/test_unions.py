@@ -100,6 +100,8 @@ def test_no_row_of_the_table_is_never_reached() -> None:
         ("Krymsk 5", "sweet cherry", "hybrid cherry"), ("Krymsk 1", "plum", "other"), ("Colt", "plum", "hybrid cherry"),
         ("F12/1", "sweet cherry", "mazzard"), ("SL64", "sour cherry", "mahaleb"), ("Sainte", "plum", None),
         ("apple seedling", "pear", "apple"), ("peach seedling", "plum", "peach"), ("hawthorn", "pear", "hawthorn"),
+        ("EMLA 26", "apple", "apple"), ("emla26", "apple", "apple"), ("Malling Merton 106", "apple", "apple"),
+        ("St Julian", "plum", "plum"), ("Saint Julian A", "peach", "plum"),
         ("Japanese plum", "plum", "japanese plum"), ("Boskoop", "apple", None), ("", "apple", None),
     ],
 )  # fmt: skip
@@ -127,6 +129,32 @@ def test_the_sentence_has_the_reason_the_grade_how_late_it_shows_and_the_bridge(
     for part in ("grade B", "8 to 10 years (grade C)", "Beurré Hardy or Comice"):
         assert part in hint
     assert hint.count(".") == 1
+
+
+@pytest.mark.parametrize(
+    ("interstem", "bridged"),
+    [
+        ("Hardy", True), ("Beurre  Hardy", True), ("Doyenné du Comice", True), ("Comice (pear) interstem", True),
+        ("Hardy apple crab", False), ("Comice sport", False), ("Williams", False),
+    ],
+)  # fmt: skip
+def test_only_a_whole_name_is_a_bridge(interstem: str, bridged: bool) -> None:
+    union = tree_union(replace(ON_QUINCE, interstem=interstem), TODAY)
+    assert union is not None
+    assert union.is_bridged is bridged
+
+
+@pytest.mark.parametrize(
+    ("variety", "meant"),
+    [
+        ("William's Bon Chrétien", "Williams"), ("Williams Bon Chretien", "Williams"), ("bartlett", "Williams"),
+        ("Packham's Triumph", "Packham"), ("Packham Triumph", "Packham"), ("Beurré Bosc", "Bosc"),
+        ("Conference", "Conference"), ("Winter Nelis", "Winter Nelis"), ("Nelis", None), ("Hardy Williams", None),
+    ],
+)  # fmt: skip
+def test_a_variety_is_known_by_its_whole_name_and_its_other_names(variety: str, meant: str | None) -> None:
+    union = graft_union(planned(variety, species="pear"), BUSH, TODAY)
+    assert (None if union.varietal is None else union.varietal.names[0]) == meant
 
 
 def test_what_others_say_of_medlar_on_pear_stands_beside_its_source() -> None:

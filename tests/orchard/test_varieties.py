@@ -13,7 +13,7 @@ from tendwork.orchard.records import Records, Sighting, Variety
 from tendwork.orchard.ripening import ripening
 from tendwork.orchard.tree_varieties import VarietiesSeen
 from tendwork.orchard.varieties import VarietyBook, twice_named
-from tendwork.orchard.variety_checks import twice_sentences, variety_hints
+from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, variety_hints
 from tendwork.orchard.variety_edits import note_in_bloom, note_variety, remove_variety
 from tendwork.orchard.variety_reference import BloomPlace, ListedVariety, Said, VarietyReference
 from tendwork.orchard.variety_words import (
@@ -188,6 +188,56 @@ def test_a_standard_that_nobody_knows_is_told() -> None:
         'Varieties: C (apple) ripens against "Standart Lamp", which neither records nor lists know. Did you mean'
         ' "Standard Lamp"?'
     )
+
+
+def test_a_standard_of_the_graft_s_species_is_known_on_a_tree_of_another() -> None:
+    grafts = (graft(variety="Homepeach", species="peach"),)
+    told = Variety("peach", "Late Peach", ripens="Homepeach +9")
+    assert variety_hints(orchard(*grafts, varieties=(told,)), LISTS) == ()
+    other = Variety("apple", "Late Apple", ripens="Homepeach +9")
+    assert len(variety_hints(orchard(*grafts, varieties=(other,)), LISTS)) == 1
+
+
+def test_two_varieties_of_the_lists_under_one_record_are_told() -> None:
+    wrong = Variety("apple", "Red Lamp", also="Crimson Lamp, Standard lamp")
+    (hint,) = variety_hints(orchard(varieties=(wrong,)), LISTS)
+    assert hint == (
+        'Varieties: Red Lamp (apple) has "Standard lamp" among its other names, but lists know Standard Lamp as another'
+        " variety than Red Lamp, and here both count as one. If that is a slip, take the name out."
+    )
+    mine = Variety("apple", "My Lamp", also="Crimson Lamp, Standard Lamp")
+    assert len(variety_hints(orchard(varieties=(mine,)), LISTS)) == 1
+    right = Variety("apple", "My Lamp", also="Crimson Lamp, Red Lamp")
+    assert variety_hints(orchard(varieties=(right,)), LISTS) == ()
+
+
+def test_ripening_against_itself_or_in_a_circle_is_told_once() -> None:
+    def ripens(name: str, against: str) -> Variety:
+        return Variety("apple", name, ripens=f"{against} +3")
+
+    itself = ripens("Red Lamp", "Crimson lamp")
+    (hint,) = variety_hints(orchard(varieties=(itself,)), LISTS)
+    assert hint == (
+        "Varieties: Red Lamp (apple) ripens against itself, which says no day. Name another variety, or days such as"
+        " 09-15 to 10-02."
+    )
+    circle = (ripens("A", "B"), ripens("B", "C"), ripens("C", "B"), ripens("D", "A"))
+    (hint,) = variety_hints(orchard(varieties=circle), LISTS)
+    assert hint.startswith("Varieties: B and C (apple) ripen against each other in a circle, which says no day.")
+
+
+def test_a_variety_noted_twice_in_one_place_is_told_however_it_is_spelled() -> None:
+    place = {"facing": 90, "height_m": 1.5, "state": "bearing"}
+    twice = orchard(graft("g1", variety="Court Pendu Plat", **place), graft("g2", variety="Court pendu plat", **place))
+    assert twice_in_place(twice) == (
+        "Grafts g1 and g2 on Old apple (t1) are one variety, Court Pendu Plat and Court pendu plat, at one side and"
+        " height: if they are one graft, remove the others.",
+    )
+    assert twice_in_place(twice, {"g2"}) == twice_in_place(twice)
+    assert twice_in_place(twice, {"g3"}) == ()
+    for other in ({"height_m": 2.0}, {"facing": None}, {"variety": "Blue Lamp"}, {"tree": "t2"}, {"state": "removed"}):
+        apart = graft("g2", **{"variety": "Court Pendu Plat", **place, **other})
+        assert twice_in_place(orchard(twice.grafts[0], apart)) == ()
 
 
 def test_in_bloom_today_is_a_sighting_that_names_the_variety() -> None:

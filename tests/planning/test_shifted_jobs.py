@@ -40,6 +40,7 @@ ORCHARD = Records(
         Graft("g9", "t1", "Last Lamp", "whip and tongue", state="took", set_on=date(2025, 4, 20)),
         Graft("g10", "t3", "Next Lamp", "bark", state="planned"),
         Graft("g11", "t3", "Blue Lamp", "cleft", state="set", set_on=date(2026, 4, 20)),
+        Graft("g12", "t1", "Red Lamp", "cleft", state="bearing", set_on=date(2019, 4, 14), height_m=1.0),
     ),
     wood=(Wood("w1", "Red Lamp", "apple", 6, date(2026, 1, 12), promised_to="a friend"),),
 )

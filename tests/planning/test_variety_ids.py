@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from examples import examples
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from steady_almanac import SteadyAlmanac
 
-from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Tick, Tree, Variety, Wood
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Unit
 from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Anchor, Template, Where
+from tendwork.variety_names import variety_key
 
 CUT = Template(
     "cut-wood",
@@ -59,9 +62,29 @@ def test_a_tick_under_the_id_of_before_counts_for_the_one_it_meant() -> None:
 
 
 def test_the_third_variety_that_looked_alike_keeps_the_tick_of_its_number() -> None:
-    alike = Graft("g3", "t1", "Clapp!", state="planned")
-    found = units(APPLE, PEAR, alike, ticks=(Tick(KEY, "clapp-3", ON, "cut"),))
-    assert [unit.variety for unit in found.values() if unit.state == "done"] == ["Clapp!"]
+    alike = Graft("g3", "t1", "Clapp Early", state="planned")
+    apart = replace(alike, id="g4", variety="clapp-early!")
+    found = units(APPLE, alike, ticks=(Tick(KEY, "clapp-early", ON, "cut"),))
+    assert [unit.variety for unit in found.values() if unit.state == "done"] == ["Clapp Early"]
+    found = units(APPLE, alike, apart, ticks=(Tick(KEY, "clapp-early-2", ON, "cut"),))
+    assert [unit.variety for unit in found.values() if unit.state == "done"] == ["Clapp Early"]
+
+
+@pytest.mark.parametrize("ticked", ["Bramley", "Bramley's Seedling", "Bramleys  Seedling"])
+def test_all_names_of_a_variety_are_one_unit_and_a_tick_under_any_of_them_counts(ticked: str) -> None:
+    """Lists call it both, in every spelling; what was ticked before the other name came in stays done."""
+    names = ("Bramley's Seedling", "Bramley", "Bramleys  Seedling")
+    grafts = [replace(APPLE, id=f"g{number}", variety=name) for number, name in enumerate(names)]
+    (unit,) = units(*grafts, ticks=(Tick(KEY, variety_id(ticked, "apple"), ON, "cut"),)).values()
+    assert (unit.id, unit.label, unit.state) == ("bramley.apple", "Bramley for 3 apple grafts", "done")
+
+
+def test_a_record_s_other_names_are_its_unit_s_too() -> None:
+    own = Variety("pear", "Williams", also="Poire Lampe")
+    grafts = (replace(PEAR, id="g1", variety="Poire Lampe"), replace(PEAR, variety="Bartlett"))
+    records = Records(trees=TREES, grafts=grafts, varieties=(own,), ticks=(Tick(KEY, "williams.pear", ON, "cut"),))
+    (task,) = (one for one in plan(SiteLimits(), records, SteadyAlmanac(), (CUT,), ON).tasks if one.key == KEY)
+    assert [(unit.variety, unit.state) for unit in task.units] == [("Bartlett", "done")]
 
 
 def test_an_old_tick_knows_the_id_under_which_it_can_be_taken_back() -> None:
@@ -79,7 +102,7 @@ def test_the_id_of_a_variety_does_not_depend_on_who_else_is_there(names: list[st
             *[Graft(f"g{number}", "t1", name, state="planned") for number, name in enumerate(names)]
         ).values()
     }
-    assert len(together) == len(names)
-    for name in names:
+    assert len(together) == len({variety_key("apple", name) for name in names})
+    for name in together:
         assert together[name] == variety_id(name, "apple")
         assert list(units(Graft("g1", "t1", name, state="planned"))) == [together[name]]

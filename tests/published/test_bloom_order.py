@@ -18,12 +18,13 @@ import pytest
 from reference_climates import CLIMATES
 
 from tendwork.almanac.almanac import Almanac, Place
-from tendwork.almanac.bloom_order import DAYS_OF_A_GROUP, bloom_order
+from tendwork.almanac.bloom_order import bloom_order
 from tendwork.almanac.ensemble import invented_days
-from tendwork.almanac.published_bloom import OTHER_NAMES, PUBLISHED, Published
+from tendwork.almanac.published_bloom import PUBLISHED, Published
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.seasons import Season
 from tendwork.almanac.temperature import Normals, SourceDay, build_series
+from tendwork.bloom_groups import DAYS_OF_A_GROUP
 
 JULY, SEASON = date(2024, 7, 10), Season(2024)
 # What is left out of the graded A and B rows, and why.
@@ -147,14 +148,6 @@ def test_names_match_without_regard_to_case_spaces_accents_hyphens_and_quotes(
 )
 def test_a_name_that_no_list_has_is_not_found(species: str, variety: str) -> None:
     assert bloom_order(species, variety) is None
-
-
-def test_other_names_are_of_varieties_in_the_table_and_of_one_alone() -> None:
-    held = {(row.species, row.variety) for row in PUBLISHED}
-    assert set(OTHER_NAMES) <= held
-    names = [(species, name) for (species, _), names in OTHER_NAMES.items() for name in names]
-    assert len(names) == len(set(names))
-    assert not held & set(names)
 
 
 @cache

@@ -10,13 +10,14 @@ from collections import Counter
 
 import pytest
 
-from tendwork.almanac.published_bloom import OTHER_NAMES, PUBLISHED
+from tendwork.almanac.published_bloom import PUBLISHED
 from tendwork.folder.data_files import VARIETY_LISTS, data_folder
 from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.variety_reference import LISTED_FIELDS
 from tendwork.orchard.variety_words import ripens_against
 from tendwork.plain_text import folded_name
 from tendwork.species import SPECIES
+from tendwork.variety_names import OTHER_NAMES, listed_names, variety_key
 
 
 def table(name: str) -> list[dict[str, str]]:
@@ -72,6 +73,7 @@ def test_what_a_source_says_stands_under_its_name(
         ("apple", "crispin", "Mutsu"),  # of the bloom order
         ("apple", "Tompkins King", "King of Tompkins County"),
         ("pear", "Williams\u2019 bon chrétien", "Bartlett"),
+        ("pear", "Williams", "Bartlett"),  # so the nurseries whose unions the table has call it
         ("sweet cherry", "ROYAL-ANN", "Napoleon"),
         ("pear", "Gräfin von Paris", "Graefin von Paris"),
         ("apple", "Bartlett", None),
@@ -87,9 +89,9 @@ def test_a_variety_is_found_by_its_other_names_and_in_its_species_alone(
 def test_every_row_has_a_species_a_field_a_value_and_a_source_with_a_grade() -> None:
     assert len(ROWS) > 500
     assert {row["species"] for row in ROWS} <= set(SPECIES)
-    assert {row["field"] for row in ROWS} == {"also", *LISTED_FIELDS}
+    assert {row["field"] for row in ROWS} == set(LISTED_FIELDS)
     assert {row["source"] for row in ROWS} == set(SOURCES)
-    assert set(SOURCES.values()) <= {"A", "B", "C", "M", "-"}
+    assert set(SOURCES.values()) <= {"A", "B", "C", "M"}
     assert all(row["value"].strip() == row["value"] != "" and row["variety"] for row in ROWS)
     assert max(Counter(tuple(row.values()) for row in ROWS).values()) == 1
 
@@ -107,8 +109,6 @@ def test_no_fact_of_the_bloom_order_is_kept_twice() -> None:
     assert graded == {"Cacanska Rana", "Surefire", "Marjorie's Seedling"}
     order = {row.source for row in PUBLISHED}
     assert not [row for row in ROWS if row["field"] == "bloom" and row["source"] in order]
-    names = {(species, folded_name(name)) for (species, _), others in OTHER_NAMES.items() for name in others}
-    assert not names & {(row["species"], folded_name(row["value"])) for row in ROWS if row["field"] == "also"}
 
 
 def test_a_name_means_one_variety() -> None:
@@ -119,6 +119,18 @@ def test_a_name_means_one_variety() -> None:
     names = [(species, name) for species, name, _ in also]
     assert len(names) == len(set(names))
     assert not main & set(names)
+
+
+def test_every_other_name_has_who_gives_it_and_means_one_variety_alone() -> None:
+    main = {variety_key(*variety) for variety in OTHER_NAMES} | {
+        variety_key(row["species"], row["variety"]) for row in ROWS
+    }
+    others = [variety_key(species, name) for (species, _), held in OTHER_NAMES.items() for name in held]
+    assert len(others) == len(set(others))
+    assert not main & set(others)
+    assert all(source for held in OTHER_NAMES.values() for source in held.values())
+    assert listed_names("pear", "WILLIAMS") == listed_names("pear", "bartlett") != ()
+    assert listed_names("apple", "Bartlett") == ()
 
 
 def test_ripening_is_against_a_variety_or_in_the_words_of_the_source() -> None:

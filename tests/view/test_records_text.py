@@ -8,7 +8,6 @@ from datetime import date
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tendwork.orchard.bloom_overlap import Overlap
 from tendwork.orchard.crown import CrownPlace, place_words
 from tendwork.orchard.history import Event
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
@@ -17,7 +16,6 @@ from tendwork.orchard.take_rates import Trial
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
 from tendwork.orchard.wood_age import WoodAge
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.bloom import bloom_text
 from tendwork.view.fruit import verdicts_text
 from tendwork.view.graft_words import history_text
 from tendwork.view.json_shape import json_rows
@@ -130,9 +128,7 @@ def test_the_ripening_chart_keeps_to_the_page(width: int) -> None:
     assert max(map(display_width, lines)) <= width
 
 
-def test_bloom_verdicts_and_places_are_sentences() -> None:
-    pair = Overlap("apple", "Blue", "Red", "together", "bloom groups 3 and 4, same or adjacent")
-    assert bloom_text([pair], 80) == "Blue and Red (apple): together, bloom groups 3 and 4, same or adjacent."
+def test_verdicts_and_places_are_sentences() -> None:
     one = Suggestion("g1", "Red", "cut", "3 crops seen.", (2024, 2025, 2026), (), 2.0)
     assert verdicts_text([one], 80) == "Red (g1): cut. 3 crops seen."
     place = EmptyPlace("t1", CrownPlace(90, 2.0, 1.5), "g1", "Red", True)
@@ -171,7 +167,6 @@ def test_nothing_at_all_is_said_in_words() -> None:
         bundles_text(Records(), TODAY, 12, 80, False),
         takes_text((), 80),
         ripening_text((), False, 80),
-        bloom_text([], 80),
         verdicts_text([], 80),
         places_text([], 80),
         history_text([], 80),

@@ -141,6 +141,7 @@ def test_the_lines_of_a_variety_say_with_whom_and_why() -> None:
         "Together with Mid Lamp: bloom groups 1 and 2, same or adjacent.",
         "Apart with Late Lamp: bloom groups 1 and 5, not adjacent.",
         "Not known with Odd Lamp.",
+        "Whether Mid Lamp gives pollen is not known.",
         "Bloom group 1 [you].",
     ]
 

@@ -25,6 +25,7 @@ from tendwork.dashboard.widgets.notice_line import NoticeLine
 from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.errors import PersonError
+from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import VERDICTS, Graft, Variety
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE
@@ -245,7 +246,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         """The species and name of the variety that the row under the cursor is about; None where it is about none."""
         row = self.row
         if isinstance(row, FruitRow):
-            return row.tree.species, row.graft.variety
+            return graft_species(row.graft, row.tree), row.graft.variety
         return (row.species, row.variety) if isinstance(row, BloomRow | VarietyRow) else None
 
     def _record(self) -> Variety | None:

@@ -20,6 +20,7 @@ from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.orchard.named_templates import CHECK_WOOD
 from tendwork.orchard.records import Wood
 from tendwork.orchard.tree_names import TreesByWord
+from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.orchard.wood_sources import giver_before
 from tendwork.planning.states import ACTIONABLE
@@ -158,8 +159,9 @@ class WoodScreen(PagedScreen):
     def _of_variety(self, bundle: Bundle, width: int) -> list[str]:
         """The balance of a bundle's variety."""
         state = self.app.state
+        keys = variety_keys(state.records)
         for balance in self._balances():
-            if (balance.variety, balance.species) == (bundle.wood.variety, bundle.wood.species):
+            if keys.of(balance.species, balance.variety) == keys.of(bundle.wood.species, bundle.wood.variety):
                 return ["", *balance_lines(state.records, balance, width)]
         return []
 
