@@ -153,7 +153,7 @@ def test_the_commands_print_a_message_for_each_person(run: Run, orchard_path: Pa
     bench.close()
     asked = run("wood", "--ask", "--on", "2026-11-20").stdout
     assert "To ask of somebody not noted" in asked
-    assert "- Far Lamp, pear: 1 stick, by Sat 6 Feb 2027, before it is cut" in asked
+    assert "- Far Lamp, pear: 1 stick, by Sun 31 Jan 2027, before it is cut" in asked
     assert "To remind: P. Hill" in asked
     assert "- Green Lamp, apple: 2 sticks, asked on Thu 12 Nov 2026" in asked
     held = json.loads(run("wood", "--json", "--on", "2026-11-20").stdout)

@@ -28,7 +28,7 @@ from tendwork.planning.wood_offers import wood_offers
 from tendwork.view.fruit import fruit_rows
 from tendwork.view.grafting_words import following_variety
 from tendwork.view.ripening import barred_fruit, ripening_text
-from tendwork.view.wood import balance_lines
+from tendwork.view.wood_balance import balance_lines
 
 TODAY = date(2026, 1, 20)
 CUT = date(2026, 1, 5)

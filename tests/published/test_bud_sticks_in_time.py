@@ -72,9 +72,9 @@ def test_the_text_to_copy_asks_for_them_while_the_job_is_to_be_done() -> None:
     season = season_at("england")
     wishes = wood_wishes(records, season.start, lambda _: season.start)
     assert [(one.state, one.sticks, one.grafts) for one in wishes] == [("buds to ask for", 1, 1)]
-    assert "bud sticks" not in ask_text(wishes, closing_days(tasks, season.start), season.start, 80)
+    assert "bud sticks" not in ask_text(wishes, closing_days(tasks, wishes, records, season.start), season.start, 80)
     window = asking(tasks)["apple"]
     now = [replace(one, units=tuple(replace(unit, state="open") for unit in one.units)) for one in tasks]
-    text = ask_text(wishes, closing_days(now, window.opens), window.opens, 80)
+    text = ask_text(wishes, closing_days(now, wishes, records, window.opens), window.opens, 80)
     assert "could you cut bud sticks for me this summer" in text
     assert "dormant" not in text
