@@ -9,7 +9,7 @@ from typing import Any
 
 import msgspec
 
-from tendwork.folder.fields import DATES, KINDS, NUMBERS, Field, Form, Kind, from_cell, value_fault
+from tendwork.folder.fields import DATES, KINDS, NUMBERS, Field, Form, Kind, from_cell, held_fault
 from tendwork.folder.schema import upgrade
 from tendwork.orchard.records import RecordKind, Records
 from tendwork.species import SPECIES
@@ -148,7 +148,7 @@ def _value(kind: Kind, field: Field, cell: Any) -> Any:
         else:
             bounded = value is not None and (field.form in _BOUNDED_FORMS or field.choices)
             unknown = field.form is Form.SPECIES and value not in SPECIES and (value != "" or field.required)
-            if not unknown and not (bounded and value_fault(field, value)):
+            if not unknown and not (bounded and held_fault(field, value)):
                 return value
     shown = "nothing" if cell is None else f'"{str(cell)[:40]}"'
     raise Damaged(f"a {kind.one} holds {shown}, which is not {field.form.value}")

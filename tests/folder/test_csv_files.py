@@ -315,7 +315,7 @@ _ROWS = {
         _TEXT,
         st.none() | st.integers(1600, 2200),
         _TEXT,
-        _METRES,
+        _METRES.filter(lambda metres: metres != 0),
     ),
     "grafts": st.builds(
         Graft,
