@@ -34,7 +34,7 @@ class RoughDate(Struct, frozen=True):
     month: int | None = None
 
     def __post_init__(self) -> None:
-        date(self.year, self.month or 1, 1)
+        date(self.year, 1 if self.month is None else self.month, 1)
 
 
 Noted = date | RoughDate
@@ -48,7 +48,7 @@ def day_known(noted: Noted | None) -> date | None:
 
 def first_day(noted: Noted) -> date:
     """The first day that it may have been."""
-    return noted if isinstance(noted, date) else date(noted.year, noted.month or 1, 1)
+    return noted if isinstance(noted, date) else date(noted.year, 1 if noted.month is None else noted.month, 1)
 
 
 def last_day(noted: Noted) -> date:

@@ -22,7 +22,7 @@ TREES = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"))
 SET = date(2020, 4, 1)
 BEFORE = next(number for number, step in enumerate(STEPS) if any("TABLE varieties" in str(part) for part in step))
 """The number of the last schema without varieties."""
-LATER = [str(part) for step in STEPS[BEFORE + 1 :] for part in step]
+LATER = [part for step in STEPS[BEFORE + 1 :] for part in step if isinstance(part, str)]
 
 
 def graft(identity: str, variety: str, note: str = "", tree: str = "t1") -> Graft:
