@@ -19,6 +19,7 @@ from tendwork.orchard.compatibility import (
     STONE,
     TAKES,
     UNKNOWN,
+    own_pairs,
     pair_of,
 )
 from tendwork.orchard.records import Graft, Records, Tree
@@ -248,3 +249,11 @@ def test_hints_that_are_alike_stand_once() -> None:
     (one,) = hints(records, records.grafts, TODAY)
     assert one.startswith("Union of g0, g1 and g2: Pear on a quince limb")
     assert len(tree_hints((ON_QUINCE, replace(ON_QUINCE, id="t9", name="Other")), TODAY)) == 1
+
+
+def test_a_species_without_a_kind_takes_on_nothing_for_sure() -> None:
+    """As a loquat would be, before its kind is written; Citation is a stock of which nothing is known."""
+    assert own_pairs(("loquat",)) == ()
+    assert all("other" not in pair.stocks for pair in PAIRS)
+    words = tree_hint(Tree("t1", "T", "loquat", "Citation"), TODAY)
+    assert words == "Loquat on Citation is not in the table of unions, so whether it takes is not known."
