@@ -69,7 +69,7 @@ def wraps(session: Session, as_json: bool) -> None:
 @common(reads=False)
 @click.pass_obj
 def undo(session: Session) -> None:
-    """Undo the last thing done, to the records or to what is adjusted and left out.
+    """Undo the last thing done, whatever it was.
 
     Again, the one before it.
     """

@@ -64,13 +64,14 @@ class Form(Enum):
     ROUGH_DATE = "a date, or its month or year"
     MONTH_DAY = "a month and day"
     WHOLE = "a whole number"
+    YEAR = "a year"
     NUMBER = "a number"
     FACING = "a direction"
     FLAG = "yes or nothing"
 
 
 DATES = (Form.DATE, Form.ROUGH_DATE)
-NUMBERS = (Form.WHOLE, Form.NUMBER, Form.FACING)
+NUMBERS = (Form.WHOLE, Form.YEAR, Form.NUMBER, Form.FACING)
 
 
 class Field(Struct, frozen=True):
@@ -129,12 +130,12 @@ TREES = Kind(
         _field("species", Form.SPECIES, required=True),
         _field("stock"),
         _field("interstem"),
-        _field("planted", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
+        _field("planted", Form.YEAR, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("place"),
         _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M, fault=crown_fault),
         _field("spread_m", Form.NUMBER, low=0, high=HIGHEST_M, fault=crown_fault),
         _field("form"),
-        _field("crown_since", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
+        _field("crown_since", Form.YEAR, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("note"),
         _field("known_since", Form.DATE),
     ),

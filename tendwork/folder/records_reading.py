@@ -16,6 +16,7 @@ from tendwork.species import SPECIES
 
 _TYPES: dict[Form, tuple[type, ...]] = {
     Form.WHOLE: (int,),
+    Form.YEAR: (int,),
     Form.NUMBER: (float, int),
     Form.FACING: (int,),
     Form.FLAG: (int,),
