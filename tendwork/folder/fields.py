@@ -37,7 +37,7 @@ from tendwork.orchard.records import (
 from tendwork.orchard.rough_dates import date_of_text, date_text
 from tendwork.orchard.tree_size import crown_fault
 from tendwork.orchard.troubles import sign_named
-from tendwork.orchard.variety_words import bloom_fault, ripens_fault
+from tendwork.orchard.variety_words import bloom_fault, pollen_fault, ripens_fault
 from tendwork.plain_text import is_blank
 
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
@@ -274,7 +274,7 @@ VARIETIES = Kind(
         _field("variety", required=True),
         _field("also"),
         _field("bloom", fault=bloom_fault),
-        _field("pollen"),
+        _field("pollen", fault=pollen_fault),
         _field("ripens", fault=ripens_fault),
         _field("keeps"),
         _field("vigour"),

@@ -108,7 +108,7 @@ def date_written(text: str) -> Noted:
             return _noted(found.groupdict())
         if found := _YEAR_LAST.fullmatch(said):
             return _year_last(said, found)
-        if (found := _NAMED.fullmatch(said)) and (month := _month_named(found["month"])):
+        if (found := _NAMED.fullmatch(said)) and (month := month_named(found["month"])):
             return _noted({**found.groupdict(), "month": month})
     except _Ambiguous as error:
         raise ValueError(str(error)) from None
@@ -149,7 +149,8 @@ def _year_last(said: str, found: re.Match[str]) -> date:
     )
 
 
-def _month_named(word: str) -> int | None:
+def month_named(word: str) -> int | None:
+    """The month that an English word means, whole or in its first three or four letters; None for another word."""
     folded = word.casefold()
     fits = [number for number, name in enumerate(_MONTHS, 1) if name == folded or folded in (name[:3], name[:4])]
     return fits[0] if len(fits) == 1 else None

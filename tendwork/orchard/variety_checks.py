@@ -8,7 +8,7 @@ from tendwork.errors import did_you_mean
 from tendwork.orchard.records import Records, Variety
 from tendwork.orchard.varieties import Key, VarietyBook, twice_named
 from tendwork.orchard.variety_reference import VarietyReference
-from tendwork.orchard.variety_words import ripens_against
+from tendwork.orchard.variety_words import bloom_fault, pollen_fault, ripens_against, ripens_fault
 
 
 def twice_sentences(records: Records) -> tuple[str, ...]:
@@ -21,8 +21,17 @@ def twice_sentences(records: Records) -> tuple[str, ...]:
 
 
 def variety_hints(records: Records, reference: VarietyReference) -> tuple[str, ...]:
-    """Two records of what lists call one variety, and varieties that ripening is said against but nobody knows."""
-    return (*_one_by_lists(records, reference), *_unknown_standards(records, reference))
+    """Two records of what lists call one variety, standards of ripening that nobody knows, and words of older records
+    that would be refused today.
+    """
+    return (*_one_by_lists(records, reference), *_unknown_standards(records, reference), *_refused_today(records))
+
+
+def _refused_today(records: Records) -> Iterator[str]:
+    for one in records.varieties:
+        for name, fault_of in (("bloom", bloom_fault), ("pollen", pollen_fault), ("ripens", ripens_fault)):
+            if (held := getattr(one, name)) and (fault := fault_of(held)):
+                yield f"Varieties: {one.variety} ({one.species}): {name} {fault.rstrip('.')}. Mend it."
 
 
 def _one_by_lists(records: Records, reference: VarietyReference) -> Iterator[str]:
