@@ -10,7 +10,6 @@ from __future__ import annotations
 import re
 from calendar import monthrange
 from datetime import date
-from difflib import get_close_matches
 
 from tendwork.orchard.rough_dates import month_named
 
@@ -154,6 +153,8 @@ def ripens_fault(text: str) -> str:
 
 def pollen_fault(text: str) -> str:
     """Whether a word of a text is a misspelt word for pollen, in words that follow the field's name; empty if not."""
+    from difflib import get_close_matches
+
     for word in re.findall("[a-z]+", text.casefold()):
         known = any(word.startswith(one) or word.endswith(one) for one in _POLLEN_WORDS if len(one) > _SHORT)
         meant = get_close_matches(word, _POLLEN_WORDS, 1, _NEAR)
