@@ -14,7 +14,7 @@ from tendwork.folder.csv_files import csv_text, read_csv
 from tendwork.folder.data_files import SAMPLE_CONFIG, data_folder
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.templates import check_templates
-from tendwork.orchard.records import RECORD_KINDS, Records, Tick
+from tendwork.orchard.records import RECORD_KINDS, RecordKind, Records, Tick
 from tendwork.planning.brought_ticks import TickReading
 from tendwork.planning.wishes import wishes_of
 from tendwork.workbench.bench import Workbench
@@ -292,3 +292,24 @@ def test_the_ticks_of_the_sample_are_read_as_they_stand_and_every_one_is_of_a_jo
     reading = TickReading(held, check_templates(None)[0].templates)
     assert len(held.ticks) > 100
     assert [tick for tick in held.ticks if reading.read(tick) is not tick or reading.unread(tick)] == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "text", "line"),
+    [
+        ("varieties", "species,variety,bloom\napple,Red Lamp,3\n", "new: Red Lamp (apple)"),
+        (
+            "lives",
+            "graft,variety,set_on,ended_on\ng1,Old Lamp,2001,2020-04\n",
+            "new: Old Lamp, which stood at g1 until",
+        ),
+    ],
+)
+def test_a_dry_run_names_each_record_in_plain_words(
+    bench: Workbench, tmp_path: Path, kind: RecordKind, text: str, line: str
+) -> None:
+    file = tmp_path / "some.csv"
+    file.write_text(text)
+    told = bench.records.bring(file, kind, TODAY, dry_run=True)
+    assert any(one.startswith(line) for one in told)
+    assert not any("=" in one for one in told)

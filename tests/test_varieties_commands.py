@@ -61,7 +61,7 @@ def test_only_the_columns_of_a_file_change_a_variety_by_whatever_spelling(bench:
     ("row", "sentence"),
     [
         ("apple,X,early,", 'line 2, key "bloom": "early" is neither a bloom group, such as 3 or C, nor days after'),
-        ("apple,X,,October", 'line 2, key "ripens": "October" is neither days against another variety, such as'),
+        ("apple,X,,autumn", 'line 2, key "ripens": "autumn" is neither days against another variety, such as'),
         ("appel,X,,", 'line 2, key "species": "appel" is not a species. Did you mean "apple"?'),
         ("apple,X,3,\napple,x ,4,", 'line 3, key "variety": the apple "x" stands in line 2 already. Put both rows'),
     ],

@@ -69,7 +69,7 @@ def wraps(session: Session, as_json: bool) -> None:
 @common(reads=False)
 @click.pass_obj
 def undo(session: Session) -> None:
-    """Undo the last thing done to the records.
+    """Undo the last thing done, whatever it was.
 
     Again, the one before it.
     """

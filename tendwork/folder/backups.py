@@ -15,7 +15,7 @@ from typing import Protocol
 from tendwork.errors import PersonError
 from tendwork.folder.drafts import draft_of, sweep
 from tendwork.folder.files import make_folder, reason
-from tendwork.folder.proving import is_good, prove
+from tendwork.folder.proving import prove
 from tendwork.folder.records_files import BACKUPS, copies, databases_set_aside, stamp
 from tendwork.folder.records_reading import Damaged
 from tendwork.folder.schema import APPLICATION_ID
@@ -85,8 +85,9 @@ def copy_records(connection: sqlite3.Connection, target: Path) -> None:
             with closing(sqlite3.connect(draft)) as copy:
                 connection.backup(copy)
                 copy.execute("PRAGMA journal_mode = DELETE")
-            if not is_good(draft):
-                raise Damaged("a copy of them cannot be read back")
+            proof = prove(draft)
+            if not proof.good:
+                raise Damaged(proof.why or "a copy of them cannot be read back")
     except OSError as error:
         raise PersonError(f"{target}: the records could not be copied ({reason(error)}). Check the disk.") from None
 

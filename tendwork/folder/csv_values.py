@@ -88,6 +88,8 @@ def _parsed(field: Field, text: str, species: str, decimal_comma: bool) -> Any:
         return _found(_FLAG_WORDS.get(text.lower()), f'"{text}" is neither yes nor no')
     if field.form in (Form.WHOLE, Form.NUMBER):
         return _number(text, field.form is Form.WHOLE, decimal_comma)
+    if field.form is Form.YEAR:
+        return _year(text)
     if field.form is Form.FACING:
         return _facing(text)
     if field.form is Form.SPECIES:
@@ -119,6 +121,15 @@ def _facing(text: str) -> int:
     if not re.fullmatch(r"[0-9]{1,3}", degrees):
         raise ValueError(f'"{text}" is not a direction, such as SE, north-west, or degrees from north')
     return 0 if degrees == "360" else int(degrees)
+
+
+def _year(text: str) -> int:
+    """A year alone: of a day or a month nothing would be kept but its year, which the person is to see."""
+    if re.fullmatch("[0-9]{1,4}", text):
+        return int(text)
+    years = re.findall(r"(?<![0-9])[0-9]{4}(?![0-9])", text)
+    such = years[0] if len(years) == 1 else "one, such as 2019"
+    raise ValueError(f'"{text}" is not a year alone; write {such}')
 
 
 def _number(text: str, whole: bool, decimal_comma: bool) -> float:

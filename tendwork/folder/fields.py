@@ -35,8 +35,9 @@ from tendwork.orchard.records import (
     Wood,
 )
 from tendwork.orchard.rough_dates import date_of_text, date_text
+from tendwork.orchard.tree_size import crown_fault
 from tendwork.orchard.troubles import sign_named
-from tendwork.orchard.variety_words import bloom_fault, ripens_fault
+from tendwork.orchard.variety_words import bloom_fault, pollen_fault, ripens_fault
 from tendwork.plain_text import is_blank
 
 _ID = re.compile(r"[^\s/,;\x00-\x20\x7f]+")
@@ -63,13 +64,14 @@ class Form(Enum):
     ROUGH_DATE = "a date, or its month or year"
     MONTH_DAY = "a month and day"
     WHOLE = "a whole number"
+    YEAR = "a year"
     NUMBER = "a number"
     FACING = "a direction"
     FLAG = "yes or nothing"
 
 
 DATES = (Form.DATE, Form.ROUGH_DATE)
-NUMBERS = (Form.WHOLE, Form.NUMBER, Form.FACING)
+NUMBERS = (Form.WHOLE, Form.YEAR, Form.NUMBER, Form.FACING)
 
 
 class Field(Struct, frozen=True):
@@ -78,7 +80,7 @@ class Field(Struct, frozen=True):
     One that is `required` has no default; one that is `filled` has, so a file may leave it out, but it is never blank.
     `meant` gives the word of which a rule speaks for one that means the same; what it has none for is taken as it is.
     A file may still call it by a name that it had `formerly`.
-    `fault` says why a text may not stand there, empty where it may.
+    `fault` says why a value may not be given, empty where it may; one that is held already is read all the same.
     """
 
     name: str
@@ -90,7 +92,7 @@ class Field(Struct, frozen=True):
     high: float = math.inf
     choices: tuple[str, ...] = ()
     meant: Callable[[str], str] | None = None
-    fault: Callable[[str], str] | None = None
+    fault: Callable[[Any], str] | None = None
     to: RecordKind | None = None
     formerly: tuple[str, ...] = ()
 
@@ -128,12 +130,12 @@ TREES = Kind(
         _field("species", Form.SPECIES, required=True),
         _field("stock"),
         _field("interstem"),
-        _field("planted", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
+        _field("planted", Form.YEAR, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("place"),
-        _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M),
-        _field("spread_m", Form.NUMBER, low=0, high=HIGHEST_M),
+        _field("height_m", Form.NUMBER, low=0, high=HIGHEST_M, fault=crown_fault),
+        _field("spread_m", Form.NUMBER, low=0, high=HIGHEST_M, fault=crown_fault),
         _field("form"),
-        _field("crown_since", Form.WHOLE, low=EARLIEST_YEAR, high=LATEST_YEAR),
+        _field("crown_since", Form.YEAR, low=EARLIEST_YEAR, high=LATEST_YEAR),
         _field("note"),
         _field("known_since", Form.DATE),
     ),
@@ -272,7 +274,7 @@ VARIETIES = Kind(
         _field("variety", required=True),
         _field("also"),
         _field("bloom", fault=bloom_fault),
-        _field("pollen"),
+        _field("pollen", fault=pollen_fault),
         _field("ripens", fault=ripens_fault),
         _field("keeps"),
         _field("vigour"),
@@ -293,7 +295,13 @@ def kind_of(record: Record) -> Kind:
 
 
 def value_fault(field: Field, value: Any) -> str:
-    """Why a field may not hold `value`, in words that follow the field's name; empty if it may."""
+    """Why a field may not be given `value`, in words that follow the field's name; empty if it may."""
+    is_nothing = value is None or (isinstance(value, str) and is_blank(value))
+    return held_fault(field, value) or ("" if field.fault is None or is_nothing else field.fault(value))
+
+
+def held_fault(field: Field, value: Any) -> str:
+    """Why no record ever held `value` in a field, in words that follow the field's name; empty if one may."""
     if value is None or (isinstance(value, str) and is_blank(value)):
         return "is missing" if field.required or field.filled or field.form is Form.ID else ""
     if field.form is Form.ID and (not _ID.fullmatch(value) or value in RESERVED_IDS):
@@ -304,7 +312,7 @@ def value_fault(field: Field, value: Any) -> str:
         return f"{date_text(value)} is not between {EARLIEST_YEAR} and {LATEST_YEAR}"
     if field.form in NUMBERS and not field.low <= value <= field.high:
         return f"{value:g} is not between {field.low:g} and {field.high:g}"
-    return "" if field.fault is None else field.fault(value)
+    return ""
 
 
 def record_fault(record: Record) -> str:

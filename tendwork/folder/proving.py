@@ -9,7 +9,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from tendwork.folder.records_files import copy_whole, plain_files
-from tendwork.folder.records_reading import inner_faults, refuse_header, token
+from tendwork.folder.records_reading import Damaged, inner_faults, refuse_header, token
 from tendwork.folder.schema import STEPS, is_ours, schema_number, upgrade
 from tendwork.folder.scratch import no_room, scratch_folder
 
@@ -17,11 +17,15 @@ _BLOCK = 100_000  # bytes
 
 
 class Proof(Struct, frozen=True):
-    """What a database was found to be. `newest_act` is when the last act was done, in UTC; empty where none was."""
+    """What a database was found to be. `newest_act` is when the last act was done, in UTC; empty where none was.
+
+    `why` is what is wrong in one that is not good, in a few words, where that could be found.
+    """
 
     good: bool
     newest_act: str = ""
     acts: int = 0
+    why: str = ""
 
 
 def prove(records: Path) -> Proof:
@@ -29,16 +33,20 @@ def prove(records: Path) -> Proof:
 
     Raises PersonError where there is no room for the copy, so that nothing is taken for damaged that is not.
     """
+    why = ""
     try:
         for _ in range(2):  # what fails once, and then does not, was the disk and not the records
             with scratch_folder(records) as folder:
                 try:
                     return _read_through(copy_whole(records, Path(folder)))
+                except Damaged as damage:
+                    why = str(damage)
+                    _need_room(records, Path(folder))
                 except Exception:  # whatever reading it raises, it cannot be used, if there was room to try
                     _need_room(records, Path(folder))
     except OSError as error:
         raise no_room(records, error) from None
-    return Proof(good=False)
+    return Proof(good=False, why=why)
 
 
 def _need_room(records: Path, folder: Path) -> None:
@@ -69,7 +77,7 @@ def _read_through(records: Path) -> Proof:
         copy.execute("BEGIN")
         copy.execute("INSERT INTO acts (at, description, changes) VALUES ('', '', '[]')")
         copy.execute("ROLLBACK")
-        if inner_faults(copy):
-            return Proof(good=False)
+        if faults := inner_faults(copy):
+            return Proof(good=False, why=faults[0])
         newest, count = copy.execute("SELECT max(at), count(*) FROM acts").fetchone()
         return Proof(True, newest or "", count)

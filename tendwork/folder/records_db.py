@@ -198,6 +198,11 @@ class RecordStore:
                 self._renew_token()
                 return str(row[1])
 
+    def newest_act(self) -> int:
+        """The number of the newest act that stands, higher than those of all before; 0 for none. Raises PersonError."""
+        with self._in_use():
+            return int(self._connection.execute("SELECT max(seq) FROM acts WHERE NOT undone").fetchone()[0] or 0)
+
     def is_untouched(self) -> bool:
         """Whether no act was ever done."""
         with self._in_use():

@@ -9,13 +9,14 @@ from typing import Any
 
 import msgspec
 
-from tendwork.folder.fields import DATES, KINDS, NUMBERS, Field, Form, Kind, from_cell, value_fault
+from tendwork.folder.fields import DATES, KINDS, NUMBERS, Field, Form, Kind, from_cell, held_fault
 from tendwork.folder.schema import upgrade
 from tendwork.orchard.records import RecordKind, Records
 from tendwork.species import SPECIES
 
 _TYPES: dict[Form, tuple[type, ...]] = {
     Form.WHOLE: (int,),
+    Form.YEAR: (int,),
     Form.NUMBER: (float, int),
     Form.FACING: (int,),
     Form.FLAG: (int,),
@@ -74,8 +75,9 @@ def inner_faults(connection: sqlite3.Connection) -> tuple[str, ...]:
         return (*pages, *loose)
     with closing(sqlite3.connect(":memory:", isolation_level=None)) as ours:
         upgrade(ours)
-        if _shape(connection) != _shape(ours):
-            return ("its tables are not those that tendwork makes",)
+        held, made = _shape(connection), _shape(ours)
+        if held != made:
+            return (f"its tables are not those that tendwork makes{_difference(held, made)}",)
     try:
         token(connection)
         read_records(connection)
@@ -105,6 +107,20 @@ def _shape(connection: sqlite3.Connection) -> dict[str, list[Any]]:
     }
 
 
+def _difference(held: dict[str, list[Any]], made: dict[str, list[Any]]) -> str:
+    """Which table or column is one too many, lacks or differs: ": grafts has a column "colour" too many"."""
+    for table in (*held, *made):
+        if table not in made or table not in held:
+            return f': the table "{table[:40]}" {"is one too many" if table in held else "lacks"}'
+        columns, ours = ({row[1]: row for row in shape[table][0]} for shape in (held, made))
+        for name in (*columns, *ours):
+            if name not in ours or name not in columns:
+                return f': {table} {"has" if name in columns else "lacks"} a column "{name[:40]}"'
+        if held[table] != made[table]:
+            return f": {table} is made otherwise"
+    return ""
+
+
 def token(connection: sqlite3.Connection) -> str:
     """The word that changes with the content. Raises Damaged, and sqlite3.Error."""
     row = connection.execute("SELECT token FROM content").fetchone()
@@ -124,20 +140,34 @@ def _rows(connection: sqlite3.Connection, kind: Kind) -> tuple[Any, ...]:
     by_name = {field.name: field for field in kind.fields}
     fields = [by_name[name] for name in kind.record.__struct_fields__]  # type: ignore[attr-defined]
     known: list[dict[Any, Any]] = [{} for _ in fields]  # the same few words and days stand in thousands of rows
-    records = []
+    records: list[Any] = []
     names = ", ".join(field.name for field in fields)
     for cells in connection.execute(f"SELECT {names} FROM {kind.name} ORDER BY seq"):
         values = []
         for field, values_of, cell in zip(fields, known, cells, strict=True):
             if cell not in values_of:
-                values_of[cell] = _value(kind, field, cell)
+                try:
+                    values_of[cell] = _value(field, cell)
+                except ValueError as fault:
+                    row = _row_words(connection, kind, len(records))
+                    raise Damaged(f"in the table {kind.name}, {row}: {field.name} {fault}") from None
             values.append(values_of[cell])
         records.append(kind.record(*values))
     return tuple(records)
 
 
-def _value(kind: Kind, field: Field, cell: Any) -> Any:
-    """The value of a cell, where one of this form, and within its bounds, can have been written."""
+def _row_words(connection: sqlite3.Connection, kind: Kind, place: int) -> str:
+    """A row by its id, or by its number where its kind has none."""
+    named = "id" if kind.has_id else "seq"
+    row = connection.execute(f"SELECT {named} FROM {kind.name} ORDER BY seq LIMIT 1 OFFSET ?", (place,)).fetchone()
+    return f'"{_shown(row[0])}"' if kind.has_id else f"row {row[0]}"
+
+
+def _value(field: Field, cell: Any) -> Any:
+    """The value of a cell, where one of this form, and within its bounds, can have been written.
+
+    Raises ValueError, whose words follow the field's name.
+    """
     if type(cell) in _TYPES.get(field.form, (str,)) or (cell is None and _may_be_absent(field)):
         try:
             value = from_cell(field, cell)
@@ -146,12 +176,17 @@ def _value(kind: Kind, field: Field, cell: Any) -> Any:
         except (ValueError, AttributeError, TypeError):
             pass
         else:
-            bounded = value is not None and (field.form in _BOUNDED_FORMS or field.choices)
             unknown = field.form is Form.SPECIES and value not in SPECIES and (value != "" or field.required)
-            if not unknown and not (bounded and value_fault(field, value)):
+            bounded = value is not None and (field.form in _BOUNDED_FORMS or field.choices)
+            if bounded and (fault := held_fault(field, value)):
+                raise ValueError(fault)
+            if not unknown:
                 return value
-    shown = "nothing" if cell is None else f'"{str(cell)[:40]}"'
-    raise Damaged(f"a {kind.one} holds {shown}, which is not {field.form.value}")
+    raise ValueError("is missing" if cell is None else f'"{_shown(cell)}" is not {field.form.value}')
+
+
+def _shown(cell: Any) -> str:
+    return str(cell)[:40]
 
 
 def _may_be_absent(field: Field) -> bool:

@@ -6,6 +6,7 @@ of the connection where SQL does not do.
 
 from __future__ import annotations
 
+import re
 import sqlite3
 from collections.abc import Callable
 
@@ -99,6 +100,18 @@ _VARIETIES: tuple[_Part, ...] = (
     _move_bloom_groups,
 )
 
+_MONTH_0 = re.compile(r'"(set_on|ended_on)":"([0-9]{4})-00"')  # a quotation mark inside a text is written \"
+
+
+def _leave_the_year_alone(connection: sqlite3.Connection) -> None:
+    """Make "2019-00", which was taken for a date once, the year that was known; also in the acts."""
+    for table, column in (("grafts", "set_on"), ("lives", "set_on"), ("lives", "ended_on")):
+        connection.execute(f"UPDATE {table} SET {column} = substr({column}, 1, 4) WHERE {column} GLOB '????-00'")
+    written = """SELECT seq, changes FROM acts WHERE typeof(changes) = 'text' AND instr(changes, '-00"')"""
+    for seq, changes in connection.execute(written).fetchall():
+        connection.execute("UPDATE acts SET changes = ? WHERE seq = ?", (_MONTH_0.sub(r'"\1":"\2"', changes), seq))
+
+
 STEPS: tuple[tuple[_Part, ...], ...] = (
     _FIRST,
     _LIVES,
@@ -108,6 +121,7 @@ STEPS: tuple[tuple[_Part, ...], ...] = (
     _WHAT_STANDS_ON_WHAT,
     _VARIETIES,
     _ASKED_OF,
+    (_leave_the_year_alone,),
 )
 
 

@@ -64,6 +64,15 @@ _CARD_NEEDS = {
     "defer": "Say who decides: a label, local codes, licensed practice.",
     "source": 'Name it with its year, or write "common practice".',
 }
+_EVENTS: dict[Each, tuple[Event, ...]] = {
+    "tree": ("planted", "fire blight", "gnawed bark", "storm", "ripens"),
+    "graft": ("planned", "set", "budded", "took", "failed", "unwrapped", "tasted", "verdict"),
+    "wood": ("cut", "received", "promised"),
+    "variety": ("planned", "cut"),
+    "site": (),
+}
+"""What can happen to a unit (planning/record_events.py, and wood_subjects.py of a variety): no other is ever met."""
+_OF_A_BUNDLE = ("species", "wood")
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -148,7 +157,13 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
         yield ("opens",), what, f"Write at most {LATER_DAYS} days."
     if not is_visit_name(template.visit):
         yield ("visit",), f'"{template.visit}" is not a name of a visit', VISIT_NAMES
+    yield from _event_faults(template)
     yield from _where_faults(template.where)
+    if template.each == "wood":
+        for name in Where.__struct_fields__:
+            if getattr(template.where, name) is not None and name not in (*_OF_A_BUNDLE, "any_of"):
+                what = "is about grafts or trees, and this rule is of each bundle of wood, to which it says nothing"
+                yield ("where", name), what, f"Use {' and '.join(_OF_A_BUNDLE)}, or take it out."
     if template.repeats is not None:
         yield from _bound_faults(template.repeats, ("repeats",))
         if template.repeats.until is not None:
@@ -167,6 +182,42 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
         yield ("where", "wood"), what, "Use the other keys of where."
     if not template.outcomes:
         yield ("outcomes",), "must name at least one outcome", ""
+
+
+def _event_faults(template: Template) -> Iterator[Fault]:
+    """Events that never happen to what the rule is about, so that its job would never come."""
+    known = _EVENTS[template.each]
+    for path, event in _events_named(template):
+        if event not in known:
+            remedy = f"Write one of {', '.join(known)}." if known else "Write a date or a stage."
+            yield path, f'"{event}" is nothing that happens to a {template.each}', remedy
+
+
+def _events_named(template: Template) -> Iterator[tuple[Path, Event]]:
+    until = None if template.repeats is None else template.repeats.until
+    places: tuple[tuple[Path, Anchor | None], ...] = (
+        *(((name,), getattr(template, name)) for name in ("opens", "best", "closes", "lapses")),
+        (("repeats", "until"), until),
+    )
+    for path, anchor in places:
+        if anchor is not None:
+            yield from _events_in(anchor, path)
+
+
+def _events_in(anchor: Anchor, path: Path) -> Iterator[tuple[Path, Event]]:
+    if anchor.after is not None:
+        yield (*path, "after"), anchor.after
+    for name in ("latest_of", "earliest_of"):
+        for index, part in enumerate(getattr(anchor, name) or ()):
+            yield from _events_in(part, (*path, name, index))
+
+
+def _age_faults(years: tuple[int, int] | None, place: Path) -> Iterator[Fault]:
+    """Seasons are counted back from this one, which is 0."""
+    if years is not None and years[0] > years[1]:
+        yield place, "must be the lower age first", ""
+    elif years is not None and years[0] < 0:
+        yield place, "must be seasons ago, 0 for this one: nothing is younger", "Write two numbers such as [0, 2]."
 
 
 def _empty_faults(card: Card) -> Iterator[Fault]:
@@ -261,8 +312,7 @@ def _where_faults(where: Where) -> Iterator[Fault]:
         for word in getattr(where, name) or ():
             if word not in words:
                 yield ("where", name), f'"{word}" is not known here', nearest(word, words)
-    if where.age_years is not None and where.age_years[0] > where.age_years[1]:
-        yield ("where", "age_years"), "must be the lower age first", ""
+    yield from _age_faults(where.age_years, ("where", "age_years"))
 
 
 def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:
@@ -272,9 +322,9 @@ def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:
     if signs == AnyOf():
         yield place, "holds none of its signs, so that no tree would have one", "Write one, or take it out."
     for name in ("age_years", "seen_years"):
-        years = getattr(signs, name)
-        if years is not None and years[0] > years[1]:
-            yield (*place, name), "must be the lower age first", ""
+        yield from _age_faults(getattr(signs, name), (*place, name))
+    if signs.seen_years is not None and not signs.seen:
+        yield (*place, "seen_years"), "says when a sign was seen, and no sign is named", "Name it in `seen`."
     yield from _sign_faults((*place, "seen"), signs.seen, SIGNS)
     if signs.ticked is not None:
         yield from _ticked_faults(signs.ticked, (*place, "ticked"))

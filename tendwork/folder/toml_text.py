@@ -96,6 +96,8 @@ def shape_fault(
             _TYPE_WORDS.get(word.strip(), word.strip()) for word in wrong[1].split("|") if "null" not in word
         )
         what = f"expected {wanted}, got {_TYPE_WORDS.get(wrong[2], wrong[2])}"
+    elif length := re.match(r"Expected `array` of length (\d+), got (\d+)", what):
+        what, remedy = f"must be {length[1]} values, and has {length[2]}", "Write them with commas between them in [ ]."
     elif invalid := re.match(r"Invalid enum value '(.*)'", what):
         words = list(choices)
         allowed = f"Write one of {', '.join(words)}." if 0 < len(words) <= _FEW_WORDS else nearest(invalid[1], words)

@@ -63,8 +63,9 @@ class _Then:
         self._species: dict[str, str] = dict(connection.execute("SELECT id, species FROM trees"))
         self.noted: dict[int, _Row] = {}
         self._rows: dict[_Key, _Row] = {}
-        for seq, tree, variety, note in connection.execute("SELECT seq, tree, variety, note FROM grafts"):
-            self._put(seq, {"tree": tree, "variety": variety, "note": note})
+        held = "SELECT seq, tree, variety, species, note FROM grafts"
+        for seq, tree, variety, species, note in connection.execute(held):
+            self._put(seq, {"tree": tree, "variety": variety, "species": species, "note": note})
 
     def groups(self) -> dict[_Key, tuple[str, int]]:
         """For each variety its name and its group; the newest graft that gives one speaks."""
@@ -72,7 +73,8 @@ class _Then:
         for _, row in sorted(self.noted.items()):
             group = _group_in_note(row["note"])
             if group is not None and row["tree"] in self._species:
-                groups[_variety_key(self._species[row["tree"]], row["variety"])] = row["variety"], group
+                species = row.get("species") or self._species[row["tree"]]  # acts from before schema 6 say none
+                groups[_variety_key(species, row["variety"])] = row["variety"], group
         return groups
 
     def number(self, key: _Key, held: tuple[str, int]) -> int:

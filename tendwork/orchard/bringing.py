@@ -18,7 +18,7 @@ from tendwork.orchard.records import Graft, Life, Record, RecordKind, Records, S
 from tendwork.orchard.standing_ticks import layers_standing, places_ticked_again, template_of
 from tendwork.orchard.tree_notes import completed, identity_of_note
 from tendwork.orchard.varieties import VarietyBook
-from tendwork.orchard.variety_words import group_words
+from tendwork.orchard.variety_words import bloom_fault, group_words
 from tendwork.variety_names import Key, variety_key
 
 
@@ -167,7 +167,16 @@ def with_signs(found: Brought, held: Records) -> Brought:
 
 def notes_without_groups(told: Sequence[Record]) -> tuple[Record, ...]:
     """The records, without the bloom groups that the notes of grafts gave before varieties had records."""
-    return tuple(replace(one, note=without_group(one.note)) if isinstance(one, Graft) else one for one in told)
+    return tuple(
+        replace(one, note=without_group(one.note)) if isinstance(one, Graft) and _group_of(one) is not None else one
+        for one in told
+    )
+
+
+def _group_of(graft: Graft) -> int | None:
+    """The bloom group in its note, where there is one that a record may keep; else the note stays as it is."""
+    group = group_in_note(graft.note)
+    return None if group is None or bloom_fault(group_words(group)) else group
 
 
 def with_blooms(found: Brought, held: Records, told: Sequence[Record]) -> Brought:
@@ -176,7 +185,7 @@ def with_blooms(found: Brought, held: Records, told: Sequence[Record]) -> Brough
     book = VarietyBook(held)
     blooms: dict[Key, tuple[Variety | None, Variety]] = {}
     for graft in told:
-        group = group_in_note(graft.note) if isinstance(graft, Graft) else None
+        group = _group_of(graft) if isinstance(graft, Graft) else None
         if isinstance(graft, Graft) and group is not None and graft.tree in trees:
             species = graft_species(graft, trees[graft.tree])
             before = book.record(species, graft.variety)

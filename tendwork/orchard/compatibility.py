@@ -9,6 +9,7 @@ which is never "takes".
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from functools import cache
 from typing import Literal, get_args
 
@@ -99,6 +100,14 @@ _ON_QUINCE = (
     Varietal(("Bosc",), (Said(False, _HERITAGE), Said(False, _WOODBRIDGE))),
 )
 
+
+def own_pairs(species: Iterable[str]) -> tuple[Pair, ...]:
+    """Each of these species on its own kind; "other" is no species' own, for nothing is known of what it is."""
+    own = ((one, own_kind(one)) for one in species)
+    why = "it is the same species"
+    return tuple(Pair(one, (kind,), TAKES, _WITHIN, "A", why=why) for one, kind in own if kind != "other")
+
+
 PAIRS: tuple[Pair, ...] = (
     Pair("apple", ("pear",), NOT, others=(SHORT, FROM_MEMORY)),
     Pair("apple", ("quince", "hawthorn"), NOT),
@@ -150,7 +159,7 @@ PAIRS: tuple[Pair, ...] = (
     Pair("apricot", ("japanese plum",), DEPENDS),
     Pair("apricot", ("peach",), DEPENDS, _CULTIVAR_GUIDE, "C", others=(TAKES, FROM_MEMORY)),
     Pair("apricot", ("mazzard", "mahaleb", "hybrid cherry"), NOT),
-    *(Pair(one, (own_kind(one),), TAKES, _WITHIN, "A", why="it is the same species") for one in SPECIES),
+    *own_pairs(SPECIES),
     *(Pair(one, STONE, NOT) for one in SPECIES if one in POME),
     *(Pair(one, POME, NOT) for one in SPECIES if own_kind(one) in STONE),
 )  # fmt: skip

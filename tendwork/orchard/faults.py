@@ -110,6 +110,9 @@ def _future(records: Records, today: date) -> Iterator[Fault]:
         if tree.planted is not None and tree.planted > today.year:
             words = f'Tree "{tree.id}" is planted in {tree.planted}, which is in the future. Mend the year.'
             yield Fault(tree, "planted", words)
+        if tree.crown_since is not None and tree.crown_since > today.year:
+            words = f'Tree "{tree.id}" has its crown since {tree.crown_since}, which is in the future. Mend the year.'
+            yield Fault(tree, "crown_since", words)
     for graft in records.grafts:
         if late(graft.set_on):
             when = when_words(graft.set_on)

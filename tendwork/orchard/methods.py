@@ -13,6 +13,7 @@ BENCH = "bench graft"
 """Made at a table on a loose stock, which is planted out as a tree of its own once its buds move."""
 SAME_METHODS = {
     "rind": "bark", "rind graft": "bark", "bark graft": "bark", "inlay": "bark", "inlay bark": "bark",
+    "whip": "whip and tongue", "whip graft": "whip and tongue", "whip and tongue graft": "whip and tongue",
     "cleft graft": "cleft", "side graft": "side", "side veneer": "side",
     "saddle": "whip and tongue", "saddle graft": "whip and tongue",
     "inarch": BRIDGE, "inarching": BRIDGE, "inarch graft": BRIDGE,

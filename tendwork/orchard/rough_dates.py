@@ -34,7 +34,7 @@ class RoughDate(Struct, frozen=True):
     month: int | None = None
 
     def __post_init__(self) -> None:
-        date(self.year, self.month or 1, 1)
+        date(self.year, 1 if self.month is None else self.month, 1)
 
 
 Noted = date | RoughDate
@@ -48,7 +48,7 @@ def day_known(noted: Noted | None) -> date | None:
 
 def first_day(noted: Noted) -> date:
     """The first day that it may have been."""
-    return noted if isinstance(noted, date) else date(noted.year, noted.month or 1, 1)
+    return noted if isinstance(noted, date) else date(noted.year, 1 if noted.month is None else noted.month, 1)
 
 
 def last_day(noted: Noted) -> date:
@@ -108,7 +108,7 @@ def date_written(text: str) -> Noted:
             return _noted(found.groupdict())
         if found := _YEAR_LAST.fullmatch(said):
             return _year_last(said, found)
-        if (found := _NAMED.fullmatch(said)) and (month := _month_named(found["month"])):
+        if (found := _NAMED.fullmatch(said)) and (month := month_named(found["month"])):
             return _noted({**found.groupdict(), "month": month})
     except _Ambiguous as error:
         raise ValueError(str(error)) from None
@@ -149,7 +149,8 @@ def _year_last(said: str, found: re.Match[str]) -> date:
     )
 
 
-def _month_named(word: str) -> int | None:
+def month_named(word: str) -> int | None:
+    """The month that an English word means, whole or in its first three or four letters; None for another word."""
     folded = word.casefold()
     fits = [number for number, name in enumerate(_MONTHS, 1) if name == folded or folded in (name[:3], name[:4])]
     return fits[0] if len(fits) == 1 else None

@@ -118,6 +118,11 @@ def own_kind(species: str) -> Kind:
     return _OWN.get(species) or _KINDS.get(species, "other")
 
 
+def species_of(kind: Kind) -> str:
+    """The species whose own wood a kind is; a kind that is of none is called by its own name."""
+    return next((species for species in SPECIES if own_kind(species) == kind), kind)
+
+
 @cache
 def stock_named(word: str, species: str) -> Stock | None:
     """The stock that a person's word means for a species, in whatever spelling ("MM106", "m 9 emla"); None for none."""

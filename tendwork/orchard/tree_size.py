@@ -19,6 +19,10 @@ SMALL_BEFORE_YEARS, MIDDLE_BEFORE_YEARS = 4, 10
 """No crown is more than small, or more than middle-sized, in fewer years than these: since planting, or since it was
 headed back or worked over.
 """
+LEAST_CROWN_M = 0.3
+"""Less is taken for a slip, so that no caution goes by it: a step-over, the lowest crown that is trained, is about as
+high (common practice, no source).
+"""
 TRAINED_FLAT = ("cordon", "espalier", "fan", "step-over")
 
 
@@ -31,10 +35,11 @@ class TreeSize(Struct, frozen=True):
 
 def tree_size(tree: Tree, season: int, highest_graft_m: float | None = None) -> TreeSize:
     """How large a tree is in a season, named by its year; never smaller than its highest graft shows."""
-    known = [height_m for height_m in (tree.height_m, highest_graft_m) if height_m is not None]
+    reaches_m, wide_m = crown_reaches_m(tree), crown_width_m(tree)
+    known = [height_m for height_m in (reaches_m, highest_graft_m) if height_m is not None]
     high = max(known, default=0.0)
-    wide = 0.0 if tree.spread_m is None or is_trained_flat(tree) else tree.spread_m
-    if tree.height_m is not None:
+    wide = 0.0 if wide_m is None or is_trained_flat(tree) else wide_m
+    if reaches_m is not None:
         if SIZES.index(_size_of(wide)) > SIZES.index(_size_of(high)):
             return TreeSize(_size_of(wide), f"it is {high:g} m high and {wide:g} m wide, as noted")
         return TreeSize(_size_of(high), f"it is {high:g} m high, as noted")
@@ -44,6 +49,25 @@ def tree_size(tree: Tree, season: int, highest_graft_m: float | None = None) -> 
     if SIZES.index(_size_of(high)) > SIZES.index(grown.size):
         return TreeSize(_size_of(high), f"a graft on it is {high:g} m up")
     return grown
+
+
+def crown_reaches_m(tree: Tree) -> float | None:
+    """How high a crown is noted to reach; None where nothing is noted, or what no crown is."""
+    return _believed(tree.height_m)
+
+
+def crown_width_m(tree: Tree) -> float | None:
+    """How wide a crown is noted to be; None where nothing is noted, or what no crown is."""
+    return _believed(tree.spread_m)
+
+
+def _believed(noted_m: float | None) -> float | None:
+    return None if noted_m is None or noted_m < LEAST_CROWN_M else noted_m
+
+
+def crown_fault(noted_m: float) -> str:
+    """Why a crown cannot be noted so high or wide, in words that follow the field's name; empty if it can."""
+    return "0 is not the size of a crown; give metres, or leave it empty where it is not known" if noted_m <= 0 else ""
 
 
 def is_trained_flat(tree: Tree) -> bool:

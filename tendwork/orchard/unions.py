@@ -1,8 +1,10 @@
 """The unions of an orchard against what takes on what (compatibility.py): two of them, each judged by itself.
 
-A tree's own species stands on its stock, with the interstem between where one is noted. A graft stands on a limb of
-the tree's species; one that is noted no higher than 0.3 m on a tree with a stock stands on that stock, where trees are
-worked (common practice, no source). Nothing is refused for it: a person may know better.
+A tree's own species stands on its stock, with the interstem between where one is noted. Where that is of
+another kind of wood there are two unions, of which the worse counts; where nobody knows what it is, whether it takes is
+not known. A graft stands on a limb of the tree's species; one that is noted no higher than 0.3 m on a tree with a stock
+stands on that stock, where trees are worked (common practice, no source). Nothing is refused for it: a person may know
+better.
 """
 
 from __future__ import annotations
@@ -32,7 +34,7 @@ from tendwork.orchard.compatibility import (
 from tendwork.orchard.graft_species import GROWS, graft_species
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tree
-from tendwork.orchard.stocks import own_kind, stock_named
+from tendwork.orchard.stocks import Kind, own_kind, species_of, stock_named
 from tendwork.orchard.wording import listed, listed_in_short
 
 AT_STOCK_TO_M = 0.3
@@ -44,6 +46,7 @@ _SAYS = {
     NOT: "does not take",
     UNKNOWN: "is not in the table of unions, so whether it takes is not known",
 }
+_WORSE = (TAKES, DEPENDS, UNKNOWN, SHORT, NOT)
 
 
 class Union(Struct, frozen=True):
@@ -111,7 +114,22 @@ def _on_stock(species: str, variety: str, tree: Tree, years: int | None) -> Unio
     names = [name for one in pair.varieties if set(one.names) & set(pair.bridges) for name in one.names]
     if between and names_any(between, tuple(names), species):
         return Union(species, tree.stock, TAKES, pair, between=between, is_bridged=True, years=years, kind=kind)
-    return msgspec.structs.replace(_judged(species, variety, tree.stock, pair, years, between), kind=kind)
+    within = _wood_between(between, tree.species)
+    if within not in (None, kind, own_kind(species)):
+        above = _judged(species, variety, f"the interstem {between}", pair_of(species, within), years)
+        under = _judged(f"the interstem {between}", "", tree.stock, pair_of(species_of(within), kind), years)
+        under = msgspec.structs.replace(under, kind=kind)
+        return max(above, under, key=lambda union: _WORSE.index(union.verdict))
+    judged = _judged(species, variety, tree.stock, pair, years, between)
+    if between and within is None and judged.verdict == TAKES:
+        return Union(species, tree.stock, UNKNOWN, pair, between=between, years=years, kind=kind)
+    return msgspec.structs.replace(judged, kind=kind)
+
+
+def _wood_between(interstem: str, species: str) -> Kind | None:
+    """The kind of an interstem's wood; None where there is none, or its name is of no stock and no species."""
+    found = stock_named(interstem, species) if interstem else None
+    return None if found is None else found.kind or own_kind(species)
 
 
 def _judged(species: str, variety: str, on: str, pair: Pair, years: int | None, between: str = "") -> Union:
@@ -132,6 +150,11 @@ def union_words(union: Union) -> str:
         return f"{_capital(union.species)} on {union.on}: the stock is not one that the program knows."
     if union.is_bridged:
         return f"{_capital(what)} is bridged by {union.between} ({_source(pair.source, pair.grade)})."
+    if union.verdict == UNKNOWN and union.between:
+        return (
+            f"{_capital(what)}: the interstem {union.between} is no stock and no species that the program knows, so"
+            f' whether it takes is not known; of a variety name the species, too: "{union.between} {union.species}".'
+        )
     varietal = union.varietal
     if varietal is None:
         said = [f"{_capital(what)} {_SAYS[union.verdict]}"]

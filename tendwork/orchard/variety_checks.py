@@ -11,7 +11,7 @@ from tendwork.orchard.records import Graft, Records, Variety
 from tendwork.orchard.varieties import VarietyBook, twice_named
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.variety_reference import VarietyReference
-from tendwork.orchard.variety_words import names_in, ripens_against
+from tendwork.orchard.variety_words import bloom_fault, names_in, pollen_fault, ripens_against, ripens_fault
 from tendwork.orchard.wording import listed
 from tendwork.variety_names import Key
 
@@ -29,13 +29,14 @@ def variety_hints(records: Records, reference: VarietyReference) -> tuple[str, .
     """What is likely a mistake in the records of varieties, a sentence each.
 
     Two records of what lists call one variety, one of what they call two, ripening said against varieties that nobody
-    knows, and ripening that goes round in a circle.
+    knows, ripening that goes round in a circle, and words of older records that would be refused today.
     """
     return (
         *_one_by_lists(records, reference),
         *_two_by_lists(records, reference),
         *_unknown_standards(records, reference),
         *_circles(records, reference),
+        *_refused_today(records),
     )
 
 
@@ -56,6 +57,13 @@ def twice_in_place(records: Records, ids: Container[str] | None = None) -> tuple
         for held in places.values()
         if len(held) > 1 and (ids is None or any(graft.id in ids for graft in held))
     )
+
+
+def _refused_today(records: Records) -> Iterator[str]:
+    for one in records.varieties:
+        for name, fault_of in (("bloom", bloom_fault), ("pollen", pollen_fault), ("ripens", ripens_fault)):
+            if (held := getattr(one, name)) and (fault := fault_of(held)):
+                yield f"Varieties: {one.variety} ({one.species}): {name} {fault.rstrip('.')}. Mend it."
 
 
 def _one_by_lists(records: Records, reference: VarietyReference) -> Iterator[str]:

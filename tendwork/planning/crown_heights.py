@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from tendwork.orchard.records import Tree
+from tendwork.orchard.tree_size import crown_reaches_m
 from tendwork.planning.indexed_records import Orchard
 
 
@@ -13,7 +14,7 @@ def highest_graft_m(orchard: Orchard, tree: str) -> float | None:
 
 def crown_height_m(orchard: Orchard, tree: Tree) -> float | None:
     """How high a crown reaches; None where nothing is known."""
-    known = (tree.height_m, highest_graft_m(orchard, tree.id))
+    known = (crown_reaches_m(tree), highest_graft_m(orchard, tree.id))
     return max((height_m for height_m in known if height_m is not None), default=None)
 
 
@@ -21,4 +22,4 @@ def crown_heights_m(orchard: Orchard, species: tuple[str, ...]) -> tuple[float |
     """How high the crowns of some species are known to reach, and how high they may; None is not known."""
     trees = orchard.carrying(species)
     known = max((height_m for tree in trees if (height_m := crown_height_m(orchard, tree)) is not None), default=None)
-    return known, None if any(tree.height_m is None for tree in trees) else known
+    return known, None if any(crown_reaches_m(tree) is None for tree in trees) else known

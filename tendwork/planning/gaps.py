@@ -12,6 +12,7 @@ from tendwork.orchard.methods import BRIDGE, METHODS
 from tendwork.orchard.records import Graft, Spray
 from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.sprays import days_not_noted, lacking_days
+from tendwork.orchard.tree_size import crown_reaches_m
 from tendwork.orchard.wording import listed_in_short
 from tendwork.orchard.wraps import is_given_up
 from tendwork.planning.indexed_records import Orchard
@@ -105,12 +106,12 @@ def heights_not_noted(orchard: Orchard) -> tuple[Gap, ...]:
         for graft in orchard.records.grafts
         if graft.height_m is None and graft.state != "removed" and _has_no_height(orchard, graft.tree)
     )
-    trees = ", ".join(tree.name for tree in orchard.records.trees if tree.height_m is None)
+    trees = ", ".join(tree.name for tree in orchard.records.trees if crown_reaches_m(tree) is None)
     return (Gap(HEIGHT, grafts, tree=trees),) if grafts or trees else ()
 
 
 def _has_no_height(orchard: Orchard, tree: str) -> bool:
-    return tree in orchard.trees and orchard.trees[tree].height_m is None
+    return tree in orchard.trees and crown_reaches_m(orchard.trees[tree]) is None
 
 
 def _questions(orchard: Orchard, graft: Graft, today: date) -> Iterator[tuple[GapKind, str]]:

@@ -14,6 +14,7 @@ from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.named_templates import SEND_PROMISED_WOOD
 from tendwork.orchard.records import Graft, Tree
 from tendwork.orchard.rough_dates import RoughDate, rough_words
+from tendwork.orchard.tree_size import crown_reaches_m
 from tendwork.planning.ages import grows_by_itself
 from tendwork.planning.conditions import Conditions, accepts, asks_about_grafts
 from tendwork.planning.crown_heights import crown_height_m, crown_heights_m
@@ -109,7 +110,7 @@ class Subjects:
                     tree_events(orchard, tree, season),
                     bud_variety=orchard.variety_of.get((tree.id, tree.species), ""),
                     height_m=height_m,
-                    highest_m=None if tree.height_m is None else height_m,
+                    highest_m=None if crown_reaches_m(tree) is None else height_m,
                     matches=matches,
                     known_since=both_known((tree.known_since,), orchard.today),
                 )
@@ -148,8 +149,8 @@ class Subjects:
                 bud_species=() if grows or species == tree.species else (tree.species,),
                 bud_variety=own if grows else orchard.variety_of.get((tree.id, tree.species), ""),
                 height_m=graft.height_m,
-                highest_m=tree.height_m if graft.height_m is None else graft.height_m,
-                crown_m=None if tree.height_m is None else crown_height_m(orchard, tree),
+                highest_m=crown_reaches_m(tree) if graft.height_m is None else graft.height_m,
+                crown_m=None if crown_reaches_m(tree) is None else crown_height_m(orchard, tree),
                 matches=matches,
                 known_since=orchard.known_since[graft.id],
                 set_in=rough_words(graft.set_on) if isinstance(graft.set_on, RoughDate) else "",

@@ -12,6 +12,7 @@ from tendwork.orchard.methods import METHODS
 from tendwork.orchard.records import ANSWERS, GRAFT_STATES, MOTHER_HEALTH, SIGNS, VERDICTS, Records
 from tendwork.orchard.rough_dates import RoughDate, date_text
 from tendwork.orchard.tree_size import TRAINED_FLAT
+from tendwork.orchard.variety_words import POLLEN
 from tendwork.orchard.vigour import GROWTH
 from tendwork.orchard.wraps import WRAPS
 from tendwork.species import SPECIES
@@ -21,7 +22,6 @@ FORMS = ("bush", "half-standard", "standard", "spindle", *TRAINED_FLAT)
 SEALS = ("wax", "compound", "film", "none")
 _OFFERED = 7
 RIPENESS = ("ripe", "unripe", "over")
-POLLEN = ("diploid", "triploid", "self-fertile", "partly self-fertile", "self-sterile", "no good pollen")
 USES = ("eating", "cooking", "keeping", "cider", "juice", "drying")
 
 FIELDS_OF = {

@@ -14,6 +14,7 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.graft_species import stock_words, variety_words
 from tendwork.orchard.records import Graft, Records, Tree
 from tendwork.orchard.tree_history import tree_history
+from tendwork.orchard.tree_size import crown_reaches_m, crown_width_m
 from tendwork.orchard.unions import hints, tree_hint
 from tendwork.planning.coming_back import ComingBack
 from tendwork.planning.plan_diff import PlanDiff
@@ -267,11 +268,13 @@ def trees_text(records: Records, width: int, today: date, units: str = "metric")
 
 def crown_sentence(tree: Tree, units: str) -> str:
     """ "Its crown reaches 4.5 m and is 3 m wide."."""
-    high = "" if tree.height_m is None else f"Its crown reaches {in_units(f'{tree.height_m:g} m', units)}"
-    wide = "" if tree.spread_m is None else f"is {in_units(f'{tree.spread_m:g} m', units)} wide"
+    reaches_m, wide_m = crown_reaches_m(tree), crown_width_m(tree)
+    high = "" if reaches_m is None else f"Its crown reaches {in_units(f'{reaches_m:g} m', units)}"
+    wide = "" if wide_m is None else f"is {in_units(f'{wide_m:g} m', units)} wide"
     if high:
         return f"{high} and {wide}." if wide else f"{high}."
-    not_noted = "How high its crown reaches is not noted"
+    noted = "" if tree.height_m is None else f", for {in_units(f'{tree.height_m:g} m', units)} is no crown's height"
+    not_noted = f"How high its crown reaches is not {'known' if noted else 'noted'}{noted}"
     return f"{not_noted}; it {wide}." if wide else f"{not_noted}."
 
 

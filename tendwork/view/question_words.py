@@ -30,11 +30,16 @@ _ABOUT: dict[QuestionName, str] = {
     "wraps": "came in after the time for their wraps was over, and nobody said whether these are still on.",
     "took": "are noted as set, and nobody said whether they took.",
 }
+_ABOUT_ONE: dict[QuestionName, str] = {
+    "wraps": "came in after the time for its wrap was over, and nobody said whether this is still on.",
+    "took": "is noted as set, and nobody said whether it took.",
+}
 
 
 def about_words(question: Question) -> str:
     """ "39 grafts came in after the time for their wraps was over, and nobody said whether these are still on."."""
-    return f"{counted(len(question.grafts), 'graft')} {_ABOUT[question.name]}"
+    about = _ABOUT_ONE if len(question.grafts) == 1 else _ABOUT
+    return f"{counted(len(question.grafts), 'graft')} {about[question.name]}"
 
 
 def answers_offered(question: Question, before: Sequence[str]) -> tuple[tuple[str, str, tuple[str, ...]], ...]:

@@ -271,16 +271,8 @@ def _gap_words(gap: Gap, today: date | None) -> str:
             f"No height is noted of {listed(of)}: the cautions for ladder work stand beside all their"
             " jobs in the crown. Note how high each tree is: one within your reach settles it for its grafts."
         )
-    if gap.kind == STILL_ON:
-        return (
-            f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)}) came in after the time for their wraps: are these still"
-            " on? `tendwork ask wraps` takes one answer for all of them."
-        )
-    if gap.kind == TOOK:
-        return (
-            f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)}) came in as set: did they take? `tendwork ask took`"
-            " takes one answer for all of them."
-        )
+    if gap.kind in (STILL_ON, TOOK):
+        return f"{counted(len(gap.grafts), 'graft')} ({_ids(gap)}) {_came_in(gap)}"
     grafts = _grafts(gap)
     if gap.kind == NO_METHOD:
         what = f'a method that no rule knows ("{plain(gap.word)}")' if gap.word else "no method"
@@ -309,6 +301,15 @@ def _gap_words(gap: Gap, today: date | None) -> str:
     if gap.word:
         what = f'No rule knows the method "{plain(gap.word)}" ({_ids(gap)})'
     return f"{what}: only what holds for every graft is asked. Note how it was made.{_hint(gap)}"
+
+
+def _came_in(gap: Gap) -> str:
+    one = len(gap.grafts) == 1
+    takes = "takes the answer" if one else "takes one answer for all of them"
+    if gap.kind == TOOK:
+        return f"came in as set: did {'it' if one else 'they'} take? `tendwork ask took` {takes}."
+    asked = "its wrap: is it still on?" if one else "their wraps: are these still on?"
+    return f"came in after the time for {asked} `tendwork ask wraps` {takes}."
 
 
 _NEAR = 0.65  # "raphia" is "raffia"; "saddle" is no misspelt "side"

@@ -23,6 +23,7 @@ from tendwork.planning.preview import Preview, losses, moves
 from tendwork.planning.results import Plan
 from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import Template
+from tendwork.workbench.adjustment_acts import adjusted_words, keep_act
 from tendwork.workbench.known_here import known_here
 from tendwork.workbench.plan_inputs import site_limits_of
 from tendwork.workbench.plan_making import AlmanacCache
@@ -111,6 +112,7 @@ def save(
     before: Adjustments,
     after: Adjustments,
     today: date,
+    undoing: bool = False,
 ) -> None:
     """Write what changes from `before` to `after` into adjustments.toml as it stands: changed values only.
 
@@ -129,6 +131,7 @@ def save(
         if laid != after:  # what another changed beside it was not there when the change was looked at
             refuse_backwards(folder, almanac_cache, templates, standing, laid, today)
         write_adjustments(file, laid)
+    keep_act(folder, adjusted_words(standing, laid), standing, laid, undoing)
 
 
 def absences(

@@ -31,6 +31,7 @@ from tendwork.orchard.known_since import entered
 from tendwork.orchard.records import (
     KIND_OF,
     Graft,
+    Life,
     Record,
     RecordKind,
     Records,
@@ -40,8 +41,10 @@ from tendwork.orchard.records import (
     Tick,
     Tree,
     Trouble,
+    Variety,
+    Wood,
 )
-from tendwork.orchard.rough_dates import when_words
+from tendwork.orchard.rough_dates import date_text, when_words
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, variety_hints
@@ -245,10 +248,12 @@ def _lines(found: Brought) -> tuple[str, ...]:
     return (*new, *changed)
 
 
-def _named(record: object) -> str:
-    for name in ("id", "day"):
-        value = getattr(record, name, None)
-        if value is not None:
-            words = (getattr(record, word, "") for word in ("variety", "name", "stage", "what", "product"))
-            return f"{value} {next(filter(None, words), '')}".strip()
-    return repr(record)
+def _named(record: Record) -> str:
+    if isinstance(record, Variety):
+        return f"{record.variety} ({record.species})"
+    if isinstance(record, Life):
+        ended = "" if record.ended_on is None else f" until {date_text(record.ended_on)}"
+        return f"{record.variety}, which stood at {record.graft}{ended}"
+    called = record.id if isinstance(record, (Tree, Graft, Wood)) else record.day
+    words = (getattr(record, word, "") for word in ("variety", "name", "stage", "what", "product"))
+    return f"{called} {next(filter(None, words), '')}".strip()

@@ -10,6 +10,7 @@ from tendwork.folder.check import folder_faults
 from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
+from tendwork.orchard.tree_doubts import doubts_of_trees
 from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, variety_hints
@@ -51,6 +52,7 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
             *asked,
             *gap_sentences(open_questions(orchard, today)),
             *gap_sentences(heights_not_noted(orchard), today),
+            *doubts_of_trees(held),
             *hints(held, held.grafts, today),
             *tree_hints(late_trees(held, today), today),
         )

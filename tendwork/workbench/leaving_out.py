@@ -24,6 +24,7 @@ from tendwork.planning.left_out import OF_TREES, LeftOutLine, left_out_lines, li
 from tendwork.planning.vocabulary import LeftOut, Template
 from tendwork.view.left_out import all_left_out_words, left_out_sentence
 from tendwork.workbench.adjusting import changed
+from tendwork.workbench.adjustment_acts import keep_act
 from tendwork.workbench.known_here import known_here
 
 _NOTHING_CHANGED = "Nothing was changed."
@@ -59,13 +60,17 @@ def leave_out(
             raise PersonError(f"{_called(template)} is left out already. {said} {_NOTHING_CHANGED}")
         return after
 
-    _write(folder, template, leave)
     whom = f" for {plain(tree_names(records.trees)[identity])}" if identity else ""
     span = f"in season {season}" if this_season else "for good"
-    return f"Left out{whom} {span}: {plain(template.title)}."
+    words = f"left out{whom} {span}: {plain(template.title)}"
+    before, after = _write(folder, template, leave)
+    keep_act(folder, words, before, after)
+    return f"{words[:1].upper()}{words[1:]}."
 
 
-def take_in(folder: OrchardFolder, templates: tuple[Template, ...], name: str, tree: str, today: date) -> str:
+def take_in(
+    folder: OrchardFolder, templates: tuple[Template, ...], name: str, tree: str, today: date, undoing: bool = False
+) -> str:
     """Bring a template back and say so; `tree` is an id or a name, "" for all. Raises PersonError, changing nothing."""
     records, template = folder.records.read(), _named(templates, name)
     names, season = tree_names(records.trees), season_of(today, folder.site.south).name
@@ -90,10 +95,13 @@ def take_in(folder: OrchardFolder, templates: tuple[Template, ...], name: str, t
         found.append(identity)
         return after
 
-    after = _write(folder, template, take)
+    before, after = _write(folder, template, take)
     whom = f" for {plain(names.get(found[0], found[0]))}" if found[0] else ""
-    left = left_out_sentence(lines_of(template, after, known, season), names, today)
-    return " ".join(part for part in (f"Taken in again{whom}: {plain(template.title)}.", left) if part)
+    words = f"taken in again{whom}: {plain(template.title)}"
+    keep_act(folder, words, before, after, undoing)
+    now = after.template.get(template.id, Adjustment())
+    left = left_out_sentence(lines_of(template, now, known, season), names, today)
+    return " ".join(part for part in (f"{words[:1].upper()}{words[1:]}.", left) if part)
 
 
 def why_not_there(folder: OrchardFolder, templates: tuple[Template, ...], key: str, today: date) -> str:
@@ -121,14 +129,17 @@ def why_not_there(folder: OrchardFolder, templates: tuple[Template, ...], key: s
     return f"There is no job {key}: {_called(template)} is left out. {said} {back}"
 
 
-def _write(folder: OrchardFolder, template: Template, change: Callable[[Adjustment], Adjustment]) -> Adjustment:
-    """Change what the file says of one template as it stands now, whole or not at all."""
+def _write(
+    folder: OrchardFolder, template: Template, change: Callable[[Adjustment], Adjustment]
+) -> tuple[Adjustments, Adjustments]:
+    """Change what the file says of one template as it stands now, whole or not at all; what it said and says."""
     file = folder.adjustments_path
     with alone_at(real_place(file)):
         standing: Adjustments = read_adjustments(file)
-        after = change(standing.template.get(template.id, Adjustment()))
-        write_adjustments(file, changed(standing, template.id, msgspec.structs.asdict(after)))
-    return after
+        change_to = change(standing.template.get(template.id, Adjustment()))
+        after = changed(standing, template.id, msgspec.structs.asdict(change_to))
+        write_adjustments(file, after)
+    return standing, after
 
 
 def _named(templates: tuple[Template, ...], name: str) -> Template:

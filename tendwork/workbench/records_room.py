@@ -208,8 +208,10 @@ class RecordsRoom:
         return Entries(self._folder, self._plan.answering)
 
     def undo(self, today: date) -> str:
-        """Undo the newest act. Raises PersonError if it cannot be undone."""
-        description = self._folder.records.undo_last(today)
+        """Undo the newest act on the records or the adjustments. Raises PersonError if it cannot be undone."""
+        from tendwork.workbench.adjustment_acts import undo_adjustment
+
+        description = undo_adjustment(self._folder) or self._folder.records.undo_last(today)
         if description is None:
             raise PersonError("There is nothing to undo.")
         return f"Undone: {description}."

@@ -78,11 +78,14 @@ class TemplatesRoom:
 
         return leave_out(self._folder, self.loaded().templates, template, tree, this_season, today)
 
-    def take_in(self, template: str, tree: str = "", *, today: date) -> str:
-        """Bring back what is left out of a template, also by default, and say so. Raises PersonError."""
+    def take_in(self, template: str, tree: str = "", *, today: date, undoing: bool = False) -> str:
+        """Bring back what is left out of a template, also by default, and say so. Raises PersonError.
+
+        Where that is `undoing` the newest act, the act is gone; else it is one more, which can be undone.
+        """
         from tendwork.workbench.leaving_out import take_in
 
-        return take_in(self._folder, self.loaded().templates, template, tree, today)
+        return take_in(self._folder, self.loaded().templates, template, tree, today, undoing)
 
     def why_not_there(self, key: str, today: date) -> str:
         """Why there is no task with this key, if its template is left out; else empty. Raises PersonError."""
@@ -90,12 +93,13 @@ class TemplatesRoom:
 
         return why_not_there(self._folder, self.loaded().templates, key, today)
 
-    def adjust(self, before: Adjustments, after: Adjustments, today: date) -> str:
+    def adjust(self, before: Adjustments, after: Adjustments, today: date, undoing: bool = False) -> str:
         """Put in force what changes from `before`, the adjustments as they were read, to `after`: where it is written.
 
-        What others changed since then stays. Raises PersonError and changes nothing where it cannot be.
+        What others changed since then stays. `undoing` is as in `take_in`. Raises PersonError and changes nothing where
+        it cannot be.
         """
         from tendwork.workbench.adjusting import save
 
-        save(self._folder, self._almanacs(), self.loaded().templates, before, after, today)
+        save(self._folder, self._almanacs(), self.loaded().templates, before, after, today, undoing)
         return f"Written to {self._folder.adjustments_path.name}."

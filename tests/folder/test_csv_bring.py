@@ -14,7 +14,15 @@ from tendwork.folder.csv_files import csv_text, parse_csv
 from tendwork.folder.csv_references import refuse_loose_rows
 from tendwork.folder.fields import KINDS
 from tendwork.folder.records_db import RecordStore
-from tendwork.orchard.bringing import Brought, changes, edit_of, with_lives, with_signs
+from tendwork.orchard.bringing import (
+    Brought,
+    changes,
+    edit_of,
+    notes_without_groups,
+    with_blooms,
+    with_lives,
+    with_signs,
+)
 from tendwork.orchard.edits import applied
 from tendwork.orchard.records import Graft, Records, Spray, Tick, Tree
 from tendwork.orchard.standing_ticks import standing_tick
@@ -157,3 +165,10 @@ def test_equal_ticks_of_an_older_day_stay_as_they_are_when_they_are_brought_agai
         act.add(Tick("some/t1/2026", "t1", date(2026, 5, 1)))
     held = full_store.read()
     assert compared(csv_text("ticks", held.ticks), "ticks", held) == Brought(same=len(held.ticks))
+
+
+def test_a_bloom_group_that_there_is_not_stays_in_the_note() -> None:
+    told = tuple(replace(FULL.grafts[0], note=note) for note in ("bloom group 12", "bloom group 2"))
+    assert [one.note for one in notes_without_groups(told)] == ["bloom group 12", ""]
+    assert with_blooms(Brought(), FULL, told[:1]).blooms == ()
+    assert len(with_blooms(Brought(), FULL, told[1:]).blooms) == 1

@@ -6,7 +6,7 @@ import os
 import sqlite3
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -110,7 +110,7 @@ def test_a_cell_that_holds_no_date_is_told(full_store: RecordStore) -> None:
     with sqlite3.connect(full_store.path) as outside:
         outside.execute("UPDATE sightings SET day = 'soon'")
     outside.close()
-    assert 'a sighting holds "soon", which is not a date' in open_fails(full_store.path)
+    assert 'in the table sightings, row 1: day "soon" is not a date' in open_fails(full_store.path)
 
 
 def test_a_row_without_its_tree_is_a_fault(full_store: RecordStore) -> None:
@@ -251,3 +251,30 @@ def test_where_no_folder_takes_temporary_files_that_is_said(copied: Path, monkey
         RecordStore.open(copied)
     with pytest.raises(PersonError, match=words):
         restore(copied, None)
+
+
+@pytest.mark.parametrize("number", [5, 8])
+@pytest.mark.parametrize(
+    ("statement", "words"),
+    [
+        ("UPDATE wood SET sticks = -3", 'in the table wood, "w1": sticks -3 is not between 0 and 10000'),
+        ("UPDATE trees SET planted = 'old' WHERE id = 't2'", 'in the table trees, "t2": planted "old" is not a year'),
+        ("UPDATE tastings SET score = 9", "in the table tastings, row 1: score 9 is not between 1 and 5"),
+        ("ALTER TABLE wood ADD COLUMN colour TEXT", 'wood has a column "colour"'),
+        ("CREATE TABLE mine (what TEXT)", 'the table "mine" is one too many'),
+        ("UPDATE grafts SET {facing} = 400 WHERE id = 'g2'", 'in the table grafts, "g2": facing 400 is not between'),
+        (
+            "UPDATE grafts SET verdict = 'maybe' WHERE id = 'g2'",
+            'in the table grafts, "g2": verdict "maybe" is not one',
+        ),
+    ],
+)
+def test_what_is_wrong_is_named_by_its_table_row_column_and_value(
+    tmp_path: Path, number: int, statement: str, words: str
+) -> None:
+    path = tmp_path / "records.db"
+    fixture = Path(__file__).parent / "fixtures" / f"records-schema-{number}.sql"
+    with closing(sqlite3.connect(path)) as old, old:
+        old.executescript(fixture.read_text(encoding="utf-8"))
+        old.execute(statement.format(facing="bearing" if number < 6 else "facing"))
+    assert words in open_fails(path)

@@ -255,7 +255,9 @@ def test_a_damaged_cell_is_found_by_restore_as_by_reading(path: Path) -> None:
     with sqlite3.connect(path) as outside:
         outside.execute("UPDATE trees SET species = 'apqle' WHERE id = 'second'")
     outside.close()
-    with pytest.raises(PersonError, match=r'a tree holds "apqle", which is not a species\..*newest good copy'):
+    with pytest.raises(
+        PersonError, match=r'in the table trees, "second": species "apqle" is not a species\..*newest good copy'
+    ):
         trees(path)
     restore(path, None)
     assert trees(path) == ["first"]

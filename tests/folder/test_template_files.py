@@ -126,6 +126,28 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             {"where": '{ wood = "unansered" }'},
             '"unansered" is not known here. Write one of to ask for, unanswered, promised.',
         ),
+        ({"where": "{ age_years = [-9, -4] }"}, "must be seasons ago, 0 for this one: nothing is younger"),
+        ({"where": "{ age_years = [1] }"}, 'key "template.where.age_years": must be 2 values, and has 1'),
+        (
+            {"each": '"tree"', "where": "{ any_of = { seen_years = [0, 1] } }"},
+            'key "template.where.any_of.seen_years": says when a sign was seen, and no sign is named',
+        ),
+        (
+            {"each": '"tree"', "where": '{ any_of = { seen = ["canker"], seen_years = [-1, 1] } }'},
+            'key "template.where.any_of.seen_years": must be seasons ago',
+        ),
+        (
+            {"each": '"wood"', "where": '{ union = "fails late" }'},
+            'key "template.where.union": is about grafts or trees, and this rule is of each bundle of wood',
+        ),
+        (
+            {"opens": '{ after = "promised" }'},
+            '"promised" is nothing that happens to a graft. Write one of planned, set',
+        ),
+        (
+            {"each": '"site"', "opens": '{ latest_of = [{ date = "05-01" }, { after = "cut" }] }'},
+            '"cut" is nothing that happens to a site. Write a date or a stage.',
+        ),
         ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
         (
             {"where": "{ any_of = { age_years = [0, 2] } }"},

@@ -151,6 +151,7 @@ _CELLS = {
     Form.STAGE: ("green tip", "full bloom"),
     Form.DATE: ("2026-04-10", "1600-01-01", "2200-12-31", "2024-02-29"),
     Form.MONTH_DAY: ("09-01", "02-29", "12-31"),
+    Form.YEAR: ("1990", "2025"),
     Form.WHOLE: ("1", "3", "1990", "5"),
     Form.NUMBER: ("0", "2.5", "30"),
     Form.FLAG: ("yes", ""),

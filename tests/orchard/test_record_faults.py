@@ -76,6 +76,10 @@ def test_sound_records_have_no_fault() -> None:
             'Tree "t1" is planted in 2027, which is in the future. Mend the year.',
         ),
         (
+            orchard(trees=(Tree("t1", "Any", "apple", planted=2012, crown_since=2027),)),
+            'Tree "t1" has its crown since 2027, which is in the future. Mend the year.',
+        ),
+        (
             orchard(troubles=(Trouble(TOMORROW, "t1", "canker"),)),
             "The sign of disease of 2026-06-02 is in the future. Mend the date.",
         ),

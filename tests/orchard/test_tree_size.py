@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from tendwork.orchard.records import Tree
 from tendwork.orchard.stocks import STOCKS, stock_named
-from tendwork.orchard.tree_size import MIDDLE_TO_M, SMALL_TO_M, TreeSize, tree_size
+from tendwork.orchard.tree_size import MIDDLE_TO_M, SMALL_TO_M, TreeSize, crown_reaches_m, crown_width_m, tree_size
 
 
 def tree(stock: str = "", planted: int | None = None, height_m: float | None = None, species: str = "apple") -> Tree:
@@ -23,6 +23,14 @@ def test_a_height_that_is_noted_decides_whatever_the_stock_says(height_m: float,
     assert tree_size(tree("seedling", 1962, height_m), 2026).size == size
     assert tree_size(tree("M.27", 1962, height_m), 2026).size == size
     assert f"{height_m:g} m high, as noted" in tree_size(tree(height_m=height_m), 2026).because
+
+
+@pytest.mark.parametrize("noted_m", [0.0, 0.1])
+def test_a_size_that_no_crown_has_is_not_known(noted_m: float) -> None:
+    assert tree_size(tree("seedling", 1962, noted_m), 2026) == tree_size(tree("seedling", 1962), 2026)
+    slip = replace(tree("seedling", 1962), spread_m=noted_m)
+    assert crown_reaches_m(tree(height_m=noted_m)) is None
+    assert crown_width_m(slip) is None
 
 
 @pytest.mark.parametrize(

@@ -19,6 +19,7 @@ from tendwork.orchard.compatibility import (
     STONE,
     TAKES,
     UNKNOWN,
+    own_pairs,
     pair_of,
 )
 from tendwork.orchard.records import Graft, Records, Tree
@@ -185,6 +186,35 @@ def test_another_interstem_does_not(interstem: str) -> None:
     assert ("that Conference bridges it is in no source" in hint) == (interstem == "Conference")
 
 
+@pytest.mark.parametrize(
+    ("species", "stock", "interstem", "words"),
+    [
+        ("apple", "M.9", "peach", "Apple on the interstem peach does not take ("),
+        ("pear", "Quince A", "apple", "The interstem apple on Quince A does not take ("),
+        ("pear", "Quince A", "zzz nonsense", "that zzz nonsense bridges it is in no source that we know"),
+        ("apple", "M.9", "zzz nonsense", 'name the species, too: "zzz nonsense apple"'),
+        ("sweet cherry", "Mazzard", "Quince A", "Sweet cherry on the interstem Quince A does not take ("),
+        ("pear", "seedling", "Citation", "is not in the table of unions"),
+        ("pear", "hawthorn", "Quince C", "Pear on the interstem Quince C takes with some varieties"),
+    ],
+)
+def test_an_interstem_that_cannot_stand_between_or_that_nobody_knows_is_said(
+    species: str, stock: str, interstem: str, words: str
+) -> None:
+    assert words in tree_hint(Tree("t1", "T", species, stock, interstem=interstem), TODAY)
+
+
+@pytest.mark.parametrize(
+    ("species", "stock", "interstem"),
+    [
+        ("apple", "MM.111", "M.9"), ("apple", "M.9", "Golden Delicious apple"), ("apple", "M.9", "seedling"),
+        ("apple", "M.9", "none"), ("pear", "OHxF", "pear"),
+    ],
+)  # fmt: skip
+def test_an_interstem_that_takes_above_and_below_says_nothing(species: str, stock: str, interstem: str) -> None:
+    assert tree_hint(Tree("t1", "T", species, stock, interstem=interstem), TODAY) == ""
+
+
 def test_sources_that_disagree_are_both_named() -> None:
     union = graft_union(planned("Conference", "pear"), BUSH, TODAY)
     assert (union.verdict, union.fails_late) == (DEPENDS, True)
@@ -262,3 +292,11 @@ def test_a_stock_of_another_species_is_named_with_its_kind(species: str, stock: 
     union = tree_union(Tree("t9", "T", species, stock), date(2026, 1, 1))
     assert union is not None
     assert union_words(union).startswith(named)
+
+
+def test_a_species_without_a_kind_takes_on_nothing_for_sure() -> None:
+    """As a loquat would be, before its kind is written; Citation is a stock of which nothing is known."""
+    assert own_pairs(("loquat",)) == ()
+    assert all("other" not in pair.stocks for pair in PAIRS)
+    words = tree_hint(Tree("t1", "T", "loquat", "Citation"), TODAY)
+    assert words == "Loquat on Citation is not in the table of unions, so whether it takes is not known."

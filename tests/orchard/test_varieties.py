@@ -17,9 +17,11 @@ from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, var
 from tendwork.orchard.variety_edits import note_in_bloom, note_variety, remove_variety
 from tendwork.orchard.variety_reference import BloomPlace, ListedVariety, Said, VarietyReference
 from tendwork.orchard.variety_words import (
+    POLLEN,
     bloom_fault,
     bloom_group,
     bloom_words,
+    pollen_fault,
     ripe_span,
     ripens_against,
     ripens_fault,
@@ -54,7 +56,7 @@ def book(*varieties: Variety, **more: object) -> VarietyBook:
     ("text", "group", "shown"),
     [
         ("3", 3, "group 3"),
-        ("bloom group 12", 12, "group 12"),
+        ("bloom group 7", 7, "group 7"),
         ("c", 3, "group C"),
         ("Group D", 4, "group D"),
         ("2-3", 2.5, "group 2 to 3"),
@@ -81,8 +83,62 @@ def test_when_it_ripens_is_a_span_or_days_against_another_variety() -> None:
     assert ripens_against("Red Delicious -12") == ("Red Delicious", -12)
     assert ripens_against("Bing +1 week") == ("Bing", 7)
     assert not any(map(ripens_fault, ("09-15 to 10-02", "Red Delicious 0 days", "Bing -2 weeks")))
-    assert all(map(ripens_fault, ("09-31", "13-01 to 13-05", "October", "-12", "12 -12")))
+    assert all(map(ripens_fault, ("09-31", "13-01 to 13-05", "soon", "-12", "12 -12", "early Sep", "31 Sep")))
     assert ripe_span("Red Delicious -12") is None
+
+
+@pytest.mark.parametrize(
+    ("text", "first", "last"),
+    [
+        ("Nov", (11, 1), (11, 30)),
+        ("August", (8, 1), (8, 31)),
+        ("Aug to Sept", (8, 1), (9, 30)),
+        ("15 Aug - 10 Sep", (8, 15), (9, 10)),
+        ("15. Aug to 10. Sep", (8, 15), (9, 10)),
+        ("Sep 15 to Oct 2", (9, 15), (10, 2)),
+        ("Sep 15", (9, 15), (9, 15)),
+        ("Aug-Sep", (8, 1), (9, 30)),
+        ("15 Aug-10 Sep", (8, 15), (9, 10)),
+        ("15-20 Aug", (8, 15), (8, 20)),
+        ("Aug 15 - 20", (8, 15), (8, 20)),
+        ("12-20 to 01-15", (12, 20), (1, 15)),
+    ],
+)
+def test_days_of_the_year_are_read_as_people_write_them(text: str, first: object, last: object) -> None:
+    assert (ripe_span(text), ripens_against(text), ripens_fault(text)) == ((first, last), None, "")
+
+
+@pytest.mark.parametrize("text", ["09-25 to 09-15", "Nov to Oct", "10 Sep - 15 Aug"])
+def test_a_span_that_ends_before_it_begins_is_refused(text: str) -> None:
+    assert ripens_fault(text) == f'"{text}" ends before it begins'
+
+
+@pytest.mark.parametrize(("text", "days"), [("Red Delicious - 12", -12), ("Red Delicious + 12", 12), ("Bing 3", 3)])
+def test_a_sign_may_stand_apart_from_its_days(text: str, days: int) -> None:
+    found = ripens_against(text)
+    assert found is not None
+    assert (found[0], found[1]) == (text.split(" -")[0].split(" +")[0].removesuffix(" 3"), days)
+
+
+@pytest.mark.parametrize("text", ["30", "0", "group 99", "H", "2 to 9", "group 12"])
+def test_a_group_that_there_is_not_is_refused(text: str) -> None:
+    assert "is no bloom group, which are 1 to 7 or A to G" in bloom_fault(text)
+    assert "later bloom group first" in bloom_fault("5 to 2")
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"), [("tripliod", "triploid"), ("Self-fertil", "fertile"), ("dipoid", "diploid")]
+)
+def test_a_misspelt_word_for_pollen_is_asked_about(text: str, meant: str) -> None:
+    assert pollen_fault(text) == f'"{text}" is not known. Did you mean "{meant}"?'
+
+
+@pytest.mark.parametrize(
+    "text",
+    [*POLLEN, "", "Triploid", "tetraploid", "self fertile, good pollen", "not self-fertile", "infertile", "male"],
+)
+def test_any_other_word_for_pollen_is_kept(text: str) -> None:
+    assert pollen_fault(text) == ""
 
 
 @pytest.mark.parametrize(
@@ -290,3 +346,10 @@ def test_vigour_of_the_record_speaks_until_growth_is_noted() -> None:
         "Shorten Red Lamp (g1): strong growth by the record of the variety.",
         "Spare Dim Lamp (g2): weak growth by the record of the variety.",
     )
+
+
+def test_what_an_older_program_let_in_is_named() -> None:
+    held = Records(varieties=(Variety("apple", "Red Lamp", bloom="99", pollen="tripliod", ripens="09-25 to 09-15"),))
+    hints = variety_hints(held, LISTS)
+    assert [hint.split(": ")[2].split()[0] for hint in hints] == ["bloom", "pollen", "ripens"]
+    assert hints[2] == 'Varieties: Red Lamp (apple): ripens "09-25 to 09-15" ends before it begins. Mend it.'

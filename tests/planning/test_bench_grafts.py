@@ -77,3 +77,8 @@ def test_water_comes_every_few_days_at_first_then_weekly_and_stops_before_autumn
     assert {(later.opens - one.opens).days for one, later in pairwise(then)} == {7}
     assert max(window.opens for window in first) <= min(window.opens for window in then) + timedelta(days=7)
     assert max(window.opens for window in then) <= date(2026, 9, 22)
+
+
+@pytest.mark.parametrize("method", ["whip", "Whip graft", "whip and tongue graft"])
+def test_a_whip_graft_is_whip_and_tongue_and_no_bench_graft(method: str) -> None:
+    assert ids_of(method) == ids_of("whip and tongue")

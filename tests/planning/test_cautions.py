@@ -231,18 +231,37 @@ def test_no_weather_comes_indoors() -> None:
 
 @pytest.mark.parametrize(
     ("height_m", "tree_m", "card"),
-    [(None, None, "ladder?"), (None, 1.8, None), (None, 4.0, "ladder?"), (1.5, None, None), (2.5, None, "ladder")],
+    [
+        (None, None, "ladder?"),
+        (None, 1.8, None),
+        (None, 4.0, "ladder?"),
+        (1.5, None, None),
+        (2.5, None, "ladder"),
+        (None, 0.0, "ladder?"),
+        (None, 0.1, "ladder?"),
+        (None, 0.3, None),
+    ],
 )
 def test_a_graft_without_a_height_is_as_high_as_its_tree_may_be(
     height_m: float | None, tree_m: float | None, card: str | None
 ) -> None:
+    """What no crown can be, such as 0, is not known."""
     cards = shown(planned(job(("notebook",), ON["spring"]), ON["spring"], height_m, tree_m))
     assert cards == ["ticks", "sprays"] if card is None else cards[0] == card
 
 
 @pytest.mark.parametrize(
     ("graft_m", "tree_m", "card"),
-    [(1.0, None, "ladder?"), (None, 1.9, None), (1.0, 4.5, "ladder"), (2.6, None, "ladder"), (2.6, 1.5, "ladder")],
+    [
+        (1.0, None, "ladder?"),
+        (None, 1.9, None),
+        (1.0, 4.5, "ladder"),
+        (2.6, None, "ladder"),
+        (2.6, 1.5, "ladder"),
+        (None, 0.0, "ladder?"),
+        (None, 0.1, "ladder?"),
+        (1.0, 0.0, "ladder?"),
+    ],
 )
 def test_work_on_a_tree_is_as_high_as_its_crown_and_unknown_where_that_is_not_noted(
     graft_m: float | None, tree_m: float | None, card: str | None
@@ -254,6 +273,7 @@ def test_work_on_a_tree_is_as_high_as_its_crown_and_unknown_where_that_is_not_no
 def test_wood_is_cut_from_trees_that_may_be_high() -> None:
     template = job(("shears",), ON["winter"], each="variety", acts=("takes wood",))
     assert shown(planned(template, ON["winter"], tree_m=None))[:2] == ["ladder?", "power-lines?"]
+    assert shown(planned(template, ON["winter"], tree_m=0.0))[:2] == ["ladder?", "power-lines?"]
     assert "ladder" not in "".join(shown(planned(template, ON["winter"], tree_m=1.9)))
 
 

@@ -10,9 +10,26 @@ from shipped import BUD_METHODS, SPRING_METHODS, TEMPLATES, WRAPS, chosen, fits,
 from tendwork.almanac.callus import callus_range
 from tendwork.almanac.requirements import heat_to_bloom, share_of_bloom
 from tendwork.almanac.shoot_stop import NEEDS
+from tendwork.orchard.compatibility import POME, STONE
+from tendwork.orchard.stocks import own_kind, stock_named
 from tendwork.orchard.wood_age import KEEPING
 from tendwork.planning.vocabulary import UNKNOWN
 from tendwork.species import SPECIES, STAGES
+
+
+def _own_wood(species: str) -> str:
+    kind = own_kind(species)
+    if kind == "other":
+        raise KeyError(species)
+    return kind
+
+
+def _stock_of_its_own(species: str) -> str:
+    stock = stock_named(species, species)
+    if stock is None or stock.kind != own_kind(species):
+        raise KeyError(species)
+    return stock.names[0]
+
 
 TABLES: dict[str, Callable[[str], object]] = {
     "its family in FAMILIES of tendwork/species.py": SPECIES.index,
@@ -24,6 +41,11 @@ TABLES: dict[str, Callable[[str], object]] = {
     "when its shoots stop in NEEDS of tendwork/almanac/shoot_stop.py": NEEDS.__getitem__,
     "its callus weather in _RANGES of tendwork/almanac/callus.py": callus_range,
     "how long its wood keeps in KEEPING of tendwork/orchard/wood_age.py": KEEPING.__getitem__,
+    "the kind of its wood in Kind of tendwork/orchard/stocks.py": _own_wood,
+    "a stock of its own wood in STOCKS of tendwork/orchard/stocks.py": _stock_of_its_own,
+    "the family of its wood in POME or STONE of tendwork/orchard/compatibility.py": lambda of: (*POME, *STONE).index(
+        own_kind(of)
+    ),
 }
 
 

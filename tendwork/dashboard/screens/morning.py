@@ -123,7 +123,7 @@ class MorningScreen(MorningList):
         if self._left_out is not None and self._left_out[0] == self.app.acts:
             _, template, tree = self._left_out
             self._left_out = None
-            self.app.act(lambda bench, today: bench.templates.take_in(template, tree, today=today))
+            self.app.act(lambda bench, today: bench.templates.take_in(template, tree, today=today, undoing=True))
             return
         work, line = self.work, self.query_one(JobPanel).chosen
         if work is None:

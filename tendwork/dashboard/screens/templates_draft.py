@@ -101,7 +101,7 @@ def taking_back(draft: Draft) -> Callable[[Workbench, date], str]:
 
     def take_back(bench: Workbench, today: date) -> str:
         before, after = draft.last_save or (draft.saved, draft.saved)
-        bench.templates.adjust(after, before, today)
+        bench.templates.adjust(after, before, today, undoing=True)
         return "Taken back: the last save of the templates."
 
     return take_back
