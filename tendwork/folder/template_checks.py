@@ -261,8 +261,10 @@ def _where_faults(where: Where) -> Iterator[Fault]:
         for word in getattr(where, name) or ():
             if word not in words:
                 yield ("where", name), f'"{word}" is not known here', nearest(word, words)
-    if where.age_years is not None and where.age_years[0] > where.age_years[1]:
-        yield ("where", "age_years"), "must be the lower age first", ""
+    for name in ("age_years", "growing_years"):
+        years = getattr(where, name)
+        if years is not None and years[0] > years[1]:
+            yield ("where", name), "must be the lower age first", ""
 
 
 def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:

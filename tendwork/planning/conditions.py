@@ -9,13 +9,13 @@ from msgspec.structs import replace
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Tree
 from tendwork.orchard.unions import graft_union, tree_union
-from tendwork.planning.ages import is_of_age, planted_in, set_in
+from tendwork.planning.ages import grew_in, is_of_age, planted_in, set_in
 from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.tree_signs import shows_any
 from tendwork.planning.vocabulary import FAILS_LATE, Where
 
-_Kind = tuple[str, str, str, str, int | None]
-"""What conditions ask of a graft beside its height: state, method, wrap, verdict and the season in which it was set."""
+_Kind = tuple[str, str, str, str, int | None, int | None]
+"""What conditions ask of a graft beside its height: state, method, wrap, verdict, when it was set and first grew."""
 
 
 def accepts(allowed: tuple[str, ...] | None, value: str) -> bool:
@@ -25,7 +25,7 @@ def accepts(allowed: tuple[str, ...] | None, value: str) -> bool:
 
 def asks_about_grafts(where: Where) -> bool:
     """Whether any condition is one that only a graft can meet."""
-    asked = (where.state, where.method, where.wrap, where.verdict, where.above_m, where.union)
+    asked = (where.state, where.method, where.wrap, where.verdict, where.above_m, where.growing_years, where.union)
     return any(part is not None for part in asked)
 
 
@@ -87,7 +87,7 @@ class Conditions:
         return fits
 
     def _kind_fits(self, where: Where, kind: _Kind, season: Season, aged: bool) -> bool:
-        state, method, wrap, verdict, began_in = kind
+        state, method, wrap, verdict, began_in, first_grew_in = kind
         words = self._orchard.words
         return (
             (where.state is None or state in where.state)
@@ -95,6 +95,7 @@ class Conditions:
             and (where.wrap is None or words.fits("wrap", wrap, where.wrap))
             and (where.verdict is None or verdict in where.verdict)
             and (not aged or is_of_age(where.age_years, began_in, season))
+            and is_of_age(where.growing_years, first_grew_in, season)
         )
 
     def _fails_late(self, graft: Graft) -> bool:
@@ -107,4 +108,4 @@ class Conditions:
 
 
 def _kind_of(graft: Graft, south: bool) -> _Kind:
-    return graft.state, graft.method, graft.wrap, graft.verdict, set_in(graft, south)
+    return graft.state, graft.method, graft.wrap, graft.verdict, set_in(graft, south), grew_in(graft, south)

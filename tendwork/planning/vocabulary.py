@@ -97,7 +97,8 @@ class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
 
 
 class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted.
+    """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted,
+    `growing_years` those of a graft since the first in which it grew, which for a summer bud is the one after.
 
     `species` is that of the unit itself: of a graft its own, also where its tree is of another.
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
@@ -114,6 +115,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     verdict: tuple[str, ...] | None = None
     above_m: float | None = None
     age_years: tuple[int, int] | None = None
+    growing_years: tuple[int, int] | None = None
     any_of: AnyOf | None = None
     union: UnionState | None = None
     wood: WishState | None = None

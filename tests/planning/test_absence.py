@@ -46,6 +46,10 @@ def test_an_age_is_said_in_seasons_since_the_first(each: str, years: tuple[int, 
     assert why(each, age_years=years) == words
 
 
+def test_growth_is_said_in_seasons_since_it_began() -> None:
+    assert why(growing_years=(1, 1)) == "No graft first grew last season."
+
+
 def test_a_condition_after_others_is_about_what_fits_those() -> None:
     assert why(state=("took",), age_years=(0, 0)) == "No graft that fits otherwise was set this season."
 

@@ -211,6 +211,19 @@ def test_an_age_is_counted_in_seasons(years: tuple[int, int], words: str) -> Non
     assert units_words(template, "metric") == f"each graft, {words}"
 
 
+@pytest.mark.parametrize(
+    ("years", "words"),
+    [
+        ((1, 1), "in its second season of growth"),
+        ((0, 1), "in its first 2 seasons of growth"),
+        ((1, 5), "1 to 5 seasons after its first of growth"),
+    ],
+)
+def test_years_of_growth_are_told_from_an_age(years: tuple[int, int], words: str) -> None:
+    template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(growing_years=years))
+    assert units_words(template, "metric") == f"each graft, {words}"
+
+
 def test_the_weather_is_in_the_persons_degrees() -> None:
     template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), weather=Weather(dry=True, min_c=10, max_c=30))
     assert wish_words(template, "us") == "a dry day, 50 to 86 °F"
