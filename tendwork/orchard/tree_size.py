@@ -20,6 +20,7 @@ SMALL_BEFORE_YEARS, MIDDLE_BEFORE_YEARS = 4, 10
 headed back or worked over.
 """
 TRAINED_FLAT = ("cordon", "espalier", "fan", "step-over")
+_TIED = (*TRAINED_FLAT, "stepover", "palmette", "trellis", "wires")
 
 
 class TreeSize(Struct, frozen=True):
@@ -48,7 +49,7 @@ def tree_size(tree: Tree, season: int, highest_graft_m: float | None = None) -> 
 
 def is_trained_flat(tree: Tree) -> bool:
     """Whether a tree is trained flat, in whatever capitals its form is written: "Espalier, three tiers"."""
-    return any(form in tree.form.casefold() for form in TRAINED_FLAT)
+    return any(form in tree.form.casefold() for form in _TIED)
 
 
 def _size_of(height_m: float) -> Size:

@@ -17,7 +17,8 @@ from tendwork.planning.vocabulary import FAILS_LATE, AnyOf, Template, Ticked, Wh
 from tendwork.planning.windows import opening_of
 
 _CONDITIONS = (
-    "species", "state", "method", "wrap", "verdict", "above_m", "age_years", "growing_years", "any_of", "union", "wood",
+    "species", "state", "method", "wrap", "verdict", "above_m", "age_years", "growing_years", "trained_flat", "any_of",
+    "union", "wood",
 )  # fmt: skip
 _KIND_WORDS = {"site": "tree", "tree": "tree", "graft": "graft", "wood": "bundle of wood", "variety": "graft"}
 
@@ -72,6 +73,8 @@ def _condition_words(name: str, wanted: Any, kind: str) -> str:
     if name == "growing_years":
         least, most = wanted
         return _age_words(least, most, "first grew")
+    if name == "trained_flat":
+        return "is trained flat" if wanted else "stands free, not trained flat"
     if name == "any_of":
         return f"{' or '.join(any_of_words(wanted))}"
     if name == "wood":

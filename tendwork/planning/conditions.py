@@ -8,6 +8,7 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Tree
+from tendwork.orchard.tree_size import is_trained_flat
 from tendwork.orchard.unions import graft_union, tree_union
 from tendwork.planning.ages import grew_in, is_of_age, planted_in, set_in
 from tendwork.planning.indexed_records import Orchard
@@ -48,6 +49,7 @@ class Conditions:
             return (
                 is_of_age(where.age_years, planted_in(tree, grafts, orchard.south), season)
                 and (not asks or any(map(fits, grafts)))
+                and (where.trained_flat is None or where.trained_flat == is_trained_flat(tree))
                 and (where.any_of is None or shows_any(orchard, where.any_of, tree, season))
                 and (where.union is None or (where.union == FAILS_LATE) == self._tree_fails_late(tree))
             )

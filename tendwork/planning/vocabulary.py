@@ -105,6 +105,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
     took, "no doubt" any other: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
     Of the planned grafts of a variety those count that need winter wood, and summer buds only where `method` names any.
+    `trained_flat` is for trees alone: whether its form is tied to wires or a wall (orchard/tree_size.py).
     `wood` is for bundles and varieties: how far the asking for wood has come that somebody else is to give.
     """
 
@@ -119,6 +120,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     any_of: AnyOf | None = None
     union: UnionState | None = None
     wood: WishState | None = None
+    trained_flat: bool | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -50,6 +50,10 @@ def test_growth_is_said_in_seasons_since_it_began() -> None:
     assert why(growing_years=(1, 1)) == "No graft first grew last season."
 
 
+def test_a_form_is_said_of_the_tree() -> None:
+    assert why("tree", trained_flat=True) == "No tree is trained flat."
+
+
 def test_a_condition_after_others_is_about_what_fits_those() -> None:
     assert why(state=("took",), age_years=(0, 0)) == "No graft that fits otherwise was set this season."
 

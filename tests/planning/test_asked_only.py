@@ -72,6 +72,25 @@ def test_older_trees_are_watered_only_where_somebody_takes_it_in() -> None:
     assert older == {one.id for one in TREES} - {"new", "third"}
 
 
+@pytest.mark.parametrize(
+    ("form", "is_asked"),
+    [
+        ("", True),
+        ("bush", True),
+        ("spindle", True),
+        ("Cordon, 2.2 m", False),
+        ("wall fan", False),
+        ("Espalier, three tiers", False),
+        ("step-over", False),
+        ("U palmette", False),
+        ("on wires", False),
+    ],
+)
+def test_limbs_that_are_tied_to_wires_or_a_wall_are_not_propped(form: str, is_asked: bool) -> None:
+    held = replace(tree("t", 1990), form=form)
+    assert bool(asked("prop-heavy-limbs", Records((held,)), SUMMER)) == is_asked
+
+
 @pytest.mark.parametrize("template", GUARDS)
 def test_guards_are_for_young_trees_and_a_year_that_is_not_known_counts_as_young(template: str) -> None:
     """Young thin bark is most at risk (Dane County Extension teaching garden, 2019); the bound is our own."""
