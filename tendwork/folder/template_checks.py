@@ -160,9 +160,10 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _sign_faults(("unless_seen",), template.unless_seen, (*SIGNS, DRY_COLD_WINTERS))
     if template.unless_seen and not template.left_out:
         yield ("unless_seen",), "asks for what is asked for already", "Say in `left_out` why it is left out otherwise."
-    if template.where.trained_flat is not None and template.each != "tree":
-        words = f'is for rules of each "tree", and this one is of each "{template.each}"'
-        yield ("where", "trained_flat"), words, "Take it out."
+    for name in ("trained_flat", "follows"):
+        if getattr(template.where, name) is not None and template.each != "tree":
+            words = f'is for rules of each "tree", and this one is of each "{template.each}"'
+            yield ("where", name), words, "Take it out."
     if template.where.any_of is not None:
         yield from _any_of_faults(template.where.any_of, template.each)
     if template.where.wood is not None and template.each not in ("wood", "variety"):

@@ -12,7 +12,7 @@ from tendwork.orchard.tree_size import is_trained_flat
 from tendwork.orchard.unions import graft_union, tree_union
 from tendwork.planning.ages import grew_in, is_of_age, planted_in, set_in
 from tendwork.planning.indexed_records import Orchard
-from tendwork.planning.tree_signs import shows_any
+from tendwork.planning.tree_signs import follows_on, shows_any
 from tendwork.planning.vocabulary import FAILS_LATE, Where
 
 _Kind = tuple[str, str, str, str, int | None, int | None]
@@ -50,6 +50,7 @@ class Conditions:
                 is_of_age(where.age_years, planted_in(tree, grafts, orchard.south), season)
                 and (not asks or any(map(fits, grafts)))
                 and (where.trained_flat is None or where.trained_flat == is_trained_flat(tree))
+                and (where.follows is None or follows_on(orchard, where.follows, tree.id, season))
                 and (where.any_of is None or shows_any(orchard, where.any_of, tree, season))
                 and (where.union is None or (where.union == FAILS_LATE) == self._tree_fails_late(tree))
             )

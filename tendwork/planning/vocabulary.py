@@ -106,6 +106,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     took, "no doubt" any other: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
     Of the planned grafts of a variety those count that need winter wood, and summer buds only where `method` names any.
     `trained_flat` is for trees alone: whether its form is tied to wires or a wall (orchard/tree_size.py).
+    `follows` is for trees alone: the job that must have been done this season, where it is asked for at all.
     `wood` is for bundles and varieties: how far the asking for wood has come that somebody else is to give.
     """
 
@@ -121,6 +122,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     union: UnionState | None = None
     wood: WishState | None = None
     trained_flat: bool | None = None
+    follows: str | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

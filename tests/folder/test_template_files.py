@@ -127,6 +127,7 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             '"unansered" is not known here. Write one of to ask for, unanswered, promised.',
         ),
         ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
+        ({"where": '{ follows = "fit-guards" }'}, 'is for rules of each "tree", and this one is of each'),
         ({"where": "{ trained_flat = true }"}, 'is for rules of each "tree", and this one is of each'),
         ({"where": "{ growing_years = [3, 1] }"}, 'key "template.where.growing_years": must be the lower age first'),
         (
