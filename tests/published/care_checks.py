@@ -227,7 +227,7 @@ def guards_are_for_trees_to_eight_years_and_gnawed_ones() -> None:
     for planted, seen, is_asked in ((2019, (), True), (2018, (), False), (None, (), True), (1990, ("voles",), True)):
         noted = tuple(Trouble(date(2025, 2, 1), "t", word) for word in seen)
         found = tasks(tree=Tree("t", "Tree", "apple", planted=planted), today=winter, troubles=noted)
-        assert ("look-at-guards" in {task.template for task in found}) == is_asked, planted
+        assert ("fit-guards" in {task.template for task in found}) == is_asked, planted
 
 
 def unions_are_looked_at_in_winter_and_after_bloom_for_five_years() -> None:
