@@ -76,7 +76,7 @@ def whole_orchard() -> Records:
     One tree, and a graft on it, have a union that fails late.
     """
     doubtful = Tree("doubtful", "doubtful", "pear", "apple seedling", planted=2010)
-    trees, grafts, wood = [Tree("young", "young", "plum", planted=2024), doubtful], [], []
+    trees, grafts, wood = [Tree("young", "young", "plum", planted=2025), doubtful], [], []
     grafts.append(Graft("q1", "doubtful", "x", "cleft", state="took", set_on=date(2024, 4, 14), species="quince"))
     for species in SPECIES:
         trees.append(Tree(species, species, species, planted=2005))
