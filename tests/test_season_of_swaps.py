@@ -153,7 +153,7 @@ def test_the_commands_print_a_message_for_each_person(run: Run, orchard_path: Pa
     bench.close()
     asked = run("wood", "--ask", "--on", "2026-11-20").stdout
     assert "To ask of somebody not noted" in asked
-    assert "- Far Lamp, pear: 1 stick, by Sat 6 Feb 2027, before it is cut" in asked
+    assert "- Far Lamp, pear: 1 stick, by Sun 31 Jan 2027, before it is cut" in asked
     assert "To remind: P. Hill" in asked
     assert "- Green Lamp, apple: 2 sticks, asked on Thu 12 Nov 2026" in asked
     held = json.loads(run("wood", "--json", "--on", "2026-11-20").stdout)
@@ -202,7 +202,46 @@ def test_wood_that_was_refused_is_asked_of_somebody_else(bench: Workbench) -> No
 
 
 def test_the_asking_closes_with_the_cutting_of_its_own_spring(bench: Workbench) -> None:
+    for state in ("bearing", "planned"):
+        bench.records.entries.add("grafts", {"variety": "Old Lamp", "tree": "t1", "state": state}, NOVEMBER)
     cutting, asking = (job(bench, f"{name}-apple-pear", NOVEMBER) for name in ("collect-wood", "ask-for-wood"))
     assert asking.key.endswith("/2027")
     assert date(2026, 12, 31) < asking.window.closes <= cutting.window.closes
     assert asking.window.lapses <= cutting.window.lapses
+
+
+PROMISED_OPAL = {"variety": "Opal", "species": "apple", "sticks": "3", "came_from": "t1", "promised_to": "Ida"}
+
+
+def units(bench: Workbench, template: str, today: date) -> list[tuple[str, str]]:
+    tasks = [task for task in bench.plan.of(today).plan.tasks if task.template == template]
+    return [(unit.label, unit.state) for task in tasks if task.season == 2027 for unit in task.units]
+
+
+def test_wood_that_is_promised_is_cut_before_it_is_sent(bench: Workbench) -> None:
+    bench.records.entries.add("wood", {**PROMISED_OPAL, "promised_sticks": "3"}, NOVEMBER)
+    assert ("Opal: 3 sticks, of them 3 for Ida", "open") in units(bench, "collect-wood-apple-pear", JANUARY)
+    for day in (JANUARY, date(2027, 3, 20)):
+        assert units(bench, "send-promised-wood", day) == []
+    tick_job(bench, "collect-wood-apple-pear/site/2027", ("opal.apple",), JANUARY)
+    assert wood(bench)[0].cut_on == JANUARY
+    assert [label for label, _ in units(bench, "send-promised-wood", JANUARY)] == ["Opal (3 of 3 sticks to Ida)"]
+    bench.records.entries.add("wood", {**PROMISED_OPAL, "promised_sticks": "3"}, FEBRUARY)
+    assert [unit for unit in units(bench, "collect-wood-apple-pear", FEBRUARY) if unit[1] != "done"]
+
+
+def test_wood_that_no_tree_here_has_is_asked_for_and_not_cut(bench: Workbench) -> None:
+    for variety in ("Far Lamp", "Coming Lamp"):
+        bench.records.entries.add("grafts", {"variety": variety, "tree": "t1", "method": "cleft"}, NOVEMBER)
+    coming = {**GIVEN, "variety": "Coming Lamp", "cut_on": "", "asked_on": "2026-11-01", "answer": "promised"}
+    bench.records.entries.add("wood", coming, NOVEMBER)
+    assert units(bench, "collect-wood-apple-pear", date(2026, 12, 28)) == []
+    asking = units(bench, "ask-for-wood-apple-pear", date(2026, 12, 28))
+    assert [label.partition(" for ")[0] for label, _ in asking] == ["Far Lamp", "Green Lamp"]
+
+
+def test_wood_of_a_tree_that_only_a_bundle_names_is_held_with_that_tree(bench: Workbench) -> None:
+    bench.records.entries.note("troubles", "t1", {"what": "mosaic or rings", "day": "2026-11-02"}, NOVEMBER)
+    bench.records.entries.add("wood", {**PROMISED_OPAL, "promised_sticks": "3"}, NOVEMBER)
+    ((_, state),) = units(bench, "collect-wood-apple-pear", JANUARY)
+    assert state == "held"

@@ -84,6 +84,10 @@ class HeldBack:
                 self._on_tree[graft.tree].add(species)
                 key = (species, _folded(graft.variety))
                 self._sources.setdefault(key, {})[graft.tree] = None
+        for bundle in records.wood:
+            meant = self._by_word.meant(bundle.came_from) if bundle.cut_on is None else ()
+            if len(meant) == 1:
+                self._sources.setdefault((bundle.species, _folded(bundle.variety)), {})[meant[0]] = None
 
     def held(self, template: Template, subject: Subject, unit: Unit) -> Unit:
         """The unit, held back where something bars it on the first day on which it could be done."""

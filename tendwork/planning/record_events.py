@@ -72,15 +72,13 @@ def graft_events_from_start(graft: Graft, season: Season) -> dict[str, date]:
     return events
 
 
-def wood_events(bundle: Wood, season: Season) -> dict[str, date]:
-    """What happened to a bundle: it was cut, which is when it was received, and promised to somebody."""
+def wood_events(bundle: Wood) -> dict[str, date]:
+    """What happened to a bundle: it was cut, which is when it was received, and is to go to whom it is promised."""
     events: dict[str, date] = {}
     if bundle.cut_on is not None:
         events["cut"] = events["received"] = bundle.cut_on
         if bundle.promised_to:
             events["promised"] = bundle.cut_on
-    elif bundle.promised_to:
-        events["promised"] = season.start
     return events
 
 

@@ -14,7 +14,7 @@ from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.unions import hints, tree_hints
 from tendwork.orchard.vigour import growth_sentences
-from tendwork.orchard.wood_wishes import REFUSED, TO_ASK_FOR
+from tendwork.orchard.wood_wishes import TO_ASK_FOR
 from tendwork.orchard.wording import listed
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.came_in import as_it_came_in, is_told, saved_words
@@ -31,10 +31,11 @@ from tendwork.planning.states import ACTIONABLE, FINISHED, HELD, pressing, task_
 from tendwork.planning.subject import Subject
 from tendwork.planning.subjects import Subjects
 from tendwork.planning.variety_ids import variety_id
-from tendwork.planning.vocabulary import FAILS_LATE, GRAVE, AdjustedTemplate, Template
+from tendwork.planning.vocabulary import FAILS_LATE, GRAVE, TO_CUT, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
 from tendwork.planning.wood_parcels import label_words
+from tendwork.planning.wood_subjects import AGAIN
 from tendwork.planning.works import Works
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP
 
@@ -372,9 +373,9 @@ def _recorded_words(template: Template) -> tuple[tuple[str, str], ...]:
 
 
 def _seen_on(template: Template, subject: Subject) -> date | None:
-    """The day on which the sign was noted that raises such a job, or from which others are asked after a refusal."""
-    if template.where.wood == TO_ASK_FOR and subject.matches:
-        return subject.events.get(REFUSED)
+    """The day on which the sign was noted that raises such a job, or from which wood is asked for or cut once more."""
+    if template.where.wood in (TO_ASK_FOR, TO_CUT) and subject.matches:
+        return subject.events.get(AGAIN)
     if SEEN_EVENTS.isdisjoint(subject.events):
         return None
     signs = (base.after for base in bases_of(template.opens) if base.after in SEEN_EVENTS)

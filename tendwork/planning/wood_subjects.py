@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from functools import cached_property
 
@@ -12,17 +12,23 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.records import Wood
+from tendwork.orchard.tree_names import TreesByWord
+from tendwork.orchard.wood_age import wood_age
+from tendwork.orchard.wood_balance import NOBODY_NOTED
 from tendwork.orchard.wood_sources import folded
 from tendwork.orchard.wood_wishes import REFUSED, Wish, wood_wishes
-from tendwork.orchard.wording import counted
+from tendwork.orchard.wording import counted, listed
 from tendwork.planning.conditions import Conditions, accepts
 from tendwork.planning.crown_heights import crown_heights_m
+from tendwork.planning.cutting_list import Cutting, cutting_list
 from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.record_events import wood_events
 from tendwork.planning.subject import SITE, Subject
 from tendwork.planning.variety_ids import former_variety_ids, variety_id
-from tendwork.planning.vocabulary import Where
+from tendwork.planning.vocabulary import TO_CUT, Where, WoodNeed
 
+AGAIN = "again"
+"""The event from which a job is to be done once more: what was ticked before it is void."""
 _Variety = tuple[str, str]
 """A species, and the folded name of a variety."""
 
@@ -34,14 +40,15 @@ class WoodSubjects:
         self._orchard = orchard
         self._conditions = conditions
 
-    def wood(self, where: Where, season: Season) -> Iterator[Subject]:
+    def wood(self, where: Where, _: Season) -> Iterator[Subject]:
         """Each bundle that has sticks, and comes from where the conditions say; and what was ticked."""
         orchard = self._orchard
-        wished = None if where.wood is None else {wish.bundle for wish in self._wishes if wish.state == where.wood}
+        wished = self._bundles_wished(where)
         for bundle in orchard.records.wood:
             matches = bundle.sticks > 0 and (wished is None or bundle.id in wished)
             if accepts(where.species, bundle.species) and orchard.may_have_a_task(bundle.id, matches):
-                asked = f", asked of {bundle.came_from}" if wished is not None and bundle.came_from else ""
+                is_asked = where.wood not in (None, TO_CUT) and bool(bundle.came_from)
+                asked = f", asked of {bundle.came_from}" if is_asked else ""
                 yield Subject(
                     bundle.id,
                     f"{self._told_apart(bundle)} ({counted(bundle.sticks, 'stick')}){asked}",
@@ -49,7 +56,7 @@ class WoodSubjects:
                     "",
                     bundle.kept,
                     (bundle.species,),
-                    wood_events(bundle, season),
+                    wood_events(bundle),
                     bundle.variety,
                     bundle.variety,
                     matches=matches,
@@ -72,6 +79,7 @@ class WoodSubjects:
         known: dict[str, list[date | None]] = {}
         fits = self._conditions.graft_fitting(where, season)
         wished = None if where.wood is None else self._wished(where)
+        again_from = {} if where.wood is None else self._again_from(where.wood)
         with_buds = where.method is not None
         for graft in orchard.records.grafts:
             if fits(graft) and (with_buds or graft.state != "planned" or not is_summer_bud(graft)):
@@ -80,23 +88,30 @@ class WoodSubjects:
                 known.setdefault(identity, []).append(orchard.known_since[graft.id])
                 variety, species, count = wanted.get(identity, (graft.variety, of, 0))
                 wanted[identity] = (min(variety, graft.variety), species, count + 1)
+        for (species, _), lines in self._to_cut.items() if where.wood == TO_CUT else ():
+            identity = variety_id(lines[0].variety, species)
+            if accepts(where.species, species) and identity not in wanted:
+                wanted[identity] = (lines[0].variety, species, 0)
+                known[identity] = [one.known_since for one in self._waiting if one.species == species]
         for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
             events = {"planned": season.start}
             cut = orchard.cut_of.get((species, variety.casefold()))
-            if cut is not None and cut in season:
+            again = again_from.get((species, folded(variety)))
+            if cut is not None and cut in season and (where.wood != TO_CUT or again is None):
                 events["cut"] = cut
-            if wished is not None and (again := self._asked_again_from.get((species, folded(variety)))) is not None:
-                events[REFUSED] = again
+            if again is not None:
+                events[AGAIN] = again
             wishes = () if wished is None else wished.get((species, folded(variety)), ())
             matches = wished is None or bool(wishes)
-            if not orchard.may_have_a_task(identity, matches):
+            former = formerly.get((variety, species), "")
+            if not orchard.may_have_a_task(identity, matches) and former not in orchard.standing.events:
                 continue
             grafts = counted(count, species + " graft")
             is_there = where.state is not None and "planned" not in where.state
-            label = f"{variety}, {grafts}" if is_there else f"{variety} for {grafts}{_wish_words(wishes)}"
+            label = f"{variety}, {grafts}" if is_there else f"{variety} for {grafts}" if count else variety
             yield Subject(
                 identity,
-                label,
+                f"{label}{_wish_words(wishes)}",
                 SITE,
                 "",
                 "",
@@ -106,7 +121,7 @@ class WoodSubjects:
                 variety,
                 matches=matches,
                 highest_m=crown_heights_m(orchard, (species,))[1],  # nobody knows yet from which tree it is cut
-                formerly=formerly.get((variety, species), ""),
+                formerly=former,
                 known_since=first_known(known[identity], orchard.today),
             )
 
@@ -116,17 +131,45 @@ class WoodSubjects:
         return wood_wishes(self._orchard.records, self._orchard.today, self._orchard.season_start)
 
     @cached_property
-    def _asked_again_from(self) -> dict[_Variety, date]:
-        """The day after the last asking that was refused: what was ticked before is void."""
+    def _to_cut(self) -> dict[_Variety, list[Cutting]]:
+        """What is to be cut here, also where its trees are barred today; what no tree here has is asked for."""
+        found: dict[_Variety, list[Cutting]] = {}
+        for line in cutting_list(self._orchard.records, self._orchard.today, self._orchard.south):
+            if line.tree or line.barred:
+                found.setdefault((line.species, folded(line.variety)), []).append(line)
+        return found
+
+    @cached_property
+    def _waiting(self) -> tuple[Wood, ...]:
+        """The bundles that wait to be cut from a tree here."""
+        own = TreesByWord(self._orchard.records.trees)
+        return tuple(one for one in self._orchard.records.wood if one.cut_on is None and own.meant(one.came_from))
+
+    def _bundles_wished(self, where: Where) -> set[str] | None:
+        """The bundles of which the conditions speak, by id; None for all."""
+        if where.wood == TO_CUT:
+            return {bundle.id for bundle in self._waiting}
+        return None if where.wood is None else {wish.bundle for wish in self._wishes if wish.state == where.wood}
+
+    def _again_from(self, need: WoodNeed) -> dict[_Variety, date]:
+        """The day after a variety was last cut, or an asking for it refused: what was ticked before is void.
+
+        Wood that has faded is not cut once more.
+        """
         found: dict[_Variety, date] = {}
         for one in self._orchard.records.wood:
-            if one.answer == REFUSED and one.asked_on is not None:
-                key, again = (one.species, folded(one.variety)), one.asked_on + timedelta(days=1)
+            is_good = wood_age(one, self._orchard.today).state in ("fresh", "fading")
+            refused = one.asked_on if one.answer == REFUSED else None
+            day = refused if need != TO_CUT else one.cut_on if is_good else None
+            if day is not None:
+                key, again = (one.species, folded(one.variety)), day + timedelta(days=1)
                 found[key] = max(again, found.get(key, again))
         return found
 
-    def _wished(self, where: Where) -> dict[_Variety, list[Wish]]:
-        """The wishes of which the conditions speak."""
+    def _wished(self, where: Where) -> Mapping[_Variety, Sequence[Wish | Cutting]]:
+        """The wishes, or the lines of the cutting list, of which the conditions speak."""
+        if where.wood == TO_CUT:
+            return self._to_cut
         found: dict[_Variety, list[Wish]] = {}
         for wish in self._wishes:
             if wish.state == where.wood:
@@ -146,7 +189,14 @@ class WoodSubjects:
         return former_variety_ids(variety for variety in grown if accepts(accepted, variety[1]))
 
 
-def _wish_words(wishes: Iterable[Wish]) -> str:
-    """ ": 2 sticks, of P. Hill"."""
-    said = [f"{counted(wish.sticks, 'stick')}{f', of {wish.who}' if wish.who else ''}" for wish in wishes]
+def _wish_words(wishes: Iterable[Wish | Cutting]) -> str:
+    """ ": 2 sticks, of P. Hill", or of what is to be cut here ": 3 sticks, of them 2 for Ida"."""
+    said = []
+    for wish in wishes:
+        if isinstance(wish, Wish):
+            more = f", of {wish.who}" if wish.who else ""
+        else:
+            gone = [f"{sticks} for {who or NOBODY_NOTED}" for who, sticks in wish.promised]
+            more = f", of them {listed(gone)}" if gone else ""
+        said.append(f"{counted(wish.sticks, 'stick')}{more}")
     return f": {'; '.join(said)}" if said else ""

@@ -21,7 +21,7 @@ ON = date(2026, 4, 20)
 TREES = (Tree("t1", "Wall quince", "quince"), Tree("t2", "Old medlar", "medlar"), Tree("t3", "Peach", "peach"))
 GRAFTS = tuple(
     Graft(f"g{number}", tree.id, "Lamp", state="planned", method="cleft") for number, tree in enumerate(TREES)
-)
+) + tuple(Graft(f"old-{tree.id}", tree.id, "Lamp", state="bearing") for tree in TREES)
 BEFORE = {  # the key and the unit of before, by the template of now
     "graft-quince": ("graft-quince-medlar/t1/2026", "g0", "skipped"),
     "graft-medlar": ("graft-quince-medlar/t2/2026", "g1", "skipped"),

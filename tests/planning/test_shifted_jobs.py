@@ -30,6 +30,7 @@ ORCHARD = Records(
     ),
     grafts=(
         Graft("g1", "t1", "Red Lamp", "cleft", "PVC tape", state="planned"),
+        Graft("g0", "t1", "Red Lamp", state="bearing"),
         Graft("g2", "t1", "Long Lamp", "cleft", "raffia", state="set", set_on=date(2026, 4, 14)),
         Graft("g3", "t2", "Red Lamp", "T-bud", "budding rubber", state="set", set_on=date(2026, 8, 2)),
         Graft("g4", "t3", "Blue Lamp", "chip bud", "film", state="set", set_on=date(2026, 10, 25)),
@@ -39,7 +40,7 @@ ORCHARD = Records(
         Graft("g8", "t1", "Third Lamp", "bark", state="took", set_on=date(2024, 4, 20)),
         Graft("g9", "t1", "Last Lamp", "whip and tongue", state="took", set_on=date(2025, 4, 20)),
     ),
-    wood=(Wood("w1", "Red Lamp", "apple", 6, date(2026, 1, 12), promised_to="a friend"),),
+    wood=(Wood("w1", "Red Lamp", "pear", 6, date(2026, 1, 12), promised_to="a friend"),),
 )
 
 
