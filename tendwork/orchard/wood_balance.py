@@ -12,7 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.orchard.graft_species import species_by_graft
-from tendwork.orchard.methods import is_summer_bud
+from tendwork.orchard.methods import BRIDGE, is_summer_bud, method_named
 from tendwork.orchard.records import Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.unions import hints
@@ -20,7 +20,7 @@ from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wording import counted, listed
 
 GRAFTS_A_STICK = 3  # from memory: a stick of 20 to 30 cm makes three or four grafts
-WHOLE_STICK = "bridge"  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
+WHOLE_STICK = BRIDGE  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
 NOBODY_NOTED = "somebody not noted"
 
 
@@ -58,7 +58,7 @@ def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
 
     `served` grafts are those for which an open stick still has parts.
     """
-    return methods.count(WHOLE_STICK) - (-max(0, _from_parts(methods) - served) // GRAFTS_A_STICK)
+    return len(methods) - _from_parts(methods) - (-max(0, _from_parts(methods) - served) // GRAFTS_A_STICK)
 
 
 def parts_left(records: Records, bundle: str, today: date) -> int:
@@ -180,4 +180,4 @@ def _sticks(bundles: list[Wood]) -> int:
 
 
 def _from_parts(methods: Sequence[str]) -> int:
-    return sum(method != WHOLE_STICK for method in methods)
+    return sum(method_named(method) != WHOLE_STICK for method in methods)

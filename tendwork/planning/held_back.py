@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.graft_species import GROWS, graft_species
-from tendwork.orchard.methods import BRIDGE
+from tendwork.orchard.methods import BRIDGE, method_named
 from tendwork.orchard.named_templates import SUCKERS, THINNING
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
@@ -72,7 +72,7 @@ class HeldBack:
         self._bridged = {
             graft.tree
             for graft in records.grafts
-            if graft.method == BRIDGE
+            if method_named(graft.method) == BRIDGE
             and (
                 graft.state == "planned" or (graft.set_on and season_of(middle_day(graft.set_on), south) == this_season)
             )

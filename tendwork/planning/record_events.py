@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.methods import BRIDGE, BUD_WORDS
+from tendwork.orchard.methods import BRIDGE, is_bud, method_named
 from tendwork.orchard.records import GNAWED, STORM, Graft, Tree, Wood
 from tendwork.orchard.rough_dates import day_known, first_day, last_day
 from tendwork.orchard.troubles import fire_blight_first_seen, sign_named
@@ -47,7 +47,7 @@ def graft_events(orchard: Orchard, graft: Graft) -> dict[str, date]:
     events: dict[str, date] = {}
     if graft.set_on is not None:
         events["set"] = first_day(graft.set_on)
-        if graft.method.casefold() in BUD_WORDS:
+        if is_bud(graft.method):
             events["budded"] = events["set"]
     ticked = orchard.standing.events.get(graft.id, {})
     for outcome in ("took", "failed"):
@@ -92,6 +92,6 @@ def _ripe_on(day: tuple[int, int], season: Season) -> date:
 
 def _bridges_since(graft: Graft, day: date) -> bool:
     """Whether a graft is a bridge that is planned, or was set on that day or later, whatever became of it."""
-    if graft.method.casefold() != BRIDGE:
+    if method_named(graft.method) != BRIDGE:
         return False
     return graft.state == "planned" or (graft.set_on is not None and last_day(graft.set_on) >= day)

@@ -30,9 +30,10 @@ def test_three_grafts_are_calculated_to_a_stick(grafts: int, sticks: int) -> Non
 def test_a_bridge_takes_a_whole_stick() -> None:
     # two bridges 2, four grafts from parts 2
     assert sticks_needed(["bridge", "cleft", "bark", "bridge", "side", "cleft"]) == 4
+    assert sticks_needed(["Bridge", "bridge graft", "bark graft"]) == 3
 
 
-@pytest.mark.parametrize("method", ["chip bud", "T-bud", "Chip Bud"])
+@pytest.mark.parametrize("method", ["chip bud", "T-bud", "t-bud", "Chip  Bud", " t bud", "T-budding", "Shield bud"])
 def test_a_bud_takes_winter_wood_only_where_it_names_the_bundle(method: str) -> None:
     # RHS and W. Seabrook: chips in late summer, of fresh bud sticks; a Californian nursery: in spring, of dormant wood
     assert only(orchard(planned(method=method))) == Balance("apple", "Red Lamp", 0, 1)
