@@ -190,6 +190,12 @@ def test_a_command_is_asked_for_one_sheet_at_a_time(run: Run) -> None:
     done = run("sheet", "--cards", "--cutting")
     assert done.returncode == 2
     assert "two sheets" in done.stderr
+    done = run("wood", "--ask", "--offer", "--pack")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "--ask and --offer and --pack are texts of their own" in done.stderr
+    done = run("wood", "--pack", "--json")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert 'under "pack"' in done.stderr
 
 
 def test_wood_that_was_refused_is_asked_of_somebody_else(bench: Workbench) -> None:

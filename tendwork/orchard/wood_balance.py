@@ -13,15 +13,14 @@ from msgspec.structs import replace
 
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.methods import BRIDGE, is_summer_bud, method_named
-from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.records import PROMISED, REFUSED, Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.unions import hints
 from tendwork.orchard.wood_age import usable, wood_age
-from tendwork.orchard.wording import counted, listed
+from tendwork.orchard.wording import NOBODY_NOTED, counted, listed
 
 GRAFTS_A_STICK = 3  # from memory: a stick of 20 to 30 cm makes three or four grafts
 WHOLE_STICK = BRIDGE  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
-NOBODY_NOTED = "somebody not noted"
 
 
 class Balance(Struct, frozen=True):
@@ -99,7 +98,7 @@ def warnings(balance: Balance) -> tuple[str, ...]:
         wanted += [f"{counted(balance.promised, 'stick')} promised"] if balance.promised else []
         found.append(
             f"{name}: {counted(balance.missing, 'stick')} missing for {' and '.join(wanted)}."
-            " Cut more or ask for more while the wood sleeps."
+            " Cut more or ask for more while the wood is dormant."
         )
     if balance.needed + balance.promised > balance.held:
         if balance.to_cut:
@@ -155,19 +154,19 @@ def _balance(
         barred=_sticks(bundles) - _sticks(good),
         unions=hints(records, planned, today),
         unanswered=_sticks([bundle for bundle in to_come if bundle.asked_on and not bundle.answer]),
-        assured=_sticks([bundle for bundle in to_come if bundle.answer == "promised"]),
+        assured=_sticks([bundle for bundle in to_come if bundle.answer == PROMISED]),
     )
 
 
 def _without_refused(bundle: Wood) -> Wood:
     """A bundle as it counts: one that was refused has no sticks; what was promised of it is owed all the same."""
-    return replace(bundle, sticks=0) if bundle.answer == "refused" and bundle.cut_on is None else bundle
+    return replace(bundle, sticks=0) if bundle.answer == REFUSED and bundle.cut_on is None else bundle
 
 
 def _asking(balance: Balance) -> str:
     """How far the asking for what is to come has got, as the end of a sentence."""
     if not balance.unanswered and not balance.assured:
-        return ". Ask in time."
+        return ". Ask soon."
     unasked = balance.expected - balance.unanswered - balance.assured
     said = [f"{unasked} to ask for"] if unasked else []
     said += [f"{balance.unanswered} asked for, no answer yet"] if balance.unanswered else []

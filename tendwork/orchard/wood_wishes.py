@@ -7,14 +7,14 @@ asked the bundle itself holds of whom, when, how many sticks and the answer.
 from __future__ import annotations
 
 from datetime import date
-from typing import Final, Literal, get_args
+from typing import Literal, get_args
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Change, Replace
 from tendwork.orchard.ids import free_id
-from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.records import REFUSED, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import FirstDay, bar_on, barred_wood
 from tendwork.orchard.wood_balance import wood_balance
@@ -24,8 +24,6 @@ WishState = Literal["to ask for", "unanswered", "promised"]
 WISH_STATES: tuple[WishState, ...] = get_args(WishState)
 TO_ASK_FOR: WishState = "to ask for"
 UNANSWERED: WishState = "unanswered"
-PROMISED: WishState = "promised"
-REFUSED: Final = "refused"
 
 
 class Wish(Struct, frozen=True):

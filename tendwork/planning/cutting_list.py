@@ -11,12 +11,11 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.records import REFUSED, Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.orchard.wood_sources import Source, is_from_somebody, sources_of
-from tendwork.orchard.wood_wishes import REFUSED
 from tendwork.planning.work_bars import WorkBars, barred_on
 
 HERE = ""

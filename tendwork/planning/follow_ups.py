@@ -12,12 +12,12 @@ from tendwork.almanac.seasons import season_of
 from tendwork.orchard.edits import Add, EditUnderWay, Replace
 from tendwork.orchard.ids import free_id
 from tendwork.orchard.outcomes import graft_after, trouble_after, wood_after
-from tendwork.orchard.records import Graft, Records, Tick, Wood
+from tendwork.orchard.records import PROMISED, Graft, Records, Tick, Wood
 from tendwork.orchard.series import set_graft
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_sources import folded, is_from_somebody, sources_of
-from tendwork.orchard.wood_wishes import PROMISED, TO_ASK_FOR, UNANSWERED, asked, wish_state
+from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, asked, wish_state
 from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.results import Unit
 from tendwork.planning.vocabulary import Each

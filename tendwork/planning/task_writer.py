@@ -15,7 +15,7 @@ from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.unions import hints, tree_hints
 from tendwork.orchard.vigour import growth_sentences
 from tendwork.orchard.wood_wishes import TO_ASK_FOR
-from tendwork.orchard.wording import listed
+from tendwork.orchard.wording import NOBODY_NOTED, listed
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.came_in import as_it_came_in, is_told, saved_words
 from tendwork.planning.fit_days import WEEK_DAYS
@@ -353,7 +353,7 @@ class TaskWriter:
             return ()
         going, records = {unit.id for unit in units}, self._orchard.records
         return tuple(
-            f"For {bundle.promised_to or 'somebody not noted'}, on the label: {label_words(bundle, records.trees)}."
+            f"For {bundle.promised_to or NOBODY_NOTED}, on the label: {label_words(bundle, records.trees)}."
             for bundle in records.wood
             if bundle.id in going and bundle.promised_sticks
         )

@@ -11,13 +11,12 @@ from msgspec.structs import replace
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.known_since import both_known, first_known
 from tendwork.orchard.methods import is_summer_bud
-from tendwork.orchard.records import Wood
+from tendwork.orchard.records import REFUSED, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_age import wood_age
-from tendwork.orchard.wood_balance import NOBODY_NOTED
 from tendwork.orchard.wood_sources import folded
-from tendwork.orchard.wood_wishes import REFUSED, Wish, wood_wishes
-from tendwork.orchard.wording import counted, listed
+from tendwork.orchard.wood_wishes import Wish, wood_wishes
+from tendwork.orchard.wording import NOBODY_NOTED, counted, listed
 from tendwork.planning.conditions import Conditions, accepts
 from tendwork.planning.crown_heights import crown_heights_m
 from tendwork.planning.cutting_list import Cutting, cutting_list

@@ -10,13 +10,13 @@ from msgspec import Struct
 
 from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.mother_trees import mother_notes, mother_words
-from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.records import PROMISED, REFUSED, Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, WoodState, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import GRAFTS_A_STICK, Balance, barred_words, warnings, wood_balance
-from tendwork.orchard.wood_wishes import PROMISED, REFUSED, TO_ASK_FOR, UNANSWERED, wish_state
+from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, wish_state
 from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.wood_offers import wood_offers
 from tendwork.planning.wood_parcels import wood_parcels
@@ -246,8 +246,8 @@ def _no_worry(balance: Balance) -> str:
         return (
             "Its buds are cut fresh in summer: no stored wood is needed. To bud in spring name the bundle in the graft."
         )
-    free = f", {counted(balance.free, 'stick')} free" if balance.free else ""
-    return f"Enough is held{free}."
+    spare = f"; {counted(balance.free, 'stick')} spare" if balance.free else ""
+    return f"Enough wood{spare}."
 
 
 def _bundle_key(bundle: Bundle, order: str) -> tuple[float, str]:

@@ -7,8 +7,9 @@ from datetime import date
 
 from tendwork.orchard.mother_trees import mother_notes
 from tendwork.orchard.named_templates import ASK_FOR_WOOD
-from tendwork.orchard.records import Records, Wood
-from tendwork.orchard.wood_wishes import PROMISED, TO_ASK_FOR, UNANSWERED, Wish
+from tendwork.orchard.records import PROMISED, Records, Wood
+from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, Wish
+from tendwork.orchard.wording import NOBODY_NOTED
 from tendwork.planning.results import Task
 from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Card
@@ -18,7 +19,6 @@ from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, full_day
 
-SOMEBODY = "somebody not noted"
 HEALTH_ASKED = (
     "Please tell me how old the mother tree is, how healthy, and whether it was ever tested or certified. No wood,"
     " please, of a tree with fire blight this year, mosaic leaves, rings, canker, gum or dieback."
@@ -61,7 +61,7 @@ def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, wi
     """A message for each person of whom wood is to be asked or who did not answer yet, and what was promised."""
     parts = []
     for who, held in _by_person(wish for wish in wishes if wish.state == TO_ASK_FOR).items():
-        lines = _heading(f"To ask of {who or SOMEBODY}", width)
+        lines = _heading(f"To ask of {who or NOBODY_NOTED}", width)
         if not who:
             lines += wrapped("Nobody is noted who gave these before: ask around, and note whom you asked.", width)
         lines += ["", "Hello,", "could you cut dormant scion wood for me this winter?"]
@@ -71,7 +71,7 @@ def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, wi
             lines += wrapped(sentence, width)
         parts.append("\n".join(lines))
     for who, held in _by_person(wish for wish in wishes if wish.state == UNANSWERED).items():
-        lines = [*_heading(f"To remind: {who or SOMEBODY}", width), "", "Hello,"]
+        lines = [*_heading(f"To remind: {who or NOBODY_NOTED}", width), "", "Hello,"]
         lines += wrapped("may I remind you of the scion wood that I asked you for?", width)
         for wish in held:
             asked = f", asked on {full_day(wish.asked_on)}" if wish.asked_on else ""
@@ -81,7 +81,7 @@ def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, wi
     if promised:
         lines = _heading("Promised to you, and not here yet", width)
         for wish in promised:
-            lines += wrapped(f"{_what(wish)}, of {plain(wish.who) or SOMEBODY}", width, "- ", "  ")
+            lines += wrapped(f"{_what(wish)}, of {plain(wish.who) or NOBODY_NOTED}", width, "- ", "  ")
         parts.append("\n".join(lines))
     return "\n\n".join(parts) or "No wood is to be asked for: trees here, bundles and promises cover what is planned."
 
@@ -102,7 +102,7 @@ def offer_text(offers: Sequence[Offer], width: int) -> str:
     if promised:
         lines = _heading("Promised already", width)
         for who, sticks, offer in promised:
-            words = f"{who or SOMEBODY}: {counted(sticks, 'stick')} of {offer.variety}, {offer.species}"
+            words = f"{who or NOBODY_NOTED}: {counted(sticks, 'stick')} of {offer.variety}, {offer.species}"
             lines += wrapped(plain(words), width, "- ", "  ")
         parts.append("\n".join(lines))
     barred = [offer for offer in offers if offer.barred]
@@ -120,7 +120,7 @@ def pack_text(parcels: Sequence[Parcel], records: Records, card: Card | None, to
         return "No wood is promised to anybody."
     parts = []
     for parcel in parcels:
-        lines = _heading(f"For {parcel.who or SOMEBODY}", width)
+        lines = _heading(f"For {parcel.who or NOBODY_NOTED}", width)
         for bundle in parcel.bundles:
             lines += _packed(bundle, parcel, records, today, width)
         parts.append("\n".join(lines))

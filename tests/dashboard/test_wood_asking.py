@@ -101,3 +101,12 @@ async def test_the_asking_is_noted_by_the_mouse_alone(record_app, press_on) -> N
         await press_on(pilot, "save")
         await until(pilot, lambda: bundle(record_app, "w3").asked_on is not None)
         assert bundle(record_app, "w3").asked_on == date(2026, 4, 11)
+
+
+async def test_of_wood_that_arrived_no_answer_is_asked(record_app, seen_on) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "4")
+        await go(pilot, "slash", *"far", "enter", "w", "ctrl+s", "v", "tab", "tab", "down", "ctrl+s", "v")
+        assert bundle(record_app, "w3").cut_on == TODAY
+        assert "The answer about" not in seen_on(record_app)
+        assert "This wood is here already" in seen_on(record_app)

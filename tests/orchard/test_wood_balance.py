@@ -106,13 +106,13 @@ def test_the_warning_says_how_many_for_what_and_what_to_do() -> None:
     wood = (bundle(sticks=1, promised_to="R. Dale", promised_sticks=1),)
     assert warnings(only(orchard(*grafts, wood=wood))) == (
         "Red Lamp (apple): 2 sticks missing for 4 planned grafts and 1 stick promised."
-        " Cut more or ask for more while the wood sleeps.",
+        " Cut more or ask for more while the wood is dormant.",
     )
 
 
 def test_wood_still_to_come_is_asked_for_only_where_it_is_needed() -> None:
     coming = bundle(sticks=2, cut_on=None, came_from="P. Hill")
-    words = "Red Lamp (apple): 2 sticks still to come from P. Hill. Ask in time."
+    words = "Red Lamp (apple): 2 sticks still to come from P. Hill. Ask soon."
     assert warnings(only(orchard(planned(), wood=(coming,)))) == (words,)
     assert warnings(only(orchard(wood=(coming,)))) == ()
 

@@ -260,6 +260,9 @@ class WoodScreen(PagedScreen):
         held = self.bundles()
         if not held:
             return
+        if all(wood.cut_on is not None for wood in held):
+            self.app.say("This wood is here already: no answer is awaited. Change the bundle to mend what it says.")
+            return
         ids = tuple(wood.id for wood in held)
         names = [name for name in ANSWER_FIELDS if len(held) == 1 or name != "sticks"]
         texts = {name: field_text(name, getattr(held[0], name)) for name in names} if len(held) == 1 else {}
