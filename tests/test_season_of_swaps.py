@@ -177,7 +177,7 @@ def test_the_cutting_list_and_its_labels_come_as_text_and_as_pages(
     assert "Old apple\n[ ] Red Lamp, apple: 5 sticks (1 for here, 3 for R. Dale, 1 to spare)\n    g1: 2.5 m up" in text
     labels = run("labels", "--bundles", "--on", "2026-12-20").stdout
     assert labels.splitlines() == [
-        "Red Lamp\tapple, Old apple\t2 sticks\t\tfor here",
+        "Red Lamp\tapple, Old apple\t2 sticks\t\t1 for here, 1 to spare",
         "Red Lamp\tapple, Old apple\t3 sticks\t\tfor R. Dale",
     ]
     for words in (("sheet", "--cutting"), ("labels", "--bundles")):

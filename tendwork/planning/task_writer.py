@@ -34,7 +34,7 @@ from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import FAILS_LATE, GRAVE, TO_CUT, AdjustedTemplate, Template
 from tendwork.planning.weather import weather_words
 from tendwork.planning.windows import Opening, Openings, rounds_of
-from tendwork.planning.wood_parcels import label_words
+from tendwork.planning.wood_parcels import Origins, label_words
 from tendwork.planning.wood_subjects import AGAIN
 from tendwork.planning.works import Works
 from tendwork.planning.wraps_on import FOUND_LATE_STEP, OVERDUE, OVERDUE_STEP
@@ -352,8 +352,9 @@ class TaskWriter:
         if template.id != SEND_PROMISED_WOOD:
             return ()
         going, records = {unit.id for unit in units}, self._orchard.records
+        origins = Origins(records.trees)
         return tuple(
-            f"For {bundle.promised_to or NOBODY_NOTED}, on the label: {label_words(bundle, records.trees)}."
+            f"For {bundle.promised_to or NOBODY_NOTED}, on the label: {label_words(bundle, origins)}."
             for bundle in records.wood
             if bundle.id in going and bundle.promised_sticks
         )

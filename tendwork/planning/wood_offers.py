@@ -7,7 +7,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.graft_species import species_by_graft
-from tendwork.orchard.mother_trees import carries_words
+from tendwork.orchard.mother_trees import MotherTrees
 from tendwork.orchard.records import Records
 from tendwork.orchard.wood_balance import wood_balance
 from tendwork.orchard.wood_sources import folded, sources_of
@@ -39,7 +39,7 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     for graft in records.grafts:
         if graft.verdict == "keep" and graft.state in _KEPT_STATES and graft.id in species_of:
             kept.setdefault((species_of[graft.id], folded(graft.variety)), graft.variety)
-    bars = WorkBars(records, south, today)
+    bars, mothers = WorkBars(records, south, today), MotherTrees(records)
     free = {
         (one.species, folded(one.variety)): one.free
         for one in wood_balance(records, today, barred_on(records, today, south))
@@ -58,7 +58,7 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
                 species,
                 variety,
                 tuple((bars.tree_name(tree.id), tree.planted) for tree in giving),
-                tuple(words for tree in giving if (words := carries_words(records, tree))),
+                tuple(words for tree in giving if (words := mothers.carries(tree))),
                 _promised(records, species, name),
                 free.get((species, name), 0),
                 tuple(dict.fromkeys(words for words in against.values() if words)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
-from tendwork.orchard.mother_trees import mother_notes
+from tendwork.orchard.mother_trees import MotherTrees
 from tendwork.orchard.named_templates import ASK_FOR_WOOD
 from tendwork.orchard.records import PROMISED, Records, Wood
 from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, Wish
@@ -14,7 +14,7 @@ from tendwork.planning.results import Task
 from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.wood_offers import Offer
-from tendwork.planning.wood_parcels import Parcel, label_words
+from tendwork.planning.wood_parcels import Origins, Parcel, label_words
 from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, full_day
@@ -118,11 +118,11 @@ def pack_text(parcels: Sequence[Parcel], records: Records, card: Card | None, to
     """What to pack for each person, how, and what to ask before wood crosses a border."""
     if not parcels:
         return "No wood is promised to anybody."
-    parts = []
+    parts, origins, mothers = [], Origins(records.trees), MotherTrees(records)
     for parcel in parcels:
         lines = _heading(f"For {parcel.who or NOBODY_NOTED}", width)
         for bundle in parcel.bundles:
-            lines += _packed(bundle, parcel, records, today, width)
+            lines += _packed(bundle, parcel, origins, mothers.notes(bundle, today), width)
         parts.append("\n".join(lines))
     lines = _heading("How to pack", width)
     for sentence, source in PACKING:
@@ -141,15 +141,18 @@ def swaps_shape(wishes: Sequence[Wish], offers: Sequence[Offer], parcels: Sequen
     return {"ask": json_rows(wishes), "offer": json_rows(offers), "pack": json_rows(parcels)}
 
 
-def _packed(bundle: Wood, parcel: Parcel, records: Records, today: date, width: int) -> list[str]:
+def _packed(bundle: Wood, parcel: Parcel, origins: Origins, notes: Iterable[str], width: int) -> list[str]:
     where = f", kept {bundle.kept}" if bundle.kept else ""
-    state = "still to cut" if bundle.cut_on is None else f"of {counted(bundle.sticks, 'stick')}{where}"
+    short = bundle.promised_sticks - bundle.sticks
+    there = counted(bundle.sticks, "stick")
+    state = f"only {there} in it, {short} missing" if short > 0 else f"of {there}"
+    state = f"still to cut{f': {state}' if short > 0 else ''}" if bundle.cut_on is None else f"{state}{where}"
     said = f"{counted(bundle.promised_sticks, 'stick')} of {bundle.variety} ({bundle.id}), {state}"
     lines = wrapped(plain(said), width, "- ", "  ")
     if bundle.id in parcel.barred:
         return lines + wrapped("barred, for disease on its tree: give none of it away.", width, "  ", "  ")
-    lines += wrapped(plain(label_words(bundle, records.trees)), width, "  label: ", "    ")
-    for note in mother_notes(records, bundle, today):
+    lines += wrapped(plain(label_words(bundle, origins)), width, "  label: ", "    ")
+    for note in notes:
         lines += wrapped(plain(note), width, "  ", "  ")
     return lines
 

@@ -15,6 +15,7 @@ from tendwork.outputs.labels import Label, bundle_labels, labels_html, labels_of
 from tendwork.outputs.page import MARK
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.work_bars import barred_on
 from tendwork.view.words import counted
 from tendwork.workbench.bench import Workbench
 
@@ -58,7 +59,9 @@ def write_labels(bench: Workbench, file: Path) -> str:
 def wood_labels(bench: Workbench, today: date) -> tuple[Label, ...]:
     """A label for each bundle that is to be cut or lies here. Raises PersonError where there is none."""
     records = bench.records.read()
-    found = bundle_labels(records, cutting_list(records, today, bench.site.south), today)
+    south = bench.site.south
+    barred = barred_on(records, today, south)
+    found = bundle_labels(records, cutting_list(records, today, south), today, barred)
     if not found:
         raise PersonError("No wood is to be cut and none lies here, so there is no bundle to label.")
     return found
