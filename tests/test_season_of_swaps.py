@@ -154,6 +154,9 @@ def test_the_commands_print_a_message_for_each_person(run: Run, orchard_path: Pa
     asked = run("wood", "--ask", "--on", "2026-11-20").stdout
     assert "To ask of somebody not noted" in asked
     assert "- Far Lamp, pear: 1 stick, by Sun 31 Jan 2027, before it is cut" in asked
+    assert "To remind" not in asked
+    assert "- Green Lamp, apple: 2 sticks, of P. Hill; remind them from Sun 3 Jan 2027" in asked
+    asked = run("wood", "--ask", "--on", "2027-01-05").stdout
     assert "To remind: P. Hill" in asked
     assert "- Green Lamp, apple: 2 sticks, asked on Thu 12 Nov 2026" in asked
     held = json.loads(run("wood", "--json", "--on", "2026-11-20").stdout)
@@ -251,3 +254,24 @@ def test_wood_of_a_tree_that_only_a_bundle_names_is_held_with_that_tree(bench: W
     bench.records.entries.add("wood", {**PROMISED_OPAL, "promised_sticks": "3"}, NOVEMBER)
     ((_, state),) = units(bench, "collect-wood-apple-pear", JANUARY)
     assert state == "held"
+
+
+def test_no_request_is_written_for_wood_that_was_ticked_as_not_needed(run: Run, bench: Workbench) -> None:
+    asked = run("wood", "--ask", "--on", "2026-11-20").stdout
+    assert "Green Lamp, apple: 1 stick" in asked
+    tick_job(bench, ASK, (), NOVEMBER, "not needed")
+    bench.close()
+    assert "Green Lamp" not in run("wood", "--ask", "--on", "2026-11-20").stdout
+    assert json.loads(run("wood", "--json", "--on", "2026-11-20").stdout)["ask"] == []
+    assert "Green Lamp, apple: 1 stick" in run("wood", "--ask", "--on", "2027-11-20").stdout
+
+
+def test_nobody_is_reminded_on_the_day_of_the_asking_nor_somebody_who_is_not_noted(run: Run, bench: Workbench) -> None:
+    bench.records.entries.add("grafts", {"variety": "Far Lamp", "tree": "t1", "method": "cleft"}, NOVEMBER)
+    tick_job(bench, ASK, (), NOVEMBER)
+    bench.close()
+    for day in ("2026-11-20", "2027-01-05"):
+        said = run("wood", "--ask", "--on", day).stdout
+        assert "To remind: somebody" not in said
+        assert "Far Lamp, apple: 1 stick, of somebody not noted; note on Wood whom you asked" in " ".join(said.split())
+        assert ("To remind: P. Hill" in said) == (day == "2027-01-05")

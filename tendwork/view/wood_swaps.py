@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from tendwork.orchard.mother_trees import MotherTrees
-from tendwork.orchard.named_templates import ASK_FOR_WOOD
+from tendwork.orchard.named_templates import ASK_FOR_WOOD, REMIND_OF_WOOD
 from tendwork.orchard.records import PROMISED, Records, Wood
 from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, Wish
 from tendwork.orchard.wording import NOBODY_NOTED
@@ -57,9 +57,27 @@ def closing_days(tasks: Iterable[Task], today: date) -> dict[str, date]:
     return found
 
 
-def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, width: int) -> str:
-    """A message for each person of whom wood is to be asked or who did not answer yet, and what was promised."""
+def reminding_days(tasks: Iterable[Task], today: date) -> dict[str, date]:
+    """The day from which the giver of each bundle is to be reminded, by its id."""
+    units = (unit for task in tasks if task.template == REMIND_OF_WOOD for unit in task.units)
+    return {unit.id: unit.window.opens for unit in units if unit.window.lapses >= today}
+
+
+def ask_text(
+    wishes: Sequence[Wish],
+    closes: Mapping[str, date],
+    today: date,
+    width: int,
+    remind: Mapping[str, date] | None = None,
+) -> str:
+    """A message for each person of whom wood is to be asked, or who is to be reminded, and what was asked or promised.
+
+    `closes` has the day by which a variety is to be asked for, by its id as a unit, `remind` the day from which the
+    giver of a bundle is to be reminded, by its id; of others it is the day after the asking.
+    """
     parts = []
+    unanswered = [wish for wish in wishes if wish.state == UNANSWERED]
+    due = [wish for wish in unanswered if wish.who and _remind_from(wish, remind or {}, today) <= today]
     for who, held in _by_person(wish for wish in wishes if wish.state == TO_ASK_FOR).items():
         lines = _heading(f"To ask of {who or NOBODY_NOTED}", width)
         if not who:
@@ -70,13 +88,21 @@ def ask_text(wishes: Sequence[Wish], closes: Mapping[str, date], today: date, wi
         for sentence in (STICKS_ASKED, HEALTH_ASKED, BORDER_ASKED, "Thank you!"):
             lines += wrapped(sentence, width)
         parts.append("\n".join(lines))
-    for who, held in _by_person(wish for wish in wishes if wish.state == UNANSWERED).items():
-        lines = [*_heading(f"To remind: {who or NOBODY_NOTED}", width), "", "Hello,"]
+    for who, held in _by_person(due).items():
+        lines = [*_heading(f"To remind: {who}", width), "", "Hello,"]
         lines += wrapped("may I remind you of the scion wood that I asked you for?", width)
         for wish in held:
             asked = f", asked on {full_day(wish.asked_on)}" if wish.asked_on else ""
             lines += wrapped(f"{_what(wish)}{asked}", width, "- ", "  ")
         parts.append("\n".join([*lines, "Can you cut it? A no helps me too. Thank you!"]))
+    waiting = [wish for wish in unanswered if wish not in due]
+    if waiting:
+        lines = _heading("Asked for, no answer yet", width)
+        for wish in waiting:
+            day = _remind_from(wish, remind or {}, today)
+            then = f"remind them from {full_day(day)}" if wish.who else "note on Wood whom you asked"
+            lines += wrapped(f"{_what(wish)}, of {plain(wish.who) or NOBODY_NOTED}; {then}", width, "- ", "  ")
+        parts.append("\n".join(lines))
     promised = [wish for wish in wishes if wish.state == PROMISED]
     if promised:
         lines = _heading("Promised to you, and not here yet", width)
@@ -155,6 +181,12 @@ def _packed(bundle: Wood, parcel: Parcel, origins: Origins, notes: Iterable[str]
     for note in notes:
         lines += wrapped(plain(note), width, "  ", "  ")
     return lines
+
+
+def _remind_from(wish: Wish, remind: Mapping[str, date], today: date) -> date:
+    """The day from which a giver is to be reminded: as the job has it, else the day after the asking."""
+    asked_on = today - timedelta(days=1) if wish.asked_on is None else wish.asked_on
+    return remind.get(wish.bundle, asked_on + timedelta(days=1))
 
 
 def _by_person(wishes: Iterable[Wish]) -> dict[str, list[Wish]]:

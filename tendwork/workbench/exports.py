@@ -88,13 +88,12 @@ def wood_words(bench: Workbench, about: str, today: date, width: int) -> str:
     from tendwork.planning.wood_offers import wood_offers
     from tendwork.planning.wood_parcels import wood_parcels
     from tendwork.planning.work_bars import wishes_on
-    from tendwork.view.wood_swaps import ask_text, closing_days, offer_text, pack_text
+    from tendwork.view.wood_swaps import ask_text, closing_days, offer_text, pack_text, reminding_days
 
     records, south = bench.records.read(), bench.site.south
     if about == "ask":
-        return ask_text(
-            wishes_on(records, today, south), closing_days(bench.plan.of(today).plan.tasks, today), today, width
-        )
+        wishes, tasks = wishes_on(records, today, south), bench.plan.of(today).plan.tasks
+        return ask_text(wishes, closing_days(tasks, today), today, width, reminding_days(tasks, today))
     if about == "offer":
         return offer_text(wood_offers(records, today, south), width)
     card = bench.templates.loaded().cards.get("plant-health")
