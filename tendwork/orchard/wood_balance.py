@@ -5,7 +5,7 @@ A bundle's `sticks` are what is in it now; its promised sticks are part of them 
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 from datetime import date
 
 from msgspec import Struct
@@ -62,8 +62,7 @@ def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
 
 def parts_left(records: Records, bundle: str, today: date) -> int:
     """How many more grafts the stick serves that was opened today: what is left over dries until the next day."""
-    set_today = [graft.method for graft in records.grafts if graft.wood == bundle and graft.set_on == today]
-    return -_from_parts(set_today) % GRAFTS_A_STICK
+    return _left_of(_opened_on(records, today).get(bundle, ()))
 
 
 def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple[Balance, ...]:
@@ -82,9 +81,10 @@ def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple
     for bundle in map(_without_refused, records.wood):
         if wood_age(bundle, today).state != "faded":
             bundles.setdefault((bundle.species, bundle.variety), []).append(bundle)
+    own, opened = TreesByWord(records.trees), _opened_on(records, today)
     live = {key for key, held in bundles.items() if any(bundle.sticks or bundle.promised_sticks for bundle in held)}
     return tuple(
-        _balance(records, key, planned.get(key, []), bundles.get(key, []), today, barred)
+        _balance(records, key, planned.get(key, []), bundles.get(key, []), today, barred, own, opened)
         for key in sorted(planned.keys() | live)
     )
 
@@ -125,8 +125,9 @@ def _balance(
     bundles: list[Wood],
     today: date,
     barred: Container[str],
+    own: TreesByWord,
+    opened: Mapping[str, list[str]],
 ) -> Balance:
-    own = TreesByWord(records.trees)
     methods = [graft.method for graft in planned if not is_summer_bud(graft)]
     good = [bundle for bundle in bundles if bundle.id not in barred]
     uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut"]
@@ -134,7 +135,7 @@ def _balance(
     to_cut = [bundle for bundle in uncut if own.meant(bundle.came_from)]
     to_come = [bundle for bundle in uncut if not own.meant(bundle.came_from)]
     held = sum(bundle.sticks for bundle in good if usable(bundle, today))
-    needed = sticks_needed(methods, sum(parts_left(records, bundle.id, today) for bundle in good))
+    needed = sticks_needed(methods, sum(_left_of(opened.get(bundle.id, ())) for bundle in good))
     promised = sum(bundle.promised_sticks for bundle in bundles)
     there = held + _sticks(to_cut) + _sticks(to_come)
     return Balance(
@@ -156,6 +157,20 @@ def _balance(
         unanswered=_sticks([bundle for bundle in to_come if bundle.asked_on and not bundle.answer]),
         assured=_sticks([bundle for bundle in to_come if bundle.answer == PROMISED]),
     )
+
+
+def _opened_on(records: Records, today: date) -> dict[str, list[str]]:
+    """The methods of the grafts that were set from each bundle today, by its id."""
+    found: dict[str, list[str]] = {}
+    for graft in records.grafts:
+        if graft.wood and graft.set_on == today:
+            found.setdefault(graft.wood, []).append(graft.method)
+    return found
+
+
+def _left_of(methods: Sequence[str]) -> int:
+    """The parts of the open stick that these grafts left."""
+    return -_from_parts(methods) % GRAFTS_A_STICK
 
 
 def _without_refused(bundle: Wood) -> Wood:

@@ -6,6 +6,7 @@ asked the bundle itself holds of whom, when, how many sticks and the answer.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Literal, get_args
 
@@ -18,7 +19,7 @@ from tendwork.orchard.records import REFUSED, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import FirstDay, bar_on, barred_wood
 from tendwork.orchard.wood_balance import wood_balance
-from tendwork.orchard.wood_sources import folded, giver_before, is_from_somebody, sources_of
+from tendwork.orchard.wood_sources import Source, Sources, folded, giver_before, is_from_somebody
 
 WishState = Literal["to ask for", "unanswered", "promised"]
 WISH_STATES: tuple[WishState, ...] = get_args(WishState)
@@ -68,10 +69,13 @@ def wood_wishes(records: Records, today: date, first_day: FirstDay) -> tuple[Wis
             found.append(
                 Wish(state, one.species, one.variety, one.sticks, one.came_from, one.id, one.asked_on, waiting)
             )
+    sources, held = Sources(records), _by_variety(records)
     for short in balances:
         species, variety = short.species, short.variety
-        if short.missing and short.needed and not _grows_here(records, species, variety, today, first_day):
-            who = giver_before(records, species, variety, own, _refused_by(records, species, variety))
+        if short.missing and short.needed and not _may_give(sources.of(species, variety), records, today, first_day):
+            bundles = held.get((species, folded(variety)), ())
+            refused = frozenset(bundle.came_from for bundle in bundles if bundle.answer == REFUSED)
+            who = giver_before(bundles, species, variety, own, refused)
             found.append(Wish(TO_ASK_FOR, species, variety, short.missing, who, grafts=short.grafts))
     return tuple(sorted(found, key=lambda one: (one.species, folded(one.variety), WISH_STATES.index(one.state))))
 
@@ -103,16 +107,14 @@ def _without_a_source(records: Records, wish: Wish) -> Wood | None:
     return None
 
 
-def _grows_here(records: Records, species: str, variety: str, today: date, first_day: FirstDay) -> bool:
-    """Whether a tree here may give this wood, by what was seen on it."""
-    return any(
-        bar_on(records.troubles, source.tree.id, today, first_day) is None
-        for source in sources_of(records, species, variety)
-    )
+def _may_give(sources: Iterable[Source], records: Records, today: date, first_day: FirstDay) -> bool:
+    """Whether one of these trees may give wood, by what was seen on it."""
+    return any(bar_on(records.troubles, source.tree.id, today, first_day) is None for source in sources)
 
 
-def _refused_by(records: Records, species: str, variety: str) -> frozenset[str]:
-    """Who refused wood of a variety: they are not asked for it once more."""
-    wanted = species, folded(variety)
-    refused = (bundle for bundle in records.wood if bundle.answer == REFUSED)
-    return frozenset(bundle.came_from for bundle in refused if (bundle.species, folded(bundle.variety)) == wanted)
+def _by_variety(records: Records) -> dict[tuple[str, str], list[Wood]]:
+    """The bundles by species and folded name of the variety."""
+    found: dict[tuple[str, str], list[Wood]] = {}
+    for bundle in records.wood:
+        found.setdefault((bundle.species, folded(bundle.variety)), []).append(bundle)
+    return found

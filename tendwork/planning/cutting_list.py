@@ -15,7 +15,7 @@ from tendwork.orchard.records import REFUSED, Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.orchard.wood_sources import Source, is_from_somebody, sources_of
+from tendwork.orchard.wood_sources import Source, Sources, is_from_somebody
 from tendwork.planning.work_bars import WorkBars, barred_on
 
 HERE = ""
@@ -61,18 +61,21 @@ class _Share(Struct, frozen=True):
 def cutting_list(records: Records, today: date, south: bool) -> tuple[Cutting, ...]:
     """What is to be cut as of a day, tree by tree in the order of the trees, and last what no tree here may give."""
     barred, bars = barred_on(records, today, south), WorkBars(records, south, today)
-    own = TreesByWord(records.trees)
+    own, sources = TreesByWord(records.trees), Sources(records)
+    held: dict[tuple[str, str], list[Wood]] = {}
+    for bundle in records.wood:
+        held.setdefault((bundle.species, bundle.variety), []).append(bundle)
     found: list[Cutting] = []
     for balance in wood_balance(records, today, barred):
-        key = balance.species, balance.variety
-        wood = [bundle for bundle in records.wood if (bundle.species, bundle.variety) == key]
+        wood = held.get((balance.species, balance.variety), [])
         wood = [bundle for bundle in wood if wood_age(bundle, today).state != "faded"]
         counted = {bundle.id: _counts(bundle, own, today) for bundle in wood if bundle.id not in barred}
         shares = _left(balance, wood, counted)
         spare = max(0, balance.to_cut - sum(share.sticks for share in shares))
         if shares or spare:
             named = {bundle.id: _named_tree(bundle, own) for bundle in wood if _is_uncut(bundle, today)}
-            found += _on_trees(records, balance, shares, spare, named, bars)
+            growing = sources.of(balance.species, balance.variety)
+            found += _on_trees(records, growing, balance, shares, spare, named, bars)
     order = {tree.id: place for place, tree in enumerate(records.trees)}
     return tuple(sorted(found, key=lambda one: (order.get(one.tree, len(order)), one.species, one.variety.casefold())))
 
@@ -111,6 +114,7 @@ def _left(balance: Balance, wood: Iterable[Wood], counted: dict[str, int]) -> li
 
 def _on_trees(
     records: Records,
+    growing: Iterable[Source],
     balance: Balance,
     shares: list[_Share],
     spare: int,
@@ -121,8 +125,8 @@ def _on_trees(
 
     `named` has the tree of each bundle that is still to be cut, by its id; "" where it names none.
     """
-    grows = {source.tree.id: source for source in sources_of(records, balance.species, balance.variety)}
-    trees = {tree.id: tree for tree in records.trees}
+    grows = {source.tree.id: source for source in growing}
+    trees = {tree.id: tree for tree in records.trees if tree.id in named.values()}
     wanted = dict.fromkeys((*filter(None, named.values()), *grows))
     against = {tree: bars.against_giving(tree) for tree in wanted}
     free = [tree for tree in wanted if not against[tree]]

@@ -10,7 +10,7 @@ from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.mother_trees import MotherTrees
 from tendwork.orchard.records import Records
 from tendwork.orchard.wood_balance import wood_balance
-from tendwork.orchard.wood_sources import folded, sources_of
+from tendwork.orchard.wood_sources import Sources, folded
 from tendwork.planning.work_bars import WorkBars, barred_on
 
 _KEPT_STATES = ("took", "bearing")
@@ -39,6 +39,7 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     for graft in records.grafts:
         if graft.verdict == "keep" and graft.state in _KEPT_STATES and graft.id in species_of:
             kept.setdefault((species_of[graft.id], folded(graft.variety)), graft.variety)
+    promised, sources = _promised(records), Sources(records)
     bars, mothers = WorkBars(records, south, today), MotherTrees(records)
     free = {
         (one.species, folded(one.variety)): one.free
@@ -48,7 +49,7 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     for (species, name), variety in sorted(kept.items()):
         trees = [
             source.tree
-            for source in sources_of(records, species, variety)
+            for source in sources.of(species, variety)
             if any(species_of[graft.id] == species for graft in source.grafts)
         ]
         against = {tree.id: bars.against_giving(tree.id) for tree in trees}
@@ -59,7 +60,7 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
                 variety,
                 tuple((bars.tree_name(tree.id), tree.planted) for tree in giving),
                 tuple(words for tree in giving if (words := mothers.carries(tree))),
-                _promised(records, species, name),
+                tuple(promised.get((species, name), {}).items()),
                 free.get((species, name), 0),
                 tuple(dict.fromkeys(words for words in against.values() if words)),
             )
@@ -67,9 +68,11 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     return tuple(offers)
 
 
-def _promised(records: Records, species: str, name: str) -> tuple[tuple[str, int], ...]:
-    found: dict[str, int] = {}
+def _promised(records: Records) -> dict[tuple[str, str], dict[str, int]]:
+    """The sticks that were promised of each variety, by whom they are promised to."""
+    found: dict[tuple[str, str], dict[str, int]] = {}
     for bundle in records.wood:
-        if bundle.promised_sticks and (bundle.species, folded(bundle.variety)) == (species, name):
-            found[bundle.promised_to] = found.get(bundle.promised_to, 0) + bundle.promised_sticks
-    return tuple(found.items())
+        if bundle.promised_sticks:
+            to = found.setdefault((bundle.species, folded(bundle.variety)), {})
+            to[bundle.promised_to] = to.get(bundle.promised_to, 0) + bundle.promised_sticks
+    return found

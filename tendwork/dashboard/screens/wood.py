@@ -234,7 +234,7 @@ class WoodScreen(PagedScreen):
         today = field_text("asked_on", state.today)
         if isinstance(row, Balance) and not held:
             own = TreesByWord(state.records.trees)
-            who = giver_before(state.records, row.species, row.variety, own)
+            who = giver_before(state.records.wood, row.species, row.variety, own)
             texts = {"variety": row.variety, "species": row.species, "sticks": str(row.missing or 1)}
             self.open_form(
                 f"Ask for {self.about()}",
