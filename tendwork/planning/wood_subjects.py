@@ -64,7 +64,7 @@ class WoodSubjects:
 
     def to_send(self, subject: Subject) -> Subject:
         """A bundle with how many of its sticks go to whom."""
-        bundle = next((bundle for bundle in self._orchard.records.wood if bundle.id == subject.id), None)
+        bundle = self._bundles.get(subject.id)
         if bundle is None or not bundle.promised_sticks or not bundle.promised_to:
             return subject
         goes = f"{bundle.promised_sticks} of {counted(bundle.sticks, 'stick')} to {bundle.promised_to}"
@@ -87,11 +87,12 @@ class WoodSubjects:
                 known.setdefault(identity, []).append(orchard.known_since[graft.id])
                 variety, species, count = wanted.get(identity, (graft.variety, of, 0))
                 wanted[identity] = (min(variety, graft.variety), species, count + 1)
-        for (species, _), lines in self._to_cut.items() if where.wood == TO_CUT else ():
+        for (species, name), lines in self._to_cut.items() if where.wood == TO_CUT else ():
             identity = variety_id(lines[0].variety, species)
             if accepts(where.species, species) and identity not in wanted:
                 wanted[identity] = (lines[0].variety, species, 0)
-                known[identity] = [one.known_since for one in self._waiting if one.species == species]
+                known[identity] = self._wood_known_since.get((species, name), [])
+        highest_m = {of: crown_heights_m(orchard, (of,))[1] for of in {species for _, species, _ in wanted.values()}}
         for identity, (variety, species, count) in sorted(wanted.items(), key=lambda item: item[1]):
             events = {"planned": season.start}
             cut = orchard.cut_of.get((species, variety.casefold()))
@@ -119,7 +120,7 @@ class WoodSubjects:
                 variety,
                 variety,
                 matches=matches,
-                highest_m=crown_heights_m(orchard, (species,))[1],  # nobody knows yet from which tree it is cut
+                highest_m=highest_m[species],  # nobody knows yet from which tree it is cut
                 formerly=former,
                 known_since=first_known(known[identity], orchard.today),
             )
@@ -177,9 +178,28 @@ class WoodSubjects:
 
     def _told_apart(self, bundle: Wood) -> str:
         """The bundle's variety, with its species where there is wood of that name of another species too."""
-        held = self._orchard.records.wood
-        others = any(other.variety == bundle.variety and other.species != bundle.species for other in held)
+        others = len(self._species_named[bundle.variety]) > 1
         return f"{bundle.variety}, {bundle.species}" if others else bundle.variety
+
+    @cached_property
+    def _species_named(self) -> dict[str, set[str]]:
+        """Of which species there is wood, by the name of the variety."""
+        found: dict[str, set[str]] = {}
+        for bundle in self._orchard.records.wood:
+            found.setdefault(bundle.variety, set()).add(bundle.species)
+        return found
+
+    @cached_property
+    def _wood_known_since(self) -> dict[_Variety, list[date | None]]:
+        """Since when each bundle of a variety is known."""
+        found: dict[_Variety, list[date | None]] = {}
+        for bundle in self._orchard.records.wood:
+            found.setdefault((bundle.species, folded(bundle.variety)), []).append(bundle.known_since)
+        return found
+
+    @cached_property
+    def _bundles(self) -> dict[str, Wood]:
+        return {bundle.id: bundle for bundle in self._orchard.records.wood}
 
     def _former_ids(self, accepted: tuple[str, ...] | None) -> dict[tuple[str, str], str]:
         """The ids that varieties, by name and species, had by their place among all recorded ones."""
