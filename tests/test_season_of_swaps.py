@@ -275,3 +275,50 @@ def test_nobody_is_reminded_on_the_day_of_the_asking_nor_somebody_who_is_not_not
         assert "To remind: somebody" not in said
         assert "Far Lamp, apple: 1 stick, of somebody not noted; note on Wood whom you asked" in " ".join(said.split())
         assert ("To remind: P. Hill" in said) == (day == "2027-01-05")
+
+
+def bring_wood(run: Run, tmp_path: Path, *rows: str) -> subprocess.CompletedProcess[str]:
+    file = tmp_path / "wood.csv"
+    heading = "id,variety,species,sticks,cut_on,from,asked_on,answer,promised_to,promised_sticks"
+    file.write_text("\n".join((heading, *rows)) + "\n")
+    return run("bring", str(file), "--as", "wood", "--on", "2027-01-20")
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        (
+            "c1,Beta,apple,3,2027-01-02,P. Hill,2027-01-09,,,",
+            "was asked for on 2027-01-09, after it was cut on 2027-01-02",
+        ),
+        ("c1,Beta,apple,3,2027-01-02,P. Hill,2026-12-09,refused,,", "was refused, and yet cut on 2027-01-02"),
+    ],
+)
+def test_wood_that_contradicts_itself_is_refused_where_it_is_brought(
+    run: Run, tmp_path: Path, orchard_path: Path, row: str, words: str
+) -> None:
+    done = bring_wood(run, tmp_path, row)
+    assert done.returncode == 1
+    assert words in " ".join(done.stderr.split())
+    bench = Workbench.open(orchard_path)
+    with bench._folder.records.act("kept by an earlier version") as act:
+        refused = "refused" in row
+        asked_on = date(2026, 12, 9) if refused else JANUARY
+        act.add(
+            Wood("c1", "Beta", "apple", 3, date(2027, 1, 2), "P. Hill", asked_on=asked_on, answer="refused" * refused)
+        )
+    bench.close()
+    found = run("check", "--on", "2027-01-20")
+    assert found.returncode == 1
+    assert words.partition(" on ")[0] in " ".join(found.stdout.split())
+
+
+def test_doubtful_wood_is_said_where_it_is_brought_and_by_check(run: Run, tmp_path: Path) -> None:
+    rows = ("c2,Beta,apple,3,2027-01-02,t1,,,Ann,9", "c3,Gamma,pear,2,,t1,,,,", "c4,Good,pear,2,,t2,,,Ann,2")
+    done = bring_wood(run, tmp_path, *rows)
+    assert done.returncode == 0
+    for said in (done.stdout, run("check", "--on", "2027-01-20").stdout):
+        told = " ".join(said.split())
+        assert 'Bundle "c2" of Beta has 3 sticks, and 9 of it are promised: 6 missing.' in told
+        assert 'Bundle "c3" of Gamma (pear) is from Old apple, on which no pear was ever noted.' in told
+        assert '"c4"' not in told

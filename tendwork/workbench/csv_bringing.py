@@ -39,10 +39,12 @@ from tendwork.orchard.records import (
     Tick,
     Tree,
     Trouble,
+    Wood,
 )
 from tendwork.orchard.rough_dates import when_words
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
+from tendwork.orchard.wood_doubts import wood_doubts
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
 from tendwork.planning.gaps import open_questions
@@ -111,6 +113,9 @@ def _told(
         planned = (one for one in after.grafts if one.state == "planned" and one.id in touched)
         unheard += hints(after, planned, today) if rows.kind == "grafts" else ()
         unheard += tree_hints((tree for tree in late_trees(after, today) if tree.id in touched), today)
+    if rows.kind == "wood":
+        touched = {record.id for record in _touched(found) if isinstance(record, Wood)}
+        unheard += wood_doubts(after, (bundle for bundle in after.wood if bundle.id in touched))
     unheard += _against(after, found, templates, folder.site.south, today)
     doubtful = _doubtful(folder, after, found, today) if rows.kind == "sightings" else ()
     return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)

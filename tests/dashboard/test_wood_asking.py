@@ -78,12 +78,16 @@ async def test_on_the_balance_w_asks_for_what_a_variety_is_short_of(record_app) 
         )  # fmt: skip
 
 
-async def test_many_bundles_are_asked_for_in_one_act_and_keep_whose_they_are(record_app) -> None:
+async def test_of_marked_bundles_those_not_here_yet_are_asked_for_in_one_act_and_all_keep_whose_they_are(
+    record_app,
+) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "4")
         before = record_app.state.records
         await go(pilot, "asterisk", "w", "ctrl+s")
-        assert {wood.asked_on for wood in record_app.state.records.wood} == {TODAY}
+        held = record_app.state.records.wood
+        assert [wood.asked_on for wood in held] == [None if wood.cut_on else TODAY for wood in held]
+        assert [wood.id for wood in held if wood.asked_on] == ["w3"]
         assert [wood.came_from for wood in record_app.state.records.wood] == ["R. Dale", "t1", "A. Holt"]
         await go(pilot, "u")
         assert record_app.state.records == before
