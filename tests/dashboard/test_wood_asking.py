@@ -78,7 +78,7 @@ async def test_on_the_balance_w_asks_for_what_a_variety_is_short_of(record_app) 
         )  # fmt: skip
 
 
-async def test_of_marked_bundles_those_not_here_yet_are_asked_for_in_one_act_and_all_keep_whose_they_are(
+async def test_of_marked_bundles_those_not_here_yet_are_asked_for_and_keep_whose_they_are(
     record_app,
 ) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
