@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.fruit_year import first_growing_year
-from tendwork.orchard.methods import BENCH
+from tendwork.orchard.methods import BENCH, method_named
 from tendwork.orchard.records import Graft, Tree
 from tendwork.orchard.rough_dates import middle_day
 
@@ -20,7 +20,7 @@ def planted_in(tree: Tree, grafts: Iterable[Graft], south: bool) -> int | None:
     """The year in which a tree began to grow where it stands: as noted, else that of the bench graft that it is."""
     if tree.planted is not None:
         return tree.planted
-    benched = (graft for graft in grafts if graft.method.casefold() == BENCH)
+    benched = (graft for graft in grafts if method_named(graft.method) == BENCH)
     return min((year for graft in benched if (year := set_in(graft, south)) is not None), default=None)
 
 

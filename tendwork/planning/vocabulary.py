@@ -47,6 +47,10 @@ UNSAID_COUNTS_AS: Stake = "year"
 """How a rule that does not say its stake is ordered: before what is known to be little, after what is known to die."""
 Use = Literal["cuts wood", "saws", "strikes", "reaches up", "needs both hands", "cleans blades"]
 
+TO_CUT: Final = "to cut"
+WoodNeed = Literal["to cut", WishState]
+"""What is still to be done about wood: to be cut from trees here, or how far the asking of others has come."""
+
 UNKNOWN = "unknown"
 """In `where`, beside or instead of methods and wraps: an empty cell, and a word that nobody gave a rule."""
 OFF = "off"
@@ -104,7 +108,8 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
     took, "no doubt" any other: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
     Of the planned grafts of a variety those count that need winter wood, and summer buds only where `method` names any.
-    `wood` is for bundles and varieties: how far the asking for wood has come that somebody else is to give.
+    `wood` is for bundles and varieties: what the cutting list has of it, also what is promised to others, or how far
+    the asking for wood has come that somebody else is to give.
     """
 
     species: tuple[str, ...] | None = None
@@ -116,7 +121,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     age_years: tuple[int, int] | None = None
     any_of: AnyOf | None = None
     union: UnionState | None = None
-    wood: WishState | None = None
+    wood: WoodNeed | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
