@@ -66,7 +66,7 @@ _CARD_NEEDS = {
 }
 _EVENTS: dict[Each, tuple[Event, ...]] = {
     "tree": ("planted", "fire blight", "gnawed bark", "storm", "ripens"),
-    "graft": ("planned", "set", "budded", "took", "failed", "unwrapped", "tasted", "verdict"),
+    "graft": ("planned", "set", "budded", "woken", "took", "failed", "unwrapped", "tasted", "verdict"),
     "wood": ("cut", "received", "promised"),
     "variety": ("planned", "cut"),
     "site": (),
