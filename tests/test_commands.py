@@ -98,11 +98,20 @@ def test_a_seen_green_tip_moves_every_later_date_at_once_and_the_reasons_say_so(
     assert any("2026-03-01" in sentence or "1 Mar" in sentence for sentence in because)
 
 
-def test_cut_wood_for_a_planned_graft_becomes_a_bundle_and_goes_with_its_tick(run: Run) -> None:
+def bears_here(run: Run, tmp_path: Path) -> None:
+    """Green Lamp bears on t1, so that its wood is cut there."""
+    file = tmp_path / "bears.csv"
+    file.write_text("id,tree,variety,state,known_since\ng8,t1,Green Lamp,bearing,\n")
+    assert run("bring", str(file), "--as", "grafts").returncode == 0
+
+
+def test_cut_wood_for_a_planned_graft_becomes_a_bundle_and_goes_with_its_tick(run: Run, tmp_path: Path) -> None:
     key = "collect-wood-apple-pear/site/2026"
+    bears_here(run, tmp_path)
     assert run("tick", key, "green-lamp", "--on", "2026-01-10").returncode == 0
     (bundle,) = shape(run, "wood")["wood"]  # type: ignore[misc]
     assert (bundle["variety"], bundle["species"], bundle["cut_on"]) == ("Green Lamp", "apple", "2026-01-10")
+    assert (bundle["sticks"], bundle["came_from"]) == (1, "t1")
     assert run("untick", key, "green-lamp", "--on", "2026-01-11").returncode == 0
     assert shape(run, "wood")["wood"] == []
 
@@ -364,7 +373,7 @@ def test_a_job_moved_over_the_first_of_november_is_not_taken_away(run: Run) -> N
 
 def test_cutting_wood_fills_the_bundle_that_waits_to_be_cut(run: Run, tmp_path: Path) -> None:
     waiting = tmp_path / "wood.csv"
-    waiting.write_text("id,variety,species,sticks,from\nw7,Green Lamp,apple,4,a friend\n")
+    waiting.write_text("id,variety,species,sticks,from\nw7,Green Lamp,apple,4,t1\n")
     assert run("bring", str(waiting), "--as", "wood").returncode == 0
     assert run("tick", "collect-wood-apple-pear/site/2026", "green-lamp", "--on", "2026-01-10").returncode == 0
     assert [(held["id"], held["cut_on"], held["sticks"]) for held in shape(run, "wood")["wood"]] == [  # type: ignore[attr-defined]

@@ -93,7 +93,7 @@ def test_six_years_of_one_place(orchard_path: Path, tmp_path: Path, step: int) -
     wood = [
         task
         for task in place.shape(date(2026, 1, 10), "season")["tasks"]
-        if task["template"] == "collect-wood-apple-pear"
+        if task["template"] == "ask-for-wood-apple-pear"
     ]
     assert any(unit["label"].startswith("First Lamp for 1 apple graft") for task in wood for unit in task["units"])
     for day in days(date(2026, 1, 10), date(2026, 4, 1), step):

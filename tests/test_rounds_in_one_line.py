@@ -117,6 +117,7 @@ def test_all_minutes_of_the_week_are_those_of_its_lines(bench: Workbench) -> Non
 def test_a_tick_of_a_variety_under_its_old_id_can_still_be_taken_back(orchard_path: Path) -> None:
     key, day = "collect-wood-apple-pear/site/2026", date(2026, 1, 10)
     bench = Workbench.open(orchard_path)
+    bench.records.entries.add("grafts", {"variety": "Green Lamp", "tree": "t1", "state": "bearing"}, day)
     with bench._folder.records.act("ticked by an earlier version") as act:
         act.add(Tick(key, "green-lamp", day, "cut"))
     (unit,) = bench.plan.task(key, day).units

@@ -77,7 +77,7 @@ def test_trees_check_wood_and_why_say_it_and_nothing_is_a_fault(orchard: Path) -
     assert check.endswith("No faults.")
     assert f"- Union of g1: {WILLIAMS}" in said(orchard, "wood")
     assert f"Union of g1: {WILLIAMS}" in said(orchard, "why", "choose-varieties")
-    assert f"Union of g1: {WILLIAMS}" in said(orchard, "why", "collect-wood-apple-pear", on=DEEP_WINTER)
+    assert f"Union of g1: {WILLIAMS}" in said(orchard, "why", "ask-for-wood-apple-pear", on=DEEP_WINTER)
 
 
 def test_json_has_the_verdict_beside_what_it_had(orchard: Path) -> None:

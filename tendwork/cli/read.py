@@ -140,12 +140,12 @@ def trees(session: Session, as_json: bool) -> None:
 
 
 @click.command()
-@click.option("--ask", "about", flag_value="ask", help="What to write to whom: wood to ask for, no answer yet.")
-@click.option("--offer", "about", flag_value="offer", help="What wood you can offer, and what is promised to whom.")
-@click.option("--pack", "about", flag_value="pack", help="What to pack for whom, with what stands on each label.")
+@click.option("--ask", is_flag=True, help="What to write to whom: wood to ask for, no answer yet.")
+@click.option("--offer", is_flag=True, help="What wood you can offer, and what is promised to whom.")
+@click.option("--pack", is_flag=True, help="What to pack for whom, with what stands on each label.")
 @common()
 @click.pass_obj
-def wood(session: Session, as_json: bool, about: str | None = None) -> None:
+def wood(session: Session, as_json: bool, ask: bool, offer: bool, pack: bool) -> None:
     """The bundles of wood: what presses, how old, whether enough.
 
     With their checks, and the balance of every variety. What --ask, --offer and --pack print is to be copied; nothing
@@ -154,14 +154,19 @@ def wood(session: Session, as_json: bool, about: str | None = None) -> None:
     from tendwork.orchard.named_templates import CHECK_WOOD
     from tendwork.view.wood import wood_page, wood_page_shape
 
+    wanted = [name for name, is_wanted in (("ask", ask), ("offer", offer), ("pack", pack)) if is_wanted]
+    if len(wanted) > 1:
+        raise click.UsageError(f"--{' and --'.join(wanted)} are texts of their own. Ask for one after the other.")
+    if wanted and as_json:
+        raise click.UsageError(f'--json has what --{wanted[0]} says under "{wanted[0]}". Leave --{wanted[0]} away.')
     bench, today = session.bench, session.today
     every_days, south = bench.templates.every_days(CHECK_WOOD), bench.site.south
     if as_json:
         print_json(wood_page_shape(bench.records.read(), today, every_days, south))
-    elif about is not None:
+    elif wanted:
         from tendwork.workbench import exports
 
-        click.echo(exports.wood_words(bench, about, today, width()))
+        click.echo(exports.wood_words(bench, wanted[0], today, width()))
     else:
         click.echo(wood_page(bench.records.read(), today, every_days, width(), south))
 

@@ -15,7 +15,6 @@ from tendwork.errors import located, nearest
 from tendwork.folder.site import month_and_day
 from tendwork.folder.toml_text import Path, key_words, line_of, unknown_key
 from tendwork.orchard.records import GRAFT_STATES, SIGNS, VERDICTS
-from tendwork.orchard.wood_wishes import WishState
 from tendwork.plain_text import acts, is_blank, plain
 from tendwork.planning.anchors import shift_days
 from tendwork.planning.vocabulary import (
@@ -33,6 +32,7 @@ from tendwork.planning.vocabulary import (
     UnionState,
     Use,
     Where,
+    WoodNeed,
 )
 from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
@@ -108,7 +108,7 @@ def allowed_words(error: msgspec.ValidationError) -> tuple[str, ...]:
     place = re.sub(r"\W+$", "", str(error).rpartition("`$")[2])
     closed = {
         "after": Event, "part": Part, "each": Each, "acts": Act, "uses": Use, "stake": Stake, "union": UnionState,
-        "wood": WishState,
+        "wood": WoodNeed,
     }  # fmt: skip
     words = closed.get(place.rpartition(".")[2], Event)
     return get_args(words)

@@ -7,7 +7,19 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.orchard.records import KIND_OF, Graft, Life, Record, RecordKind, Records, Spray, Tree, Trouble, Wood
+from tendwork.orchard.records import (
+    KIND_OF,
+    REFUSED,
+    Graft,
+    Life,
+    Record,
+    RecordKind,
+    Records,
+    Spray,
+    Tree,
+    Trouble,
+    Wood,
+)
 from tendwork.orchard.rough_dates import Noted, date_text, day_known, first_day, last_day, when_words
 from tendwork.variety_names import variety_key
 
@@ -48,6 +60,7 @@ def faults_found(records: Records, today: date) -> tuple[Fault, ...]:
         *_loose(records),
         *_future(records, today),
         *_impossible_lives(records),
+        *impossible_asking(records),
         *_overlapping_lives(records),
     )
 
@@ -164,6 +177,25 @@ def _impossible_lives(records: Records) -> Iterator[Fault]:
                 f" {bundle.cut_on}. Mend one of the two dates, or name other wood."
             )
             yield Fault(graft, "set_on", words)
+
+
+def impossible_asking(records: Records) -> Iterator[Fault]:
+    """Wood that was cut before anybody was asked for it, or though they refused."""
+    for bundle in records.wood:
+        if bundle.cut_on is None:
+            continue
+        if bundle.asked_on is not None and bundle.asked_on > bundle.cut_on:
+            words = (
+                f'Bundle "{bundle.id}" was asked for on {bundle.asked_on}, after it was cut on {bundle.cut_on}.'
+                " Mend one of the two dates."
+            )
+            yield Fault(bundle, "asked_on", words)
+        if bundle.answer == REFUSED:
+            words = (
+                f'Bundle "{bundle.id}" was refused, and yet cut on {bundle.cut_on}.'
+                " Empty the answer if the wood came, or the day if it did not."
+            )
+            yield Fault(bundle, "answer", words)
 
 
 def _overlapping_lives(records: Records) -> Iterator[Fault]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from tendwork.orchard.records import Graft, Life
 
 METHODS = ("whip and tongue", "cleft", "bark", "side", "splice", "bridge", "chip bud", "T-bud", "bench graft")
 BUD_METHODS = frozenset({"chip bud", "T-bud"})
-BUD_WORDS = frozenset(method.casefold() for method in BUD_METHODS)
 BRIDGE = "bridge"
 """A bridge carries sap past a wound of its own tree: it is no variety, bears no crop and is never judged."""
 BENCH = "bench graft"
@@ -15,8 +16,10 @@ SAME_METHODS = {
     "rind": "bark", "rind graft": "bark", "bark graft": "bark", "inlay": "bark", "inlay bark": "bark",
     "whip": "whip and tongue", "whip graft": "whip and tongue", "whip and tongue graft": "whip and tongue",
     "cleft graft": "cleft", "side graft": "side", "side veneer": "side",
-    "saddle": "whip and tongue", "saddle graft": "whip and tongue",
+    "saddle": "whip and tongue", "saddle graft": "whip and tongue", "bridge graft": BRIDGE,
     "inarch": BRIDGE, "inarching": BRIDGE, "inarch graft": BRIDGE,
+    "t bud": "T-bud", "t-budding": "T-bud", "t budding": "T-bud", "shield bud": "T-bud", "shield budding": "T-bud",
+    "chip-bud": "chip bud", "chip budding": "chip bud",
 }  # fmt: skip
 """What else the trade calls one of METHODS, or what is cared for as it, in small letters; an own template may speak of
 it by itself. A saddle joins like sizes as a whip graft does; an inarched sucker carries sap past a wound as a bridge
@@ -24,15 +27,24 @@ does, and is no variety either (MSU Extension, R. Perry, 2014, names the two tog
 other is common practice, no source)."""
 
 
+_NAMED = {method.casefold(): method for method in METHODS}
+
+
+@lru_cache(maxsize=1024)
+def method_named(word: str) -> str:
+    """The one of METHODS that a person's word means, in whatever capitals and blanks; else the word itself."""
+    folded = " ".join(word.casefold().split())
+    return _NAMED.get(folded) or SAME_METHODS.get(folded, " ".join(word.split()))
+
+
 def is_of_a_variety(graft: Graft | Life) -> bool:
     """Whether a graft is there for its fruit."""
-    return not is_bridge(graft.method)
+    return method_named(graft.method) != BRIDGE
 
 
-def is_bridge(method: str) -> bool:
-    """Whether a method, in whatever capitals, is a bridge or cared for as one."""
-    folded = " ".join(method.casefold().split())
-    return SAME_METHODS.get(folded, folded) == BRIDGE
+def is_bud(method: str) -> bool:
+    """Whether a graft by this method is a single bud."""
+    return method_named(method) in BUD_METHODS
 
 
 def is_summer_bud(graft: Graft) -> bool:
@@ -41,4 +53,4 @@ def is_summer_bud(graft: Graft) -> bool:
     Buds are set in late summer with fresh bud sticks, in spring with dormant wood (RHS and W. Seabrook for summer, a
     Californian nursery's calendar for spring): who means the spring names the bundle.
     """
-    return graft.method.casefold() in BUD_WORDS and not graft.wood
+    return is_bud(graft.method) and not graft.wood

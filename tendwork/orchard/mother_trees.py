@@ -12,8 +12,8 @@ from __future__ import annotations
 from datetime import date
 
 from tendwork.orchard.graft_species import graft_species
-from tendwork.orchard.records import Records, Tree, Wood
-from tendwork.orchard.tree_names import TreesByWord
+from tendwork.orchard.records import Graft, Records, Tree, Wood
+from tendwork.orchard.tree_names import TreesByWord, tree_names
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_sources import is_from_somebody
 from tendwork.orchard.wording import counted
@@ -31,41 +31,51 @@ def mother_words(bundle: Wood) -> str:
     return f"mother tree {', '.join(said)}" if said else ""
 
 
-def mother_notes(records: Records, bundle: Wood, today: date) -> tuple[str, ...]:
-    """What speaks for caution with the mother tree of a bundle; nothing is refused for it."""
-    own = TreesByWord(records.trees)
-    trees = [tree for tree in records.trees if tree.id in own.meant(bundle.came_from)]
-    years = _years(bundle, trees, today)
-    notes = []
-    if years is not None and years > OLD_MOTHER_YEARS and bundle.mother_health not in OFFICIALLY:
-        notes.append(
-            f"Its mother tree is over {OLD_MOTHER_YEARS} years old and has bloomed for years, so it is more likely"
-            " infected: take wood from the youngest healthy source."
-        )
-    stone = bundle.species in family_of("plum")
-    if stone and bundle.mother_health not in OFFICIALLY and is_from_somebody(bundle, own):
-        notes.append("Untested stone fruit: ask for certified or tested wood first; a virus shows late or never.")
-    notes += [words for tree in trees if (words := carries_words(records, tree))]
-    return tuple(notes)
+class MotherTrees:
+    """What is to be thought of wood from the trees here, and from those of others."""
 
+    def __init__(self, records: Records) -> None:
+        self._own, self._keys = TreesByWord(records.trees), variety_keys(records)
+        self._trees = {tree.id: tree for tree in records.trees}
+        self._names = tree_names(records.trees)
+        self._came_from = {bundle.id: bundle.came_from for bundle in records.wood}
+        self._grafts: dict[str, list[Graft]] = {}
+        for graft in records.grafts:
+            if graft.set_on is not None and graft.state not in ("planned", "failed", "removed"):
+                self._grafts.setdefault(graft.tree, []).append(graft)
 
-def carries_words(records: Records, tree: Tree) -> str:
-    """That a tree carries wood from so many sources; empty for a tree of one variety.
+    def notes(self, bundle: Wood, today: date) -> tuple[str, ...]:
+        """What speaks for caution with the mother tree of a bundle; nothing is refused for it."""
+        trees = [self._trees[tree] for tree in self._own.meant(bundle.came_from)]
+        years = _years(bundle, trees, today)
+        notes = []
+        if years is not None and years > OLD_MOTHER_YEARS and bundle.mother_health not in OFFICIALLY:
+            notes.append(
+                f"Its mother tree is over {OLD_MOTHER_YEARS} years old and has bloomed for years, so it is more likely"
+                " infected: take wood from the youngest healthy source."
+            )
+        stone = bundle.species in family_of("plum")
+        if stone and bundle.mother_health not in OFFICIALLY and is_from_somebody(bundle, self._own):
+            notes.append("Untested stone fruit: ask for certified or tested wood first; a virus shows late or never.")
+        notes += [words for tree in trees if (words := self.carries(tree))]
+        return tuple(notes)
 
-    A source is what the bundles of its grafts came from; of a graft whose bundle is not noted it is not known.
-    """
-    came_from = {bundle.id: bundle.came_from for bundle in records.wood}
-    own, keys = TreesByWord(records.trees), variety_keys(records)
-    grafts = [graft for graft in records.grafts if graft.tree == tree.id and graft.set_on is not None]
-    grafts = [graft for graft in grafts if graft.state not in ("planned", "failed", "removed")]
-    if len({keys.of(graft_species(graft, tree), graft.variety) for graft in grafts}) < 2:
-        return ""
-    words = {came_from[graft.wood] for graft in grafts if came_from.get(graft.wood)}
-    sources = {own.meant(word) or " ".join(word.split()).casefold() for word in words}
-    unknown = sum(not came_from.get(graft.wood) for graft in grafts)
-    known = [f"wood from {counted(len(sources), 'source')}"] if sources else []
-    known += [f"{counted(unknown, 'graft')} of which no source is noted"] if unknown else []
-    return f"{tree.name} carries {' and '.join(known)}; what you give away may carry what all of them had."
+    def carries(self, tree: Tree) -> str:
+        """That a tree carries wood from so many sources; empty for a tree of one variety.
+
+        A source is what the bundles of its grafts came from; of a graft whose bundle is not noted it is not known.
+        """
+        grafts = self._grafts.get(tree.id, ())
+        if len({self._keys.of(graft_species(graft, tree), graft.variety) for graft in grafts}) < 2:
+            return ""
+        came_from = self._came_from
+        words = {came_from[graft.wood] for graft in grafts if came_from.get(graft.wood)}
+        sources = {self._own.meant(word) or " ".join(word.split()).casefold() for word in words}
+        unknown = sum(not came_from.get(graft.wood) for graft in grafts)
+        known = [f"wood from {counted(len(sources), 'source')}"] if sources else []
+        known += [f"{counted(unknown, 'graft')} of which no source is noted"] if unknown else []
+        name = self._names[tree.id]
+        return f"{name} carries {' and '.join(known)}; what you give away may carry what all of them had."
 
 
 def _years(bundle: Wood, trees: list[Tree], today: date) -> int | None:

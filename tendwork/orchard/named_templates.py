@@ -28,6 +28,9 @@ LOOK_AT_GUARDS: Final = "look-at-guards"
 NOTE_GROWTH: Final = "note-growth"
 """The look at the season's shoots: how a graft grew stands in its history, and what follows from its vigour."""
 
+REMIND_OF_WOOD: Final = "remind-of-wood"
+"""The job of reminding who did not answer: from the day on which it opens a reminder is written."""
+
 SEND_PROMISED_WOOD: Final = "send-promised-wood"
 """The job of sending wood: its units say to whom how many sticks go, and its reasons what stands on each label."""
 
@@ -59,6 +62,7 @@ NAMED_TEMPLATES: Final = (
     FIRE_BLIGHT_WATCH,
     LOOK_AT_GUARDS,
     NOTE_GROWTH,
+    REMIND_OF_WOOD,
     SEND_PROMISED_WOOD,
     SUCKERS,
     WINTER_CHECK,

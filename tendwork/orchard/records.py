@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Literal, get_args
+from typing import Final, Literal, get_args
 
 from msgspec import Struct
 
@@ -20,6 +20,8 @@ MotherHealth = Literal["certified", "tested", "said healthy"]
 MOTHER_HEALTH: tuple[MotherHealth, ...] = get_args(MotherHealth)
 Answer = Literal["promised", "refused"]
 ANSWERS: tuple[Answer, ...] = get_args(Answer)
+PROMISED: Final = "promised"
+REFUSED: Final = "refused"
 FIRE_BLIGHT = "fire blight"
 TROUBLES = (FIRE_BLIGHT, "canker", "gum", "mosaic or rings", "dieback")
 GNAWED = "gnawed bark"

@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.lives import present
+from tendwork.orchard.methods import method_named
 from tendwork.orchard.records import Graft, Life, Records, Tick
 from tendwork.orchard.rough_dates import day_known, first_day, last_day
 from tendwork.orchard.standing_ticks import standing_ticks
@@ -188,7 +189,7 @@ def _wood_age(trial: Trial) -> tuple[int, str] | None:
 
 
 _KEYS: dict[str, Callable[[Trial], tuple[int, str] | None]] = {
-    "method": lambda trial: _word(trial.method),
+    "method": lambda trial: _word(method_named(trial.method)),
     "species": lambda trial: _word(trial.species),
     "wrap": lambda trial: _word(trial.wrap),
     "week": _week,

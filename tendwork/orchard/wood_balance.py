@@ -5,25 +5,24 @@ A bundle's `sticks` are what is in it now; its promised sticks are part of them 
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 from datetime import date
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.orchard.graft_species import species_by_graft
-from tendwork.orchard.methods import is_summer_bud
-from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.methods import BRIDGE, is_summer_bud, method_named
+from tendwork.orchard.records import PROMISED, REFUSED, Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.unions import hints
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import usable, wood_age
-from tendwork.orchard.wording import counted, listed
+from tendwork.orchard.wording import NOBODY_NOTED, counted, listed
 from tendwork.variety_names import Key
 
 GRAFTS_A_STICK = 3  # from memory: a stick of 20 to 30 cm makes three or four grafts
-WHOLE_STICK = "bridge"  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
-NOBODY_NOTED = "somebody not noted"
+WHOLE_STICK = BRIDGE  # a bridge spans the wound with one scion as long as a stick (common practice, no source)
 
 
 class Balance(Struct, frozen=True):
@@ -60,7 +59,7 @@ def sticks_needed(methods: Sequence[str], served: int = 0) -> int:
 
     `served` grafts are those for which an open stick still has parts.
     """
-    return methods.count(WHOLE_STICK) - (-max(0, _from_parts(methods) - served) // GRAFTS_A_STICK)
+    return len(methods) - _from_parts(methods) - (-max(0, _from_parts(methods) - served) // GRAFTS_A_STICK)
 
 
 def sticks_for_buds(summer_buds: int) -> int:
@@ -70,8 +69,7 @@ def sticks_for_buds(summer_buds: int) -> int:
 
 def parts_left(records: Records, bundle: str, today: date) -> int:
     """How many more grafts the stick serves that was opened today: what is left over dries until the next day."""
-    set_today = [graft.method for graft in records.grafts if graft.wood == bundle and graft.set_on == today]
-    return -_from_parts(set_today) % GRAFTS_A_STICK
+    return _left_of(_opened_on(records, today).get(bundle, ()))
 
 
 def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple[Balance, ...]:
@@ -91,9 +89,10 @@ def wood_balance(records: Records, today: date, barred: Container[str]) -> tuple
     for bundle in map(_without_refused, records.wood):
         if wood_age(bundle, today).state != "faded":
             bundles.setdefault(keys.of(bundle.species, bundle.variety), []).append(bundle)
+    own, opened = TreesByWord(records.trees), _opened_on(records, today)
     live = {key for key, held in bundles.items() if any(bundle.sticks or bundle.promised_sticks for bundle in held)}
     balances = (
-        _balance(records, key[0], planned.get(key, []), bundles.get(key, []), today, barred)
+        _balance(records, key[0], planned.get(key, []), bundles.get(key, []), today, barred, own, opened)
         for key in planned.keys() | live
     )
     return tuple(sorted(balances, key=lambda one: (one.species, one.variety)))
@@ -108,7 +107,7 @@ def warnings(balance: Balance) -> tuple[str, ...]:
         wanted += [f"{counted(balance.promised, 'stick')} promised"] if balance.promised else []
         found.append(
             f"{name}: {counted(balance.missing, 'stick')} missing for {' and '.join(wanted)}."
-            " Cut more or ask for more while the wood sleeps."
+            " Cut more or ask for more while the wood is dormant."
         )
     if balance.needed + balance.promised > balance.held:
         if balance.to_cut:
@@ -135,8 +134,9 @@ def _balance(
     bundles: list[Wood],
     today: date,
     barred: Container[str],
+    own: TreesByWord,
+    opened: Mapping[str, list[str]],
 ) -> Balance:
-    own = TreesByWord(records.trees)
     methods = [graft.method for graft in planned if not is_summer_bud(graft)]
     good = [bundle for bundle in bundles if bundle.id not in barred]
     uncut = [bundle for bundle in good if wood_age(bundle, today).state == "not cut"]
@@ -144,7 +144,7 @@ def _balance(
     to_cut = [bundle for bundle in uncut if own.meant(bundle.came_from)]
     to_come = [bundle for bundle in uncut if not own.meant(bundle.came_from)]
     held = sum(bundle.sticks for bundle in good if usable(bundle, today))
-    needed = sticks_needed(methods, sum(parts_left(records, bundle.id, today) for bundle in good))
+    needed = sticks_needed(methods, sum(_left_of(opened.get(bundle.id, ())) for bundle in good))
     promised = sum(bundle.promised_sticks for bundle in bundles)
     there = held + _sticks(to_cut) + _sticks(to_come)
     return Balance(
@@ -164,19 +164,33 @@ def _balance(
         barred=_sticks(bundles) - _sticks(good),
         unions=hints(records, planned, today),
         unanswered=_sticks([bundle for bundle in to_come if bundle.asked_on and not bundle.answer]),
-        assured=_sticks([bundle for bundle in to_come if bundle.answer == "promised"]),
+        assured=_sticks([bundle for bundle in to_come if bundle.answer == PROMISED]),
     )
+
+
+def _opened_on(records: Records, today: date) -> dict[str, list[str]]:
+    """The methods of the grafts that were set from each bundle today, by its id."""
+    found: dict[str, list[str]] = {}
+    for graft in records.grafts:
+        if graft.wood and graft.set_on == today:
+            found.setdefault(graft.wood, []).append(graft.method)
+    return found
+
+
+def _left_of(methods: Sequence[str]) -> int:
+    """The parts of the open stick that these grafts left."""
+    return -_from_parts(methods) % GRAFTS_A_STICK
 
 
 def _without_refused(bundle: Wood) -> Wood:
     """A bundle as it counts: one that was refused has no sticks; what was promised of it is owed all the same."""
-    return replace(bundle, sticks=0) if bundle.answer == "refused" and bundle.cut_on is None else bundle
+    return replace(bundle, sticks=0) if bundle.answer == REFUSED and bundle.cut_on is None else bundle
 
 
 def _asking(balance: Balance) -> str:
     """How far the asking for what is to come has got, as the end of a sentence."""
     if not balance.unanswered and not balance.assured:
-        return ". Ask in time."
+        return ". Ask soon."
     unasked = balance.expected - balance.unanswered - balance.assured
     said = [f"{unasked} to ask for"] if unasked else []
     said += [f"{balance.unanswered} asked for, no answer yet"] if balance.unanswered else []
@@ -189,4 +203,4 @@ def _sticks(bundles: list[Wood]) -> int:
 
 
 def _from_parts(methods: Sequence[str]) -> int:
-    return sum(method != WHOLE_STICK for method in methods)
+    return sum(method_named(method) != WHOLE_STICK for method in methods)

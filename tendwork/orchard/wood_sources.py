@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Container, Iterable
 
 from msgspec import Struct
 
@@ -11,7 +11,7 @@ from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.species import family_of
-from tendwork.variety_names import variety_key
+from tendwork.variety_names import Key, variety_key
 
 
 class Source(Struct, frozen=True):
@@ -21,34 +21,45 @@ class Source(Struct, frozen=True):
     grafts: tuple[Graft, ...] = ()
 
 
-def sources_of(records: Records, species: str, variety: str) -> tuple[Source, ...]:
-    """The trees here on which the variety of this very species lives, under any of its names.
+class Sources:
+    """The trees here on which varieties live, found once for many varieties."""
 
-    Of several, the youngest tree is first: an older one has had more years to catch a virus.
-    """
-    keys, species_of = variety_keys(records), species_by_graft(records)
-    wanted = keys.of(species, variety)
-    grafts: dict[str, list[Graft]] = {}
-    for graft in records.grafts:
-        if graft.state in GROWS and species_of.get(graft.id) == species and keys.of(species, graft.variety) == wanted:
+    def __init__(self, records: Records) -> None:
+        self._trees = {tree.id: (place, tree) for place, tree in enumerate(records.trees)}
+        self._species, self._keys = species_by_graft(records), variety_keys(records)
+        self._living: dict[Key, list[Graft]] = {}
+        self._named: dict[Key, list[Graft]] = {}
+        for graft in records.grafts:
+            if graft.state in GROWS and (species := self._species.get(graft.id)) is not None:
+                self._living.setdefault(self._keys.of(species, graft.variety), []).append(graft)
+                self._named.setdefault(variety_key("", graft.variety), []).append(graft)
+
+    def of(self, species: str, variety: str) -> tuple[Source, ...]:
+        """The trees on which the variety of this very species lives, under any of its names.
+
+        Of several, the youngest tree is first: an older one has had more years to catch a virus.
+        """
+        grafts: dict[str, list[Graft]] = {}
+        for graft in self._living.get(self._keys.of(species, variety), ()):
             grafts.setdefault(graft.tree, []).append(graft)
-    found = [Source(tree, tuple(grafts[tree.id])) for tree in records.trees if tree.id in grafts]
-    return tuple(sorted(found, key=lambda one: -(one.tree.planted or 0)))
+        found = sorted((self._trees[tree] for tree in grafts), key=lambda one: one[0])
+        sources = (Source(tree, tuple(grafts[tree.id])) for _, tree in found)
+        return tuple(sorted(sources, key=lambda one: -(one.tree.planted or 0)))
+
+    def namesakes(self, species: str, variety: str) -> tuple[tuple[Graft, str], ...]:
+        """The grafts that live here under this name and are of another species of the family, each with its species.
+
+        They give no wood of the variety: a plum and a cherry may have one name. Whoever noted the species wrongly sees
+        it.
+        """
+        kin = set(family_of(species)) - {species}
+        named = self._named.get(variety_key("", variety), ())
+        return tuple((graft, own) for graft in named if (own := self._species[graft.id]) in kin)
 
 
-def namesakes_of(records: Records, species: str, variety: str) -> tuple[tuple[Graft, str], ...]:
-    """The grafts that live here under this name and are of another species of the family, each with its species.
-
-    They give no wood of the variety: a plum and a cherry may have one name. Whoever noted the species wrongly sees it.
-    """
-    kin, species_of = family_of(species), species_by_graft(records)
-    found = []
-    for graft in records.grafts:
-        own = species_of.get(graft.id, species)
-        same = variety_key(species, graft.variety) == variety_key(species, variety)
-        if same and graft.state in GROWS and own != species and own in kin:
-            found.append((graft, own))
-    return tuple(found)
+def sources_of(records: Records, species: str, variety: str) -> tuple[Source, ...]:
+    """The trees here on which one variety lives, as `Sources` has them."""
+    return Sources(records).of(species, variety)
 
 
 def is_from_somebody(bundle: Wood, own: TreesByWord) -> bool:
@@ -59,15 +70,19 @@ def is_from_somebody(bundle: Wood, own: TreesByWord) -> bool:
     return bool(bundle.came_from or bundle.asked_on) and not own.meant(bundle.came_from)
 
 
-def giver_before(records: Records, species: str, variety: str, own: TreesByWord, not_of: Container[str] = ()) -> str:
-    """Who gave wood of a variety before, the last one first; empty where nobody is noted. Those of `not_of` refused."""
+def giver_before(records: Records, species: str, variety: str, own: TreesByWord) -> str:
+    """Who gave wood of a variety before, the last one first; empty where nobody is noted."""
     keys = variety_keys(records)
     wanted = keys.of(species, variety)
+    return last_giver((one for one in records.wood if keys.of(one.species, one.variety) == wanted), own)
+
+
+def last_giver(bundles: Iterable[Wood], own: TreesByWord, not_of: Container[str] = ()) -> str:
+    """Who gave the last of these bundles; empty where nobody is noted. Those of `not_of` refused."""
     given = [
         bundle
-        for bundle in records.wood
-        if keys.of(bundle.species, bundle.variety) == wanted
-        and bundle.cut_on is not None
+        for bundle in bundles
+        if bundle.cut_on is not None
         and bundle.came_from
         and bundle.came_from not in not_of
         and is_from_somebody(bundle, own)

@@ -6,28 +6,28 @@ asked the bundle itself holds of whom, when, how many sticks and the answer.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
-from typing import Final, Literal, get_args
+from typing import Literal, get_args
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Change, Replace
 from tendwork.orchard.ids import free_id
-from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.records import REFUSED, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import FirstDay, bar_on, barred_wood
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_balance import sticks_for_buds, wood_balance
-from tendwork.orchard.wood_sources import giver_before, is_from_somebody, sources_of
+from tendwork.orchard.wood_sources import Source, Sources, is_from_somebody, last_giver
+from tendwork.variety_names import Key
 
 WishState = Literal["to ask for", "buds to ask for", "unanswered", "promised"]
 WISH_STATES: tuple[WishState, ...] = get_args(WishState)
 TO_ASK_FOR: WishState = "to ask for"
 BUDS_TO_ASK_FOR: WishState = "buds to ask for"
 UNANSWERED: WishState = "unanswered"
-PROMISED: WishState = "promised"
-REFUSED: Final = "refused"
 
 
 class Wish(Struct, frozen=True):
@@ -74,12 +74,15 @@ def wood_wishes(records: Records, today: date, first_day: FirstDay) -> tuple[Wis
             found.append(
                 Wish(state, one.species, one.variety, one.sticks, one.came_from, one.id, one.asked_on, waiting)
             )
+    sources, held = Sources(records), _by_variety(records)
     for short in balances:
         species, variety = short.species, short.variety
         winter, buds = short.missing if short.needed else 0, sticks_for_buds(short.summer_buds)
-        if not (winter or buds) or _grows_here(records, species, variety, today, first_day):
+        if not (winter or buds) or _may_give(sources.of(species, variety), records, today, first_day):
             continue
-        who = giver_before(records, species, variety, own, _refused_by(records, species, variety))
+        bundles = held.get(keys.of(species, variety), ())
+        refused = frozenset(bundle.came_from for bundle in bundles if bundle.answer == REFUSED)
+        who = last_giver(bundles, own, refused)
         if winter:
             found.append(Wish(TO_ASK_FOR, species, variety, winter, who, grafts=short.grafts))
         if buds:
@@ -115,17 +118,14 @@ def _without_a_source(records: Records, wish: Wish) -> Wood | None:
     return None
 
 
-def _grows_here(records: Records, species: str, variety: str, today: date, first_day: FirstDay) -> bool:
-    """Whether a tree here may give this wood, by what was seen on it."""
-    return any(
-        bar_on(records.troubles, source.tree.id, today, first_day) is None
-        for source in sources_of(records, species, variety)
-    )
+def _may_give(sources: Iterable[Source], records: Records, today: date, first_day: FirstDay) -> bool:
+    """Whether one of these trees may give wood, by what was seen on it."""
+    return any(bar_on(records.troubles, source.tree.id, today, first_day) is None for source in sources)
 
 
-def _refused_by(records: Records, species: str, variety: str) -> frozenset[str]:
-    """Who refused wood of a variety: they are not asked for it once more."""
-    keys = variety_keys(records)
-    wanted = keys.of(species, variety)
-    refused = (bundle for bundle in records.wood if bundle.answer == REFUSED)
-    return frozenset(bundle.came_from for bundle in refused if keys.of(bundle.species, bundle.variety) == wanted)
+def _by_variety(records: Records) -> dict[Key, list[Wood]]:
+    """The bundles of each variety."""
+    keys, found = variety_keys(records), dict[Key, list[Wood]]()
+    for bundle in records.wood:
+        found.setdefault(keys.of(bundle.species, bundle.variety), []).append(bundle)
+    return found

@@ -6,6 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from tendwork.orchard.records import Graft
 
+NOBODY_NOTED = "somebody not noted"
+"""Who is to give wood, or to have it, where nobody wrote that down."""
+
 
 def counted(number: int, word: str) -> str:
     """ "1 stick", "3 sticks", "2 entries", "2 days"."""

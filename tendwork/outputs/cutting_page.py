@@ -8,6 +8,8 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.crown import place_of, place_words
+from tendwork.orchard.wording import NOBODY_NOTED
+from tendwork.outputs.labels import HERE_WORDS, SPARE_WORDS
 from tendwork.outputs.page import page
 from tendwork.planning.cutting_list import Cutting
 from tendwork.view.text import plain, wrapped
@@ -70,9 +72,9 @@ def cutting_html(sheet: CuttingPage) -> str:
 
 def for_whom_words(line: Cutting) -> str:
     """ "2 for here, 3 for R. Dale, 1 to spare"."""
-    said = [f"{line.here} for here"] if line.here else []
-    said += [f"{sticks} for {who or 'somebody not noted'}" for who, sticks in line.promised]
-    return ", ".join([*said, *([f"{line.spare} to spare"] if line.spare else [])])
+    said = [f"{line.here} {HERE_WORDS}"] if line.here else []
+    said += [f"{sticks} for {who or NOBODY_NOTED}" for who, sticks in line.promised]
+    return ", ".join([*said, *([f"{line.spare} {SPARE_WORDS}"] if line.spare else [])])
 
 
 def _box(line: Cutting, units: str) -> CuttingBox:

@@ -5,7 +5,7 @@ Days are ISO: a label outlives the year, and is read by whoever comes after.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Container, Iterable
 from datetime import date
 
 from msgspec import Struct
@@ -17,11 +17,12 @@ from tendwork.orchard.rough_dates import date_text
 from tendwork.orchard.wood_age import usable
 from tendwork.outputs.page import page
 from tendwork.planning.cutting_list import Cutting
-from tendwork.planning.wood_parcels import origin_words
+from tendwork.planning.wood_parcels import Origins
 from tendwork.view.text import plain
 from tendwork.view.words import counted
 
-HERE_WORDS = "for here"
+HERE_WORDS, SPARE_WORDS = "for here", "to spare"
+BARRED_WORDS = "barred, for disease on its tree: use none of it, give none away"
 _ON_THE_TREE = ("planned", "set", "took", "bearing")
 
 
@@ -56,22 +57,27 @@ def labels_of(records: Records) -> tuple[Label, ...]:
     )
 
 
-def bundle_labels(records: Records, lines: Iterable[Cutting], today: date) -> tuple[Label, ...]:
+def bundle_labels(
+    records: Records, lines: Iterable[Cutting], today: date, barred: Container[str] = ()
+) -> tuple[Label, ...]:
     """A label for each bundle that the cutting list makes, one for everybody who is to have of it, then for what is
-    cut already: for each bundle one of what is promised and one of what stays here.
+    cut already: for each bundle one of what is promised and one of what stays here. The bundles `barred`, by id, go to
+    nobody, and their labels say so.
     """
-    found = []
+    found, origins = [], Origins(records.trees)
     for line in lines:
         on = ", ".join(filter(None, (line.species, line.tree_name)))
-        shares = [(HERE_WORDS, line.here + line.spare), *((f"for {who}" if who else "", n) for who, n in line.promised)]
+        promised = [(f"for {who}" if who else "", sticks) for who, sticks in line.promised]
+        shares = [(_stays(line), line.here + line.spare), *promised]
         found += [_bundle(line.variety, on, "", sticks, whom) for whom, sticks in shares if sticks and line.tree]
     for bundle in records.wood:
         if bundle.cut_on is None or not usable(bundle, today):
             continue
-        on = ", ".join(filter(None, (bundle.species, origin_words(bundle.came_from, records.trees))))
+        on = ", ".join(filter(None, (bundle.species, origins.words(bundle.came_from))))
         given = min(bundle.promised_sticks, bundle.sticks)
         whom = f"for {bundle.promised_to}" if bundle.promised_to else ""
         shares = [(HERE_WORDS, bundle.sticks - given), (whom, given)]
+        shares = [(BARRED_WORDS, bundle.sticks)] if bundle.id in barred else shares
         cut_on = bundle.cut_on.isoformat()
         found += [_bundle(bundle.variety, on, cut_on, sticks, whom) for whom, sticks in shares if sticks]
     return tuple(found)
@@ -88,6 +94,13 @@ def labels_html(labels: Iterable[Label], site_name: str) -> str:
     An unknown day is left as a line to write on; what a label has no room for ends in an ellipsis.
     """
     return page("labels.html", labels=tuple(labels), site_name=plain(site_name))
+
+
+def _stays(line: Cutting) -> str:
+    """For whom the sticks are that are promised to nobody, as the cutting list says it."""
+    if line.here and line.spare:
+        return f"{line.here} {HERE_WORDS}, {line.spare} {SPARE_WORDS}"
+    return HERE_WORDS if line.here else SPARE_WORDS
 
 
 def _bundle(variety: str, on: str, cut_on: str, sticks: int, whom: str) -> Label:

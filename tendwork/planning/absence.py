@@ -7,13 +7,12 @@ from typing import Any
 import msgspec
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.wood_wishes import WishState
 from tendwork.orchard.wording import counted
 from tendwork.planning.anchors import Anchors, bases_of
 from tendwork.planning.came_in import as_it_came_in
 from tendwork.planning.said_of_grafts import wrap_said_on
 from tendwork.planning.subjects import Subjects
-from tendwork.planning.vocabulary import FAILS_LATE, AnyOf, Template, Ticked, Where
+from tendwork.planning.vocabulary import FAILS_LATE, AnyOf, Template, Ticked, Where, WoodNeed
 from tendwork.planning.windows import opening_of
 
 _CONDITIONS = (
@@ -84,9 +83,10 @@ def _condition_words(name: str, wanted: Any, kind: str) -> str:
     return f"has the {name} {' or '.join(map(str, wanted))}"
 
 
-def wish_words(state: WishState) -> str:
-    """What is true of wood that somebody else is to give, in words that follow what has it."""
+def wish_words(state: WoodNeed) -> str:
+    """What is true of wood that is to be cut here, or that somebody else is to give, as words after what has it."""
     return {
+        "to cut": "is to be cut from a tree here",
         "to ask for": "is to be asked for",
         "buds to ask for": "is to be asked for as bud sticks",
         "unanswered": "was asked for without an answer yet",

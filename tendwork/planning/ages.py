@@ -7,7 +7,7 @@ from datetime import date
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.fruit_year import first_growing_year
-from tendwork.orchard.methods import BENCH, BUD_WORDS
+from tendwork.orchard.methods import BENCH, BUD_METHODS, method_named
 from tendwork.orchard.records import Graft, Tree
 from tendwork.orchard.rough_dates import RoughDate, middle_day
 
@@ -22,7 +22,7 @@ def set_in(graft: Graft, south: bool) -> int | None:
 def grew_in(graft: Graft, south: bool) -> int | None:
     """The season in which a graft first grew, or is to: a bud that sleeps grows in the one after it was set."""
     began = set_in(graft, south)
-    if began is None or graft.set_on is None or graft.method.casefold() not in BUD_WORDS:
+    if began is None or graft.set_on is None or method_named(graft.method) not in BUD_METHODS:
         return began
     year_alone = isinstance(graft.set_on, RoughDate) and graft.set_on.month is None
     return began + bud_sleeps(middle_day(graft.set_on), year_alone, south)
@@ -42,7 +42,7 @@ def planted_in(tree: Tree, grafts: Iterable[Graft], south: bool) -> int | None:
     """The year in which a tree began to grow where it stands: as noted, else that of the bench graft that it is."""
     if tree.planted is not None:
         return tree.planted
-    benched = (graft for graft in grafts if graft.method.casefold() == BENCH)
+    benched = (graft for graft in grafts if method_named(graft.method) == BENCH)
     return min((year for graft in benched if (year := set_in(graft, south)) is not None), default=None)
 
 

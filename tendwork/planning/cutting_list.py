@@ -11,14 +11,14 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.orchard.records import Graft, Records, Wood
+from tendwork.orchard.records import REFUSED, Graft, Records, Wood
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import usable, wood_age
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.orchard.wood_sources import Source, is_from_somebody, namesakes_of, sources_of
-from tendwork.orchard.wood_wishes import REFUSED
+from tendwork.orchard.wood_sources import Source, Sources, is_from_somebody
 from tendwork.planning.work_bars import WorkBars, barred_on
+from tendwork.variety_names import Key
 
 HERE = ""
 """For whom sticks are that are needed by planned grafts here."""
@@ -64,18 +64,20 @@ class _Share(Struct, frozen=True):
 def cutting_list(records: Records, today: date, south: bool) -> tuple[Cutting, ...]:
     """What is to be cut as of a day, tree by tree in the order of the trees, and last what no tree here may give."""
     barred, bars = barred_on(records, today, south), WorkBars(records, south, today)
-    own, keys = TreesByWord(records.trees), variety_keys(records)
+    own, sources, keys = TreesByWord(records.trees), Sources(records), variety_keys(records)
+    held: dict[Key, list[Wood]] = {}
+    for bundle in records.wood:
+        held.setdefault(keys.of(bundle.species, bundle.variety), []).append(bundle)
     found: list[Cutting] = []
     for balance in wood_balance(records, today, barred):
-        key = keys.of(balance.species, balance.variety)
-        wood = [bundle for bundle in records.wood if keys.of(bundle.species, bundle.variety) == key]
+        wood = held.get(keys.of(balance.species, balance.variety), [])
         wood = [bundle for bundle in wood if wood_age(bundle, today).state != "faded"]
         counted = {bundle.id: _counts(bundle, own, today) for bundle in wood if bundle.id not in barred}
         shares = _left(balance, wood, counted)
         spare = max(0, balance.to_cut - sum(share.sticks for share in shares))
         if shares or spare:
             named = {bundle.id: _named_tree(bundle, own) for bundle in wood if _is_uncut(bundle, today)}
-            found += _on_trees(records, balance, shares, spare, named, bars)
+            found += _on_trees(records, sources, balance, shares, spare, named, bars)
     order = {tree.id: place for place, tree in enumerate(records.trees)}
     return tuple(sorted(found, key=lambda one: (order.get(one.tree, len(order)), one.species, one.variety.casefold())))
 
@@ -114,6 +116,7 @@ def _left(balance: Balance, wood: Iterable[Wood], counted: dict[str, int]) -> li
 
 def _on_trees(
     records: Records,
+    sources: Sources,
     balance: Balance,
     shares: list[_Share],
     spare: int,
@@ -124,8 +127,8 @@ def _on_trees(
 
     `named` has the tree of each bundle that is still to be cut, by its id; "" where it names none.
     """
-    grows = {source.tree.id: source for source in sources_of(records, balance.species, balance.variety)}
-    trees = {tree.id: tree for tree in records.trees}
+    grows = {source.tree.id: source for source in sources.of(balance.species, balance.variety)}
+    trees = {tree.id: tree for tree in records.trees if tree.id in named.values()}
     wanted = dict.fromkeys((*filter(None, named.values()), *grows))
     against = {tree: bars.against_giving(tree) for tree in wanted}
     free = [tree for tree in wanted if not against[tree]]
@@ -150,16 +153,16 @@ def _on_trees(
             _by_person(share for share in held if share.bundle is not None),
             more,
             barred if tree == usual else (),
-            () if tree else _look_words(records, balance, bars),
+            () if tree else _look_words(sources, balance, bars),
         )
 
 
-def _look_words(records: Records, balance: Balance, bars: WorkBars) -> tuple[str, ...]:
+def _look_words(sources: Sources, balance: Balance, bars: WorkBars) -> tuple[str, ...]:
     """What grows here under the name of a variety of which no tree has any, and is of another species."""
     return tuple(
         f"{graft.variety} ({graft.id}) on {bars.tree_name(graft.tree)} is of another species, {species}: look which one"
         " is meant."
-        for graft, species in namesakes_of(records, balance.species, balance.variety)
+        for graft, species in sources.namesakes(balance.species, balance.variety)
     )
 
 

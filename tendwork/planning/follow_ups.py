@@ -10,20 +10,18 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import season_of
 from tendwork.orchard.edits import Add, EditUnderWay, Replace
-from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.ids import free_id
-from tendwork.orchard.methods import is_summer_bud
 from tendwork.orchard.outcomes import graft_after, trouble_after, wood_after
-from tendwork.orchard.records import Graft, Records, Tick, Wood
+from tendwork.orchard.records import PROMISED, Graft, Records, Tick, Wood
 from tendwork.orchard.series import set_graft
 from tendwork.orchard.standing_ticks import template_of
+from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.variety_keys import variety_keys
-from tendwork.orchard.wood_balance import GRAFTS_A_STICK
-from tendwork.orchard.wood_wishes import asked
+from tendwork.orchard.wood_sources import is_from_somebody, sources_of
+from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, asked, wish_state
+from tendwork.planning.cutting_list import Cutting, cutting_list
 from tendwork.planning.results import Unit
 from tendwork.planning.vocabulary import Each
-
-STICKS_SPARE = 1  # from memory: a spare stick is cut with those that the grafts need
 
 
 def graft_of(records: Records, each: Each, unit: Unit) -> Graft | None:
@@ -53,7 +51,9 @@ def follow(
     if bundle is not None:
         edit.make(Replace(wood_after(bundle, tick.outcome)))
     elif each == "variety" and tick.outcome == "cut":
-        _cut(edit, unit, tick.day)
+        _cut(edit, unit, tick.day, south)
+    elif each == "variety" and tick.outcome == "got from elsewhere":
+        _arrived(edit, unit, tick.day)
     elif each == "variety" and tick.outcome == "asked":
         first_day = partial(_first_day, south)
         edit.make(*asked(records, unit.species, unit.variety, tick.day, first_day))
@@ -77,32 +77,49 @@ def _follow_on_graft(edit: EditUnderWay, graft: Graft, tick: Tick, wrap: str | N
     return not graft.wrap
 
 
-def _cut(edit: EditUnderWay, unit: Unit, today: date) -> None:
-    """Cut wood for a variety: the bundle that waits to be cut is cut now, else a new one is made."""
-    keys = variety_keys(edit.records)
-    wanted = keys.of(unit.species, unit.variety)
-    for bundle in edit.records.wood:
-        if bundle.cut_on is None and keys.of(bundle.species, bundle.variety) == wanted:
-            edit.make(Replace(replace(bundle, cut_on=today)))
+def _cut(edit: EditUnderWay, unit: Unit, today: date, south: bool) -> None:
+    """Cut a variety as the cutting list has it: the bundles that wait for it are cut now, what they lack is a new one.
+
+    What somebody else is to give stays to come. The tree that gives it is noted where there is one alone, so that what
+    is seen on it later bars the wood.
+    """
+    records, own = edit.records, TreesByWord(edit.records.trees)
+    lines = [line for line in cutting_list(records, today, south) if _is_of(records, unit, line)]
+    giving = {line.tree for line in lines if line.tree}
+    trees = giving or {source.tree.id for source in sources_of(records, unit.species, unit.variety)}
+    only = next(iter(trees)) if len(trees) == 1 else ""
+    waiting = [one for one in _uncut(records, unit) if not one.answer and not is_from_somebody(one, own)]
+    for bundle in waiting:
+        is_known = not trees.isdisjoint(own.meant(bundle.came_from))
+        came_from = bundle.came_from if is_known or not only else only
+        edit.make(Replace(replace(bundle, cut_on=today, came_from=came_from)))
+    left = sum(line.sticks for line in lines) - sum(bundle.sticks for bundle in waiting)
+    if left > 0 or not waiting:
+        identity = free_id(records, "wood")
+        edit.make(Add(Wood(identity, unit.variety, unit.species, max(left, 1), cut_on=today, came_from=only)))
+
+
+def _arrived(edit: EditUnderWay, unit: Unit, today: date) -> None:
+    """Note that wood of somebody else is here: what was promised, else what was asked for, else what was to be."""
+    own = TreesByWord(edit.records.trees)
+    held = _uncut(edit.records, unit)
+    for state in (PROMISED, UNANSWERED, TO_ASK_FOR):
+        came = [bundle for bundle in held if wish_state(bundle, own, today) == state]
+        if came:
+            edit.make(*(Replace(replace(bundle, cut_on=today)) for bundle in came))
             return
-    identity = free_id(edit.records, "wood")
-    sticks = _sticks_for(edit.records, unit)
-    edit.make(Add(Wood(identity, unit.variety, unit.species, sticks, cut_on=today)))
+
+
+def _uncut(records: Records, unit: Unit) -> list[Wood]:
+    """The bundles of a variety that have no day of cutting."""
+    return [one for one in records.wood if one.cut_on is None and _is_of(records, unit, one)]
+
+
+def _is_of(records: Records, unit: Unit, of: Wood | Cutting) -> bool:
+    """Whether a bundle or a line of the cutting list is of the variety of a unit, under any of its names."""
+    keys = variety_keys(records)
+    return keys.of(of.species, of.variety) == keys.of(unit.species, unit.variety)
 
 
 def _first_day(south: bool, day: date) -> date:
     return season_of(day, south).start
-
-
-def _sticks_for(records: Records, unit: Unit) -> int:
-    """The sticks for the grafts of a variety that wait for wood, and those to spare."""
-    species_of, keys = species_by_graft(records), variety_keys(records)
-    wanted = keys.of(unit.species, unit.variety)
-    waiting = sum(
-        graft.state == "planned"
-        and not is_summer_bud(graft)
-        and graft.id in species_of
-        and keys.of(species_of[graft.id], graft.variety) == wanted
-        for graft in records.grafts
-    )
-    return -(-max(waiting, 1) // GRAFTS_A_STICK) + STICKS_SPARE

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.graft_species import GROWS, graft_species
-from tendwork.orchard.methods import is_bridge
+from tendwork.orchard.methods import BRIDGE, method_named
 from tendwork.orchard.named_templates import SUCKERS, THINNING
 from tendwork.orchard.outcomes import ARBORIST, SKIPPED, STILL_OPEN, default_outcome
 from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
@@ -75,7 +75,7 @@ class HeldBack:
         self._bridged = {
             graft.tree
             for graft in records.grafts
-            if is_bridge(graft.method)
+            if method_named(graft.method) == BRIDGE
             and (
                 graft.state == "planned" or (graft.set_on and season_of(middle_day(graft.set_on), south) == this_season)
             )
@@ -86,6 +86,10 @@ class HeldBack:
                 species = graft_species(graft, self._trees[graft.tree])
                 self._on_tree[graft.tree].add(species)
                 self._sources.setdefault(self._keys.of(species, graft.variety), {})[graft.tree] = None
+        for bundle in records.wood:
+            meant = self._by_word.meant(bundle.came_from) if bundle.cut_on is None else ()
+            if len(meant) == 1:
+                self._sources.setdefault(self._keys.of(bundle.species, bundle.variety), {})[meant[0]] = None
 
     def held(self, template: Template, subject: Subject, unit: Unit) -> Unit:
         """The unit, held back where something bars it on the first day on which it could be done."""

@@ -7,14 +7,14 @@ from collections.abc import Iterable
 from tendwork.orchard.named_templates import CHOOSE_VARIETIES, SEND_PROMISED_WOOD, WINTER_CHECK
 from tendwork.orchard.unions import hints, tree_hints
 from tendwork.orchard.vigour import growth_sentences
-from tendwork.orchard.wording import listed
+from tendwork.orchard.wording import NOBODY_NOTED, listed
 from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.results import Unit
 from tendwork.planning.said_of_grafts import was_never_unwrapped
 from tendwork.planning.states import FINISHED
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import FAILS_LATE, Template
-from tendwork.planning.wood_parcels import label_words
+from tendwork.planning.wood_parcels import Origins, label_words
 
 
 def rule_reasons(template: Template, number: int, weather: str) -> tuple[str, ...]:
@@ -74,8 +74,9 @@ def parcel_labels(orchard: Orchard, template: Template, units: Iterable[Unit]) -
     if template.id != SEND_PROMISED_WOOD:
         return ()
     going, records = {unit.id for unit in units}, orchard.records
+    origins = Origins(records.trees)
     return tuple(
-        f"For {bundle.promised_to or 'somebody not noted'}, on the label: {label_words(bundle, records.trees)}."
+        f"For {bundle.promised_to or NOBODY_NOTED}, on the label: {label_words(bundle, origins)}."
         for bundle in records.wood
         if bundle.id in going and bundle.promised_sticks
     )

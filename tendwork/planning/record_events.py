@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.methods import BRIDGE, BUD_WORDS
+from tendwork.orchard.methods import BRIDGE, is_bud, method_named
 from tendwork.orchard.records import GNAWED, STORM, Graft, Tree, Wood
 from tendwork.orchard.rough_dates import day_known, first_day, last_day
 from tendwork.orchard.troubles import fire_blight_first_seen, sign_named
@@ -13,6 +13,8 @@ from tendwork.planning.indexed_records import Orchard
 
 SEEN_EVENTS = frozenset({GNAWED, STORM})
 """Signs on a tree that raise a job on the day on which they were noted; each new one raises it again."""
+AGAIN = "again"
+"""The event from which wood is to be asked for or cut once more: what was ticked before it is void."""
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )
@@ -47,7 +49,7 @@ def graft_events(orchard: Orchard, graft: Graft) -> dict[str, date]:
     events: dict[str, date] = {}
     if graft.set_on is not None:
         events["set"] = first_day(graft.set_on)
-        if graft.method.casefold() in BUD_WORDS:
+        if is_bud(graft.method):
             events["budded"] = events["set"]
     ticked = orchard.standing.events.get(graft.id, {})
     for outcome in ("took", "failed"):
@@ -72,15 +74,13 @@ def graft_events_from_start(graft: Graft, season: Season) -> dict[str, date]:
     return events
 
 
-def wood_events(bundle: Wood, season: Season) -> dict[str, date]:
-    """What happened to a bundle: it was cut, which is when it was received, and promised to somebody."""
+def wood_events(bundle: Wood) -> dict[str, date]:
+    """What happened to a bundle: it was cut, which is when it was received, and is to go to whom it is promised."""
     events: dict[str, date] = {}
     if bundle.cut_on is not None:
         events["cut"] = events["received"] = bundle.cut_on
         if bundle.promised_to:
             events["promised"] = bundle.cut_on
-    elif bundle.promised_to:
-        events["promised"] = season.start
     return events
 
 
@@ -94,6 +94,6 @@ def _ripe_on(day: tuple[int, int], season: Season) -> date:
 
 def _bridges_since(graft: Graft, day: date) -> bool:
     """Whether a graft is a bridge that is planned, or was set on that day or later, whatever became of it."""
-    if graft.method.casefold() != BRIDGE:
+    if method_named(graft.method) != BRIDGE:
         return False
     return graft.state == "planned" or (graft.set_on is not None and last_day(graft.set_on) >= day)

@@ -7,12 +7,12 @@ from datetime import date
 from tendwork.orchard.outcomes import STILL_OPEN
 from tendwork.orchard.records import Tick
 from tendwork.orchard.standing_ticks import Standing
-from tendwork.orchard.wood_wishes import REFUSED, TO_ASK_FOR
+from tendwork.orchard.wood_wishes import TO_ASK_FOR
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.former_ids import ids_of
-from tendwork.planning.record_events import SEEN_EVENTS
+from tendwork.planning.record_events import AGAIN, SEEN_EVENTS
 from tendwork.planning.subject import Subject
-from tendwork.planning.vocabulary import Template
+from tendwork.planning.vocabulary import TO_CUT, Template
 
 _NO_TICKS: dict[int, Tick] = {}
 _RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"), ("slit it", "unwrapped"))}
@@ -61,9 +61,9 @@ def may_be_recorded(template: Template) -> bool:
 
 
 def seen_on(template: Template, subject: Subject) -> date | None:
-    """The day on which the sign was noted that raises such a job, or from which others are asked after a refusal."""
-    if template.where.wood == TO_ASK_FOR and subject.matches:
-        return subject.events.get(REFUSED)
+    """The day on which the sign was noted that raises such a job, or from which wood is asked for or cut once more."""
+    if template.where.wood in (TO_ASK_FOR, TO_CUT) and subject.matches:
+        return subject.events.get(AGAIN)
     if SEEN_EVENTS.isdisjoint(subject.events):
         return None
     signs = (base.after for base in bases_of(template.opens) if base.after in SEEN_EVENTS)

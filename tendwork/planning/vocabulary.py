@@ -47,6 +47,10 @@ UNSAID_COUNTS_AS: Stake = "year"
 """How a rule that does not say its stake is ordered: before what is known to be little, after what is known to die."""
 Use = Literal["cuts wood", "saws", "strikes", "reaches up", "needs both hands", "cleans blades"]
 
+TO_CUT: Final = "to cut"
+WoodNeed = Literal["to cut", WishState]
+"""What is still to be done about wood: to be cut from trees here, or how far the asking of others has come."""
+
 UNKNOWN = "unknown"
 """In `where`, beside or instead of methods and wraps: an empty cell, and a word that nobody gave a rule."""
 OFF = "off"
@@ -107,7 +111,8 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     Of the planned grafts of a variety those count that need winter wood, and summer buds only where `method` names any.
     `trained_flat` is for trees alone: whether its form is tied to wires or a wall (orchard/tree_size.py).
     `follows` is for trees alone: the job that must have been done this season, where it is asked for at all.
-    `wood` is for bundles and varieties: how far the asking for wood has come that somebody else is to give.
+    `wood` is for bundles and varieties: what the cutting list has of it, also what is promised to others, or how far
+    the asking for wood has come that somebody else is to give.
     """
 
     species: tuple[str, ...] | None = None
@@ -120,7 +125,7 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     growing_years: tuple[int, int] | None = None
     any_of: AnyOf | None = None
     union: UnionState | None = None
-    wood: WishState | None = None
+    wood: WoodNeed | None = None
     trained_flat: bool | None = None
     follows: str | None = None
 

@@ -7,11 +7,11 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.graft_species import species_by_graft
-from tendwork.orchard.mother_trees import carries_words
+from tendwork.orchard.mother_trees import MotherTrees
 from tendwork.orchard.records import Records
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_balance import wood_balance
-from tendwork.orchard.wood_sources import sources_of
+from tendwork.orchard.wood_sources import Sources
 from tendwork.planning.work_bars import WorkBars, barred_on
 from tendwork.variety_names import Key
 
@@ -41,7 +41,8 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     for graft in records.grafts:
         if graft.verdict == "keep" and graft.state in _KEPT_STATES and graft.id in species_of:
             kept.setdefault(keys.of(species_of[graft.id], graft.variety), graft.variety)
-    bars = WorkBars(records, south, today)
+    promised, sources = _promised(records), Sources(records)
+    bars, mothers = WorkBars(records, south, today), MotherTrees(records)
     free = {
         keys.of(one.species, one.variety): one.free
         for one in wood_balance(records, today, barred_on(records, today, south))
@@ -49,7 +50,7 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     offers = []
     for key, variety in sorted(kept.items()):
         species = key[0]
-        trees = [source.tree for source in sources_of(records, species, variety)]
+        trees = [source.tree for source in sources.of(species, variety)]
         against = {tree.id: bars.against_giving(tree.id) for tree in trees}
         giving = [tree for tree in trees if not against[tree.id]]
         offers.append(
@@ -57,8 +58,8 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
                 species,
                 variety,
                 tuple((bars.tree_name(tree.id), tree.planted) for tree in giving),
-                tuple(words for tree in giving if (words := carries_words(records, tree))),
-                _promised(records, key),
+                tuple(words for tree in giving if (words := mothers.carries(tree))),
+                tuple(promised.get(key, {}).items()),
                 free.get(key, 0),
                 tuple(dict.fromkeys(words for words in against.values() if words)),
             )
@@ -66,10 +67,11 @@ def wood_offers(records: Records, today: date, south: bool) -> tuple[Offer, ...]
     return tuple(offers)
 
 
-def _promised(records: Records, key: Key) -> tuple[tuple[str, int], ...]:
-    keys = variety_keys(records)
-    found: dict[str, int] = {}
+def _promised(records: Records) -> dict[Key, dict[str, int]]:
+    """The sticks that were promised of each variety, by whom they are promised to."""
+    keys, found = variety_keys(records), dict[Key, dict[str, int]]()
     for bundle in records.wood:
-        if bundle.promised_sticks and keys.of(bundle.species, bundle.variety) == key:
-            found[bundle.promised_to] = found.get(bundle.promised_to, 0) + bundle.promised_sticks
-    return tuple(found.items())
+        if bundle.promised_sticks:
+            to = found.setdefault(keys.of(bundle.species, bundle.variety), {})
+            to[bundle.promised_to] = to.get(bundle.promised_to, 0) + bundle.promised_sticks
+    return found

@@ -7,7 +7,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.orchard.records import Records, Tree, Wood
-from tendwork.orchard.tree_names import TreesByWord
+from tendwork.orchard.tree_names import TreesByWord, tree_names
 from tendwork.orchard.wood_age import wood_age
 from tendwork.orchard.wording import counted
 from tendwork.planning.work_bars import barred_on
@@ -37,19 +37,29 @@ def wood_parcels(records: Records, today: date, south: bool) -> tuple[Parcel, ..
     )
 
 
-def label_words(bundle: Wood, trees: tuple[Tree, ...]) -> str:
+def label_words(bundle: Wood, origins: Origins) -> str:
     """What stands on the label of a bundle: "Red Lamp, apple; from Old apple; cut 2026-01-20; 3 sticks"."""
+    there = bundle.promised_sticks if bundle.cut_on is None else min(bundle.promised_sticks, bundle.sticks)
     return "; ".join(
         (
             f"{bundle.variety}, {bundle.species}",
-            f"from {origin_words(bundle.came_from, trees) or '____'}",
+            f"from {origins.words(bundle.came_from) or '____'}",
             f"cut {'____' if bundle.cut_on is None else bundle.cut_on.isoformat()}",
-            counted(bundle.promised_sticks or bundle.sticks, "stick"),
+            counted(there or bundle.sticks, "stick"),
         )
     )
 
 
-def origin_words(came_from: str, trees: tuple[Tree, ...]) -> str:
-    """Whose or which tree's wood it is: a tree here by its name, a person as written."""
-    meant = TreesByWord(trees).meant(came_from)
-    return next((tree.name for tree in trees if meant == (tree.id,)), came_from)
+class Origins:
+    """Whose or which tree's wood it is: a tree here by its name, told apart from others so named; a person as said."""
+
+    def __init__(self, trees: tuple[Tree, ...]) -> None:
+        self._by_word = TreesByWord(trees)
+        self._names = tree_names(trees)
+
+    def words(self, came_from: str) -> str:
+        """ "Old apple", "Barn apple (t1)", or "Barn apple (t1 or t2)" where the word means two."""
+        meant = self._by_word.meant(came_from)
+        if len(meant) > 1:
+            return f"{came_from} ({', '.join(meant[:-1])} or {meant[-1]})"
+        return self._names[meant[0]] if meant else came_from

@@ -13,18 +13,22 @@ from msgspec import Struct
 from tendwork.almanac.seasons import season_of
 from tendwork.orchard.graft_species import species_by_graft, species_grown
 from tendwork.orchard.methods import is_of_a_variety
-from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick
+from tendwork.orchard.named_templates import ASK_FOR_WOOD
+from tendwork.orchard.outcomes import SKIPPED
+from tendwork.orchard.records import REFUSED, Graft, Records, Spray, Tasting, Tick
 from tendwork.orchard.rough_dates import day_known
 from tendwork.orchard.sprays import HARVEST, RETURN, SprayKind, bars_on, latest_sprays
-from tendwork.orchard.standing_ticks import template_of
+from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks, template_of
 from tendwork.orchard.troubles import SickBar, barred_wood
-from tendwork.orchard.wood_wishes import Wish, wood_wishes
+from tendwork.orchard.wood_wishes import TO_ASK_FOR, Wish, wood_wishes
 from tendwork.planning.former_ids import by_any_id
 from tendwork.planning.held_back import HeldBack
 from tendwork.planning.hold_words import Bar
 from tendwork.planning.subject import SITE, Subject
 from tendwork.planning.variety_ids import VarietyIds
 from tendwork.planning.vocabulary import Template
+
+_NOT_ASKED = ("not needed", SKIPPED)
 
 
 class Against(Struct, frozen=True):
@@ -91,8 +95,23 @@ def barred_on(records: Records, today: date, south: bool) -> dict[str, SickBar]:
 
 
 def wishes_on(records: Records, today: date, south: bool) -> tuple[Wish, ...]:
-    """What wood is to come from others, as of a day."""
-    return wood_wishes(records, today, lambda day: season_of(day, south).start)
+    """What wood is to come from others, as of a day, without what is not to be asked for this season, as was ticked."""
+    ids, declined = VarietyIds(records), dict[str, date]()
+    for tick in standing_ticks(records.ticks):
+        season = season_of_tick(tick)
+        is_now = season is not None and season >= season_of(today, south).name
+        if template_of(tick) in ASK_FOR_WOOD and tick.outcome in _NOT_ASKED and is_now and tick.day <= today:
+            declined[tick.unit] = tick.day
+    for bundle in records.wood if declined else ():
+        for unit in ids.all_of(bundle.species, bundle.variety) if bundle.answer == REFUSED else ():
+            if bundle.asked_on is not None and bundle.asked_on >= declined.get(unit, today):
+                declined.pop(unit, None)
+    wishes = wood_wishes(records, today, lambda day: season_of(day, south).start)
+    return tuple(
+        wish
+        for wish in wishes
+        if wish.state != TO_ASK_FOR or declined.keys().isdisjoint(ids.all_of(wish.species, wish.variety))
+    )
 
 
 class TickBars:

@@ -8,15 +8,15 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
-from tendwork.orchard.mother_trees import mother_notes, mother_words
-from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.mother_trees import MotherTrees, mother_words
+from tendwork.orchard.records import PROMISED, REFUSED, Records, Wood
 from tendwork.orchard.standing_ticks import standing_ticks
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.troubles import SickBar
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.wood_age import WoodAge, WoodCheck, WoodState, check_due, checks_made, wood_age
 from tendwork.orchard.wood_balance import warnings, wood_balance
-from tendwork.orchard.wood_wishes import PROMISED, REFUSED, TO_ASK_FOR, UNANSWERED, wish_state
+from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, wish_state
 from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.wood_offers import wood_offers
 from tendwork.planning.wood_parcels import wood_parcels
@@ -79,7 +79,7 @@ class Bundle(Struct, frozen=True):
 def bundles(records: Records, today: date, check_every_days: int | None, south: bool) -> tuple[Bundle, ...]:
     """Every bundle in the order of entry; without a rhythm no check is due."""
     standing, barred = standing_ticks(records.ticks), barred_on(records, today, south)
-    own = TreesByWord(records.trees)
+    own, mothers = TreesByWord(records.trees), MotherTrees(records)
     found = []
     for wood in records.wood:
         age, checks = wood_age(wood, today), checks_made(wood.id, standing)
@@ -88,7 +88,7 @@ def bundles(records: Records, today: date, check_every_days: int | None, south: 
         bar = None if used_up else barred.get(wood.id)
         state = USED_UP if used_up else age.state if bar is None else BARRED
         asking = _ASKING.get(wish_state(wood, own, today))
-        notes = () if used_up else mother_notes(records, wood, today)
+        notes = () if used_up else mothers.notes(wood, today)
         found.append(Bundle(wood, age, state, checks, due, bar, asking, notes))
     return tuple(found)
 

@@ -146,5 +146,5 @@ def _no_worry(balance: Balance) -> str:
         return (
             "Its buds are cut fresh in summer: no stored wood is needed. To bud in spring name the bundle in the graft."
         )
-    free = f", {counted(balance.free, 'stick')} free" if balance.free else ""
-    return f"Enough is held{free}."
+    spare = f"; {counted(balance.free, 'stick')} spare" if balance.free else ""
+    return f"Enough wood{spare}."

@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 
-from tendwork.orchard.mother_trees import mother_notes
-from tendwork.orchard.named_templates import ASK_FOR_BUD_STICKS, ASK_FOR_WOOD
-from tendwork.orchard.records import Records, Wood
+from tendwork.orchard.mother_trees import MotherTrees
+from tendwork.orchard.named_templates import ASK_FOR_BUD_STICKS, ASK_FOR_WOOD, REMIND_OF_WOOD
+from tendwork.orchard.records import PROMISED, Records, Wood
 from tendwork.orchard.variety_keys import variety_keys
-from tendwork.orchard.wood_wishes import BUDS_TO_ASK_FOR, PROMISED, TO_ASK_FOR, UNANSWERED, Wish
+from tendwork.orchard.wood_wishes import BUDS_TO_ASK_FOR, TO_ASK_FOR, UNANSWERED, Wish
+from tendwork.orchard.wording import NOBODY_NOTED
 from tendwork.planning.results import Task
 from tendwork.planning.states import ACTIONABLE
 from tendwork.planning.vocabulary import Card
 from tendwork.planning.wood_offers import Offer
-from tendwork.planning.wood_parcels import Parcel, label_words
+from tendwork.planning.wood_parcels import Origins, Parcel, label_words
 from tendwork.variety_names import Key
 from tendwork.view.json_shape import Shape, json_rows
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, full_day
 
-SOMEBODY = "somebody not noted"
 HEALTH_ASKED = (
     "Please tell me how old the mother tree is, how healthy, and whether it was ever tested or certified. No wood,"
     " please, of a tree with fire blight this year, mosaic leaves, rings, canker, gum or dieback."
@@ -72,11 +72,29 @@ def closing_days(tasks: Iterable[Task], wishes: Iterable[Wish], records: Records
     return {wish: found[key] for wish, key in sought if key in found}
 
 
-def ask_text(wishes: Sequence[Wish], closes: Mapping[Wish, date], today: date, width: int) -> str:
-    """A message for each person of whom wood is to be asked or who did not answer yet, and what was promised."""
+def reminding_days(tasks: Iterable[Task], today: date) -> dict[str, date]:
+    """The day from which the giver of each bundle is to be reminded, by its id."""
+    units = (unit for task in tasks if task.template == REMIND_OF_WOOD for unit in task.units)
+    return {unit.id: unit.window.opens for unit in units if unit.window.lapses >= today}
+
+
+def ask_text(
+    wishes: Sequence[Wish],
+    closes: Mapping[Wish, date],
+    today: date,
+    width: int,
+    remind: Mapping[str, date] | None = None,
+) -> str:
+    """A message for each person of whom wood is to be asked, or who is to be reminded, and what was asked or promised.
+
+    `closes` has the day by which a wish is to be asked for, `remind` the day from which the giver of a bundle is to be
+    reminded, by its id; of others it is the day after the asking.
+    """
     parts = [_ask_for_buds(who, held, closes, today, width) for who, held in _buds_by_person(wishes, closes)]
+    unanswered = [wish for wish in wishes if wish.state == UNANSWERED]
+    due = [wish for wish in unanswered if wish.who and _remind_from(wish, remind or {}, today) <= today]
     for who, held in _by_person(wish for wish in wishes if wish.state == TO_ASK_FOR).items():
-        lines = _heading(f"To ask of {who or SOMEBODY}", width)
+        lines = _heading(f"To ask of {who or NOBODY_NOTED}", width)
         if not who:
             lines += wrapped("Nobody is noted who gave these before: ask around, and note whom you asked.", width)
         lines += ["", "Hello,", "could you cut dormant scion wood for me this winter?"]
@@ -85,18 +103,26 @@ def ask_text(wishes: Sequence[Wish], closes: Mapping[Wish, date], today: date, w
         for sentence in (STICKS_ASKED, HEALTH_ASKED, BORDER_ASKED, "Thank you!"):
             lines += wrapped(sentence, width)
         parts.append("\n".join(lines))
-    for who, held in _by_person(wish for wish in wishes if wish.state == UNANSWERED).items():
-        lines = [*_heading(f"To remind: {who or SOMEBODY}", width), "", "Hello,"]
+    for who, held in _by_person(due).items():
+        lines = [*_heading(f"To remind: {who}", width), "", "Hello,"]
         lines += wrapped("may I remind you of the scion wood that I asked you for?", width)
         for wish in held:
             asked = f", asked on {full_day(wish.asked_on)}" if wish.asked_on else ""
             lines += wrapped(f"{_what(wish)}{asked}", width, "- ", "  ")
         parts.append("\n".join([*lines, "Can you cut it? A no helps me too. Thank you!"]))
+    waiting = [wish for wish in unanswered if wish not in due]
+    if waiting:
+        lines = _heading("Asked for, no answer yet", width)
+        for wish in waiting:
+            day = _remind_from(wish, remind or {}, today)
+            then = f"remind them from {full_day(day)}" if wish.who else "note on Wood whom you asked"
+            lines += wrapped(f"{_what(wish)}, of {plain(wish.who) or NOBODY_NOTED}; {then}", width, "- ", "  ")
+        parts.append("\n".join(lines))
     promised = [wish for wish in wishes if wish.state == PROMISED]
     if promised:
         lines = _heading("Promised to you, and not here yet", width)
         for wish in promised:
-            lines += wrapped(f"{_what(wish)}, of {plain(wish.who) or SOMEBODY}", width, "- ", "  ")
+            lines += wrapped(f"{_what(wish)}, of {plain(wish.who) or NOBODY_NOTED}", width, "- ", "  ")
         parts.append("\n".join(lines))
     return "\n\n".join(parts) or "No wood is to be asked for: trees here, bundles and promises cover what is planned."
 
@@ -108,7 +134,7 @@ def _buds_by_person(wishes: Iterable[Wish], closes: Mapping[Wish, date]) -> Iter
 
 
 def _ask_for_buds(who: str, held: Iterable[Wish], closes: Mapping[Wish, date], today: date, width: int) -> str:
-    lines = _heading(f"To ask of {who or SOMEBODY}, for bud sticks", width)
+    lines = _heading(f"To ask of {who or NOBODY_NOTED}, for bud sticks", width)
     if not who:
         lines += wrapped("Nobody is noted who gave these before: ask around.", width)
     lines += ["", "Hello,", "could you cut bud sticks for me this summer, when I am ready to bud?"]
@@ -137,7 +163,7 @@ def offer_text(offers: Sequence[Offer], width: int) -> str:
     if promised:
         lines = _heading("Promised already", width)
         for who, sticks, offer in promised:
-            words = f"{who or SOMEBODY}: {counted(sticks, 'stick')} of {offer.variety}, {offer.species}"
+            words = f"{who or NOBODY_NOTED}: {counted(sticks, 'stick')} of {offer.variety}, {offer.species}"
             lines += wrapped(plain(words), width, "- ", "  ")
         parts.append("\n".join(lines))
     barred = [offer for offer in offers if offer.barred]
@@ -153,11 +179,11 @@ def pack_text(parcels: Sequence[Parcel], records: Records, card: Card | None, to
     """What to pack for each person, how, and what to ask before wood crosses a border."""
     if not parcels:
         return "No wood is promised to anybody."
-    parts = []
+    parts, origins, mothers = [], Origins(records.trees), MotherTrees(records)
     for parcel in parcels:
-        lines = _heading(f"For {parcel.who or SOMEBODY}", width)
+        lines = _heading(f"For {parcel.who or NOBODY_NOTED}", width)
         for bundle in parcel.bundles:
-            lines += _packed(bundle, parcel, records, today, width)
+            lines += _packed(bundle, parcel, origins, mothers.notes(bundle, today), width)
         parts.append("\n".join(lines))
     lines = _heading("How to pack", width)
     for sentence, source in PACKING:
@@ -176,17 +202,26 @@ def swaps_shape(wishes: Sequence[Wish], offers: Sequence[Offer], parcels: Sequen
     return {"ask": json_rows(wishes), "offer": json_rows(offers), "pack": json_rows(parcels)}
 
 
-def _packed(bundle: Wood, parcel: Parcel, records: Records, today: date, width: int) -> list[str]:
+def _packed(bundle: Wood, parcel: Parcel, origins: Origins, notes: Iterable[str], width: int) -> list[str]:
     where = f", kept {bundle.kept}" if bundle.kept else ""
-    state = "still to cut" if bundle.cut_on is None else f"of {counted(bundle.sticks, 'stick')}{where}"
+    short = bundle.promised_sticks - bundle.sticks
+    there = counted(bundle.sticks, "stick")
+    state = f"only {there} in it, {short} missing" if short > 0 else f"of {there}"
+    state = f"still to cut{f': {state}' if short > 0 else ''}" if bundle.cut_on is None else f"{state}{where}"
     said = f"{counted(bundle.promised_sticks, 'stick')} of {bundle.variety} ({bundle.id}), {state}"
     lines = wrapped(plain(said), width, "- ", "  ")
     if bundle.id in parcel.barred:
         return lines + wrapped("barred, for disease on its tree: give none of it away.", width, "  ", "  ")
-    lines += wrapped(plain(label_words(bundle, records.trees)), width, "  label: ", "    ")
-    for note in mother_notes(records, bundle, today):
+    lines += wrapped(plain(label_words(bundle, origins)), width, "  label: ", "    ")
+    for note in notes:
         lines += wrapped(plain(note), width, "  ", "  ")
     return lines
+
+
+def _remind_from(wish: Wish, remind: Mapping[str, date], today: date) -> date:
+    """The day from which a giver is to be reminded: as the job has it, else the day after the asking."""
+    asked_on = today - timedelta(days=1) if wish.asked_on is None else wish.asked_on
+    return remind.get(wish.bundle, asked_on + timedelta(days=1))
 
 
 def _by_person(wishes: Iterable[Wish]) -> dict[str, list[Wish]]:

@@ -48,6 +48,7 @@ from tendwork.orchard.rough_dates import date_text, when_words
 from tendwork.orchard.tree_note_words import brought_sentences, reworded_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, variety_hints
+from tendwork.orchard.wood_doubts import wood_doubts
 from tendwork.orchard.wording import counted, listed_in_short
 from tendwork.plain_text import plain
 from tendwork.planning.gaps import open_questions
@@ -118,6 +119,9 @@ def _told(
             unheard += (*twice_in_place(after, touched), *hints(after, planned, today))
         unheard += tree_hints((tree for tree in late_trees(after, today) if tree.id in touched), today)
     unheard += _of_varieties(held, after) if rows.kind == "varieties" else ()
+    if rows.kind == "wood":
+        touched = {record.id for record in _touched(found) if isinstance(record, Wood)}
+        unheard += wood_doubts(after, (bundle for bundle in after.wood if bundle.id in touched))
     unheard += _against(after, found, templates, folder.site.south, today)
     doubtful = _doubtful(folder, after, found, today) if rows.kind == "sightings" else ()
     return (*_again(found), *lines, *_kept(found), *unheard, *doubtful)

@@ -15,6 +15,7 @@ from tendwork.outputs.labels import Label, bundle_labels, labels_html, labels_of
 from tendwork.outputs.page import MARK
 from tendwork.outputs.sheet import Sheet, sheet_of
 from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.work_bars import barred_on
 from tendwork.view.words import counted
 from tendwork.workbench.bench import Workbench
 
@@ -58,7 +59,9 @@ def write_labels(bench: Workbench, file: Path) -> str:
 def wood_labels(bench: Workbench, today: date) -> tuple[Label, ...]:
     """A label for each bundle that is to be cut or lies here. Raises PersonError where there is none."""
     records = bench.records.read()
-    found = bundle_labels(records, cutting_list(records, today, bench.site.south), today)
+    south = bench.site.south
+    barred = barred_on(records, today, south)
+    found = bundle_labels(records, cutting_list(records, today, south), today, barred)
     if not found:
         raise PersonError("No wood is to be cut and none lies here, so there is no bundle to label.")
     return found
@@ -85,12 +88,13 @@ def wood_words(bench: Workbench, about: str, today: date, width: int) -> str:
     from tendwork.planning.wood_offers import wood_offers
     from tendwork.planning.wood_parcels import wood_parcels
     from tendwork.planning.work_bars import wishes_on
-    from tendwork.view.wood_swaps import ask_text, closing_days, offer_text, pack_text
+    from tendwork.view.wood_swaps import ask_text, closing_days, offer_text, pack_text, reminding_days
 
     records, south = bench.records.read(), bench.site.south
     if about == "ask":
-        wishes = wishes_on(records, today, south)
-        return ask_text(wishes, closing_days(bench.plan.of(today).plan.tasks, wishes, records, today), today, width)
+        wishes, tasks = wishes_on(records, today, south), bench.plan.of(today).plan.tasks
+        closes = closing_days(tasks, wishes, records, today)
+        return ask_text(wishes, closes, today, width, reminding_days(tasks, today))
     if about == "offer":
         return offer_text(wood_offers(records, today, south), width)
     card = bench.templates.loaded().cards.get("plant-health")

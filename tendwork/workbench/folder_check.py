@@ -10,10 +10,12 @@ from tendwork.folder.check import folder_faults
 from tendwork.folder.location import locate
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.templates import check_templates
+from tendwork.orchard.faults import impossible_asking
 from tendwork.orchard.tree_doubts import doubts_of_trees
 from tendwork.orchard.tree_names import twin_sentences
 from tendwork.orchard.unions import hints, late_trees, tree_hints
 from tendwork.orchard.variety_checks import twice_in_place, twice_sentences, variety_hints
+from tendwork.orchard.wood_doubts import wood_doubts
 from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.gaps import heights_not_noted, open_questions
 from tendwork.planning.indexed_records import Orchard
@@ -44,12 +46,13 @@ def check_folder(path: Path | None, today: date) -> tuple[tuple[str, ...], tuple
         opened = OrchardFolder.open(folder)
         faults = (*service_faults(opened), *window_faults(opened, AlmanacCache(opened), loaded, adjustments, today))
         held = opened.records.read()
-        twice = twice_sentences(held)
+        twice = (*twice_sentences(held), *(fault.words for fault in impossible_asking(held)))
         twins = (*twin_sentences(held.trees), *variety_hints(held, variety_reference()), *twice_in_place(held))
         orchard = Orchard(held, loaded.templates, opened.site.south, today)
         asked = _wraps_asked(opened, orchard, loaded.templates, adjustments, today)
         unheard = (
             *asked,
+            *wood_doubts(held, held.wood),
             *gap_sentences(open_questions(orchard, today)),
             *gap_sentences(heights_not_noted(orchard), today),
             *doubts_of_trees(held),

@@ -75,12 +75,16 @@ async def test_on_the_balance_w_asks_for_what_a_variety_is_short_of(record_app) 
         )  # fmt: skip
 
 
-async def test_many_bundles_are_asked_for_in_one_act_and_keep_whose_they_are(record_app) -> None:
+async def test_of_marked_bundles_those_not_here_yet_are_asked_for_and_keep_whose_they_are(
+    record_app,
+) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "4")
         before = record_app.state.records
         await go(pilot, "asterisk", "w", "ctrl+s")
-        assert {wood.asked_on for wood in record_app.state.records.wood} == {TODAY}
+        held = record_app.state.records.wood
+        assert [wood.asked_on for wood in held] == [None if wood.cut_on else TODAY for wood in held]
+        assert [wood.id for wood in held if wood.asked_on] == ["w3"]
         assert [wood.came_from for wood in record_app.state.records.wood] == ["R. Dale", "t1", "A. Holt"]
         await go(pilot, "u")
         assert record_app.state.records == before
@@ -98,3 +102,12 @@ async def test_the_asking_is_noted_by_the_mouse_alone(record_app, press_on) -> N
         await press_on(pilot, "save")
         await until(pilot, lambda: bundle(record_app, "w3").asked_on is not None)
         assert bundle(record_app, "w3").asked_on == date(2026, 4, 11)
+
+
+async def test_of_wood_that_arrived_no_answer_is_asked(record_app, seen_on) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "4")
+        await go(pilot, "slash", *"far", "enter", "w", "ctrl+s", "v", "tab", "tab", "down", "ctrl+s", "v")
+        assert bundle(record_app, "w3").cut_on == TODAY
+        assert "The answer about" not in seen_on(record_app)
+        assert "This wood is here already" in seen_on(record_app)

@@ -78,6 +78,11 @@ def many(method: str, took: int, tried: int, species: str = "apple") -> list[Tri
     return [Trial(f"{method}{place}", species, method, "", place < took) for place in range(tried)]
 
 
+def test_one_method_counts_as_one_however_it_is_written() -> None:
+    tried = [trial for method in ("bark", "Bark  graft", "rind", "t-bud", "my own") for trial in many(method, 1, 2)]
+    assert [(rate.of, rate.tried) for rate in take_rates(tried, "method")] == [("T-bud", 2), ("bark", 6), ("my own", 2)]
+
+
 def test_one_choice_is_called_better_only_where_the_intervals_stand_apart() -> None:
     # 19 of 20: 76 to 99 %. 3 of 10: 11 to 60 %. 7 of 8: 53 to 98 %.
     sentence = choice_sentence([*many("cleft", 19, 20), *many("bark", 3, 10), *many("side", 7, 8)], "apple")

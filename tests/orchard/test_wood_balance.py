@@ -30,9 +30,10 @@ def test_three_grafts_are_calculated_to_a_stick(grafts: int, sticks: int) -> Non
 def test_a_bridge_takes_a_whole_stick() -> None:
     # two bridges 2, four grafts from parts 2
     assert sticks_needed(["bridge", "cleft", "bark", "bridge", "side", "cleft"]) == 4
+    assert sticks_needed(["Bridge", "bridge graft", "bark graft"]) == 3
 
 
-@pytest.mark.parametrize("method", ["chip bud", "T-bud", "Chip Bud"])
+@pytest.mark.parametrize("method", ["chip bud", "T-bud", "t-bud", "Chip  Bud", " t bud", "T-budding", "Shield bud"])
 def test_a_bud_takes_winter_wood_only_where_it_names_the_bundle(method: str) -> None:
     # RHS and W. Seabrook: chips in late summer, of fresh bud sticks; a Californian nursery: in spring, of dormant wood
     assert only(orchard(planned(method=method))) == Balance("apple", "Red Lamp", 0, 1)
@@ -105,13 +106,13 @@ def test_the_warning_says_how_many_for_what_and_what_to_do() -> None:
     wood = (bundle(sticks=1, promised_to="R. Dale", promised_sticks=1),)
     assert warnings(only(orchard(*grafts, wood=wood))) == (
         "Red Lamp (apple): 2 sticks missing for 4 planned grafts and 1 stick promised."
-        " Cut more or ask for more while the wood sleeps.",
+        " Cut more or ask for more while the wood is dormant.",
     )
 
 
 def test_wood_still_to_come_is_asked_for_only_where_it_is_needed() -> None:
     coming = bundle(sticks=2, cut_on=None, came_from="P. Hill")
-    words = "Red Lamp (apple): 2 sticks still to come from P. Hill. Ask in time."
+    words = "Red Lamp (apple): 2 sticks still to come from P. Hill. Ask soon."
     assert warnings(only(orchard(planned(), wood=(coming,)))) == (words,)
     assert warnings(only(orchard(wood=(coming,)))) == ()
 

@@ -14,7 +14,7 @@ from orchard_records import TREES, bundle, graft, orchard, planned
 
 from tendwork.almanac.seasons import season_of
 from tendwork.orchard.edits import Edit, applied
-from tendwork.orchard.mother_trees import carries_words, mother_notes, mother_words
+from tendwork.orchard.mother_trees import MotherTrees, mother_words
 from tendwork.orchard.records import ANSWERS, FIRE_BLIGHT, Records, Trouble
 from tendwork.orchard.wood_balance import warnings, wood_balance
 from tendwork.orchard.wood_sources import sources_of
@@ -169,27 +169,27 @@ UNTESTED = "Untested stone fruit"
 )
 def test_an_old_mother_tree_and_untested_stone_fruit_are_softly_spoken_of(held, said: list[str]) -> None:
     # Perry (MSU, 2014): mother trees under eight to ten years.
-    notes = mother_notes(orchard(), held, TODAY)
+    notes = MotherTrees(orchard()).notes(held, TODAY)
     assert [word for word in (OLD, UNTESTED) if any(word in note for note in notes)] == said
     assert len(notes) == len(said)
 
 
 def test_a_tree_here_is_as_old_as_its_year_of_planting_says() -> None:
     records = orchard(trees=(replace(TREES[0], planted=1990),))
-    assert OLD in mother_notes(records, ask(came_from="t1"), TODAY)[0]
+    assert OLD in MotherTrees(records).notes(ask(came_from="t1"), TODAY)[0]
 
 
 def test_a_tree_says_from_how_many_sources_it_carries_wood() -> None:
     wood = (bundle("w1", 0, came_from="P. Hill"), bundle("w2", 0, came_from="R. Dale"))
     records = orchard(graft("g1", wood="w1"), graft("g2", variety="B", wood="w2"), graft("g3", variety="C"), wood=wood)
-    assert carries_words(records, TREES[0]) == (
+    assert MotherTrees(records).carries(TREES[0]) == (
         "Old apple carries wood from 2 sources and 1 graft of which no source is noted;"
         " what you give away may carry what all of them had."
     )
     named = [bundle(f"w{n}", came_from=word) for n, word in enumerate(("t2", TREES[1].name, TREES[1].name.upper()))]
     on = [graft(f"g{n}", variety=f"Lamp {n}", wood=f"w{n}", set_on=date(2024, 4, 1)) for n in range(3)]
-    assert "wood from 1 source;" in carries_words(orchard(*on, wood=tuple(named)), TREES[0])
-    assert carries_words(orchard(graft("g1")), TREES[0]) == ""
+    assert "wood from 1 source;" in MotherTrees(orchard(*on, wood=tuple(named))).carries(TREES[0])
+    assert MotherTrees(orchard(graft("g1"))).carries(TREES[0]) == ""
 
 
 def test_what_is_said_of_a_mother_tree_is_one_phrase() -> None:

@@ -100,3 +100,28 @@ def test_a_label_of_wood_that_is_not_cut_has_a_line_to_write_the_day_on() -> Non
     assert made.count('class="blank"') == 2
     assert made.count('class="label"') == 4
     assert "cut on" in made
+
+
+def test_wood_that_is_barred_has_no_label_for_anybody_and_says_so() -> None:
+    found = bundle_labels(RECORDS, (), TODAY, {"w2"})
+    assert [(label.name, label.id, label.how) for label in found] == [
+        ("Cold Lamp", "3 sticks", "barred, for disease on its tree: use none of it, give none away")
+    ]
+    assert "barred, for disease" in labels_html(found, "Test hill")
+
+
+def test_labels_and_the_list_say_the_same_of_spare_sticks_and_tell_trees_of_one_name_apart() -> None:
+    records = Records(
+        trees=(Tree("t1", "Barn apple", "apple"), Tree("t2", "Barn apple", "apple")),
+        wood=(
+            Wood("w1", "Red Lamp", "apple", 1, came_from="t1"),
+            Wood("w2", "Blue Lamp", "apple", 1, TODAY, "t2"),
+            Wood("w3", "Grey Lamp", "apple", 1, TODAY, "barn apple"),
+        ),
+    )
+    assert [label[1::3] for label in labelled(records)] == [
+        ["apple, Barn apple (t1)", "to spare"],
+        ["apple, Barn apple (t2)", "for here"],
+        ["apple, barn apple (t1 or t2)", "for here"],
+    ]
+    assert "1 to spare" in cutting_text(page(records))

@@ -10,12 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
+from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.records import ANSWERS, FIRE_BLIGHT, Graft, Records, Spray, Tree, Trouble, Wood
 from tendwork.orchard.wood_balance import wood_balance
 from tendwork.planning.cutting_list import Cutting, cutting_list
 from tendwork.planning.wood_offers import wood_offers
-from tendwork.planning.wood_parcels import label_words, wood_parcels
-from tendwork.planning.work_bars import barred_on
+from tendwork.planning.wood_parcels import Origins, label_words, wood_parcels
+from tendwork.planning.work_bars import barred_on, wishes_on
+from tendwork.view.wood_swaps import pack_text
 
 TODAY = date(2026, 1, 10)
 TREES = (Tree("t1", "Old apple", "apple", planted=1990), Tree("t2", "Young apple", "apple", planted=2015))
@@ -160,4 +162,37 @@ def test_of_faded_wood_nothing_is_packed() -> None:
     ],
 )
 def test_a_label_leaves_a_line_for_what_is_not_known(held: Wood, words: str) -> None:
-    assert label_words(held, TREES) == words
+    assert label_words(held, Origins(TREES)) == words
+
+
+def test_of_two_trees_of_one_name_each_is_told_apart_in_offers_labels_and_parcels() -> None:
+    twins = tuple(replace(tree, name="Barn apple") for tree in TREES)
+    more = (replace(GROWS[1], id="g3", variety="Blue Lamp"),)
+    grafts = tuple(replace(graft, set_on=date(2020, 4, 1)) for graft in (*GROWS, *more))
+    held = promised(cut_on=TODAY, came_from="t2")
+    records = Records(twins, grafts, (held,))
+    assert label_words(held, Origins(twins)).split("; ")[1] == "from Barn apple (t2)"
+    assert all(
+        "Barn apple (t2) carries" in words for one in wood_offers(records, TODAY, False) for words in one.carries
+    )
+    assert "Barn apple (t2) carries" in pack_text(wood_parcels(records, TODAY, False), records, None, TODAY, 200)
+
+
+def test_a_parcel_says_where_fewer_sticks_are_there_than_were_promised() -> None:
+    held = promised(cut_on=TODAY, promised_sticks=9)
+    records = Records(TREES, GROWS, (held,))
+    text = pack_text(wood_parcels(records, TODAY, False), records, None, TODAY, 200)
+    assert "9 sticks of Red Lamp (w1), only 3 sticks in it, 6 missing" in text
+    assert "cut 2026-01-10; 3 sticks" in text
+
+
+def test_the_grafts_are_looked_through_once_and_not_for_every_variety(monkeypatch: pytest.MonkeyPatch) -> None:
+    looked = []
+    monkeypatch.setattr(
+        "tendwork.orchard.wood_sources.species_by_graft", lambda held: looked.append(1) or species_by_graft(held)
+    )
+    wanted = tuple(Graft(f"p{number}", "t1", f"Lamp {number}", "cleft") for number in range(30))
+    records = Records(TREES, (*GROWS, *wanted))
+    assert len(cutting_list(records, TODAY, False)) == 30
+    assert len(wishes_on(records, TODAY, False)) == 30
+    assert len(looked) == 2

@@ -21,6 +21,7 @@ ON = date(2026, 4, 20)
 TREES = (Tree("t1", "Wall quince", "quince"), Tree("t2", "Old medlar", "medlar"), Tree("t3", "Peach", "peach"))
 GRAFTS = (
     *(Graft(f"g{number}", tree.id, "Lamp", state="planned", method="cleft") for number, tree in enumerate(TREES)),
+    *(Graft(f"old-{tree.id}", tree.id, "Lamp", state="bearing") for tree in TREES),
     Graft("g4", "t1", "Lamp", state="planned", method="bark"),
     Graft("g5", "t3", "Lamp", state="planned", method="bark"),
     Graft("g3", "t3", "Lamp", state="took", method="cleft", set_on=date(2026, 4, 1)),

@@ -81,10 +81,11 @@ def test_a_peach_to_be_set_on_a_plum_is_a_peachs_job_when_the_plum_is_ready() ->
 
 
 def test_its_wood_is_a_peachs_and_is_cut_before_a_peach_swells() -> None:
-    made = planned(Records((PLUM,), (peach(),), (Wood("w1", "Early Peach", "plum", 3),)), date(2026, 1, 2))
+    old = replace(peach(state="bearing"), id="g2")
+    made = planned(Records((PLUM,), (peach(), old), (Wood("w1", "Early Peach", "plum", 3),)), date(2026, 1, 2))
     collect = next(task for task in made.tasks if task.template == "collect-wood-peach-apricot")
     assert [(unit.id, unit.species, unit.label) for unit in collect.units] == [
-        ("early-peach.peach", "peach", "Early Peach for 1 peach graft")
+        ("early-peach.peach", "peach", "Early Peach for 1 peach graft: 1 stick")
     ]
     assert collect.window.lapses == day_of("peach", "swollen bud", 2026) - timedelta(days=7)
 

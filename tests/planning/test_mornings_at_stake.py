@@ -61,6 +61,7 @@ def grafts_on(today: date) -> tuple[Graft, ...]:
         Graft("g2", "t1", "Moss", "bark", "PVC tape", state=state, set_on=set_on),
         Graft("g3", "t2", "Blue", "whip and tongue", "budding rubber", state=state, set_on=set_on),
         Graft("g4", "t3", "Bridge", "bridge", "", state="planned"),
+        Graft("g6", "t2", "Blue", state="bearing", set_on=date(2019, 4, 1)),
         Graft("g5", "t1", "Elder", "whip and tongue", "film", state="bearing", set_on=date(2019, 4, 1)),
     )
 

@@ -30,6 +30,7 @@ ORCHARD = Records(
     ),
     grafts=(
         Graft("g1", "t1", "Red Lamp", "cleft", "PVC tape", state="planned"),
+        Graft("g0", "t1", "Red Lamp", state="bearing"),
         Graft("g2", "t1", "Long Lamp", "cleft", "raffia", state="set", set_on=date(2026, 4, 14)),
         Graft("g3", "t2", "Red Lamp", "T-bud", "budding rubber", state="set", set_on=date(2026, 8, 2)),
         Graft("g4", "t3", "Blue Lamp", "chip bud", "film", state="set", set_on=date(2026, 10, 25)),
@@ -42,7 +43,7 @@ ORCHARD = Records(
         Graft("g11", "t3", "Blue Lamp", "cleft", state="set", set_on=date(2026, 4, 20)),
         Graft("g12", "t1", "Red Lamp", "cleft", state="bearing", set_on=date(2019, 4, 14), height_m=1.0),
     ),
-    wood=(Wood("w1", "Red Lamp", "apple", 6, date(2026, 1, 12), promised_to="a friend"),),
+    wood=(Wood("w1", "Red Lamp", "pear", 6, date(2026, 1, 12), promised_to="a friend"),),
 )
 
 

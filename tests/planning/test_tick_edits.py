@@ -96,7 +96,7 @@ def test_a_unit_that_is_named_twice_is_ticked_once() -> None:
     assert edit.added == (TOOK,)
 
 
-@pytest.mark.parametrize(("waiting", "sticks"), [(0, 2), (1, 2), (3, 2), (4, 3)])
+@pytest.mark.parametrize(("waiting", "sticks"), [(0, 1), (1, 1), (3, 1), (4, 2)])
 def test_wood_that_is_cut_is_enough_for_the_grafts_of_its_variety_that_wait_for_it(waiting: int, sticks: int) -> None:
     others = (
         Graft("o1", "t1", "Blue Lamp"),  # another variety
@@ -111,7 +111,7 @@ def test_wood_that_is_cut_is_enough_for_the_grafts_of_its_variety_that_wait_for_
     )
     asked_for = [TaskTick(job, ("red-lamp.apple",), "cut")]
     edit = tick_edit(Records(trees=trees, grafts=(*grafts, *others)), TickedActs(), asked_for, TODAY)
-    assert edit.changes[-1] == Add(Wood("w1", "red lamp", "apple", sticks, cut_on=TODAY))
+    assert edit.changes[-1] == Add(Wood("w1", "red lamp", "apple", sticks, cut_on=TODAY, came_from="t1"))
 
 
 def test_wood_that_waited_to_be_cut_is_the_bundle_that_is_cut() -> None:
@@ -123,7 +123,53 @@ def test_wood_that_waited_to_be_cut_is_the_bundle_that_is_cut() -> None:
     )
     records = replace(RECORDS, wood=(*others, waiting))
     edit = tick_edit(records, TickedActs(), [TaskTick(job, ("red-lamp.apple",), "cut")], TODAY)
-    assert edit.changes[1:] == (Replace(replace(waiting, cut_on=TODAY)),)
+    assert edit.changes[1:] == (Replace(replace(waiting, cut_on=TODAY, came_from="t1")),)
+
+
+def cut_tick(*wood: Wood, outcome: str = "cut", grafts: tuple[Graft, ...] = (), trees: int = 1) -> tuple[Wood, ...]:
+    """The bundles after the job of cutting was ticked for Red Lamp, which grows on this many trees."""
+    grown = tuple(Tree(f"t{number}", f"Tree {number}", "apple") for number in range(1, trees + 1))
+    bearing = tuple(Graft(f"b{tree.id}", tree.id, "Red Lamp", state="bearing") for tree in grown)
+    unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="Red Lamp")
+    outcomes = ("cut", "got from elsewhere", "not needed")
+    job = replace(JOB, key="collect/site/2026", template="collect", each="variety", outcomes=outcomes, units=(unit,))
+    records = Records(trees=grown, grafts=(*bearing, *grafts), wood=wood)
+    return applied(records, tick_edit(records, TickedActs(), [TaskTick(job, (), outcome)], TODAY)).wood
+
+
+PLANNED = (Graft("g1", "t1", "Red Lamp"),)
+ASKED = Wood("w1", "Red Lamp", "apple", 4, came_from="P. Hill", asked_on=date(2026, 5, 1), mother_health="tested")
+
+
+@pytest.mark.parametrize("answer", ["", "promised", "refused"])
+def test_cutting_ones_own_wood_takes_no_bundle_that_somebody_else_was_asked_for(answer: str) -> None:
+    asked = replace(ASKED, answer=answer)
+    held, *more = cut_tick(asked, grafts=PLANNED)
+    assert held == asked
+    assert [(one.sticks, one.came_from, one.cut_on) for one in more][:1] == [(1, "t1", TODAY)]
+
+
+def test_all_bundles_of_a_variety_that_wait_are_cut_and_what_they_lack_is_a_new_one() -> None:
+    mine = Wood("w1", "Red Lamp", "apple", 3, came_from="t1", promised_to="Ida", promised_sticks=3)
+    held = cut_tick(mine, replace(mine, id="w2", sticks=2, promised_to="Ann", promised_sticks=2), grafts=PLANNED)
+    assert [(one.sticks, one.promised_to, one.came_from, one.cut_on) for one in held] == [
+        (3, "Ida", "t1", TODAY), (2, "Ann", "t1", TODAY), (1, "", "t1", TODAY),
+    ]  # fmt: skip
+
+
+def test_wood_of_which_several_trees_may_be_the_source_says_the_one_that_the_cutting_list_names() -> None:
+    assert cut_tick(grafts=PLANNED, trees=2)[0].came_from == "t1"
+
+
+def test_wood_from_elsewhere_is_the_bundle_that_was_promised_and_else_the_one_asked_for() -> None:
+    promised = replace(ASKED, id="w2", answer="promised")
+    unasked = replace(ASKED, id="w3", asked_on=None)
+    refused = replace(ASKED, id="w4", answer="refused")
+    held = (ASKED, promised, unasked, refused)
+    assert [one.cut_on for one in cut_tick(*held, outcome="got from elsewhere")] == [None, TODAY, None, None]
+    held = (ASKED, unasked, refused)
+    assert [one.cut_on for one in cut_tick(*held, outcome="got from elsewhere")] == [TODAY, None, None]
+    assert cut_tick(refused, outcome="got from elsewhere") == (refused,)
 
 
 def test_a_tick_on_wood_changes_no_graft_of_the_same_id() -> None:
@@ -154,7 +200,7 @@ def test_wood_is_cut_for_the_grafts_of_its_variety_on_trees_of_its_species_alone
     trees = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"))
     grafts = [Graft(f"g{number}", "t2", "Late") for number in range(7)]
     records = Records(trees=trees, grafts=(*grafts, Graft("g7", "t1", "late"), Graft("g8", "t1", "Early")))
-    for species, sticks in (("apple", 2), ("pear", 4)):  # one graft, seven grafts, three to a stick; and a spare one
+    for species, sticks in (("apple", 1), ("pear", 3)):  # one graft, seven grafts, three to a stick
         unit = Unit(f"late.{species}", "Late", "open", SUMMER, variety="Late", species=species)
         job = replace(JOB, each="variety", units=(unit,), outcomes=("cut",))
         edit = tick_edit(records, TickedActs(), [TaskTick(job, outcome="cut")], TODAY)

@@ -18,7 +18,7 @@ from tendwork.almanac.seasons import season_of
 from tendwork.orchard.records import Graft, Records, Tree, Wood
 from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Window
-from tendwork.planning.vocabulary import Template, TemplateFile
+from tendwork.planning.vocabulary import TO_CUT, Template, TemplateFile
 
 FOLDER = Path(__file__).parents[2] / "task_templates"
 TEMPLATES = [
@@ -280,4 +280,5 @@ class Year:
             verdict=(where.verdict or ("on trial",))[0],
         )
         wood = (Wood("w", "", species, 6, cut_on=done_on),) if template.each == "wood" else ()
-        return Records((Tree("t", "t", species, planted=planted),), (graft,), wood)
+        here = (Graft("old", "t", "", state="bearing"),) if where.wood == TO_CUT else ()
+        return Records((Tree("t", "t", species, planted=planted),), (graft, *here), wood)

@@ -129,7 +129,7 @@ def test_what_is_missing_stands_first_in_the_balance() -> None:
 def test_the_lines_of_a_variety_name_the_grafts_that_want_it_and_its_bundles() -> None:
     (balance,) = [one for one in wood_balance(RECORDS, TODAY, ()) if one.variety == "Red Lamp"]
     assert balance_lines(RECORDS, balance, 200) == [
-        "Enough is held, 1 stick free.",
+        "Enough wood; 1 stick spare.",
         "Planned: g1 on Hill apple (cleft)",
         "Bundles: w2, 2 sticks",
     ]
@@ -139,7 +139,7 @@ def test_what_presses_is_said_by_urgency() -> None:
     grafts = (*RECORDS.grafts, Graft("g2", "t1", "Lost Lamp"))
     records = Records(TREES, grafts, WOOD, (), TICKS)
     assert wood_warnings(records, TODAY, bundles(records, TODAY, 12, False)) == (
-        "Lost Lamp (apple): 1 stick missing for 1 planned graft. Cut more or ask for more while the wood sleeps.",
+        "Lost Lamp (apple): 1 stick missing for 1 planned graft. Cut more or ask for more while the wood is dormant.",
         "Red Lamp (w2): a check was due 2 Dec.",
         "Red Lamp (w2) is fading: 10 days left.",
         "Dead Lamp (w5) has faded, and 2 sticks of it were promised.",

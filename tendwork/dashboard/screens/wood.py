@@ -192,9 +192,9 @@ class WoodScreen(PagedScreen):
             return bool(self.bundles()) or isinstance(self.row, Balance)
         return action not in _OF_BUNDLES or bool(self.bundles())
 
-    def about(self) -> str:
-        """What the next act is about, in words."""
-        held = self.bundles()
+    def about(self, of: tuple[Wood, ...] = ()) -> str:
+        """What the next act is about, in words: these bundles, or all that are chosen."""
+        held = of or self.bundles()
         if len(held) == 1:
             return f"{held[0].variety} ({held[0].id})"
         if held:
@@ -234,7 +234,9 @@ class WoodScreen(PagedScreen):
 
     def action_ask(self) -> None:
         """Note that somebody was asked: for the bundles, or for what a variety is short of."""
-        row, held, state = self.row, self.bundles(), self.app.state
+        row, state = self.row, self.app.state
+        if (held := self._awaited()) is None:
+            return
         today = field_text("asked_on", state.today)
         if isinstance(row, Balance) and not held:
             own = TreesByWord(state.records.trees)
@@ -253,22 +255,31 @@ class WoodScreen(PagedScreen):
         names = ("came_from", "sticks", "asked_on") if len(held) == 1 else ("came_from", "asked_on")
         texts = {**(of_one if len(held) == 1 else {}), "asked_on": today}
         self.open_form(
-            f"Ask for {self.about()}",
+            f"Ask for {self.about(held)}",
             self.fields(names, texts),
             lambda told: lambda bench, day: bench.records.entries.asked(ids, told, day),
             note="" if len(held) == 1 else "Whom it is asked of stays in each of them where you leave it empty.",
         )
 
+    def _awaited(self) -> tuple[Wood, ...] | None:
+        """Those of the bundles that are not here yet; None where all are, which is said."""
+        held = self.bundles()
+        waiting = tuple(wood for wood in held if wood.cut_on is None)
+        if held and not waiting:
+            self.app.say("This wood is here already: nothing of it is awaited. Change it to mend what it says.")
+            return None
+        return waiting
+
     def action_answer(self) -> None:
         """Note what somebody answered; with a day of cutting it is here."""
-        held = self.bundles()
+        held = self._awaited()
         if not held:
             return
         ids = tuple(wood.id for wood in held)
         names = [name for name in ANSWER_FIELDS if len(held) == 1 or name != "sticks"]
         texts = {name: field_text(name, getattr(held[0], name)) for name in names} if len(held) == 1 else {}
         self.open_form(
-            f"The answer about {self.about()}",
+            f"The answer about {self.about(held)}",
             self.fields(names, texts),
             lambda told: lambda bench, today: bench.records.entries.change("wood", ids, told, today),
             only_changed=True,
