@@ -35,7 +35,7 @@ def keep_act(folder: OrchardFolder, words: str, before: Adjustments, after: Adju
     acts = _kept(folder)
     if undoing and acts and (acts[-1].before, acts[-1].after) == (after, before):
         _keep(folder, acts[:-1])
-    elif before != after:
+    else:
         _keep(folder, (*acts, AdjustmentAct(words, before, after, folder.records.newest_act())))
 
 

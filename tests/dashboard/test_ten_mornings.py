@@ -24,18 +24,18 @@ pytestmark = pytest.mark.anyio
 
 # Each morning: the day, the job that must stand first, and the one that must stand first once that is ticked.
 MORNINGS = [
-    # The sticks cut two days ago dry out from today on; then the other sticks, whose best day is over.
+    # The only wood of a tree here that is planned: it is cut before its buds swell; then labels, on what came in.
     pytest.param(
-        date(2026, 1, 26),
-        "Label the wood, and put it into cold store, the orchard",
+        date(2026, 1, 23),
         "Cut apple and pear scion wood, the orchard",
+        "Label the wood, and put it into cold store, the orchard",
         id="january",
     ),
-    # Wood, while the trees still sleep; then labels, before the new sticks are mixed up.
+    # Wood of others that nobody cuts unless they are asked again; then all is done.
     pytest.param(
         date(2026, 2, 11),
-        "Cut apple and pear scion wood, the orchard",
-        "Label the wood, and put it into cold store, the orchard",
+        "Remind those who did not answer about wood, the orchard",
+        "Nothing must be done today, and 4 jobs can wait; next comes Check the stored wood",
         id="february",
     ),
     # Stone-fruit wood keeps worst, so it is used before all else; then the clefts, best just before the buds swell.
@@ -80,12 +80,12 @@ MORNINGS = [
         "Bud pear, plum and cherry, Wall pear",
         id="july",
     ),
-    # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; then light for the pear's grafts,
-    # whose shoots have stopped: it ends in six days, the look at last month's buds later.
+    # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; then the look for first fruit,
+    # which ends in four days, light for the pear's grafts in six, the look at last month's buds later.
     pytest.param(
         date(2026, 8, 14),
         "Bud pear, plum and cherry, Rookery cherry",
-        "Cut back what shades the young grafts, Wall pear",
+        "Does it bear? First fruit of the grafts, Old Hallow",
         id="august",
     ),
     # A bud that did not take is seen until Saturday, while the tie can stay on those that did; fruit hangs for longer.
