@@ -96,7 +96,8 @@ async def test_templates_shows_only_what_is_left_out_and_why_and_brings_it_back(
     async with app.run_test(size=(120, 40)) as pilot:
         screen = await visit(pilot, "suckers", "a")
         assert shown_templates(screen)[1:] == [
-            "water-dry-site", "spring-bud-cherry", "spring-bud", "bud-peach-late", "late-winter-prune-stone", "take-off-regrowth-stone",
+            "water-dry-site", "spring-bud-cherry", "spring-bud", "bud-peach-late", "late-winter-prune-stone",
+            "take-off-regrowth-stone",
             "fire-blight-watch", "clear-fallen-fruit-weekly",
         ]  # fmt: skip
         screen.query_one(TemplateList).choose("spring-bud")
