@@ -124,7 +124,7 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ({"where": '{ wood = "to ask for" }'}, 'is for rules of each "wood" or "variety", and this one is of each'),
         (
             {"where": '{ wood = "unansered" }'},
-            '"unansered" is not known here. Write one of to cut, to ask for, buds to ask for, unanswered, promised.',
+            '"unansered" is not known here. Did you mean "unanswered"?',
         ),
         ({"where": "{ age_years = [-9, -4] }"}, "must be seasons ago, 0 for this one: nothing is younger"),
         ({"where": "{ age_years = [1] }"}, 'key "template.where.age_years": must be 2 values, and has 1'),
