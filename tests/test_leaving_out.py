@@ -239,6 +239,7 @@ def test_gnawing_that_is_ticked_is_noted_of_the_tree_and_undone_with_its_tick(or
     with bench._folder.records.act("the year of planting") as act:
         act.replace(young)
     key = "look-at-guards/t2/2026"
+    bench.records.tick((JobTick("fit-guards/t2/2026", (), "already there"),), winter)
     bench.records.tick((JobTick(key, (), "gnawed"),), winter)
     assert bench.records.read().troubles == (Trouble(winter, "t2", "gnawed bark"),)
     bench.records.untick(key, (), winter)

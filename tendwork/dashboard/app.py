@@ -95,6 +95,7 @@ class Dashboard(App[None]):
         self._plan_trouble = Notice()
         self._done = Notice()
         self._has_asked = False
+        self._grafts_known: frozenset[str] = frozenset()  # by every plan that was shown
         self.acts = 0
         """How many acts were done since the start."""
         self.theme = TERMINAL if no_color else chosen.colours
@@ -348,7 +349,8 @@ class Dashboard(App[None]):
             if again:
                 await self._desk.do(lambda bench: bench.refresh_files())
             before, self.state = self.state, await self._desk.do(lambda bench: made_state(bench, today))
-            self._has_asked = self._has_asked or ask_about(self, before)
+            self._has_asked = self._has_asked or ask_about(self, before, self._grafts_known)
+            self._grafts_known |= {graft.id for graft in self.state.records.grafts}
         except PersonError as error:
             failure = str(error)
         except Exception as error:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 from tendwork.dashboard.state import State
@@ -11,20 +12,22 @@ if TYPE_CHECKING:
     from tendwork.dashboard.app import Dashboard
 
 
-def asks_more(before: State, after: State) -> bool:
-    """Whether something is asked of grafts of which nothing was asked earlier on the same day."""
+def asks_more(before: State, after: State, known: Collection[str]) -> bool:
+    """Whether something is asked of grafts that came in since earlier on the same day, and are not `known`.
+
+    What is asked again because an answer was undone is no reason to stand in the person's way.
+    """
     if not before.made or before.plan_day != after.plan_day:
         return False
-    asked = {(held.name, graft) for held in questions_of(before.gaps) for graft in held.grafts}
-    return any((held.name, graft) not in asked for held in questions_of(after.gaps) for graft in held.grafts)
+    return any(graft not in known for held in questions_of(after.gaps) for graft in held.grafts)
 
 
-def ask_about(app: Dashboard, before: State) -> bool:
+def ask_about(app: Dashboard, before: State, known: Collection[str]) -> bool:
     """Open the page where something new is asked and no other page is open; whether it was opened."""
     from tendwork.dashboard.screens.base import OrchardScreen
     from tendwork.dashboard.screens.questions import QuestionsScreen
 
-    if not isinstance(app.screen, OrchardScreen) or not asks_more(before, app.state):
+    if not isinstance(app.screen, OrchardScreen) or not asks_more(before, app.state, known):
         return False
     app.push_screen(QuestionsScreen())
     return True

@@ -175,6 +175,10 @@ def _faults(template: Template, cards: Mapping[str, Card]) -> Iterator[Fault]:
     yield from _sign_faults(("unless_seen",), template.unless_seen, (*SIGNS, DRY_COLD_WINTERS))
     if template.unless_seen and not template.left_out:
         yield ("unless_seen",), "asks for what is asked for already", "Say in `left_out` why it is left out otherwise."
+    for name in ("trained_flat", "follows"):
+        if getattr(template.where, name) is not None and template.each != "tree":
+            words = f'is for rules of each "tree", and this one is of each "{template.each}"'
+            yield ("where", name), words, "Take it out."
     if template.where.any_of is not None:
         yield from _any_of_faults(template.where.any_of, template.each)
     if template.where.wood is not None and template.each not in ("wood", "variety"):
@@ -312,7 +316,8 @@ def _where_faults(where: Where) -> Iterator[Fault]:
         for word in getattr(where, name) or ():
             if word not in words:
                 yield ("where", name), f'"{word}" is not known here', nearest(word, words)
-    yield from _age_faults(where.age_years, ("where", "age_years"))
+    for name in ("age_years", "growing_years"):
+        yield from _age_faults(getattr(where, name), ("where", name))
 
 
 def _any_of_faults(signs: AnyOf, each: Each) -> Iterator[Fault]:

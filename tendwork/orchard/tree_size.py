@@ -24,6 +24,7 @@ LEAST_CROWN_M = 0.3
 high (common practice, no source).
 """
 TRAINED_FLAT = ("cordon", "espalier", "fan", "step-over")
+_TIED = (*TRAINED_FLAT, "stepover", "palmette", "trellis", "wires")
 
 
 class TreeSize(Struct, frozen=True):
@@ -72,7 +73,7 @@ def crown_fault(noted_m: float) -> str:
 
 def is_trained_flat(tree: Tree) -> bool:
     """Whether a tree is trained flat, in whatever capitals its form is written: "Espalier, three tiers"."""
-    return any(form in tree.form.casefold() for form in TRAINED_FLAT)
+    return any(form in tree.form.casefold() for form in _TIED)
 
 
 def _size_of(height_m: float) -> Size:

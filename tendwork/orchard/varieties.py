@@ -162,12 +162,15 @@ class VarietyBook:
     def _said(
         self, species: str, name: str, field: KnownField, own: Variety | None, found: ListedVariety | None
     ) -> tuple[Said, ...]:
+        """What is noted on grafts, for this place, goes first, as in `ripening`, and the record after it."""
+        noted = self._on_grafts(species, name, field)
         value = None if own is None else getattr(own, field)
         if own is not None and value not in (None, ""):
             by = f"{YOU}, from {own.source}" if own.source else YOU
             shown = f"{value:g} portions" if field == "chill" else bloom_words(value) if field == "bloom" else value
-            return (Said(shown, by, own=True),)
-        if noted := self._on_grafts(species, name, field):
+            noted = tuple(said for said in noted if said.value != shown)
+            return (*noted, Said(shown, by, own=True))
+        if noted:
             return noted
         as_listed: dict[KnownField, ListedField] = {
             "bloom": "bloom", "pollen": "pollen", "ripens": "ripens", "keeps": "keeps", "vigour": "vigour",

@@ -16,7 +16,8 @@ from tendwork.planning.vocabulary import FAILS_LATE, AnyOf, Template, Ticked, Wh
 from tendwork.planning.windows import opening_of
 
 _CONDITIONS = (
-    "species", "state", "method", "wrap", "verdict", "above_m", "age_years", "any_of", "union", "wood",
+    "species", "state", "method", "wrap", "verdict", "above_m", "age_years", "growing_years", "trained_flat", "any_of",
+    "follows", "union", "wood",
 )  # fmt: skip
 _KIND_WORDS = {"site": "tree", "tree": "tree", "graft": "graft", "wood": "bundle of wood", "variety": "graft"}
 
@@ -68,6 +69,13 @@ def _condition_words(name: str, wanted: Any, kind: str) -> str:
     if name == "age_years":
         least, most = wanted
         return _age_words(least, most, "was planted" if kind == "tree" else "was set")
+    if name == "growing_years":
+        least, most = wanted
+        return _age_words(least, most, "first grew")
+    if name == "trained_flat":
+        return "is trained flat" if wanted else "stands free, not trained flat"
+    if name == "follows":
+        return f"had {wanted} done this season"
     if name == "any_of":
         return f"{' or '.join(any_of_words(wanted))}"
     if name == "wood":

@@ -3,17 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.fruit_year import first_growing_year
-from tendwork.orchard.methods import BENCH, method_named
+from tendwork.orchard.methods import BENCH, BUD_METHODS, method_named
 from tendwork.orchard.records import Graft, Tree
-from tendwork.orchard.rough_dates import middle_day
+from tendwork.orchard.rough_dates import RoughDate, middle_day
+
+_MONTHS_OF_SLEEPING_BUDS = range(7, 11)
 
 
 def set_in(graft: Graft, south: bool) -> int | None:
     """The season in which a graft was set, by its year; None where that is not noted."""
     return None if graft.set_on is None else season_of(middle_day(graft.set_on), south).name
+
+
+def grew_in(graft: Graft, south: bool) -> int | None:
+    """The season in which a graft first grew, or is to: a bud that sleeps grows in the one after it was set."""
+    began = set_in(graft, south)
+    if began is None or graft.set_on is None or method_named(graft.method) not in BUD_METHODS:
+        return began
+    year_alone = isinstance(graft.set_on, RoughDate) and graft.set_on.month is None
+    return began + bud_sleeps(middle_day(graft.set_on), year_alone, south)
+
+
+def bud_sleeps(set_on: date, year_alone: bool, south: bool) -> bool:
+    """Whether a bud that was set on a day sleeps until the season after; one with a year alone counts as a summer bud.
+
+    June buds are headed back in weeks and grow on (Gulf Texas: late May to early June; United States South: mid to
+    late June); buds of July and later sleep (Manitoba, England).
+    """
+    northern_month = (set_on.month + 5) % 12 + 1 if south else set_on.month
+    return year_alone or northern_month in _MONTHS_OF_SLEEPING_BUDS
 
 
 def planted_in(tree: Tree, grafts: Iterable[Graft], south: bool) -> int | None:

@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from tendwork.almanac.results import Reached, StageDate
 from tendwork.almanac.seasons import Season, season_of
+from tendwork.planning.ages import bud_sleeps
 from tendwork.planning.day_format import day_and_month
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Anchor
@@ -36,7 +37,6 @@ EVENT_WORDS = {
     "storm": "in a storm",
 }
 _SETTING = ("set", "budded")
-_MONTHS_OF_SLEEPING_BUDS = range(7, 11)
 _MIDDLE_OF_YEAR = (7, 2)
 
 _LEAST_HEAT = 0.1  # degree-days that certainly come after the day from which they are counted
@@ -73,18 +73,14 @@ def event_day(event: str, subject: Subject, south: bool) -> date | None:
 
 
 def woken_on(subject: Subject, south: bool) -> date | None:
-    """From when a bud is to grow: the day on which it was set, for a summer bud the first day of the season after.
-
-    June buds are headed back in weeks and grow on (Gulf Texas: late May to early June; United States South: mid to
-    late June); buds of July and later sleep (Manitoba, England). One with a year alone counts as a summer bud.
-    """
+    """From when a bud is to grow: the day on which it was set, for a summer bud the first day of the season after."""
     budded = subject.events.get("budded")
     if budded is None:
         return None
-    if subject.set_in.isdigit():
-        return season_of(date(budded.year, *_MIDDLE_OF_YEAR), south).following.start
-    northern_month = (budded.month + 5) % 12 + 1 if south else budded.month
-    return season_of(budded, south).following.start if northern_month in _MONTHS_OF_SLEEPING_BUDS else budded
+    year_alone = subject.set_in.isdigit()
+    if not bud_sleeps(budded, year_alone, south):
+        return budded
+    return season_of(date(budded.year, *_MIDDLE_OF_YEAR) if year_alone else budded, south).following.start
 
 
 def bases_of(anchor: Anchor) -> Iterator[Anchor]:

@@ -8,14 +8,15 @@ from msgspec.structs import replace
 
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import Graft, Tree
+from tendwork.orchard.tree_size import is_trained_flat
 from tendwork.orchard.unions import graft_union, tree_union
-from tendwork.planning.ages import is_of_age, planted_in, set_in
+from tendwork.planning.ages import grew_in, is_of_age, planted_in, set_in
 from tendwork.planning.indexed_records import Orchard
-from tendwork.planning.tree_signs import shows_any
+from tendwork.planning.tree_signs import follows_on, shows_any
 from tendwork.planning.vocabulary import FAILS_LATE, Where
 
-_Kind = tuple[str, str, str, str, int | None]
-"""What conditions ask of a graft beside its height: state, method, wrap, verdict and the season in which it was set."""
+_Kind = tuple[str, str, str, str, int | None, int | None]
+"""What conditions ask of a graft beside its height: state, method, wrap, verdict, when it was set and first grew."""
 
 
 def accepts(allowed: tuple[str, ...] | None, value: str) -> bool:
@@ -25,7 +26,7 @@ def accepts(allowed: tuple[str, ...] | None, value: str) -> bool:
 
 def asks_about_grafts(where: Where) -> bool:
     """Whether any condition is one that only a graft can meet."""
-    asked = (where.state, where.method, where.wrap, where.verdict, where.above_m, where.union)
+    asked = (where.state, where.method, where.wrap, where.verdict, where.above_m, where.growing_years, where.union)
     return any(part is not None for part in asked)
 
 
@@ -48,6 +49,8 @@ class Conditions:
             return (
                 is_of_age(where.age_years, planted_in(tree, grafts, orchard.south), season)
                 and (not asks or any(map(fits, grafts)))
+                and (where.trained_flat is None or where.trained_flat == is_trained_flat(tree))
+                and (where.follows is None or follows_on(orchard, where.follows, tree.id, season))
                 and (where.any_of is None or shows_any(orchard, where.any_of, tree, season))
                 and (where.union is None or (where.union == FAILS_LATE) == self._tree_fails_late(tree))
             )
@@ -87,7 +90,7 @@ class Conditions:
         return fits
 
     def _kind_fits(self, where: Where, kind: _Kind, season: Season, aged: bool) -> bool:
-        state, method, wrap, verdict, began_in = kind
+        state, method, wrap, verdict, began_in, first_grew_in = kind
         words = self._orchard.words
         return (
             (where.state is None or state in where.state)
@@ -95,6 +98,7 @@ class Conditions:
             and (where.wrap is None or words.fits("wrap", wrap, where.wrap))
             and (where.verdict is None or verdict in where.verdict)
             and (not aged or is_of_age(where.age_years, began_in, season))
+            and is_of_age(where.growing_years, first_grew_in, season)
         )
 
     def _fails_late(self, graft: Graft) -> bool:
@@ -107,4 +111,4 @@ class Conditions:
 
 
 def _kind_of(graft: Graft, south: bool) -> _Kind:
-    return graft.state, graft.method, graft.wrap, graft.verdict, set_in(graft, south)
+    return graft.state, graft.method, graft.wrap, graft.verdict, set_in(graft, south), grew_in(graft, south)

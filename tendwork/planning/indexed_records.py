@@ -32,6 +32,7 @@ class Orchard:
         standing = self.standing = Standing(records.ticks)
         self.south = south
         self.today = today
+        self.rules = {template.id: template for template in templates}
         self.words = RuleWords(templates)
         self.wrap_rules = frozenset(template.id for template in templates if template.takes_wraps_off)
         self.take_rules = frozenset(template.id for template in templates if "took" in template.outcomes)

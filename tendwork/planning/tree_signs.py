@@ -1,14 +1,18 @@
-"""The signs of a tree any one of which lets it in (`where.any_of`): its age, what was done on it, what was seen."""
+"""The signs of a tree any one of which lets it in (`where.any_of`): its age, what was done on it, what was seen.
+
+And whether a job follows on another (`where.follows`).
+"""
 
 from __future__ import annotations
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.outcomes import WORK_WORDS
+from tendwork.orchard.outcomes import NO_WORK, WORK_WORDS
 from tendwork.orchard.records import Tree
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.troubles import counts_from, signs_seen
 from tendwork.planning.ages import is_within, planted_in
 from tendwork.planning.indexed_records import Orchard
+from tendwork.planning.left_out import trees_left_out
 from tendwork.planning.vocabulary import AnyOf, Ticked
 
 
@@ -20,6 +24,16 @@ def shows_any(orchard: Orchard, signs: AnyOf, tree: Tree, season: Season) -> boo
     if signs.ticked is not None and _was_ticked(orchard, signs.ticked, tree.id, season):
         return True
     return bool(signs.seen) and not _signs_of(orchard, tree.id, signs.seen_years, season).isdisjoint(signs.seen)
+
+
+def follows_on(orchard: Orchard, job: str, tree: str, season: Season) -> bool:
+    """Whether another job was done on the tree this season, or nobody knows, as it is left out for it."""
+    rule = orchard.rules.get(job)
+    out = None if rule is None else trees_left_out(rule, season.name)
+    if out is None or tree in out:
+        return True
+    ticked = (tick for tick in orchard.standing.of(tree) if template_of(tick) == job)
+    return any(tick.outcome not in NO_WORK and season_of_tick(tick) == season.name for tick in ticked)
 
 
 def _was_ticked(orchard: Orchard, wanted: Ticked, tree: str, season: Season) -> bool:

@@ -101,13 +101,16 @@ class AnyOf(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
 
 
 class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted.
+    """Which units a template is about: an absent key accepts all. `age_years` counts seasons since set or planted,
+    `growing_years` those of a graft since the first in which it grew, which for a summer bud is the one after.
 
     `species` is that of the unit itself: of a graft its own, also where its tree is of another.
     "unknown" among methods or wraps is an empty cell, or a word that no template and no list of the trade has.
     `any_of` is for trees alone: one of its signs is enough. `union` "fails late" is one that may fail years after it
     took, "no doubt" any other: of a tree that on its stock, of a graft that on what it stands on (orchard/unions.py).
     Of the planned grafts of a variety those count that need winter wood, and summer buds only where `method` names any.
+    `trained_flat` is for trees alone: whether its form is tied to wires or a wall (orchard/tree_size.py).
+    `follows` is for trees alone: the job that must have been done this season, where it is asked for at all.
     `wood` is for bundles and varieties: what the cutting list has of it, also what is promised to others, or how far
     the asking for wood has come that somebody else is to give.
     """
@@ -119,9 +122,12 @@ class Where(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True)
     verdict: tuple[str, ...] | None = None
     above_m: float | None = None
     age_years: tuple[int, int] | None = None
+    growing_years: tuple[int, int] | None = None
     any_of: AnyOf | None = None
     union: UnionState | None = None
     wood: WoodNeed | None = None
+    trained_flat: bool | None = None
+    follows: str | None = None
 
 
 class Repeats(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -17,7 +17,7 @@ from tendwork.planning.absence import any_of_words
 from tendwork.planning.absence import wish_words as absence_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.anchors import EVENT_WORDS
-from tendwork.planning.vocabulary import FAILS_LATE, UNKNOWN, Anchor, Effort, Repeats, Template, Where
+from tendwork.planning.vocabulary import FAILS_LATE, UNKNOWN, Anchor, Effort, Repeats, Template
 from tendwork.planning.weather import weather_words
 from tendwork.view.stake_words import missed_words
 from tendwork.view.text import plain, wrapped
@@ -96,8 +96,11 @@ def units_words(template: Template, units: str) -> str:
         [f"whose union is {'known' if where.union == FAILS_LATE else 'not known'} to fail late"] if where.union else []
     )
     parts += [in_units(f"above {where.above_m:g} m", units)] if where.above_m is not None else []
-    parts += [_age_words(where)] if where.age_years is not None else []
+    parts += [_age_words(*where.age_years)] if where.age_years is not None else []
+    parts += [_age_words(*where.growing_years, " of growth")] if where.growing_years is not None else []
+    parts += [f"{'trained' if where.trained_flat else 'not trained'} flat"] if where.trained_flat is not None else []
     parts += [f"that {' or '.join(any_of_words(where.any_of))}"] if where.any_of is not None else []
+    parts += [f"once {where.follows} is done"] if where.follows is not None else []
     parts += [f"whose wood {absence_words(where.wood)}"] if where.wood is not None else []
     return ", ".join(parts)
 
@@ -237,10 +240,9 @@ def _either(words: tuple[str, ...]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} or {words[-1]}"
 
 
-def _age_words(where: Where) -> str:
-    first, last = where.age_years or (0, 0)
+def _age_words(first: int, last: int, of_growth: str = "") -> str:
     if first == last and first < len(_ORDINALS):
-        return f"in its {_ORDINALS[first]} season"
+        return f"in its {_ORDINALS[first]} season{of_growth}"
     if first == 0:
-        return f"in its first {last + 1} seasons"
-    return f"{first} to {last} seasons old"
+        return f"in its first {last + 1} seasons{of_growth}"
+    return f"{first} to {last} seasons after its first{of_growth}" if of_growth else f"{first} to {last} seasons old"

@@ -158,3 +158,25 @@ async def test_a_wrap_that_is_asked_about_is_not_ticked_on_the_page_of_wraps(bro
         await press(pilot, "o", "space")
         assert "Nobody said yet" in str(brought.screen.query_one("#told", Static).content)
         assert brought.state.records.ticks == ()
+
+
+async def test_enter_alone_answers_nothing(brought, press, at_rest) -> None:
+    async with brought.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await press(pilot, "a", "l", "enter")
+        await at_rest(pilot)
+        assert asked(brought) == {"wraps": 39, "took": 30}
+        await press(pilot, "down", "enter")
+        await at_rest(pilot)
+        assert asked(brought) == {"took": 30}
+
+
+async def test_undoing_an_answer_on_morning_opens_no_page_by_itself(brought, press, at_rest) -> None:
+    async with brought.run_test(size=(80, 24)) as pilot:
+        await at_rest(pilot)
+        await press(pilot, "a", "3", "1")
+        await at_rest(pilot)
+        await press(pilot, "escape", "u")
+        await at_rest(pilot)
+        assert asked(brought) == {"took": 30}
+        assert isinstance(brought.screen, MorningScreen)

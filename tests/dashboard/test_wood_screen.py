@@ -196,3 +196,14 @@ async def test_a_bundle_of_a_sick_tree_is_barred_and_says_why(record_app, seen_o
         await go(pilot, "slash", *"red", "enter")
         told = " ".join(words_in(record_app, "life_text").split())
         assert "barred: canker was seen on t1 on 1 Apr; use none of it, and give none away" in told
+
+
+async def test_the_head_lines_are_cut_for_the_width_that_the_terminal_has_now(record_app) -> None:
+    async with record_app.run_test(size=(40, 24)) as pilot:
+        await plan_lost_lamp(pilot)
+        await open_screen(pilot, "4")
+        assert "…" in words_in(record_app, "warnings")
+        await pilot.resize_terminal(180, 24)
+        await until(pilot, lambda: "…" not in words_in(record_app, "warnings"))
+        assert words_in(record_app, "warnings").startswith("Lost Lamp (apple): 1 stick missing for 1 planned graft.")
+        assert "…" not in words_in(record_app, "warnings")

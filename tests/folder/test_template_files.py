@@ -149,6 +149,9 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
             '"cut" is nothing that happens to a site. Write a date or a stage.',
         ),
         ({"where": "{ age_years = [3, 1] }"}, "must be the lower age first"),
+        ({"where": '{ follows = "fit-guards" }'}, 'is for rules of each "tree", and this one is of each'),
+        ({"where": "{ trained_flat = true }"}, 'is for rules of each "tree", and this one is of each'),
+        ({"where": "{ growing_years = [3, 1] }"}, 'key "template.where.growing_years": must be the lower age first'),
         (
             {"where": "{ any_of = { age_years = [0, 2] } }"},
             'line 9, key "template.where.any_of": is for rules of each "tree", and this one is of each "graft"',

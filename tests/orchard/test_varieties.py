@@ -186,7 +186,10 @@ def test_what_is_noted_on_grafts_is_the_person_s_word_too() -> None:
     assert [one.words for one in said["ripens"]] == ["from 09-01 [you, on g1 and g2]"]
     own = Variety("apple", "Red Lamp", chill=60.0)
     said = VarietyBook(orchard(*grafts, varieties=(own,)), LISTS).known("apple", "Red Lamp").said
-    assert [one.words for one in said["chill"]] == ["60 portions [you]"]
+    assert [one.words for one in said["chill"]] == ["52.5 portions [you, on g1 and g2]", "60 portions [you]"]
+    same = Variety("apple", "Red Lamp", chill=52.5)
+    said = VarietyBook(orchard(*grafts, varieties=(same,)), LISTS).known("apple", "Red Lamp").said
+    assert [one.words for one in said["chill"]] == ["52.5 portions [you]"]
 
 
 def test_every_variety_on_trees_in_wood_or_with_a_record_is_one_row() -> None:

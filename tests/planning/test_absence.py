@@ -46,6 +46,23 @@ def test_an_age_is_said_in_seasons_since_the_first(each: str, years: tuple[int, 
     assert why(each, age_years=years) == words
 
 
+def test_growth_is_said_in_seasons_since_it_began() -> None:
+    assert why(growing_years=(1, 1)) == "No graft first grew last season."
+
+
+def test_a_job_that_follows_on_another_names_it() -> None:
+    template = Template("look", "Look", "upkeep", "tree", Anchor(date="01-10"), Anchor(date="02-10"))
+    look = msgspec.structs.replace(template, where=Where(follows="fit-guards"))
+    fit = msgspec.structs.replace(template, id="fit-guards")
+    subjects = Subjects(Orchard(RECORDS, (fit, look), south=False, today=date(2026, 6, 1)))
+    said = absence(look, subjects, Anchors(SteadyAlmanac(), SEASON), SEASON)
+    assert said == "No tree had fit-guards done this season."
+
+
+def test_a_form_is_said_of_the_tree() -> None:
+    assert why("tree", trained_flat=True) == "No tree is trained flat."
+
+
 def test_a_condition_after_others_is_about_what_fits_those() -> None:
     assert why(state=("took",), age_years=(0, 0)) == "No graft that fits otherwise was set this season."
 

@@ -11,10 +11,11 @@ from steady_almanac import SteadyAlmanac
 from timing_orchard import almanac_of
 
 from tendwork.almanac.seasons import Season
-from tendwork.orchard.records import Graft, Records, Tree, Trouble, Wood
+from tendwork.orchard.records import Graft, Records, Tick, Tree, Trouble, Wood
 from tendwork.orchard.troubles import signs_seen
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
 from tendwork.planning.planner import SiteLimits, plan
+from tendwork.planning.vocabulary import LeftOut
 
 SUMMER, WINTER = date(2026, 6, 10), date(2026, 1, 15)
 GUARDS = ("fit-guards", "look-at-guards", "take-guards-off")
@@ -72,10 +73,34 @@ def test_older_trees_are_watered_only_where_somebody_takes_it_in() -> None:
     assert older == {one.id for one in TREES} - {"new", "third"}
 
 
+@pytest.mark.parametrize(
+    ("form", "is_asked"),
+    [
+        ("", True),
+        ("bush", True),
+        ("spindle", True),
+        ("Cordon, 2.2 m", False),
+        ("wall fan", False),
+        ("Espalier, three tiers", False),
+        ("step-over", False),
+        ("U palmette", False),
+        ("on wires", False),
+    ],
+)
+def test_limbs_that_are_tied_to_wires_or_a_wall_are_not_propped(form: str, is_asked: bool) -> None:
+    held = replace(tree("t", 1990), form=form)
+    assert bool(asked("prop-heavy-limbs", Records((held,)), SUMMER)) == is_asked
+
+
+FITTED = tuple(Tick(f"fit-guards/{one.id}/2026", one.id, date(2025, 11, 12), "done") for one in TREES)
+"""A guard was fitted on every tree of which it was asked."""
+
+
 @pytest.mark.parametrize("template", GUARDS)
 def test_guards_are_for_young_trees_and_a_year_that_is_not_known_counts_as_young(template: str) -> None:
     """Young thin bark is most at risk (Dane County Extension teaching garden, 2019); the bound is our own."""
-    assert asked(template, Records(TREES)) == {"new", "third", "fourth", "eighth", "unknown"}
+    fitted = tuple(tick for tick in FITTED if tick.unit not in ("old", "ninth"))
+    assert asked(template, Records(TREES, ticks=fitted)) == {"new", "third", "fourth", "eighth", "unknown"}
 
 
 @pytest.mark.parametrize("template", GUARDS)
@@ -83,9 +108,45 @@ def test_guards_are_for_young_trees_and_a_year_that_is_not_known_counts_as_young
 def test_guards_are_for_a_tree_of_any_age_once_its_bark_was_gnawed(template: str, word: str) -> None:
     """Voles girdled a 20-year-old apple (PennLive, 2011)."""
     seen = Trouble(date(2019, 2, 1), "old", word)
-    assert asked(template, Records(TREES, troubles=(seen,))) >= {"old"}
+    assert asked(template, Records(TREES, ticks=FITTED, troubles=(seen,))) >= {"old"}
     other = Trouble(date(2019, 2, 1), "old", "canker")
     assert not asked(template, Records(TREES, troubles=(other,))) & {"old"}
+
+
+@pytest.mark.parametrize(
+    ("outcome", "is_asked"), [("done", True), ("already there", True), ("skipped", False), (None, False)]
+)
+def test_guards_are_looked_at_where_they_were_fitted(outcome: str | None, is_asked: bool) -> None:
+    ticks = () if outcome is None else (Tick("fit-guards/third/2026", "third", date(2025, 12, 2), outcome),)
+    assert asked("look-at-guards", Records((TREES[1],), ticks=ticks)) == ({"third"} if is_asked else set())
+
+
+def test_guards_of_the_winter_before_are_no_guards_of_this_one() -> None:
+    last = Tick("fit-guards/third/2025", "third", date(2024, 12, 2), "done")
+    assert asked("look-at-guards", Records((TREES[1],), ticks=(last,))) == set()
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        Adjustment(off=True),
+        Adjustment(left_out=(LeftOut("third"),)),
+        Adjustment(left_out=(LeftOut("third", 2026),)),
+        Adjustment(left_out=(LeftOut(season=2026),)),
+    ],
+)
+def test_where_fitting_is_left_out_nobody_knows_of_guards_and_they_are_looked_at(change: Adjustment) -> None:
+    rules = adjusted(tuple(TEMPLATES), Adjustments(template={"fit-guards": change}), frozenset())
+    tasks = plan(SiteLimits(), Records((TREES[1],)), SteadyAlmanac(), rules, WINTER).tasks
+    assert "look-at-guards" in {task.template for task in tasks if task.season == 2026}
+
+
+def test_guards_that_were_not_fitted_by_the_new_year_are_late_and_not_lost() -> None:
+    """Voles and rabbits gnaw all winter; what is whole in January can still be guarded (common practice, no source)."""
+    for today, state in ((date(2026, 1, 4), "late"), (date(2026, 3, 1), "late"), (date(2026, 3, 2), "missed")):
+        tasks = plan(SiteLimits(), Records((TREES[1],)), SteadyAlmanac(), TEMPLATES, today).tasks
+        (job,) = (task for task in tasks if task.template == "fit-guards" and task.season == 2026)
+        assert job.state == state, today
 
 
 def test_fire_blight_is_watched_for_on_every_pome_tree_once_it_was_seen_on_any_and_never_before() -> None:

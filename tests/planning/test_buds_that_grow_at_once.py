@@ -84,3 +84,49 @@ def test_the_top_comes_off_only_once_the_bud_is_seen_to_live() -> None:
     assert "A bud of spring or June" in rules["check-bud-take"]
     assert "cut the stock back above it now, tie or no tie, never before" in rules["check-bud-take"]
     assert "shears" not in " ".join(next(rule for rule in TEMPLATES if rule.id == "cut-bud-ties-peach").tools)
+
+
+@pytest.mark.parametrize(
+    ("set_on", "first"),
+    [
+        (date(2026, 4, 20), 2026),
+        (date(2026, 6, 10), 2026),
+        (date(2026, 7, 5), 2027),
+        (date(2026, 8, 20), 2027),
+        (RoughDate(2026), 2027),
+        (RoughDate(2026, 8), 2027),
+    ],
+)
+def test_what_is_of_the_second_summer_of_growth_comes_a_year_later_for_a_bud_that_slept(
+    set_on: date | RoughDate, first: int
+) -> None:
+    """Shoots of summer buds grow a year later; unions are looked at from their second year on."""
+    for year in (first, first + 1, first + 2):
+        jobs = jobs_of(set_on, date(year, 6, 20), species="apple").keys()
+        assert ("second-year-fruit" in jobs) == (year == first + 1), year
+        assert ("check-unions-after-bloom" in jobs) == (year > first), year
+        assert ("let-in-light-buds" in jobs) == (year < first + 2), year
+
+
+def test_a_bud_that_slept_is_not_moved_by_hand_before_it_grows() -> None:
+    assert "check-unions" not in jobs_of(date(2026, 8, 20), date(2027, 1, 20))
+    assert "check-unions" in jobs_of(date(2026, 8, 20), date(2028, 1, 20))
+
+
+def test_in_the_south_a_february_bud_grows_in_the_season_after() -> None:
+    february = date(2027, 2, 5)
+    assert "second-year-fruit" not in jobs_of(february, date(2027, 12, 20), south=True, species="apple")
+    assert "second-year-fruit" in jobs_of(february, date(2028, 12, 20), south=True, species="apple")
+
+
+def test_where_a_summer_bud_did_not_live_a_shoot_is_kept_the_summer_after_it_was_set() -> None:
+    dead = Graft("g", "t", "Lamp", "T-bud", "", state="failed", set_on=date(2026, 8, 20))
+    records = Records((Tree("t", "Tree", "apple", planted=2000),), (dead,))
+
+    def is_asked(today: date) -> bool:
+        made = plan(SiteLimits(), records, almanac_of("warm", today), TEMPLATES, today)
+        return any(task.template == "save-a-shoot" and task.season == made.season for task in made.tasks)
+
+    assert not is_asked(date(2026, 9, 20))
+    assert is_asked(date(2027, 6, 20))
+    assert not is_asked(date(2028, 6, 20))

@@ -76,7 +76,7 @@ def whole_orchard() -> Records:
     One tree, and a graft on it, have a union that fails late.
     """
     doubtful = Tree("doubtful", "doubtful", "pear", "apple seedling", planted=2010)
-    trees, grafts, wood = [Tree("young", "young", "plum", planted=2024), doubtful], [], []
+    trees, grafts, wood = [Tree("young", "young", "plum", planted=2025), doubtful], [], []
     grafts.append(Graft("q1", "doubtful", "x", "cleft", state="took", set_on=date(2024, 4, 14), species="quince"))
     for species in SPECIES:
         trees.append(Tree(species, species, species, planted=2005))
@@ -114,7 +114,8 @@ BLIGHT = (Trouble(date(2025, 6, 9), "medlar", "fire blight"), Trouble(date(2026,
 
 
 def _ticks() -> Iterator[Tick]:
-    """Nurse limbs marked on every tree this winter and the last, and an early summer pruning."""
+    """Nurse limbs marked on every tree this winter and the last, a guard fitted, and an early summer pruning."""
+    yield Tick("fit-guards/young/2026", "young", date(2025, 11, 20))
     cuts = {species: t.id for t in TEMPLATES if t.id.startswith("summer-prune-") for species in t.where.species or ()}
     for species in SPECIES:
         for year in (2025, 2026):

@@ -214,12 +214,29 @@ def january_names_each_graft_whose_wrap_nobody_took_off() -> None:
     assert any("wrap is off" in words and "(g)" in words for words in winter.because)
 
 
-def water_is_for_young_trees_and_ends_with_august() -> None:
+def water_is_for_young_trees_weekly_from_petal_fall_through_august() -> None:
     for planted, is_asked in ((2027, True), (2025, True), (2024, False), (1990, False), (None, False)):
         tree = Tree("t", "Tree", "apple", planted=planted)
         rounds = [task.window for task in tasks(graft(), tree=tree) if task.template == "water-in-drought"]
         assert bool(rounds) == is_asked, planted
-        assert all(window.lapses <= date(YEAR, 8, 31) for window in rounds)
+        if is_asked:
+            assert rounds[0].opens == day_of("petal fall", date(YEAR, 6, 1))
+            assert date(YEAR, 8, 18) < rounds[-1].opens <= date(YEAR, 8, 31)
+            assert {(later.opens - one.opens).days for one, later in pairwise(rounds)} == {7}
+
+
+def trees_of_two_years_are_not_let_dry_out_until_leaf_fall() -> None:
+    leaf_fall = day_of("leaf fall", date(YEAR, 6, 1))
+    for planted, is_asked in ((2027, True), (2026, True), (2025, False), (None, False)):
+        tree = Tree("t", "Tree", "apple", planted=planted)
+        rounds = [task.window for task in tasks(graft(), tree=tree) if task.template == "water-young-in-autumn"]
+        assert bool(rounds) == is_asked, planted
+        if is_asked:
+            assert rounds[0].opens == date(YEAR, 9, 1)
+            assert leaf_fall - timedelta(days=28) < rounds[-1].opens < leaf_fall
+    rule_says("water-young-in-autumn", "never let these trees dry out", "desert", "sparingly")()
+    for rule in RULES.values():
+        assert not ("water" in rule.id and "none after" in " ".join(rule.steps)), rule.id
 
 
 def guards_are_for_trees_to_eight_years_and_gnawed_ones() -> None:
@@ -227,7 +244,7 @@ def guards_are_for_trees_to_eight_years_and_gnawed_ones() -> None:
     for planted, seen, is_asked in ((2019, (), True), (2018, (), False), (None, (), True), (1990, ("voles",), True)):
         noted = tuple(Trouble(date(2025, 2, 1), "t", word) for word in seen)
         found = tasks(tree=Tree("t", "Tree", "apple", planted=planted), today=winter, troubles=noted)
-        assert ("look-at-guards" in {task.template for task in found}) == is_asked, planted
+        assert ("fit-guards" in {task.template for task in found}) == is_asked, planted
 
 
 def unions_are_looked_at_in_winter_and_after_bloom_for_five_years() -> None:

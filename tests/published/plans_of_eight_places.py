@@ -99,6 +99,10 @@ def _orchard(season: Season) -> Records:
     marked = season.previous
     ticks = [Tick(f"mark-nurse-limbs/{tree}/{marked.name}", tree, marked.on(2, 1)) for tree in _WITH_ALL_AGES]
     ticks.append(Tick(f"mark-nurse-limbs/apple/{season.name}", "apple", season.on(2, 1)))
+    ticks += [
+        Tick(f"fit-guards/{tree}/{season.name}", tree, season.on(11, 20))
+        for tree in ("young apple", "young plum", "young peach")
+    ]
     strikes = {"pear": season.previous, "quince": season}
     blight = tuple(Trouble(when.on(6, 10), tree, "fire blight") for tree, when in strikes.items())
     return Records(tuple(trees), tuple(grafts), tuple(wood), ticks=tuple(ticks), troubles=blight)

@@ -46,9 +46,10 @@ from care_checks import (
     tape_is_off_by_leaf_fall_where_warmth_never_suffices,
     ticks_from_april_to_october,
     training_is_done_while_dormant,
+    trees_of_two_years_are_not_let_dry_out_until_leaf_fall,
     unions_are_looked_at_in_winter_and_after_bloom_for_five_years,
     unions_of_thick_limbs_are_looked_at_to_the_tenth_year,
-    water_is_for_young_trees_and_ends_with_august,
+    water_is_for_young_trees_weekly_from_petal_fall_through_august,
     wrap_is_off_by,
 )
 
@@ -277,9 +278,16 @@ LEDGER = (
     ),
     # Water, guards, fallen fruit
     Row(
-        "Trees of two years or less are watered about weekly, none after 31 August, old ones not for new grafts",
+        "Trees of two years or less are watered about weekly through August, old ones not for new grafts",
         "orangepippintrees.co.uk, undated; Penn State, 2023; Home Orchard Society, undated",
-        water_is_for_young_trees_and_ends_with_august,
+        water_is_for_young_trees_weekly_from_petal_fall_through_august,
+        note="That it begins with petal fall is ours.",
+    ),
+    Row(
+        "Then sparingly; but in its first two years a tree must not dry out, and in deserts trees are always watered",
+        "Home Orchard Society, undated; bartlett.com, undated; growingfruit.org 75439, undated",
+        trees_of_two_years_are_not_let_dry_out_until_leaf_fall,
+        note="Every two weeks until leaf fall is ours.",
     ),
     Row(
         "A dry site is watered, every seven to ten days, where somebody says that it is dry",

@@ -192,6 +192,12 @@ def test_units_say_whether_their_union_is_known_to_fail_late(union: UnionState, 
     assert units_words(template, "metric") == f"each graft, whose union is {known} to fail late"
 
 
+@pytest.mark.parametrize(("flat", "words"), [(True, "trained flat"), (False, "not trained flat")])
+def test_units_say_how_their_tree_is_trained(flat: bool, words: str) -> None:
+    template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(trained_flat=flat))
+    assert units_words(template, "metric") == f"each graft, {words}"
+
+
 def test_a_height_is_in_feet_where_the_person_wants_it_so() -> None:
     template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(above_m=2))
     assert units_words(template, "us") == "each graft, above 6.6 ft"
@@ -208,6 +214,19 @@ def test_a_height_is_in_feet_where_the_person_wants_it_so() -> None:
 )
 def test_an_age_is_counted_in_seasons(years: tuple[int, int], words: str) -> None:
     template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(age_years=years))
+    assert units_words(template, "metric") == f"each graft, {words}"
+
+
+@pytest.mark.parametrize(
+    ("years", "words"),
+    [
+        ((1, 1), "in its second season of growth"),
+        ((0, 1), "in its first 2 seasons of growth"),
+        ((1, 5), "1 to 5 seasons after its first of growth"),
+    ],
+)
+def test_years_of_growth_are_told_from_an_age(years: tuple[int, int], words: str) -> None:
+    template = a_template(Anchor(date="01-05"), Anchor(date="02-05"), where=Where(growing_years=years))
     assert units_words(template, "metric") == f"each graft, {words}"
 
 

@@ -149,7 +149,7 @@ class QuestionsScreen(Dialog[None]):
             Option(Content.assemble((f" {number}  ", "bold $accent"), words))
             for number, (words, _, _) in enumerate(self._offered, 1)
         )
-        held.highlighted = 0
+        held.highlighted = 0 if question is None else None  # enter alone answers nothing
 
     def _tell(self) -> None:
         self.query_one("#told", Static).update(clipped(self.app.notice.text, _TOLD_COLUMNS))

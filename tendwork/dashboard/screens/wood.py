@@ -7,6 +7,7 @@ from typing import Any
 
 from textual.app import ComposeResult
 from textual.content import Content
+from textual.events import Resize
 from textual.widgets import Static
 
 from tendwork.dashboard.actions import WOOD, bindings
@@ -78,6 +79,9 @@ class WoodScreen(PagedScreen):
     def show_state(self, state: State) -> None:
         super().show_state(state)
         self._show_warnings()
+
+    def on_resize(self, _: Resize) -> None:
+        self.call_after_refresh(self._show_warnings)
 
     @property
     def orders(self) -> tuple[str, ...]:
