@@ -131,7 +131,8 @@ def save(
         if laid != after:  # what another changed beside it was not there when the change was looked at
             refuse_backwards(folder, almanac_cache, templates, standing, laid, today)
         write_adjustments(file, laid)
-    keep_act(folder, adjusted_words(standing, laid), standing, laid, undoing)
+    if laid != standing:
+        keep_act(folder, adjusted_words(standing, laid), standing, laid, undoing)
 
 
 def absences(
