@@ -78,7 +78,7 @@ ENTRY_ACTS: dict[str, Callable[[Entries], object]] = {
     "add": lambda entries: entries.add("trees", {"name": "Young plum", "species": "plum"}, MAY),
     "change": lambda entries: entries.change("trees", ("t1",), {"place": "by the well"}, MAY),
     "move": lambda entries: entries.move(("g1",), "t2", {}, MAY),
-    "asked": lambda entries: entries.asked(("w1",), {"came_from": "P. Hill", "asked_on": MAY.isoformat()}, MAY),
+    "asked": lambda entries: entries.asked(("w1",), {"came_from": "P. Hill", "asked_on": "2025-12-01"}, MAY),
     "split_graft": lambda entries: entries.split_graft("g1", {"facing": "90"}, MAY),
     "split_bundle": lambda entries: entries.split_bundle("w1", {"sticks": "2"}, MAY),
     "remove": lambda entries: entries.remove("grafts", ("g3",), MAY),

@@ -100,8 +100,8 @@ def test_a_job_is_left_out_for_good_and_the_list_says_since_when(said: Callable,
     assert listed.endswith("`tendwork take-in TEMPLATE` brings one back, for one tree with --tree TREE.")
     shape = json.loads(said("leave-out", "--json"))
     assert {line["template"] for line in shape} == {
-        "suckers", "fire-blight-watch", "spring-bud", "spring-bud-cherry", "late-winter-prune-stone", "bud-peach-late",
-        "take-off-regrowth-stone", "water-dry-site", "clear-fallen-fruit-weekly",
+        "suckers", "fire-blight-watch", "spring-bud", "spring-bud-cherry", "bud-peach-late",
+        "late-winter-prune-stone", "take-off-regrowth-stone", "water-dry-site", "clear-fallen-fruit-weekly",
     }  # fmt: skip
     (own,) = [line for line in shape if line["by"] == "person"]
     assert own == {

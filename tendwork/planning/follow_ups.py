@@ -16,7 +16,7 @@ from tendwork.orchard.records import PROMISED, Graft, Records, Tick, Wood
 from tendwork.orchard.series import set_graft
 from tendwork.orchard.standing_ticks import template_of
 from tendwork.orchard.tree_names import TreesByWord
-from tendwork.orchard.variety_keys import variety_keys
+from tendwork.orchard.variety_keys import VarietyKeys, variety_keys
 from tendwork.orchard.wood_sources import is_from_somebody, sources_of
 from tendwork.orchard.wood_wishes import TO_ASK_FOR, UNANSWERED, asked, wish_state
 from tendwork.planning.cutting_list import Cutting, cutting_list
@@ -84,7 +84,8 @@ def _cut(edit: EditUnderWay, unit: Unit, today: date, south: bool) -> None:
     is seen on it later bars the wood.
     """
     records, own = edit.records, TreesByWord(edit.records.trees)
-    lines = [line for line in cutting_list(records, today, south) if _is_of(records, unit, line)]
+    keys = variety_keys(records)
+    lines = [line for line in cutting_list(records, today, south) if _is_of(unit, line, keys)]
     giving = {line.tree for line in lines if line.tree}
     trees = giving or {source.tree.id for source in sources_of(records, unit.species, unit.variety)}
     only = next(iter(trees)) if len(trees) == 1 else ""
@@ -112,12 +113,12 @@ def _arrived(edit: EditUnderWay, unit: Unit, today: date) -> None:
 
 def _uncut(records: Records, unit: Unit) -> list[Wood]:
     """The bundles of a variety that have no day of cutting."""
-    return [one for one in records.wood if one.cut_on is None and _is_of(records, unit, one)]
-
-
-def _is_of(records: Records, unit: Unit, of: Wood | Cutting) -> bool:
-    """Whether a bundle or a line of the cutting list is of the variety of a unit, under any of its names."""
     keys = variety_keys(records)
+    return [one for one in records.wood if one.cut_on is None and _is_of(unit, one, keys)]
+
+
+def _is_of(unit: Unit, of: Wood | Cutting, keys: VarietyKeys) -> bool:
+    """Whether a bundle or a line of the cutting list is of the variety of a unit, under any of its names."""
     return keys.of(of.species, of.variety) == keys.of(unit.species, unit.variety)
 
 

@@ -107,6 +107,8 @@ def wishes_on(records: Records, today: date, south: bool) -> tuple[Wish, ...]:
             if bundle.asked_on is not None and bundle.asked_on >= declined.get(unit, today):
                 declined.pop(unit, None)
     wishes = wood_wishes(records, today, lambda day: season_of(day, south).start)
+    if not declined:
+        return wishes
     return tuple(
         wish
         for wish in wishes

@@ -38,6 +38,7 @@ from tendwork.folder.orchard_folder import RECORDS_FILE
 from tendwork.folder.records_db import RecordStore
 from tendwork.folder.site import SITE_FILE, Site, read_site
 from tendwork.folder.temperatures_csv import write_temperatures
+from tendwork.orchard.outcomes import wood_after
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.orchard.rough_dates import RoughDate
 from tendwork.orchard.rough_dates import first_day as noted_first_day
@@ -49,7 +50,7 @@ INVENTED_FILE = "invented.csv"
 _PAST_SEASONS = 12
 _WEATHER_SEED = 7_000_000
 _SEASON_OF_KEY = re.compile(r"(?<=/)\d{4}(?=(\.\d+)?$)")
-_EMPTIED = frozenset({"used", "thrown out", "lost"})
+_TAKEN_OUT = ("sent", "used", "thrown out", "lost")
 
 
 def throw_away_demo(today: date | None = None) -> Path:
@@ -216,9 +217,11 @@ def _graft_as_of(graft: Graft, to_come: set[str], today: date) -> Graft:
 
 
 def _wood_as_of(bundle: Wood, so_far: set[str], today: date) -> Wood:
-    """A bundle before it is asked for or cut, or after it was used up."""
+    """A bundle before it is asked for or cut, or after what was promised of it was sent, or it was used up."""
     if bundle.asked_on is not None and bundle.asked_on > today:
         bundle = msgspec.structs.replace(bundle, asked_on=None, answer="")
     if bundle.cut_on is not None and bundle.cut_on > today:
         return msgspec.structs.replace(bundle, cut_on=None)
-    return msgspec.structs.replace(bundle, sticks=0) if so_far & _EMPTIED else bundle
+    for outcome in [one for one in _TAKEN_OUT if one in so_far]:
+        bundle = wood_after(bundle, outcome)
+    return bundle

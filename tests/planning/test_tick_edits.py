@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.orchard.edits import Add, Replace, applied
-from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick, Tree, Wood
+from tendwork.orchard.records import Graft, Records, Spray, Tasting, Tick, Tree, Variety, Wood
 from tendwork.orchard.taking_back import Followed, TickedActs
 from tendwork.planning.results import Task, Unit, Window
 from tendwork.planning.tick_edits import TaskTick, tick_edit, untick_edit
@@ -126,14 +126,20 @@ def test_wood_that_waited_to_be_cut_is_the_bundle_that_is_cut() -> None:
     assert edit.changes[1:] == (Replace(replace(waiting, cut_on=TODAY, came_from="t1")),)
 
 
-def cut_tick(*wood: Wood, outcome: str = "cut", grafts: tuple[Graft, ...] = (), trees: int = 1) -> tuple[Wood, ...]:
+def cut_tick(
+    *wood: Wood,
+    outcome: str = "cut",
+    grafts: tuple[Graft, ...] = (),
+    trees: int = 1,
+    varieties: tuple[Variety, ...] = (),
+) -> tuple[Wood, ...]:
     """The bundles after the job of cutting was ticked for Red Lamp, which grows on this many trees."""
     grown = tuple(Tree(f"t{number}", f"Tree {number}", "apple") for number in range(1, trees + 1))
     bearing = tuple(Graft(f"b{tree.id}", tree.id, "Red Lamp", state="bearing") for tree in grown)
     unit = replace(UNIT, id="red-lamp.apple", label="Red Lamp", species="apple", variety="Red Lamp")
     outcomes = ("cut", "got from elsewhere", "not needed")
     job = replace(JOB, key="collect/site/2026", template="collect", each="variety", outcomes=outcomes, units=(unit,))
-    records = Records(trees=grown, grafts=(*bearing, *grafts), wood=wood)
+    records = Records(trees=grown, grafts=(*bearing, *grafts), wood=wood, varieties=varieties)
     return applied(records, tick_edit(records, TickedActs(), [TaskTick(job, (), outcome)], TODAY)).wood
 
 
@@ -170,6 +176,20 @@ def test_wood_from_elsewhere_is_the_bundle_that_was_promised_and_else_the_one_as
     held = (ASKED, unasked, refused)
     assert [one.cut_on for one in cut_tick(*held, outcome="got from elsewhere")] == [TODAY, None, None]
     assert cut_tick(refused, outcome="got from elsewhere") == (refused,)
+
+
+@pytest.mark.parametrize(
+    ("of_bundle", "varieties"), [("red  LAMP", ()), ("Cox", (Variety("apple", "Cox", "Red Lamp"),))]
+)
+def test_wood_under_another_name_of_the_variety_is_what_was_cut_or_came(
+    of_bundle: str, varieties: tuple[Variety, ...]
+) -> None:
+    mine = Wood("w1", of_bundle, "apple", 3, came_from="t1", promised_to="Ida", promised_sticks=1)
+    (held,) = cut_tick(mine, grafts=PLANNED, varieties=varieties)
+    assert held == replace(mine, cut_on=TODAY)
+    theirs = replace(ASKED, variety=of_bundle)
+    (came,) = cut_tick(theirs, outcome="got from elsewhere", varieties=varieties)
+    assert came == replace(theirs, cut_on=TODAY)
 
 
 def test_a_tick_on_wood_changes_no_graft_of_the_same_id() -> None:

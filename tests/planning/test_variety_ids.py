@@ -16,6 +16,7 @@ from tendwork.planning.planner import SiteLimits, plan
 from tendwork.planning.results import Unit
 from tendwork.planning.variety_ids import variety_id
 from tendwork.planning.vocabulary import Anchor, Template, Where
+from tendwork.planning.work_bars import wishes_on
 from tendwork.variety_names import variety_key
 
 CUT = Template(
@@ -85,6 +86,35 @@ def test_a_record_s_other_names_are_its_unit_s_too() -> None:
     records = Records(trees=TREES, grafts=grafts, varieties=(own,), ticks=(Tick(KEY, "williams.pear", ON, "cut"),))
     (task,) = (one for one in plan(SiteLimits(), records, SteadyAlmanac(), (CUT,), ON).tasks if one.key == KEY)
     assert [(unit.variety, unit.state) for unit in task.units] == [("Bartlett", "done")]
+
+
+def test_wood_to_be_cut_under_several_names_is_one_unit_and_is_cut_under_each() -> None:
+    """One for the graft here under the name that lists have, one promised under the name on the bundle."""
+    grafts = (
+        replace(PEAR, variety="Bartlett", method="cleft"),
+        replace(PEAR, id="g3", variety="Williams", state="bearing"),
+    )
+    promised = Wood("w1", "Williams", "pear", 2, came_from="t2", promised_to="P. Hill", promised_sticks=2)
+    rule = replace(CUT, where=replace(CUT.where, wood="to cut"))
+    records = Records(trees=TREES, grafts=grafts, wood=(promised,))
+    (task,) = (one for one in plan(SiteLimits(), records, SteadyAlmanac(), (rule,), ON).tasks if one.key == KEY)
+    assert [unit.label for unit in task.units] == ["Bartlett for 1 pear graft: 3 sticks, of them 2 for P. Hill"]
+    fresh = replace(promised, cut_on=ON)
+    for held, left in (((fresh,), ["Bartlett for 1 pear graft: 1 stick"]), ((replace(fresh, sticks=3),), [])):
+        tasks = plan(SiteLimits(), replace(records, wood=held), SteadyAlmanac(), (rule,), ON).tasks
+        assert [unit.label for one in tasks if one.key == KEY for unit in one.units] == left
+
+
+@pytest.mark.parametrize("ticked", ["bartlett.pear", "williams.pear"])
+def test_wood_that_is_not_needed_is_asked_for_under_no_name(ticked: str) -> None:
+    grafts = (replace(PEAR, variety="Bartlett", method="cleft"), replace(PEAR, id="g3", variety="Williams"))
+    ticks = (Tick("ask-for-wood-apple-pear/site/2026", ticked, ON, "not needed"),)
+    records = Records(trees=TREES, grafts=grafts)
+    assert [wish.variety for wish in wishes_on(records, ON, south=False)] == ["Bartlett"]
+    assert wishes_on(replace(records, ticks=ticks), ON, south=False) == ()
+    refused = Wood("w1", "Williams", "pear", 1, came_from="P. Hill", asked_on=ON, answer="refused")
+    records = replace(records, ticks=ticks, wood=(refused,))
+    assert [wish.variety for wish in wishes_on(records, ON, south=False)] == ["Bartlett"]
 
 
 def test_an_old_tick_knows_the_id_under_which_it_can_be_taken_back() -> None:
