@@ -6,7 +6,7 @@ And whether a job follows on another (`where.follows`).
 from __future__ import annotations
 
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.outcomes import NO_WORK, WORK_WORDS
+from tendwork.orchard.outcomes import STILL_OPEN, WORK_WORDS
 from tendwork.orchard.records import Tree
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.orchard.troubles import counts_from, signs_seen
@@ -27,13 +27,13 @@ def shows_any(orchard: Orchard, signs: AnyOf, tree: Tree, season: Season) -> boo
 
 
 def follows_on(orchard: Orchard, job: str, tree: str, season: Season) -> bool:
-    """Whether another job was done on the tree this season, or nobody knows, as it is left out for it."""
+    """Whether another job is over for the tree this season, done or not needed, or nobody knows, as it is left out."""
     rule = orchard.rules.get(job)
     out = None if rule is None else trees_left_out(rule, season.name)
     if out is None or tree in out:
         return True
     ticked = (tick for tick in orchard.standing.of(tree) if template_of(tick) == job)
-    return any(tick.outcome not in NO_WORK and season_of_tick(tick) == season.name for tick in ticked)
+    return any(tick.outcome != STILL_OPEN and season_of_tick(tick) == season.name for tick in ticked)
 
 
 def _was_ticked(orchard: Orchard, wanted: Ticked, tree: str, season: Season) -> bool:

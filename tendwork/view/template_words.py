@@ -100,7 +100,7 @@ def units_words(template: Template, units: str) -> str:
     parts += [_age_words(*where.growing_years, " of growth")] if where.growing_years is not None else []
     parts += [f"{'trained' if where.trained_flat else 'not trained'} flat"] if where.trained_flat is not None else []
     parts += [f"that {' or '.join(any_of_words(where.any_of))}"] if where.any_of is not None else []
-    parts += [f"once {where.follows} is done"] if where.follows is not None else []
+    parts += [f"once {where.follows} is ticked"] if where.follows is not None else []
     parts += [f"whose wood {absence_words(where.wood)}"] if where.wood is not None else []
     return ", ".join(parts)
 

@@ -227,7 +227,7 @@ def water_is_for_young_trees_weekly_from_petal_fall_through_august() -> None:
 
 def trees_of_two_years_are_not_let_dry_out_until_leaf_fall() -> None:
     leaf_fall = day_of("leaf fall", date(YEAR, 6, 1))
-    for planted, is_asked in ((2027, True), (2026, True), (2025, False), (None, False)):
+    for planted, is_asked in ((2027, True), (2026, True), (2025, True), (2024, False), (None, False)):
         tree = Tree("t", "Tree", "apple", planted=planted)
         rounds = [task.window for task in tasks(graft(), tree=tree) if task.template == "water-young-in-autumn"]
         assert bool(rounds) == is_asked, planted
