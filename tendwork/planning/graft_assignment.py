@@ -1,0 +1,452 @@
+"""Which variety into which place, exactly: the aims one after the other, each only among what is best in those before.
+
+The aims are those of `Worth`. Three of them hang on one variety and its place alone, and for these the best is a
+min-cost flow (`graft_flow.py`). Bare weeks and partners in bloom hang on all that are chosen together: that is maximum
+coverage under the constraint that all find places, which no flow finds. So the choice is made by branch and bound (Land
+and Doig, 1960), exact as every branch is followed or shown to be no better:
+
+1. `_best_season` finds the fewest and shortest bare weeks that can be had. It branches on the bare week that the fewest
+   varieties cover: one of them is chosen, or the week stays bare. The bound is that of `season_cover.least_bare`.
+2. `_best_choice` keeps to that season. The flow without regard to weeks bounds the other aims from below; its prices,
+   put on the weeks that it leaves bare, raise the bound by the cheapest cover (Lagrangean relaxation: Held and Karp,
+   1970; Fisher, 1981). Where the choices of the flow leave a week bare it branches on that week, where one of them
+   lacks a partner on that partner. (The literature is named from memory.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+
+from msgspec import Struct
+
+from tendwork.planning.graft_flow import FAR, Kind, Row, cheapest_flow
+from tendwork.planning.season_cover import (
+    Covers,
+    Span,
+    bare_weeks,
+    least_bare,
+    longest_run,
+    weeks_of,
+)
+
+MOST_MISFIT, MOST_WOOD = 7, 7
+_PLACED, _COPY, _MISFIT, _LACKING, _FORCED = 1 << 12, 1 << 22, 1 << 32, 1 << 44, 1 << 56
+"""What one more of each is worth: each more than all below it together, for at most MOST_CHOICES choices."""
+MOST_CHOICES = 500
+
+
+class Choice(Struct, frozen=True):
+    """One variety that may be grafted once.
+
+    `span` are the first and last week in which it is ripe, None where that is not known. `misfits` are, for every
+    place, how ill it suits it (0 to MOST_MISFIT), None where it cannot stand. `partners` are the choices that would be
+    its partner in bloom, where it `needs` one that it has not got yet. `copies` is 1 where it is a second one of a
+    variety that should not be lost, `wood` how far away its wood is (0 is in hand, to MOST_WOOD).
+    """
+
+    span: Span | None
+    misfits: tuple[int | None, ...]
+    needs: bool = False
+    partners: frozenset[int] = frozenset()
+    copies: int = 0
+    wood: int = 0
+
+
+class Choosing(Struct, frozen=True):
+    """What is to be decided: `trees` has for every place the number of its tree, `room` how many each tree takes.
+
+    `weeks` is the length of the season, `covered` the weeks in which there is fruit already. `waiting` are, for each
+    variety that is here without a partner in bloom, the choices that would be one. `pins` are (choice, place) that must
+    be so; one may be so even where the choice suits the place ill or not at all.
+    """
+
+    weeks: int
+    covered: frozenset[int]
+    choices: tuple[Choice, ...]
+    trees: tuple[int, ...]
+    room: tuple[int, ...]
+    most: int
+    waiting: tuple[frozenset[int], ...] = ()
+    pins: tuple[tuple[int, int], ...] = ()
+
+
+class Worth(Struct, frozen=True, order=True):
+    """What a choice comes to, the aims in their order: the less, the better.
+
+    Weeks without fruit, the longest run of them, varieties known to lack a partner, misfits of place, the varieties
+    kept twice and the places filled (both negative), and how far away the wood is, summed.
+    """
+
+    bare: int
+    longest: int
+    lacking: int
+    misfit: int
+    copies: int
+    placed: int
+    wood: int
+
+
+class Assignment(Struct, frozen=True):
+    """(choice, place) in the order of the choices, and what that comes to."""
+
+    pairs: tuple[tuple[int, int], ...]
+    worth: Worth
+
+
+class NoRoom(ValueError):
+    """What is pinned does not go together: two for one place, or more than a tree or the whole may take."""
+
+
+def best_assignment(task: Choosing) -> Assignment:
+    """The best assignment; of several that come to the same always the same one. Raises NoRoom for its pins."""
+    if len(task.choices) > MOST_CHOICES:
+        raise ValueError(f"at most {MOST_CHOICES} choices, not {len(task.choices)}")
+    search = _Search(task)
+    return search.best()
+
+
+def worth_of(task: Choosing, pairs: Iterable[tuple[int, int]]) -> Worth:
+    """What these pairs come to, whether they may be so or not."""
+    held = tuple(pairs)
+    chosen = {choice for choice, _ in held}
+    bare = bare_weeks(task.weeks, task.covered, (task.choices[choice].span for choice in chosen))
+    lacking = sum(task.choices[choice].needs and not task.choices[choice].partners & chosen for choice in chosen) + sum(
+        not partners & chosen for partners in task.waiting
+    )
+    misfit = sum(_pinned_misfit(task.choices[choice].misfits[place]) for choice, place in held)
+    return Worth(
+        len(bare),
+        longest_run(bare),
+        lacking,
+        misfit,
+        -sum(task.choices[choice].copies for choice in chosen),
+        -len(held),
+        sum(task.choices[choice].wood for choice in chosen),
+    )
+
+
+def _pinned_misfit(misfit: int | None) -> int:
+    return MOST_MISFIT if misfit is None else misfit
+
+
+def _packed(worth: Worth) -> int:
+    """The aims after the season as one number in the same order."""
+    return (
+        worth.lacking * _LACKING + worth.misfit * _MISFIT + worth.copies * _COPY + worth.placed * _PLACED + worth.wood
+    )
+
+
+class _Search:
+    def __init__(self, task: Choosing) -> None:
+        self._task = task
+        self._misfits = _with_pins(task)
+        self._pinned = frozenset(choice for choice, _ in task.pins)
+        self._kinds, self._kind_places = _kinds(task, self._misfits)
+        self._most = min(task.most, sum(task.room), len(task.trees))
+        everything = range(len(task.choices))
+        by_row = [tuple(self._misfits[choice][places[0]] for places in self._kind_places) for choice in everything]
+        self._rows = by_row
+        self._can = frozenset(choice for choice in everything if any(cost is not None for cost in by_row[choice]))
+        self._target = (task.weeks + 1, task.weeks + 1)
+        self._best: Assignment | None = None
+        self._bound = FAR
+        self._part_of = _parts(task, self._misfits)
+
+    def best(self) -> Assignment:
+        if len(self._pinned) < len(self._task.pins) or not self._fits(self._pinned):
+            raise NoRoom
+        self._target = self._best_season()
+        self._best_choice(self._pinned, self._can - self._pinned)
+        assert self._best is not None
+        return self._best
+
+    # The season alone
+
+    def _best_season(self) -> tuple[int, int]:
+        self._season = self._dived()
+        self._branch_season(self._pinned, self._can - self._pinned)
+        return self._season
+
+    def _dived(self) -> tuple[int, int]:
+        """A good season to begin with: always the variety that covers most of what is bare."""
+        chosen = self._pinned
+        left = sorted(choice for choice in self._can - chosen if self._task.choices[choice].span is not None)
+        while True:
+            bare = set(self._bare(chosen))
+            gains = [(-len(bare.intersection(weeks_of(self._task.choices[choice].span))), choice) for choice in left]
+            fitting = next((choice for gain, choice in sorted(gains) if gain and self._fits(chosen | {choice})), None)
+            if fitting is None:
+                return len(bare), longest_run(sorted(bare))
+            chosen |= {fitting}
+            left.remove(fitting)
+
+    def _branch_season(self, chosen: frozenset[int], free: frozenset[int]) -> None:
+        bare = self._bare(chosen)
+        self._season = min(self._season, (len(bare), longest_run(bare)))
+        if not self._may_be_better(chosen, free, bare):
+            return
+        covering = self._covering(bare, free)
+        week = min(covering, key=lambda week: (len(covering[week]), week), default=None)
+        if week is None:
+            return
+        open_weeks = frozenset(bare)
+        tried: list[int] = []
+        left = free
+        for choice in sorted(covering[week], key=lambda choice: (-self._gain(choice, open_weeks), choice)):
+            left -= {choice}
+            if any(self._is_no_better(choice, other, open_weeks) for other in tried):
+                continue
+            if self._fits(chosen | {choice}):
+                tried.append(choice)
+                self._branch_season(chosen | {choice}, left)
+        self._branch_season(chosen, free - frozenset(covering[week]))
+
+    def _may_be_better(self, chosen: frozenset[int], free: frozenset[int], bare: tuple[int, ...]) -> bool:
+        """Whether anything that can still be chosen might make a better season than the best one known."""
+        fewest, longest = self._season
+        task, left = self._task, self._most - len(chosen)
+        filled = frozenset(range(task.weeks)).difference(bare)
+        spans = [task.choices[choice].span for choice in free]
+        least = least_bare(task.weeks, filled, spans, left, task.weeks)
+        gained = 0
+        for part, room in enumerate(self._part_room):
+            own = [task.choices[choice].span for choice in free if self._part_of[choice] == part]
+            there = sum(self._part_of[choice] == part for choice in chosen)
+            gained += len(bare) - least_bare(task.weeks, filled, own, min(left, room - there), task.weeks)
+        least = max(least, len(bare) - gained)
+        if least != fewest:
+            return least < fewest
+        return longest > 0 and least_bare(task.weeks, filled, spans, left, longest - 1) <= fewest
+
+    @property
+    def _part_room(self) -> tuple[int, ...]:
+        parts = max(self._part_of, default=-1) + 1
+        rooms = [0] * parts
+        for part in range(parts):
+            own = [choice for choice, of in enumerate(self._part_of) if of == part]
+            places = {
+                place for choice in own for place, misfit in enumerate(self._misfits[choice]) if misfit is not None
+            }
+            for tree, room in enumerate(self._task.room):
+                rooms[part] += min(room, sum(self._task.trees[place] == tree for place in places))
+        return tuple(rooms)
+
+    def _is_no_better(self, choice: int, other: int, bare: frozenset[int]) -> bool:
+        """Whether the season gains nothing by this choice that it would not by the other, wherever it stands."""
+        mine = bare.intersection(weeks_of(self._task.choices[choice].span))
+        its = bare.intersection(weeks_of(self._task.choices[other].span))
+        if not mine <= its:
+            return False
+        rows = zip(self._rows[choice], self._rows[other], strict=True)
+        return all(own is None or cost is not None for own, cost in rows)
+
+    # All aims, once the season is known
+
+    def _best_choice(self, chosen: frozenset[int], free: frozenset[int]) -> None:
+        """Look for something better than the best known that has all that is chosen, and else only what is free."""
+        bare = self._bare(chosen)
+        fitting = self._with_room(bare, free, self._most - len(chosen))
+        if fitting is None:
+            return
+        free = fitting
+        solved = self._solved(chosen, free)
+        if solved is None or solved[0] >= self._bound:
+            return
+        cost, pairs, prices = solved
+        order = sorted(free)
+        covers = self._covers(bare, order, [max(0, prices[choice]) for choice in order])
+        if cost + covers.least >= self._bound:
+            return
+        picked = {choice for choice, _ in pairs}
+        picked_bare = self._bare(picked)
+        meets = (len(picked_bare), longest_run(picked_bare)) <= self._target
+        if meets:
+            self._take(pairs)
+        else:
+            self._dive(chosen | {order[number] for number in covers.cheapest()}, free)
+        if cost + covers.least >= self._bound:
+            return
+        kept = frozenset(
+            choice for number, choice in enumerate(order) if cost + covers.least_with(number) < self._bound
+        )
+        if not meets:
+            self._branch_on_week(chosen, kept, picked_bare)
+        elif not self._branch_on_partner(chosen, kept, picked) and len(kept) < len(free):
+            self._best_choice(chosen, kept)
+
+    def _with_room(self, bare: Iterable[int], free: frozenset[int], left: int) -> frozenset[int] | None:
+        """What is free and leaves room for enough others to reach the season; None where nothing reaches it."""
+        order = sorted(free)
+        covers = self._covers(bare, order, [1] * len(order))
+        if covers.least > left:
+            return None
+        return frozenset(choice for number, choice in enumerate(order) if covers.least_with(number) <= left)
+
+    def _covers(self, bare: Iterable[int], order: Sequence[int], prices: Sequence[int]) -> Covers:
+        filled = frozenset(range(self._task.weeks)).difference(bare)
+        spans = [self._task.choices[choice].span for choice in order]
+        return Covers(self._task.weeks, filled, spans, prices, self._target[0])
+
+    def _branch_on_week(self, chosen: frozenset[int], free: frozenset[int], bare: Iterable[int]) -> None:
+        covering = self._covering(bare, free)
+        week = min((week for week in bare if week in covering), key=lambda week: len(covering[week]), default=None)
+        if week is None:
+            return
+        open_weeks = frozenset(self._bare(chosen))
+        left = free
+        for choice in sorted(covering[week], key=lambda choice: (-self._gain(choice, open_weeks), choice)):
+            left -= {choice}
+            self._best_choice(chosen | {choice}, left)
+        self._best_choice(chosen, left)
+
+    def _branch_on_partner(self, chosen: frozenset[int], free: frozenset[int], picked: Collection[int]) -> bool:
+        """The flow hoped for a partner that it did not choose: choose one, or do without all of them.
+
+        False where no such partner can still be chosen.
+        """
+        lacking: list[tuple[frozenset[int], int | None]] = [
+            (self._task.choices[choice].partners, choice)
+            for choice in sorted(picked)
+            if self._task.choices[choice].needs and not self._task.choices[choice].partners & set(picked)
+        ]
+        lacking += [(partners, None) for partners in self._task.waiting if not partners & set(picked)]
+        for partners, choice in lacking:
+            may = sorted(partners & free)
+            if not may:
+                continue
+            left = free
+            for partner in may:
+                left -= {partner}
+                self._best_choice(chosen | {partner}, left)
+            if choice is not None and choice not in chosen:
+                self._best_choice(chosen, left - {choice})
+                self._best_choice(chosen | {choice}, left - {choice})
+            else:
+                self._best_choice(chosen, left)
+            return True
+        return False
+
+    def _dive(self, chosen: frozenset[int], free: frozenset[int]) -> None:
+        """Take the cheapest cover as it is, for a good bound early."""
+        solved = self._solved(chosen, free - chosen)
+        if solved is not None:
+            bare = self._bare({choice for choice, _ in solved[1]})
+            if (len(bare), longest_run(bare)) <= self._target:
+                self._take(solved[1])
+
+    def _take(self, pairs: tuple[tuple[int, int], ...]) -> None:
+        worth = worth_of(self._task, pairs)
+        if _packed(worth) < self._bound:
+            self._best, self._bound = Assignment(pairs, worth), _packed(worth)
+
+    def _solved(
+        self, chosen: frozenset[int], free: frozenset[int]
+    ) -> tuple[int, tuple[tuple[int, int], ...], dict[int, int]] | None:
+        """The least that the aims after the season can come to, the pairs by which, and each choice's price.
+
+        None where not all that is chosen finds a place.
+        """
+        allowed = chosen | free
+        alike: dict[tuple[int, tuple[int | None, ...]], list[int]] = {}
+        for choice in sorted(allowed):
+            own = self._task.choices[choice]
+            cost = own.wood - _PLACED - own.copies * _COPY
+            if own.needs and not own.partners & allowed:
+                cost += _LACKING
+            if choice in chosen:
+                cost -= _FORCED
+            alike.setdefault((cost, self._rows[choice]), []).append(choice)
+        rows = [
+            Row(len(held), tuple(None if misfit is None else misfit * _MISFIT + cost for misfit in misfits))
+            for (cost, misfits), held in alike.items()
+        ]
+        flow = cheapest_flow(rows, self._kinds, self._task.room, self._most)
+        forced = sum(units for (row, _), units in flow.units.items() if list(alike.values())[row][0] in chosen)
+        if forced < len(chosen):
+            return None
+        prices = {choice: flow.more[row] for row, held in enumerate(alike.values()) for choice in held}
+        cost = flow.cost + _FORCED * len(chosen)
+        cost += _LACKING * sum(not partners & allowed for partners in self._task.waiting)
+        return cost, self._pairs(flow.units, list(alike.values())), prices
+
+    def _pairs(
+        self, units: Mapping[tuple[int, int], int], alike: Sequence[Sequence[int]]
+    ) -> tuple[tuple[int, int], ...]:
+        """The flow as pairs: of choices that cost the same those that cover bare weeks first, then as they come."""
+        bare = set(self._bare(()))
+        left = [sorted(held) for held in alike]
+        places = [list(held) for held in self._kind_places]
+        pairs = []
+        for row, kind in sorted(units, key=lambda pair: (len(alike[pair[0]]), pair)):
+            for _ in range(units[row, kind]):
+                choice = max(left[row], key=lambda one: (self._gain(one, bare), -one))
+                left[row].remove(choice)
+                bare.difference_update(weeks_of(self._task.choices[choice].span))
+                pairs.append((choice, places[kind].pop(0)))
+        return tuple(sorted(pairs))
+
+    # What both ask
+
+    def _fits(self, chosen: frozenset[int]) -> bool:
+        """Whether all of these find places together."""
+        if len(chosen) > self._most:
+            return False
+        alike: dict[tuple[int | None, ...], int] = {}
+        for choice in sorted(chosen):
+            row = tuple(None if misfit is None else -1 for misfit in self._rows[choice])
+            alike[row] = alike.get(row, 0) + 1
+        rows = [Row(count, costs) for costs, count in alike.items()]
+        return -cheapest_flow(rows, self._kinds, self._task.room, self._most).cost == len(chosen)
+
+    def _bare(self, chosen: Iterable[int]) -> tuple[int, ...]:
+        return bare_weeks(self._task.weeks, self._task.covered, (self._task.choices[choice].span for choice in chosen))
+
+    def _gain(self, choice: int, bare: Collection[int]) -> int:
+        return sum(week in bare for week in weeks_of(self._task.choices[choice].span))
+
+    def _covering(self, bare: Iterable[int], free: Iterable[int]) -> dict[int, list[int]]:
+        """For every bare week that something covers, what does."""
+        wanted = set(bare)
+        found: dict[int, list[int]] = {}
+        for choice in sorted(free):
+            for week in weeks_of(self._task.choices[choice].span):
+                if week in wanted:
+                    found.setdefault(week, []).append(choice)
+        return found
+
+
+def _with_pins(task: Choosing) -> tuple[tuple[int | None, ...], ...]:
+    """The misfits, where what is pinned may stand at its place alone, and nothing else there."""
+    place_of, taken = dict(task.pins), {place for _, place in task.pins}
+    return tuple(
+        tuple(
+            _pinned_misfit(misfit)
+            if place_of.get(number) == place
+            else None
+            if number in place_of or place in taken
+            else misfit
+            for place, misfit in enumerate(choice.misfits)
+        )
+        for number, choice in enumerate(task.choices)
+    )
+
+
+def _kinds(task: Choosing, misfits: Sequence[Sequence[int | None]]) -> tuple[list[Kind], list[tuple[int, ...]]]:
+    """The places that are alike, and which they are."""
+    alike: dict[tuple[object, ...], list[int]] = {}
+    for place, tree in enumerate(task.trees):
+        alike.setdefault((tree, *(row[place] for row in misfits)), []).append(place)
+    held = [tuple(places) for places in alike.values()]
+    return [Kind(len(places), task.trees[places[0]]) for places in held], held
+
+
+def _parts(task: Choosing, misfits: Sequence[Sequence[int | None]]) -> tuple[int, ...]:
+    """For each choice the number of the part to which it belongs: choices that share a tree, at any remove, are one."""
+    trees = [frozenset(task.trees[place] for place, misfit in enumerate(row) if misfit is not None) for row in misfits]
+    parts: list[set[int]] = []
+    for own in trees:
+        joined = [part for part in parts if part & own]
+        parts = [part for part in parts if not part & own]
+        if own:
+            parts.append(set().union(own, *joined))
+    return tuple(next((number for number, part in enumerate(parts) if part & own), -1) for own in trees)
