@@ -4,7 +4,7 @@ The aims, each only among what is best in those before it: the fewest weeks from
 nothing kept is ripe, and the shortest runs of them; a partner in bloom for every variety; each in a place that suits
 its growth; a second graft of what is worth keeping and stands once; and what wood is had filled into the places that
 are left, the nearest wood first. Bounds that nothing breaks: a third of a crown a year, the hours, and how many new
-grafts are wanted. It is computed exactly (`graft_assignment.py`) and anew whenever the person pins or forbids.
+grafts are wanted. It is computed exactly (`graft_assignment.py`) again whenever the person pins or forbids.
 """
 
 from __future__ import annotations
@@ -47,15 +47,14 @@ class Pick(Struct, frozen=True):
 class Wishes(Struct, frozen=True):
     """What the person wants: at most `new` grafts, no more than `hours` of grafting, what is pinned and forbidden.
 
-    `each_minutes` is how long a graft takes by method, `setup_minutes` once for every tree.
+    `minutes` are those of a graft by species and method: to set up once for every tree, and for each.
     """
 
     new: int | None = None
     hours: float | None = None
     pins: tuple[Pick, ...] = ()
     forbids: tuple[Pick, ...] = ()
-    each_minutes: Mapping[str, float] = {}
-    setup_minutes: float = 0
+    minutes: Mapping[tuple[str, str], tuple[float, float]] = {}
 
 
 class Line(Struct, frozen=True):
@@ -116,9 +115,11 @@ def propose(
 def swap_cost(proposal: Proposal, one: str, other: str) -> Swap:
     """What it would cost to swap what two places get, by their ids. Raises PersonError for a place without a line."""
     held = {line.place.id: pair for line, pair in zip(proposal.lines, proposal.pairs, strict=True)}
+    if len(held) < 2:
+        raise PersonError("Fewer than two grafts are proposed, so there is nothing to swap.")
     for place in (one, other):
         if place not in held:
-            raise PersonError(f'Nothing is proposed for "{place}". Name two of: {listed(held) or "none"}.')
+            raise PersonError(f'Nothing is proposed for "{place}". Name two of: {listed(held)}.')
     (first, first_place), (second, second_place) = held[one], held[other]
     choices, found = proposal.task.choices, proposal.candidates.candidates
     for choice, number in ((first, second_place), (second, first_place)):
@@ -230,6 +231,7 @@ class _Proposing:
             blooms.partners[number],
             int(bool(candidate.copy_of)),
             WOOD_FROM.index(candidate.source),
+            frozenset(place for place, fit in enumerate(fits) if fit.speaks_for),
         )
 
     def _pair(self, pick: Pick) -> tuple[int, int]:
@@ -247,7 +249,7 @@ class _Proposing:
     def _place(self, place: str) -> int:
         ids = [one.id for one in self._places.places]
         if place not in ids:
-            raise PersonError(f'"{place}" is no free place. Name one of: {listed(ids) or "none"}.')
+            raise PersonError(f'"{place}" is no free place. Name one of: {listed(ids) if ids else "none"}.')
         return ids.index(place)
 
     def _forbidden(self) -> frozenset[tuple[int, int]]:
@@ -276,21 +278,27 @@ class _Proposing:
 
     def _in_hours(self, hours: float) -> tuple[int, str]:
         """As many as surely fit: each is counted as long as the slowest of the methods, each tree is set up once."""
-        each = self._wishes.each_minutes
-        slowest = max((each.get(place.method, 0.0) for place in self._places.places), default=0.0)
+        species = {tree.id: tree.species for tree in self._records.trees}
         planned = [
             graft
             for graft in self._records.grafts
             if graft.state == "planned" and is_of_a_variety(graft) and not is_summer_bud(graft)
         ]
+        methods = {(place.species, place.method) for place in self._places.places}
+        setup, slowest = (max((self._minutes(*one)[part] for one in methods), default=0.0) for part in (0, 1))
         trees = {graft.tree for graft in planned} | {place.tree for place in self._places.places}
-        taken = sum(each.get(graft.method, slowest) for graft in planned) + len(trees) * self._wishes.setup_minutes
+        taken = len(trees) * setup + sum(
+            self._minutes(species.get(graft.tree, ""), graft.method, slowest)[1] for graft in planned
+        )
         left = max(0.0, hours * 60 - taken)
         fit = int(left // slowest) if slowest else len(self._places.places)
         what = (
             f"{counted(len(planned), 'graft')} planned already and setting up take {taken:g} of {hours * 60:g} minutes"
         )
         return fit, f"{what}; at {slowest:g} minutes a graft there is time for {fit} more."
+
+    def _minutes(self, species: str, method: str, unknown: float = 0.0) -> tuple[float, float]:
+        return self._wishes.minutes.get((species, method), (0.0, unknown))
 
     def _told(
         self,

@@ -9,9 +9,44 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
+from msgspec import Struct
+
 from tendwork.almanac.seasons import Season
+from tendwork.orchard.methods import BUD_METHODS
 from tendwork.orchard.named_templates import ASK_FOR_WOOD
+from tendwork.orchard.wood_balance import sticks_for_buds, sticks_needed
+from tendwork.planning.choosing import Proposal
+from tendwork.planning.graft_candidates import WoodFrom
 from tendwork.planning.vocabulary import Anchor, Template
+from tendwork.species import SPECIES
+
+
+class WoodNeed(Struct, frozen=True):
+    """Sticks of one variety that a proposal needs: from where, of whom or which tree, of which bundle.
+
+    `by` is the day by which it is to be asked for, None where it need not be, or no rule says it. `buds` are bud sticks
+    of the summer, which are used within days and are not asked for in winter.
+    """
+
+    species: str
+    variety: str
+    sticks: int
+    source: WoodFrom
+    giver: str = ""
+    bundle: str = ""
+    by: date | None = None
+    buds: bool = False
+
+
+def wood_needs(proposal: Proposal, days: Mapping[str, date]) -> tuple[WoodNeed, ...]:
+    """The wood of every line, what is to be asked for first; `days` are those of `ask_by`."""
+    needs = []
+    for line in proposal.lines:
+        one, buds = line.candidate, line.place.method in BUD_METHODS
+        sticks = sticks_for_buds(1) if buds else sticks_needed((line.place.method,))
+        by = days.get(one.species) if line.wood_to_ask and not buds else None
+        needs.append(WoodNeed(one.species, one.variety, sticks, one.source, one.giver, one.bundle, by, buds))
+    return tuple(sorted(needs, key=lambda need: (need.by is None, need.by or date.max, need.species, need.variety)))
 
 
 def ask_by(templates: Iterable[Template], season: Season) -> Mapping[str, date]:
@@ -33,16 +68,15 @@ def _date_of(anchor: Anchor, season: Season) -> date | None:
     return min((day for day in days if day is not None), default=None)
 
 
-def graft_minutes(templates: Iterable[Template]) -> tuple[dict[str, float], float]:
-    """How long a graft of each method takes by the longest of its rules, in minutes, and setting up once."""
-    each: dict[str, float] = {}
-    setup = 0.0
+def graft_minutes(templates: Iterable[Template]) -> dict[tuple[str, str], tuple[float, float]]:
+    """The minutes of a graft by species and method, by the longest of its rules: to set up once, and for each."""
+    found: dict[tuple[str, str], tuple[float, float]] = {}
     for template in templates:
-        where = template.where
+        where, effort = template.where, template.effort
         if template.each != "graft" or where.state != ("planned",) or template.part != "grafting":
             continue
-        for method in where.method or ():
-            longest = max(template.effort.minutes_each, *(template.effort.minutes_by_size or (0,)))
-            each[method] = max(longest, each.get(method, 0.0))
-            setup = max(setup, template.effort.setup_minutes)
-    return each, setup
+        each = max(effort.minutes_each, *(effort.minutes_by_size or (0,)))
+        for key in ((species, method) for species in where.species or SPECIES for method in where.method or ()):
+            setup, longest = found.get(key, (0.0, 0.0))
+            found[key] = max(effort.setup_minutes, setup), max(each, longest)
+    return found

@@ -30,7 +30,7 @@ from tendwork.planning.season_cover import (
 )
 
 MOST_MISFIT, MOST_WOOD = 7, 7
-_PLACED, _COPY, _MISFIT, _LACKING, _FORCED = 1 << 12, 1 << 22, 1 << 32, 1 << 44, 1 << 56
+_WOOD, _PLACED, _COPY, _MISFIT, _LACKING, _FORCED = (1 << bits for bits in (10, 22, 32, 42, 54, 66))
 """What one more of each is worth: each more than all below it together, for at most MOST_CHOICES choices."""
 MOST_CHOICES = 500
 
@@ -41,7 +41,8 @@ class Choice(Struct, frozen=True):
     `span` are the first and last week in which it is ripe, None where that is not known. `misfits` are, for every
     place, how ill it suits it (0 to MOST_MISFIT), None where it cannot stand. `partners` are the choices that would be
     its partner in bloom, where it `needs` one that it has not got yet. `copies` is 1 where it is a second one of a
-    variety that should not be lost, `wood` how far away its wood is (0 is in hand, to MOST_WOOD).
+    variety that should not be lost, `wood` how far away its wood is (0 is in hand, to MOST_WOOD). `likes` are the
+    places that suit it well.
     """
 
     span: Span | None
@@ -50,6 +51,7 @@ class Choice(Struct, frozen=True):
     partners: frozenset[int] = frozenset()
     copies: int = 0
     wood: int = 0
+    likes: frozenset[int] = frozenset()
 
 
 class Choosing(Struct, frozen=True):
@@ -74,7 +76,8 @@ class Worth(Struct, frozen=True, order=True):
     """What a choice comes to, the aims in their order: the less, the better.
 
     Weeks without fruit, the longest run of them, varieties known to lack a partner, misfits of place, the varieties
-    kept twice and the places filled (both negative), and how far away the wood is, summed.
+    kept twice and the places filled (both negative), how far away the wood is, summed, and (negative) the varieties
+    whose place suits them well.
     """
 
     bare: int
@@ -84,6 +87,7 @@ class Worth(Struct, frozen=True, order=True):
     copies: int
     placed: int
     wood: int
+    liked: int = 0
 
 
 class Assignment(Struct, frozen=True):
@@ -122,6 +126,7 @@ def worth_of(task: Choosing, pairs: Iterable[tuple[int, int]]) -> Worth:
         -sum(task.choices[choice].copies for choice in chosen),
         -len(held),
         sum(task.choices[choice].wood for choice in chosen),
+        -sum(place in task.choices[choice].likes for choice, place in held),
     )
 
 
@@ -132,7 +137,12 @@ def _pinned_misfit(misfit: int | None) -> int:
 def _packed(worth: Worth) -> int:
     """The aims after the season as one number in the same order."""
     return (
-        worth.lacking * _LACKING + worth.misfit * _MISFIT + worth.copies * _COPY + worth.placed * _PLACED + worth.wood
+        worth.lacking * _LACKING
+        + worth.misfit * _MISFIT
+        + worth.copies * _COPY
+        + worth.placed * _PLACED
+        + worth.wood * _WOOD
+        + worth.liked
     )
 
 
@@ -141,11 +151,15 @@ class _Search:
         self._task = task
         self._misfits = _with_pins(task)
         self._pinned = frozenset(choice for choice, _ in task.pins)
-        self._kinds, self._kind_places = _kinds(task, self._misfits)
+        costs = [
+            [None if misfit is None else misfit * _MISFIT - (place in choice.likes) for place, misfit in enumerate(row)]
+            for choice, row in zip(task.choices, self._misfits, strict=True)
+        ]
+        self._kinds, self._kind_places = _kinds(task, costs)
         self._most = min(task.most, sum(task.room), len(task.trees))
         everything = range(len(task.choices))
-        by_row = [tuple(self._misfits[choice][places[0]] for places in self._kind_places) for choice in everything]
-        self._rows = by_row
+        self._rows = [tuple(row[places[0]] for places in self._kind_places) for row in costs]
+        by_row = self._rows
         self._can = frozenset(choice for choice in everything if any(cost is not None for cost in by_row[choice]))
         self._target = (task.weeks + 1, task.weeks + 1)
         self._best: Assignment | None = None
@@ -350,15 +364,15 @@ class _Search:
         alike: dict[tuple[int, tuple[int | None, ...]], list[int]] = {}
         for choice in sorted(allowed):
             own = self._task.choices[choice]
-            cost = own.wood - _PLACED - own.copies * _COPY
+            cost = own.wood * _WOOD - _PLACED - own.copies * _COPY
             if own.needs and not own.partners & allowed:
                 cost += _LACKING
             if choice in chosen:
                 cost -= _FORCED
             alike.setdefault((cost, self._rows[choice]), []).append(choice)
         rows = [
-            Row(len(held), tuple(None if misfit is None else misfit * _MISFIT + cost for misfit in misfits))
-            for (cost, misfits), held in alike.items()
+            Row(len(held), tuple(None if here is None else here + cost for here in row))
+            for (cost, row), held in alike.items()
         ]
         flow = cheapest_flow(rows, self._kinds, self._task.room, self._most)
         forced = sum(units for (row, _), units in flow.units.items() if list(alike.values())[row][0] in chosen)
@@ -393,7 +407,7 @@ class _Search:
             return False
         alike: dict[tuple[int | None, ...], int] = {}
         for choice in sorted(chosen):
-            row = tuple(None if misfit is None else -1 for misfit in self._rows[choice])
+            row = tuple(None if cost is None else -1 for cost in self._rows[choice])
             alike[row] = alike.get(row, 0) + 1
         rows = [Row(count, costs) for costs, count in alike.items()]
         return -cheapest_flow(rows, self._kinds, self._task.room, self._most).cost == len(chosen)
@@ -431,11 +445,11 @@ def _with_pins(task: Choosing) -> tuple[tuple[int | None, ...], ...]:
     )
 
 
-def _kinds(task: Choosing, misfits: Sequence[Sequence[int | None]]) -> tuple[list[Kind], list[tuple[int, ...]]]:
+def _kinds(task: Choosing, costs: Sequence[Sequence[int | None]]) -> tuple[list[Kind], list[tuple[int, ...]]]:
     """The places that are alike, and which they are."""
     alike: dict[tuple[object, ...], list[int]] = {}
     for place, tree in enumerate(task.trees):
-        alike.setdefault((tree, *(row[place] for row in misfits)), []).append(place)
+        alike.setdefault((tree, *(row[place] for row in costs)), []).append(place)
     held = [tuple(places) for places in alike.values()]
     return [Kind(len(places), task.trees[places[0]]) for places in held], held
 

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-FAR = 1 << 80
+FAR = 1 << 90
 """More than any path costs: what cannot be reached."""
 
 

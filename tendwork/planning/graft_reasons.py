@@ -6,9 +6,18 @@ from collections.abc import Collection, Sequence
 
 from tendwork.orchard.wording import counted, listed
 from tendwork.planning.graft_assignment import Choosing, Worth
-from tendwork.planning.graft_candidates import Candidate
+from tendwork.planning.graft_candidates import Candidate, WoodFrom
 from tendwork.planning.graft_gain import Suits
 from tendwork.planning.season_cover import weeks_of
+
+_SOURCE_WORDS: dict[WoodFrom, str] = {
+    "in hand": "its wood is in hand",
+    "promised": "its wood is promised",
+    "on a tree here": "its wood is on a tree here",
+    "asked for": "its wood is asked for",
+    "to ask for": "its wood can be asked for",
+    "wished for": "it is wished for",
+}
 
 
 def line_reason(
@@ -35,7 +44,7 @@ def line_reason(
         score = "" if candidate.score is None else f", {candidate.score:.1f} of 5 when tasted"
         said.append(f"worth keeping{score}, and only {candidate.copy_of} carries it")
     if not said:
-        said.append(f"wood {candidate.source}, for a place that is left")
+        said.append(f"a place is left, and {_SOURCE_WORDS[candidate.source]}")
     said += list(fit.speaks_for)
     said += [f"though {against}" for against in fit.against]
     said += ["it has no partner in bloom that is known"] if _lacks(number, task, chosen) else []
@@ -70,13 +79,13 @@ def not_chosen_reason(number: int, task: Choosing, pairs: Sequence[tuple[int, in
             return "forbidden by you."
         why = tuple(dict.fromkeys(reason for fit in fits for reason in fit.against))
         return f"{why[0].rstrip('.')}." if len(why) == 1 else "it takes on none of the trees with a free place."
-    if len(pairs) >= task.most:
+    if _lacks(number, task, chosen):
+        return "no partner in bloom is known for it, and it fills no week that others do not."
+    if len(pairs) >= task.most < len(task.trees):
         return "no more grafts are wanted, or fit into the hours, and those chosen bring more."
     on = [task.trees[place] for _, place in pairs]
     if all(on.count(tree) >= task.room[tree] for tree in {task.trees[place] for place in can}):
         return "a third of each crown that it could go to is changed this year already."
-    if _lacks(number, task, chosen):
-        return "no partner in bloom is known for it, and it fills no week that others do not."
     if all(choice.misfits[place] for place in can):
         return f"no free place suits it: {next(reason for place in can for reason in fits[place].against)}."
     return "the places that suit it go to what brings more."

@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterable, Sequence
 from functools import cache
 
 Span = tuple[int, int]
-NEVER = 1 << 80
+NEVER = 1 << 90
 
 
 def weeks_of(span: Span | None) -> range:

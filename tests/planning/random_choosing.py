@@ -37,7 +37,8 @@ def _choice(chance: Random, count: int, places: int, weeks: int) -> Choice:
     misfits = tuple(None if chance.random() < 0.25 else chance.choice((0, 0, 0, 1, 2)) for _ in range(places))
     needs = chance.random() < 0.4
     copies = int(chance.random() < 0.25)
-    return Choice(span, misfits, needs, _some(chance, count) if needs else frozenset(), copies, chance.randrange(4))
+    partners, likes = _some(chance, count) if needs else frozenset(), _some(chance, places)
+    return Choice(span, misfits, needs, partners, copies, chance.randrange(4), likes)
 
 
 def _some(chance: Random, count: int) -> frozenset[int]:
@@ -99,7 +100,9 @@ def large_choosing(
         needs = chance.random() < 0.3
         partners = frozenset(other for other in range(choices) if chance.random() < 0.05) - {number}
         copies = int(home is not None)
-        made.append(Choice(span, misfits, needs, partners if needs else frozenset(), copies, chance.randrange(4)))
+        likes = frozenset(place for place in range(places) if vigour * (1 if high[place] else -1) < 0)
+        own = partners if needs else frozenset()
+        made.append(Choice(span, misfits, needs, own, copies, chance.randrange(4), likes))
     covered = frozenset(week for week in range(weeks) if 9 <= week < 15 or chance.random() < 0.2)
     waiting = tuple(frozenset(n for n in range(choices) if chance.random() < 0.05) for _ in range(2))
     return Choosing(weeks, covered, tuple(made), trees, (room,) * 6, most, waiting)
