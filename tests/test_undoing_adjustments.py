@@ -99,4 +99,4 @@ def test_what_the_screen_takes_back_is_no_act_to_undo(said: Callable[..., str], 
 def test_a_reset_where_nothing_was_adjusted_is_no_act(said: Callable[..., str]) -> None:
     said("trouble", "t1", "canker")
     assert "No window of this season moves." in said("adjust", RULE, "--reset", "--yes")
-    assert said("undo").startswith("Undone: canker")
+    assert said("undo") == "Undone: Old apple (t1): canker seen on 2026-04-10."
