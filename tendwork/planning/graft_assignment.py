@@ -16,6 +16,7 @@ and Doig, 1960), exact as every branch is followed or shown to be no better:
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import cached_property
 
 from msgspec import Struct
 
@@ -33,6 +34,7 @@ MOST_MISFIT, MOST_WOOD = 7, 7
 _WOOD, _PLACED, _COPY, _MISFIT, _LACKING, _FORCED = (1 << bits for bits in (10, 22, 32, 42, 54, 66))
 """What one more of each is worth: each more than all below it together, for at most MOST_CHOICES choices."""
 MOST_CHOICES = 500
+_ROUNDS = 3
 
 
 class Choice(Struct, frozen=True):
@@ -232,7 +234,7 @@ class _Search:
             return least < fewest
         return longest > 0 and least_bare(task.weeks, filled, spans, left, longest - 1) <= fewest
 
-    @property
+    @cached_property
     def _part_room(self) -> tuple[int, ...]:
         parts = max(self._part_of, default=-1) + 1
         rooms = [0] * parts
@@ -267,13 +269,13 @@ class _Search:
         if solved is None or solved[0] >= self._bound:
             return
         cost, pairs, prices = solved
+        picked = {choice for choice, _ in pairs}
+        cost, prices = self._with_partners(chosen, free, picked, cost, prices)
         order = sorted(free)
         covers = self._covers(bare, order, [max(0, prices[choice]) for choice in order])
         if cost + covers.least >= self._bound:
             return
-        picked = {choice for choice, _ in pairs}
-        picked_bare = self._bare(picked)
-        meets = (len(picked_bare), longest_run(picked_bare)) <= self._target
+        meets = self._meets(picked)
         if meets:
             self._take(pairs)
         else:
@@ -284,9 +286,63 @@ class _Search:
             choice for number, choice in enumerate(order) if cost + covers.least_with(number) < self._bound
         )
         if not meets:
-            self._branch_on_week(chosen, kept, picked_bare)
+            self._branch_on_week(chosen, kept, self._bare(picked))
         elif not self._branch_on_partner(chosen, kept, picked) and len(kept) < len(free):
             self._best_choice(chosen, kept)
+
+    def _with_partners(
+        self, chosen: frozenset[int], free: frozenset[int], picked: set[int], cost: int, prices: dict[int, int]
+    ) -> tuple[int, dict[int, int]]:
+        """A bound and prices that know of partners: what lacks one pays for the cheapest that it could have.
+
+        A choice that needs a partner is dearer by as much as all its partners are cheaper, which leaves what any choice
+        with a partner comes to at most as it is (Lagrangean relaxation of "not without a partner"). Nothing pays more
+        than a variety without a partner is worth.
+        """
+        shift: dict[int, int] = {}
+        paid: dict[int, int] = {}
+        added = 0
+        best = cost, prices
+        for _ in range(_ROUNDS):
+            left = {choice: max(0, prices[choice]) for choice in free}
+            lacking: list[tuple[int, frozenset[int]]] = [
+                (choice, own.partners & free)
+                for choice in sorted(picked)
+                if (own := self._task.choices[choice]).needs and not own.partners & (picked | chosen)
+            ]
+            lacking += [
+                (-1 - number, own & free)
+                for number, own in enumerate(self._task.waiting)
+                if not own & (picked | chosen)
+            ]
+            moved = False
+            for choice, partners in lacking:
+                price = min((left[partner] for partner in partners), default=0)
+                price = min(price, _LACKING - paid.get(choice, 0))
+                if price <= 0:
+                    continue
+                moved = True
+                paid[choice] = paid.get(choice, 0) + price
+                for partner in partners:
+                    left[partner] -= price
+                    shift[partner] = shift.get(partner, 0) - price
+                if choice < 0:
+                    added += price
+                else:
+                    shift[choice] = shift.get(choice, 0) + price
+            if not moved:
+                break
+            solved = self._solved(chosen, free, shift)
+            if solved is None:
+                break
+            cost, pairs, prices = solved[0] + added, solved[1], solved[2]
+            picked = {choice for choice, _ in pairs}
+            if self._meets(picked):
+                self._take(pairs)
+            best = max(best, (cost, prices), key=lambda one: one[0])
+            if best[0] >= self._bound:
+                break
+        return best
 
     def _with_room(self, bare: Iterable[int], free: frozenset[int], left: int) -> frozenset[int] | None:
         """What is free and leaves room for enough others to reach the season; None where nothing reaches it."""
@@ -344,9 +400,13 @@ class _Search:
         """Take the cheapest cover as it is, for a good bound early."""
         solved = self._solved(chosen, free - chosen)
         if solved is not None:
-            bare = self._bare({choice for choice, _ in solved[1]})
-            if (len(bare), longest_run(bare)) <= self._target:
+            if self._meets({choice for choice, _ in solved[1]}):
                 self._take(solved[1])
+
+    def _meets(self, picked: Iterable[int]) -> bool:
+        """Whether these reach the best season."""
+        bare = self._bare(picked)
+        return (len(bare), longest_run(bare)) <= self._target
 
     def _take(self, pairs: tuple[tuple[int, int], ...]) -> None:
         worth = worth_of(self._task, pairs)
@@ -354,17 +414,17 @@ class _Search:
             self._best, self._bound = Assignment(pairs, worth), _packed(worth)
 
     def _solved(
-        self, chosen: frozenset[int], free: frozenset[int]
+        self, chosen: frozenset[int], free: frozenset[int], shift: Mapping[int, int] = {}
     ) -> tuple[int, tuple[tuple[int, int], ...], dict[int, int]] | None:
         """The least that the aims after the season can come to, the pairs by which, and each choice's price.
 
-        None where not all that is chosen finds a place.
+        None where not all that is chosen finds a place. `shift` makes choices dearer or cheaper.
         """
         allowed = chosen | free
         alike: dict[tuple[int, tuple[int | None, ...]], list[int]] = {}
         for choice in sorted(allowed):
             own = self._task.choices[choice]
-            cost = own.wood * _WOOD - _PLACED - own.copies * _COPY
+            cost = own.wood * _WOOD - _PLACED - own.copies * _COPY + shift.get(choice, 0)
             if own.needs and not own.partners & allowed:
                 cost += _LACKING
             if choice in chosen:
