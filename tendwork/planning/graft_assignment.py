@@ -370,7 +370,7 @@ class _Search:
         self._best_choice(chosen, left)
 
     def _branch_on_partner(self, chosen: frozenset[int], free: frozenset[int], picked: Collection[int]) -> bool:
-        """The flow hoped for a partner that it did not choose: choose one, or do without all of them.
+        """The flow hoped for a partner that it did not choose: do without, choose one, or lack all of them.
 
         False where no such partner can still be chosen.
         """
@@ -385,23 +385,22 @@ class _Search:
             if not may:
                 continue
             left = free
+            if choice is not None and choice not in chosen:
+                left -= {choice}
+                self._best_choice(chosen, left)
+                chosen |= {choice}
             for partner in may:
                 left -= {partner}
                 self._best_choice(chosen | {partner}, left)
-            if choice is not None and choice not in chosen:
-                self._best_choice(chosen, left - {choice})
-                self._best_choice(chosen | {choice}, left - {choice})
-            else:
-                self._best_choice(chosen, left)
+            self._best_choice(chosen, left)
             return True
         return False
 
     def _dive(self, chosen: frozenset[int], free: frozenset[int]) -> None:
         """Take the cheapest cover as it is, for a good bound early."""
         solved = self._solved(chosen, free - chosen)
-        if solved is not None:
-            if self._meets({choice for choice, _ in solved[1]}):
-                self._take(solved[1])
+        if solved is not None and self._meets({choice for choice, _ in solved[1]}):
+            self._take(solved[1])
 
     def _meets(self, picked: Iterable[int]) -> bool:
         """Whether these reach the best season."""
