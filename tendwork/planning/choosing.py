@@ -1,10 +1,11 @@
 """What to graft where next spring: a proposal out of what is free, what may be had and what is known. Nothing is kept.
 
 The aims, each only among what is best in those before it: the fewest weeks from high summer to midwinter in which
-nothing kept is ripe, and the shortest runs of them; a partner in bloom for every variety; each in a place that suits
-its growth; a second graft of what is worth keeping and stands once; and what wood is had filled into the places that
-are left, the nearest wood first. Bounds that nothing breaks: a third of a crown a year, the hours, and how many new
-grafts are wanted. It is computed exactly (`graft_assignment.py`) again whenever the person pins or forbids.
+nothing kept is ripe (what lies in store is not counted), and the shortest runs of them; a partner in bloom for every
+variety; each in a place that suits its growth; a second graft of what is worth keeping and stands once; and what wood
+is had, or wished for, filled into the places that are left, the nearest wood first. Bounds that nothing breaks: a third
+of a crown a year, the hours, and how many new grafts are wanted. It is computed exactly (`graft_assignment.py`), and
+again whenever the person pins or forbids.
 """
 
 from __future__ import annotations
@@ -25,10 +26,10 @@ from tendwork.orchard.records import Graft, Life, Records
 from tendwork.orchard.ripening import WEEKS
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
-from tendwork.orchard.wording import counted, listed
+from tendwork.orchard.wording import counted, listed, listed_in_short
 from tendwork.planning.graft_assignment import Choice, Choosing, NoRoom, Worth, best_assignment, worth_of
 from tendwork.planning.graft_candidates import WOOD_FROM, Candidate, Candidates, candidates, vigour_of_grafts
-from tendwork.planning.graft_gain import Blooms, Suits, blooms_of, kept_weeks, suits
+from tendwork.planning.graft_gain import Blooms, KeptSeason, Suits, blooms_of, kept_season, suits
 from tendwork.planning.graft_places import OpenPlace, OpenPlaces, heir_note, open_places
 from tendwork.planning.graft_reasons import line_reason, not_chosen_reason, swap_words
 from tendwork.planning.season_cover import bare_weeks
@@ -198,12 +199,12 @@ class _Proposing:
         pins = tuple(self._pair(pin) for pin in self._wishes.pins)
         forbidden = self._forbidden()
         blooms = blooms_of(self._records, found, self._book)
-        covered = kept_weeks(self._records, self._today, self._south, self._book)
+        kept = kept_season(self._records, self._today, self._south, self._book)
         trees = [room.tree for room in self._places.rooms]
         most, limits = self._most()
         task = Choosing(
             WEEKS,
-            covered,
+            kept.weeks,
             tuple(self._choice(number, fits[number], blooms, forbidden) for number in range(len(found))),
             tuple(trees.index(place.tree) for place in places),
             tuple(room.room for room in self._places.rooms),
@@ -218,7 +219,7 @@ class _Proposing:
                 "What is pinned does not go together: two for one place or one for two, more than a third of a crown, "
                 "or more than the hours or --new allow. Pin less."
             ) from None
-        return self._told(task, best.pairs, best.worth, fits, blooms, limits)
+        return self._told(task, best.pairs, best.worth, fits, blooms, limits, kept)
 
     def _choice(
         self, number: int, fits: Sequence[Suits], blooms: Blooms, forbidden: frozenset[tuple[int, int]]
@@ -265,7 +266,7 @@ class _Proposing:
         wishes, most, limits = self._wishes, len(self._places.places), []
         for room in self._places.rooms:
             if room.planned:
-                planned = f"{counted(room.planned, 'graft')} planned or set this season"
+                planned = f"{counted(room.planned, 'graft')} planned or set for that spring"
                 takes = f"it takes {room.room or 'no'} more, a third in all"
                 limits.append(f"{room.tree_name}: {planned}; of {counted(room.parts, 'place')} noted {takes}.")
         if wishes.new is not None:
@@ -308,6 +309,7 @@ class _Proposing:
         fits: Sequence[Sequence[Suits]],
         blooms: Blooms,
         limits: tuple[str, ...],
+        kept: KeptSeason,
     ) -> Proposal:
         found, places = self._found.candidates, self._places.places
         order = sorted(pairs, key=lambda pair: pair[1])
@@ -347,6 +349,11 @@ class _Proposing:
             if task.choices[number].needs and not task.choices[number].partners & chosen
         ]
         notes = [*self._found.left_aside, *self._places.closed]
+        if kept.unknown:
+            are = "is" if len(kept.unknown) == 1 else "are"
+            notes.append(f"When {listed_in_short(kept.unknown)} here {are} ripe is unknown: counts for nothing.")
+        if kept.poor:
+            notes.append(f"Not counted as good fruit, for their tastings speak for cutting: {listed(kept.poor)}.")
         if blooms.not_known:
             has = f"{counted(blooms.not_known, 'variety')} here {'has' if blooms.not_known == 1 else 'have'}"
             notes.append(f"Whether {has} a partner in bloom is unknown: counts for nothing.")

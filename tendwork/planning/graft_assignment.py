@@ -7,7 +7,7 @@ and Doig, 1960), exact as every branch is followed or shown to be no better:
 
 1. `_best_season` finds the fewest and shortest bare weeks that can be had. It branches on the bare week that the fewest
    varieties cover: one of them is chosen, or the week stays bare. The bound is that of `season_cover.least_bare`.
-2. `_best_choice` keeps to that season. The flow without regard to weeks bounds the other aims from below; its prices,
+2. `_branches` keeps to that season. The flow without regard to weeks bounds the other aims from below; its prices,
    put on the weeks that it leaves bare, raise the bound by the cheapest cover (Lagrangean relaxation: Held and Karp,
    1970; Fisher, 1981). Where the choices of the flow leave a week bare it branches on that week, where one of them
    lacks a partner on that partner. (The literature is named from memory.)
@@ -32,8 +32,11 @@ from tendwork.planning.season_cover import (
 
 MOST_MISFIT, MOST_WOOD = 7, 7
 _WOOD, _PLACED, _COPY, _MISFIT, _LACKING, _FORCED = (1 << bits for bits in (10, 22, 32, 42, 54, 66))
-"""What one more of each is worth: each more than all below it together, for at most MOST_CHOICES choices."""
-MOST_CHOICES = 500
+"""What one more of each is worth: each more than all below it together, for at most MOST_PLACED grafts."""
+MOST_PLACED = 500
+"""No more grafts than these are proposed for one spring."""
+Node = tuple[frozenset[int], frozenset[int]]
+"""A branch of the search: what is chosen, and what may be chosen still."""
 _ROUNDS = 3
 
 
@@ -105,8 +108,6 @@ class NoRoom(ValueError):
 
 def best_assignment(task: Choosing) -> Assignment:
     """The best assignment; of several that come to the same always the same one. Raises NoRoom for its pins."""
-    if len(task.choices) > MOST_CHOICES:
-        raise ValueError(f"at most {MOST_CHOICES} choices, not {len(task.choices)}")
     search = _Search(task)
     return search.best()
 
@@ -158,7 +159,7 @@ class _Search:
             for choice, row in zip(task.choices, self._misfits, strict=True)
         ]
         self._kinds, self._kind_places = _kinds(task, costs)
-        self._most = min(task.most, sum(task.room), len(task.trees))
+        self._most = min(task.most, sum(task.room), len(task.trees), MOST_PLACED)
         everything = range(len(task.choices))
         self._rows = [tuple(row[places[0]] for places in self._kind_places) for row in costs]
         by_row = self._rows
@@ -172,7 +173,9 @@ class _Search:
         if len(self._pinned) < len(self._task.pins) or not self._fits(self._pinned):
             raise NoRoom
         self._target = self._best_season()
-        self._best_choice(self._pinned, self._can - self._pinned)
+        nodes = [(self._pinned, self._can - self._pinned)]
+        while nodes:
+            nodes.extend(reversed(self._branches(*nodes.pop())))
         assert self._best is not None
         return self._best
 
@@ -258,37 +261,37 @@ class _Search:
 
     # All aims, once the season is known
 
-    def _best_choice(self, chosen: frozenset[int], free: frozenset[int]) -> None:
-        """Look for something better than the best known that has all that is chosen, and else only what is free."""
+    def _branches(self, chosen: frozenset[int], free: frozenset[int]) -> tuple[Node, ...]:
+        """Take the best of a branch where it is plain, else the branches among which something better may be."""
         bare = self._bare(chosen)
         fitting = self._with_room(bare, free, self._most - len(chosen))
         if fitting is None:
-            return
+            return ()
         free = fitting
         solved = self._solved(chosen, free)
         if solved is None or solved[0] >= self._bound:
-            return
+            return ()
         cost, pairs, prices = solved
         picked = {choice for choice, _ in pairs}
         cost, prices = self._with_partners(chosen, free, picked, cost, prices)
         order = sorted(free)
         covers = self._covers(bare, order, [max(0, prices[choice]) for choice in order])
         if cost + covers.least >= self._bound:
-            return
+            return ()
         meets = self._meets(picked)
         if meets:
             self._take(pairs)
         else:
             self._dive(chosen | {order[number] for number in covers.cheapest()}, free)
         if cost + covers.least >= self._bound:
-            return
+            return ()
         kept = frozenset(
             choice for number, choice in enumerate(order) if cost + covers.least_with(number) < self._bound
         )
         if not meets:
-            self._branch_on_week(chosen, kept, self._bare(picked))
-        elif not self._branch_on_partner(chosen, kept, picked) and len(kept) < len(free):
-            self._best_choice(chosen, kept)
+            return self._by_week(chosen, kept, self._bare(picked))
+        branches = self._by_partner(chosen, kept, picked)
+        return branches or (((chosen, kept),) if len(kept) < len(free) else ())
 
     def _with_partners(
         self, chosen: frozenset[int], free: frozenset[int], picked: set[int], cost: int, prices: dict[int, int]
@@ -357,44 +360,35 @@ class _Search:
         spans = [self._task.choices[choice].span for choice in order]
         return Covers(self._task.weeks, filled, spans, prices, self._target[0])
 
-    def _branch_on_week(self, chosen: frozenset[int], free: frozenset[int], bare: Iterable[int]) -> None:
+    def _by_week(self, chosen: frozenset[int], free: frozenset[int], bare: Iterable[int]) -> tuple[Node, ...]:
+        """Of a week that the choices of the flow leave bare: one of those that cover it is chosen, or none."""
         covering = self._covering(bare, free)
-        week = min((week for week in bare if week in covering), key=lambda week: len(covering[week]), default=None)
+        week = min(covering, key=lambda week: (len(covering[week]), week), default=None)
         if week is None:
-            return
+            return ()
         open_weeks = frozenset(self._bare(chosen))
-        left = free
-        for choice in sorted(covering[week], key=lambda choice: (-self._gain(choice, open_weeks), choice)):
-            left -= {choice}
-            self._best_choice(chosen | {choice}, left)
-        self._best_choice(chosen, left)
+        order = sorted(covering[week], key=lambda choice: (-self._gain(choice, open_weeks), choice))
+        return _one_or_none(chosen, free, order)
 
-    def _branch_on_partner(self, chosen: frozenset[int], free: frozenset[int], picked: Collection[int]) -> bool:
-        """The flow hoped for a partner that it did not choose: do without, choose one, or lack all of them.
+    def _by_partner(self, chosen: frozenset[int], free: frozenset[int], picked: set[int]) -> tuple[Node, ...]:
+        """Of what lacks a partner that the flow hoped for: it is not chosen, or one of its partners is, or none.
 
-        False where no such partner can still be chosen.
+        Empty where no such partner can still be chosen.
         """
+        choices = self._task.choices
         lacking: list[tuple[frozenset[int], int | None]] = [
-            (self._task.choices[choice].partners, choice)
+            (choices[choice].partners, choice)
             for choice in sorted(picked)
-            if self._task.choices[choice].needs and not self._task.choices[choice].partners & set(picked)
+            if choices[choice].needs and not choices[choice].partners & picked
         ]
-        lacking += [(partners, None) for partners in self._task.waiting if not partners & set(picked)]
-        for partners, choice in lacking:
-            may = sorted(partners & free)
-            if not may:
-                continue
-            left = free
-            if choice is not None and choice not in chosen:
-                left -= {choice}
-                self._best_choice(chosen, left)
-                chosen |= {choice}
-            for partner in may:
-                left -= {partner}
-                self._best_choice(chosen | {partner}, left)
-            self._best_choice(chosen, left)
-            return True
-        return False
+        lacking += [(partners, None) for partners in self._task.waiting if not partners & picked]
+        partners, choice = next(((held, one) for held, one in lacking if held & free), (frozenset[int](), None))
+        if not partners:
+            return ()
+        if choice is None or choice in chosen:
+            return _one_or_none(chosen, free, sorted(partners & free))
+        left = free - {choice}
+        return (chosen, left), *_one_or_none(chosen | {choice}, left, sorted((partners & free) - {choice}))
 
     def _dive(self, chosen: frozenset[int], free: frozenset[int]) -> None:
         """Take the cheapest cover as it is, for a good bound early."""
@@ -486,6 +480,15 @@ class _Search:
                 if week in wanted:
                     found.setdefault(week, []).append(choice)
         return found
+
+
+def _one_or_none(chosen: frozenset[int], free: frozenset[int], order: Sequence[int]) -> tuple[Node, ...]:
+    """The branches in which one of these is chosen, and those before it are not; last the one without any of them."""
+    branches = []
+    for choice in order:
+        free -= {choice}
+        branches.append((chosen | {choice}, free))
+    return (*branches, (chosen, free))
 
 
 def _with_pins(task: Choosing) -> tuple[tuple[int | None, ...], ...]:

@@ -61,22 +61,36 @@ class Blooms(Struct, frozen=True):
     not_known: int
 
 
-def kept_weeks(records: Records, today: date, south: bool, book: VarietyBook) -> frozenset[int]:
-    """The weeks of the season in which something that is kept is ripe, or will be once it bears."""
-    species, poor = (
-        species_by_graft(records),
-        {one.graft for one in suggestions(records, today, south) if one.suggested == "cut"},
+class KeptSeason(Struct, frozen=True):
+    """The weeks of the season that what is kept fills, and the names of what fills none.
+
+    `unknown` are varieties of which nobody knows when they ripen, `poor` those that their tastings speak against.
+    """
+
+    weeks: frozenset[int]
+    unknown: tuple[str, ...] = ()
+    poor: tuple[str, ...] = ()
+
+
+def kept_season(records: Records, today: date, south: bool, book: VarietyBook) -> KeptSeason:
+    """The weeks in which something that is kept is ripe, or will be once it bears."""
+    species = species_by_graft(records)
+    against = {one.graft for one in suggestions(records, today, south) if one.suggested == "cut"}
+    kept: dict[Key, str] = {}
+    poor: dict[Key, str] = {}
+    for graft in _kept(records):
+        if graft.id in species:
+            held = poor if graft.id in against else kept
+            held.setdefault(book.key(species[graft.id], graft.variety), graft.variety)
+    spans = {book.key(one.species, one.variety): one for one in ripening(records, south)}
+    weeks: set[int] = set()
+    for key in kept.keys() & spans.keys():
+        weeks.update(weeks_of(season_span(spans[key].first, spans[key].last, south)))
+    return KeptSeason(
+        frozenset(week for week in weeks if week < WEEKS),
+        tuple(sorted(name for key, name in kept.items() if key not in spans)),
+        tuple(sorted(name for key, name in poor.items() if key not in kept)),
     )
-    kept = {
-        book.key(species[graft.id], graft.variety)
-        for graft in _kept(records)
-        if graft.id in species and graft.id not in poor
-    }
-    found: set[int] = set()
-    for span in ripening(records, south):
-        if book.key(span.species, span.variety) in kept:
-            found.update(weeks_of(season_span(span.first, span.last, south)))
-    return frozenset(week for week in found if week < WEEKS)
 
 
 def _kept(records: Records) -> Iterable[Graft]:

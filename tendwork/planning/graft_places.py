@@ -11,8 +11,9 @@ from datetime import date
 
 from msgspec import Struct
 
-from tendwork.almanac.seasons import season_of
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.crown import CrownPlace, distance_m, place_of
+from tendwork.orchard.fruit_year import first_growing_year
 from tendwork.orchard.graft_species import GROWS
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tree
@@ -51,7 +52,10 @@ class OpenPlace(Struct, frozen=True):
 
 
 class TreeRoom(Struct, frozen=True):
-    """How many more grafts a tree takes this season: a third of its `parts`, less those `planned` or set already."""
+    """How many more grafts a tree takes for the spring to come.
+
+    `room` is a third of its `parts`, less those that are `planned`, or set already.
+    """
 
     tree: str
     tree_name: str
@@ -95,6 +99,11 @@ def open_places(records: Records, today: date, south: bool, vigour: Mapping[str,
         for tree in dict.fromkeys(place.tree for place in places)
     )
     return OpenPlaces(places, rooms, tuple(sick.values()))
+
+
+def spring_to_come(today: date, south: bool) -> Season:
+    """The season for which is planned: that in which a graft set today would first grow."""
+    return Season(first_growing_year(today, south), south)
 
 
 def _has_heir(place: str, grafts: tuple[Graft, ...]) -> bool:
@@ -173,7 +182,7 @@ def _shaded(place: CrownPlace, south: bool) -> bool | None:
 
 
 def _room(tree: Tree, records: Records, free: int, today: date, south: bool) -> TreeRoom:
-    season = season_of(today, south)
+    season = spring_to_come(today, south)
     own = [graft for graft in records.grafts if graft.tree == tree.id and is_of_a_variety(graft)]
     growing = [graft for graft in own if graft.state in GROWS]
     planned = [graft for graft in own if graft.state == "planned"]

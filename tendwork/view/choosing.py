@@ -75,11 +75,9 @@ def _season_lines(proposal: Proposal, south: bool, width: int) -> list[str]:
     made = f"{counted(number, 'graft')} proposed." if number else "No graft is proposed."
     season = f"{_day(0, south)} to {_day(WEEKS * 7 - 1, south)}"
     lines = wrapped(f"What to graft next spring: {made}", width)
-    lines += wrapped(
-        f"Of the {WEEKS} weeks from {season}, {_bare_words(proposal.before)} now, with these grafts once they bear"
-        f" {_bare_words(proposal.after)}.",
-        width,
-    )
+    then = f"; with these grafts, once they bear, {_bare_words(proposal.after)}" if number else ""
+    said = f"Of the {WEEKS} weeks from {season}: now {_bare_words(proposal.before)}{then}."
+    lines += wrapped(said, width)
     if proposal.before:
         lines += wrapped(f"Now: {weeks_words(proposal.before, south)}.", width, _INDENT)
     if proposal.after and proposal.after != proposal.before:
@@ -89,10 +87,9 @@ def _season_lines(proposal: Proposal, south: bool, width: int) -> list[str]:
 
 def _bare_words(weeks: Sequence[int]) -> str:
     if not weeks:
-        return "none is without ripe fruit"
-    are = "is" if len(weeks) == 1 else "are"
+        return "none without ripe fruit"
     on_end = longest_run(weeks)
-    return f"{len(weeks)} {are} without ripe fruit" + (f", {on_end} of them on end" if on_end > 1 else "")
+    return f"{len(weeks)} without ripe fruit" + (f", {on_end} of them on end" if on_end > 1 else "")
 
 
 def _tree_parts(lines: Sequence[Line], units: str, width: int) -> list[list[str]]:

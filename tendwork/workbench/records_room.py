@@ -258,11 +258,10 @@ class RecordsRoom:
 
     def wood_needs(self, proposal: Proposal, today: date) -> tuple[WoodNeed, ...]:
         """The wood that a proposal needs, from where, and by when it is to be asked for."""
-        from tendwork.almanac.seasons import season_of
         from tendwork.planning.graft_asking import ask_by, wood_needs
+        from tendwork.planning.graft_places import spring_to_come
 
-        season = season_of(today, self._folder.site.south)
-        days = ask_by(self._templates.in_force(today), season)
+        days = ask_by(self._templates.in_force(today), spring_to_come(today, self._folder.site.south))
         return wood_needs(proposal, days)
 
     def _timed(self, wishes: GraftWishes, today: date) -> GraftWishes:

@@ -131,6 +131,20 @@ def test_an_order_against_another_variety_counts_for_the_week_of_its_first_day()
     assert len(found.before) - len(found.after) == 1
 
 
+def test_what_grows_here_and_ripens_when_nobody_knows_is_said_too() -> None:
+    found = proposed(orchard(graft("g31", "Dark Horse")))
+    assert "When Dark Horse here is ripe is unknown: counts for nothing." in found.notes
+
+
+def test_what_was_set_in_the_spring_before_takes_no_room_of_the_next() -> None:
+    places = [free(f"g2{n}") for n in range(3)]
+    wished = [known(f"Wished {n}") for n in range(8)]
+    records = orchard(*places, graft("g33", "Young", "set", set_on=date(2026, 4, 10)), *wished)
+    # Ten parts on the old tree: three for each spring.
+    assert len(propose(records, date(2026, 5, 1), False).lines) == 2
+    assert len(propose(records, date(2026, 8, 20), False).lines) == 3
+
+
 def test_untasted_fruit_has_no_score_and_no_taste_is_invented() -> None:
     found = proposed(orchard(free("g21"), known("July Apple", "07-05 to 07-11")))
     assert found.lines[0].candidate.score is None
@@ -141,7 +155,9 @@ def test_fruit_that_its_tastings_speak_against_fills_no_week() -> None:
     poor = graft("g31", "July Poor", ripe="07-05 to 07-11")
     tasted = [Tasting(date(year, 7, 8), "g31", "ripe", 1) for year in (2024, 2025, 2026)]
     assert 2 not in proposed(orchard(poor)).before
-    assert 2 in proposed(orchard(poor, *tasted)).before
+    found = proposed(orchard(poor, *tasted))
+    assert 2 in found.before
+    assert "Not counted as good fruit, for their tastings speak for cutting: July Poor." in found.notes
 
 
 def test_fruit_judged_cut_fills_no_week_and_its_limb_is_a_place() -> None:
@@ -161,7 +177,7 @@ def test_no_more_than_a_third_of_a_crown_is_changed() -> None:
     found = proposed(orchard(*places, graft("g35", "Planned", "planned"), *varieties))
     assert len(found.lines) == 3  # thirteen parts, of which a third is four
     assert found.limits == (
-        "Old tree: 1 graft planned or set this season; of 13 places noted it takes 3 more, a third in all.",
+        "Old tree: 1 graft planned or set for that spring; of 13 places noted it takes 3 more, a third in all.",
     )
 
 
