@@ -27,10 +27,11 @@ from tendwork.orchard.ripening import WEEKS
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.wording import counted, listed, listed_in_short
-from tendwork.planning.graft_assignment import Choice, Choosing, NoRoom, Worth, best_assignment, worth_of
+from tendwork.planning.graft_assignment import best_assignment
 from tendwork.planning.graft_candidates import WOOD_FROM, Candidate, Candidates, candidates, vigour_of_grafts
 from tendwork.planning.graft_gain import Blooms, KeptSeason, Suits, blooms_of, kept_season, suits
 from tendwork.planning.graft_places import OpenPlace, OpenPlaces, heir_note, open_places
+from tendwork.planning.graft_question import Choice, Choosing, NoRoom, Worth, worth_of
 from tendwork.planning.graft_reasons import line_reason, not_chosen_reason, swap_words
 from tendwork.planning.season_cover import bare_weeks
 

@@ -1,6 +1,6 @@
 """Which variety into which place, exactly: the aims one after the other, each only among what is best in those before.
 
-The aims are those of `Worth`. Three of them hang on one variety and its place alone, and for these the best is a
+The aims are those of `Worth`. Five of them hang on one variety and its place alone, and for these the best is a
 min-cost flow (`graft_flow.py`). Bare weeks and partners in bloom hang on all that are chosen together: that is maximum
 coverage under the constraint that all find places, which no flow finds. So the choice is made by branch and bound (Land
 and Doig, 1960), exact as every branch is followed or shown to be no better:
@@ -21,16 +21,15 @@ from functools import cached_property
 from msgspec import Struct
 
 from tendwork.planning.graft_flow import FAR, Kind, Row, cheapest_flow
+from tendwork.planning.graft_question import Choosing, NoRoom, Worth, with_pins, worth_of
 from tendwork.planning.season_cover import (
     Covers,
-    Span,
     bare_weeks,
     least_bare,
     longest_run,
     weeks_of,
 )
 
-MOST_MISFIT, MOST_WOOD = 7, 7
 _WOOD, _PLACED, _COPY, _MISFIT, _LACKING, _FORCED = (1 << bits for bits in (10, 22, 32, 42, 54, 66))
 """What one more of each is worth: each more than all below it together, for at most MOST_PLACED grafts."""
 MOST_PLACED = 500
@@ -40,61 +39,6 @@ Node = tuple[frozenset[int], frozenset[int]]
 _ROUNDS = 3
 
 
-class Choice(Struct, frozen=True):
-    """One variety that may be grafted once.
-
-    `span` are the first and last week in which it is ripe, None where that is not known. `misfits` are, for every
-    place, how ill it suits it (0 to MOST_MISFIT), None where it cannot stand. `partners` are the choices that would be
-    its partner in bloom, where it `needs` one that it has not got yet. `copies` is 1 where it is a second one of a
-    variety that should not be lost, `wood` how far away its wood is (0 is in hand, to MOST_WOOD). `likes` are the
-    places that suit it well.
-    """
-
-    span: Span | None
-    misfits: tuple[int | None, ...]
-    needs: bool = False
-    partners: frozenset[int] = frozenset()
-    copies: int = 0
-    wood: int = 0
-    likes: frozenset[int] = frozenset()
-
-
-class Choosing(Struct, frozen=True):
-    """What is to be decided: `trees` has for every place the number of its tree, `room` how many each tree takes.
-
-    `weeks` is the length of the season, `covered` the weeks in which there is fruit already. `waiting` are, for each
-    variety that is here without a partner in bloom, the choices that would be one. `pins` are (choice, place) that must
-    be so; one may be so even where the choice suits the place ill or not at all.
-    """
-
-    weeks: int
-    covered: frozenset[int]
-    choices: tuple[Choice, ...]
-    trees: tuple[int, ...]
-    room: tuple[int, ...]
-    most: int
-    waiting: tuple[frozenset[int], ...] = ()
-    pins: tuple[tuple[int, int], ...] = ()
-
-
-class Worth(Struct, frozen=True, order=True):
-    """What a choice comes to, the aims in their order: the less, the better.
-
-    Weeks without fruit, the longest run of them, varieties known to lack a partner, misfits of place, the varieties
-    kept twice and the places filled (both negative), how far away the wood is, summed, and (negative) the varieties
-    whose place suits them well.
-    """
-
-    bare: int
-    longest: int
-    lacking: int
-    misfit: int
-    copies: int
-    placed: int
-    wood: int
-    liked: int = 0
-
-
 class Assignment(Struct, frozen=True):
     """(choice, place) in the order of the choices, and what that comes to."""
 
@@ -102,39 +46,10 @@ class Assignment(Struct, frozen=True):
     worth: Worth
 
 
-class NoRoom(ValueError):
-    """What is pinned does not go together: two for one place, or more than a tree or the whole may take."""
-
-
 def best_assignment(task: Choosing) -> Assignment:
     """The best assignment; of several that come to the same always the same one. Raises NoRoom for its pins."""
     search = _Search(task)
     return search.best()
-
-
-def worth_of(task: Choosing, pairs: Iterable[tuple[int, int]]) -> Worth:
-    """What these pairs come to, whether they may be so or not."""
-    held = tuple(pairs)
-    chosen = {choice for choice, _ in held}
-    bare = bare_weeks(task.weeks, task.covered, (task.choices[choice].span for choice in chosen))
-    lacking = sum(task.choices[choice].needs and not task.choices[choice].partners & chosen for choice in chosen) + sum(
-        not partners & chosen for partners in task.waiting
-    )
-    misfit = sum(_pinned_misfit(task.choices[choice].misfits[place]) for choice, place in held)
-    return Worth(
-        len(bare),
-        longest_run(bare),
-        lacking,
-        misfit,
-        -sum(task.choices[choice].copies for choice in chosen),
-        -len(held),
-        sum(task.choices[choice].wood for choice in chosen),
-        -sum(place in task.choices[choice].likes for choice, place in held),
-    )
-
-
-def _pinned_misfit(misfit: int | None) -> int:
-    return MOST_MISFIT if misfit is None else misfit
 
 
 def _packed(worth: Worth) -> int:
@@ -152,7 +67,7 @@ def _packed(worth: Worth) -> int:
 class _Search:
     def __init__(self, task: Choosing) -> None:
         self._task = task
-        self._misfits = _with_pins(task)
+        self._misfits = with_pins(task)
         self._pinned = frozenset(choice for choice, _ in task.pins)
         costs = [
             [None if misfit is None else misfit * _MISFIT - (place in choice.likes) for place, misfit in enumerate(row)]
@@ -489,22 +404,6 @@ def _one_or_none(chosen: frozenset[int], free: frozenset[int], order: Sequence[i
         free -= {choice}
         branches.append((chosen | {choice}, free))
     return (*branches, (chosen, free))
-
-
-def _with_pins(task: Choosing) -> tuple[tuple[int | None, ...], ...]:
-    """The misfits, where what is pinned may stand at its place alone, and nothing else there."""
-    place_of, taken = dict(task.pins), {place for _, place in task.pins}
-    return tuple(
-        tuple(
-            _pinned_misfit(misfit)
-            if place_of.get(number) == place
-            else None
-            if number in place_of or place in taken
-            else misfit
-            for place, misfit in enumerate(choice.misfits)
-        )
-        for number, choice in enumerate(task.choices)
-    )
 
 
 def _kinds(task: Choosing, costs: Sequence[Sequence[int | None]]) -> tuple[list[Kind], list[tuple[int, ...]]]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from tendwork.orchard.wording import counted, listed
-from tendwork.planning.graft_assignment import Choosing, Worth
 from tendwork.planning.graft_candidates import Candidate, WoodFrom
 from tendwork.planning.graft_gain import Suits
+from tendwork.planning.graft_question import Choosing, Worth
 from tendwork.planning.season_cover import weeks_of
 
 _SOURCE_WORDS: dict[WoodFrom, str] = {

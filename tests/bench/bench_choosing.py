@@ -16,7 +16,8 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 from random_choosing import large_choosing
 
-from tendwork.planning.graft_assignment import Choosing, Worth, best_assignment
+from tendwork.planning.graft_assignment import best_assignment
+from tendwork.planning.graft_question import Choosing, Worth
 from tendwork.planning.season_cover import weeks_of
 
 pytestmark = pytest.mark.bench

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from random import Random
 
-from tendwork.planning.graft_assignment import Choice, Choosing, Worth, worth_of
+from tendwork.planning.graft_question import Choice, Choosing, Worth, worth_of
 
 
 def random_choosing(seed: int, most_choices: int = 5, most_places: int = 4, weeks: int = 8) -> Choosing:

@@ -8,7 +8,8 @@ import msgspec
 import pytest
 from random_choosing import assignments, best_by_trying_all, large_choosing, random_choosing
 
-from tendwork.planning.graft_assignment import Choice, Choosing, NoRoom, Worth, best_assignment, worth_of
+from tendwork.planning.graft_assignment import best_assignment
+from tendwork.planning.graft_question import Choice, Choosing, NoRoom, Worth, worth_of
 
 
 def check(seed: int) -> None:
