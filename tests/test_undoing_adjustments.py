@@ -94,3 +94,9 @@ def test_what_the_screen_takes_back_is_no_act_to_undo(said: Callable[..., str], 
         bench.templates.take_in(RULE, today=TODAY, undoing=True)
         assert "canker" in bench.records.undo(TODAY)
     assert standing(orchard_path) == (None, [], 0)
+
+
+def test_a_reset_where_nothing_was_adjusted_is_no_act(said: Callable[..., str]) -> None:
+    said("trouble", "t1", "canker")
+    assert "No window of this season moves." in said("adjust", RULE, "--reset", "--yes")
+    assert said("undo") == "Undone: Old apple (t1): canker seen on 2026-04-10."

@@ -29,6 +29,7 @@ _COMMANDS_BY_FILE = {
     "read": ("check", "season", "stages", "trees", "week", "why", "wood"),
     "keys": ("keys",),
     "note": ("spray", "trouble"),
+    "propose": ("propose",),
     "records": ("fruit", "rates", "undo", "wraps"),
     "temps": ("temps",),
     "watch": ("watch",),

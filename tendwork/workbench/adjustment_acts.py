@@ -40,11 +40,11 @@ def keep_act(folder: OrchardFolder, words: str, before: Adjustments, after: Adju
 
 
 def adjusted_words(before: Adjustments, after: Adjustments) -> str:
-    """ "what was adjusted of cut-scions and the site's shift"."""
+    """ "what was adjusted of cut-scions and the site's shift"; empty where nothing was."""
     names = sorted({**before.template, **after.template})
     changed = [name for name in names if before.template.get(name) != after.template.get(name)]
     shift = ["the site's shift"] if before.site != after.site else []
-    return f"what was adjusted of {listed([*changed, *shift])}"
+    return f"what was adjusted of {listed([*changed, *shift])}" if changed or shift else ""
 
 
 def undo_adjustment(folder: OrchardFolder) -> str | None:

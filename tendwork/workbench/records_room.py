@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from tendwork.orchard.standing_ticks import TickKey
     from tendwork.orchard.taking_back import TickedActs
     from tendwork.orchard.variety_reference import VarietyReference
+    from tendwork.planning.choosing import Proposal
+    from tendwork.planning.choosing import Wishes as GraftWishes
+    from tendwork.planning.graft_asking import WoodNeed
     from tendwork.planning.questions import Question
     from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
@@ -236,6 +239,37 @@ class RecordsRoom:
         except PersonError:  # the week says why there is no plan
             return ()
         return (line,) if line else ()
+
+    def proposal(self, wishes: GraftWishes, today: date) -> Proposal:
+        """What to graft where next spring, with the minutes of the rules in force. Raises PersonError for a pin."""
+        from tendwork.planning.choosing import propose
+
+        return propose(
+            self.read(), today, self._folder.site.south, self._timed(wishes, today), self.variety_reference()
+        )
+
+    def accept_proposal(self, wishes: GraftWishes, today: date) -> str:
+        """Plan the grafts of the proposal for the records as they then are, in one act. Raises PersonError."""
+        from tendwork.planning.choosing import accepted, propose
+
+        timed, south, reference = self._timed(wishes, today), self._folder.site.south, self.variety_reference()
+        write = self._folder.records.write
+        return write(lambda held: accepted(held, propose(held, today, south, timed, reference), today)).sentence
+
+    def wood_needs(self, proposal: Proposal, today: date) -> tuple[WoodNeed, ...]:
+        """The wood that a proposal needs, from where, and by when it is to be asked for."""
+        from tendwork.planning.graft_asking import ask_by, wood_needs
+        from tendwork.planning.graft_places import spring_to_come
+
+        days = ask_by(self._templates.in_force(today), spring_to_come(today, self._folder.site.south))
+        return wood_needs(proposal, days)
+
+    def _timed(self, wishes: GraftWishes, today: date) -> GraftWishes:
+        from msgspec.structs import replace
+
+        from tendwork.planning.graft_asking import graft_minutes
+
+        return replace(wishes, minutes=graft_minutes(self._templates.in_force(today)))
 
     def give(self, target: Path) -> tuple[str, ...]:
         """Write all records as CSV files into `target`. Raises PersonError rather than write over a file."""

@@ -24,11 +24,14 @@ from tendwork.outputs.labels import bundle_labels, labels_html, labels_of, label
 from tendwork.outputs.sheet import sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.adjustments import Adjustments
+from tendwork.planning.choosing import Wishes, propose
 from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.graft_asking import wood_needs
 from tendwork.planning.wood_offers import wood_offers
 from tendwork.planning.wood_parcels import wood_parcels
 from tendwork.planning.work_bars import wishes_on
 from tendwork.view import json_shape
+from tendwork.view.choosing import proposal_shape, proposal_text
 from tendwork.view.days import days_text
 from tendwork.view.fruit import fruit_page, fruit_shape
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
@@ -168,6 +171,8 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
     sheet = sheet_of(made.week.tasks, day, templates.cards, site.name, site.units)
     lines = cutting_list(records, day, site.south)
     cutting = cutting_page_of(lines, day, site.name, site.units)
+    proposal = propose(records, day, site.south, Wishes(), variety_reference())
+    needs = wood_needs(proposal, {})
     texts = [
         week_text(made.week.tasks, day, site.name, made.words, 80),
         days_text(made.week, 80),
@@ -180,6 +185,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         pack_text(wood_parcels(records, day, site.south), records, None, day, 80),
         cutting_text(cutting),
         fruit_page(records, day, site.south, site.units, 80, variety_reference()),
+        proposal_text(proposal, needs, records.trees, day, site.south, site.units, 80),
         varieties_text(records, variety_reference(), 80),
         sheet_text(sheet),
         *(why_text(task, templates.cards, day, 80) for task in made.plan.tasks[:4]),
@@ -195,6 +201,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         json_shape.trees_shape(records, day),
         wood_page_shape(records, day, 14, site.south),
         fruit_shape(records, day, site.south, variety_reference()),
+        proposal_shape(proposal, needs, day, site.south),
         rates_shape(records),
     )
     for shape in shapes:

@@ -14,8 +14,8 @@ from worst_forking import Forker
 
 READS = (
     ("week",), ("week", "--json"), ("season",), ("stages",), ("why", CHECK_TAKE), ("trees",), ("wood",), ("fruit",),
-    ("rates",), ("wraps",), ("check",), ("temps", "show"), ("restore", "--list"), ("sheet",), ("sheet", "--cards"),
-    ("labels",), ("adjust",), ("keys",),
+    ("rates",), ("propose",), ("wraps",), ("check",), ("temps", "show"), ("restore", "--list"), ("sheet",),
+    ("sheet", "--cards"), ("labels",), ("adjust",), ("keys",),
 )  # fmt: skip
 FEW_READS = (("week",), ("why", CHECK_TAKE), ("trees",), ("check",))
 FEW = ("tick", "restore a named copy", "sheet --html")

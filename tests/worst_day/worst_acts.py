@@ -167,6 +167,14 @@ def _set_aside(world: World) -> Words:
     return ["restore", str(max(copies, key=lambda file: file.stat().st_mtime_ns))]
 
 
+def _with_a_free_place(world: World) -> None:
+    """A place in a crown that is free, and wood that is wished for."""
+    rows = f"id,tree,variety,state,set_on,facing\nx{world.serial},t1,Gone,removed,2020-04-01,90\n"
+    world.do("bring", _file(world, "free.csv", rows), "--as", "grafts")
+    wished = f"species,variety\napple,Wished {world.serial}\n"
+    world.do("bring", _file(world, "wished.csv", wished), "--as", "varieties")
+
+
 def _some_page(world: World, name: str) -> None:
     """An older page under the name that is written to, half of the time."""
     if world.serial % 2:
@@ -234,6 +242,7 @@ ACTS: tuple[Act, ...] = (
     Act("trouble --wrong", lambda world: [*_trouble(world), "--wrong"], lambda world: world.do(*_trouble(world))),
     Act("spray", lambda world: ["spray", "t1", "t2", f"soap {world.serial}", "--on", "2026-01-02"]),
     Act("put-off", lambda world: ["put-off", "take-guards-off/t2/2026", f"2026-05-{12 + world.serial % 2}"]),
+    Act("propose --accept", lambda _: ["propose", "--accept"], _with_a_free_place),
     Act("undo", lambda _: ["undo"], lambda world: world.do("trouble", "t1", "t2", f"word {world.serial}"),
         said="Undone"),
     *(_bring(kind) for kind in ROWS),
