@@ -7,10 +7,12 @@ import datetime as dt
 from msgspec import Struct
 
 UNRIPE, RIPE, OVER = "unripe", "ripe", "over"
+STORED = "stored"
+"""Ripe, but so late that the day says only by when it was picked."""
 
 
 class Tasted(Struct, frozen=True):
-    """That fruit of one graft was unripe, ripe or over on a day."""
+    """That fruit of one graft was unripe, ripe, over or ripe in the store on a day."""
 
     day: dt.date
     ripe: str
@@ -18,12 +20,16 @@ class Tasted(Struct, frozen=True):
 
 
 class NotedDay(Struct, frozen=True):
-    """A day of the year on which the variety is said to ripen: of this place, or (not `here`) of another one."""
+    """A day of the year on which the variety is said to ripen: of this place, or (not `here`) of another one.
+
+    `span_days` is the length of a span, such as a month, of which the day is the middle and no more is said.
+    """
 
     month: int
     day: int
     by: str
     here: bool = True
+    span_days: int = 0
 
 
 class DaysFromBloom(Struct, frozen=True):

@@ -29,14 +29,20 @@ class Moves(Struct, frozen=True):
 
 def reasons(
     evidence: RipeEvidence,
+    set_against: Sequence[str],
     seen: Sequence[date],
     weather: SeasonWeather,
     reaction: Reaction,
     moves: Moves,
     others_seen: int,
 ) -> tuple[str, ...]:
-    """`seen` are the days on which it was ripe in other seasons; `others_seen` counts varieties ripe in this one."""
+    """`seen` are the days on which it was ripe in other seasons; `others_seen` counts varieties ripe in this one.
+
+    `set_against` are the varieties of which days before or after this one are said.
+    """
     words = list(_known(evidence, seen))
+    if set_against:
+        words.append(f"what is known of {_by(sorted(set_against))}, said to ripen so many days from it")
     words.append(f"so {moves.usual.isoformat()} if the season were as usual")
     words += _bloom(weather, moves)
     words += _warmth(weather, reaction, moves)
@@ -46,19 +52,23 @@ def reasons(
     if moves.not_before is not None:
         words.append(f"tasted unripe on {moves.not_before.isoformat()}: not ripe before")
     if moves.not_after is not None:
-        words.append(f"tasted over on {moves.not_after.isoformat()}: ripe before")
+        words.append(f"ripe by {moves.not_after.isoformat()}, as it tasted then")
     return tuple(words)
 
 
 def _known(evidence: RipeEvidence, seen: Sequence[date]) -> list[str]:
     words = []
     if seen:
-        last = ", ".join(day.isoformat() for day in sorted(seen)[-3:])
-        count = f"in {len(seen)} seasons, the last ones {last}" if len(seen) > 3 else f"on {last}"
-        words.append(f"tasted ripe here {count}; one season lies some 4 days from another, bloom and warmth apart")
+        last = " and ".join(day.isoformat() for day in sorted(seen)[-2:])
+        count = f"in {len(seen)} seasons, the last ones {last}" if len(seen) > 2 else f"on {last}"
+        words.append(f"tasted ripe here {count}")
     for noted in evidence.noted:
-        where = "at this place" if noted.here else "at another place, which may be 12 days off"
-        words.append(f"{noted.month:02d}-{noted.day:02d} noted {where} [{noted.by}]")
+        day = f"{noted.month:02d}-{noted.day:02d}"
+        words.append(
+            f"ripe from {day} [{noted.by}]; a single season may be 6 days off"
+            if noted.here
+            else f"ripe from {day} at another place [{noted.by}]; that may be 12 days off here"
+        )
     if evidence.from_bloom:
         after_bloom = fmean(said.days for said in evidence.from_bloom)
         by = _by([said.by for said in evidence.from_bloom])
@@ -76,8 +86,10 @@ def _bloom(weather: SeasonWeather, moves: Moves) -> list[str]:
         return ["when it blooms is not known, so this spring does not move it"]
     how = "seen" if weather.bloom_seen else "by the temperatures"
     late = weather.late[0]
-    off = "as usual" if not round(late) else f"{_size(late)} {_later(late)} than usual"
-    return [f"full bloom on {weather.bloom.isoformat()} ({how}), {off}: {_moved(moves.bloom)}"]
+    said = f"full bloom on {weather.bloom.isoformat()} ({how}), "
+    if not round(late):
+        return [f"{said}as usual"]
+    return [f"{said}{_size(late)} {_later(late)} than usual: {_moved(moves.bloom)}"]
 
 
 def _warmth(weather: SeasonWeather, reaction: Reaction, moves: Moves) -> list[str]:
@@ -88,10 +100,10 @@ def _warmth(weather: SeasonWeather, reaction: Reaction, moves: Moves) -> list[st
             off = f"{abs(early):.0f} growing degree hours {'more' if early > 0 else 'fewer'} than usual"
             words.append(f"in the {reaction.early_days} days after bloom {off}: {_moved(moves.early)}")
         else:
-            off = f"{abs(early):.1f} °C {'warmer' if early > 0 else 'colder'} than usual"
+            off = f"{'warmer' if early > 0 else 'colder'} than usual by {abs(early):.1f} degrees (°C)"
             words.append(f"the nights of the {reaction.early_days} days after bloom {off}: {_moved(moves.early)}")
     if weather.later_to is not None:
-        off = f"{abs(later):.0f} degree-days {'warmer' if later > 0 else 'colder'} than usual"
+        off = f"{abs(later):.0f} degree-days (°C) {'more' if later > 0 else 'fewer'} than usual"
         words.append(f"from then to {weather.later_to.isoformat()} {off}: {_moved(moves.later)}")
     return words
 

@@ -19,7 +19,7 @@ from msgspec import Struct
 from tendwork.almanac.days import Days
 from tendwork.almanac.joint_normal import JointNormal
 from tendwork.almanac.results import StageDate
-from tendwork.almanac.ripe_evidence import OVER, RIPE, UNRIPE, PickDate, RipeEvidence, Tasted
+from tendwork.almanac.ripe_evidence import OVER, RIPE, STORED, UNRIPE, PickDate, RipeEvidence, Tasted
 from tendwork.almanac.ripe_reasons import Moves, reasons
 from tendwork.almanac.ripe_weather import RipeWeather, SeasonWeather, reaction_of, spring_of
 from tendwork.almanac.seasons import Season, season_of
@@ -122,8 +122,11 @@ class _SpeciesYears:
         sds = [*self._reaction.sds, *(_UNKNOWN_SD for _ in names)]
         sds += [hypot(SPREAD.year_days, weather.of(species, any_variety, year, season).unsure_days) for year in years]
         self._joint = JointNormal(means, sds)
+        self._set_against: dict[str, list[str]] = {}
         for one in evidence:
             self._teach(one)
+            for other in dict.fromkeys(said.variety for said in one.against):
+                self._set_against.setdefault(other, []).append(one.variety)
         self._others = self._teach_this_season(evidence)
 
     def date_of(self, one: RipeEvidence) -> PickDate | None:
@@ -153,7 +156,9 @@ class _SpeciesYears:
             not_after=None if now is None else now.not_after,
         )
         seen = [read.ripe for read in self._reads[one.variety] if read.ripe is not None]
-        because = reasons(one, seen, weather, self._reaction, moves, self._others)
+        because = reasons(
+            one, self._set_against.get(one.variety, ()), seen, weather, self._reaction, moves, self._others
+        )
         return PickDate(one.species, one.variety, self._day(low), self._day(middle), self._day(high), False, because)
 
     def _teach_this_season(self, evidence: Sequence[RipeEvidence]) -> int:
@@ -190,7 +195,7 @@ class _SpeciesYears:
             if read.ripe is not None and read.season != self._season:
                 self._see_ripe(one, read.season, read.ripe, read.sd_days)
         for noted in one.noted:
-            sd = SPREAD.noted_days if noted.here else SPREAD.elsewhere_days
+            sd = hypot(SPREAD.noted_days if noted.here else SPREAD.elsewhere_days, noted.span_days / sqrt(12))
             self._joint.see({own: 1.0}, _number_of_month_day(noted.month, noted.day, self._season), sd * sd)
         if one.from_bloom and (usual := self._weather.usual_bloom(one.species, one.variety, self._season)):
             value = usual[0] + fmean(said.days for said in one.from_bloom)
@@ -268,7 +273,7 @@ def _read(season: Season, tasted: Sequence[Tasted]) -> _Read:
     """Ripe on the first day on which it was tasted so after it was last unripe, else between unripe and over."""
     unripe = [one.day for one in tasted if one.ripe == UNRIPE]
     ripe = [one.day for one in tasted if one.ripe == RIPE]
-    over = [one.day for one in tasted if one.ripe == OVER]
+    over = [one.day for one in tasted if one.ripe in (OVER, STORED)]
     after = [day for day in ripe if not unripe or day > max(unripe)] or ripe
     if after:
         return _Read(season, after[0], 0.0)
