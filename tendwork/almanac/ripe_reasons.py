@@ -47,8 +47,8 @@ def reasons(
     words += _bloom(weather, moves)
     words += _warmth(weather, reaction, moves)
     if others_seen and round(moves.year):
-        varieties = "1 other variety" if others_seen == 1 else f"{others_seen} other varieties"
-        words.append(f"{varieties} ripened off the day foreseen this season: {_moved(moves.year)}")
+        varieties = "1 variety" if others_seen == 1 else f"{others_seen} varieties"
+        words.append(f"what ripened before it this season ({varieties}): {_moved(moves.year)}")
     if moves.not_before is not None:
         words.append(f"tasted unripe on {moves.not_before.isoformat()}: not ripe before")
     if moves.not_after is not None:
@@ -98,10 +98,9 @@ def _warmth(weather: SeasonWeather, reaction: Reaction, moves: Moves) -> list[st
     if weather.early_to is not None:
         if reaction.in_gdh:
             off = f"{abs(early):.0f} growing degree hours {'more' if early > 0 else 'fewer'} than usual"
-            words.append(f"in the {reaction.early_days} days after bloom {off}: {_moved(moves.early)}")
         else:
-            off = f"{'warmer' if early > 0 else 'colder'} than usual by {abs(early):.1f} degrees (°C)"
-            words.append(f"the nights of the {reaction.early_days} days after bloom {off}: {_moved(moves.early)}")
+            off = f"nights {'warmer' if early > 0 else 'colder'} than usual by {abs(early):.1f} degrees (°C)"
+        words.append(f"in the {reaction.early_days} days after bloom {off}: {_moved(moves.early)}")
     if weather.later_to is not None:
         off = f"{abs(later):.0f} degree-days (°C) {'more' if later > 0 else 'fewer'} than usual"
         words.append(f"from then to {weather.later_to.isoformat()} {off}: {_moved(moves.later)}")
@@ -114,7 +113,7 @@ def _by(names: Sequence[str]) -> str:
 
 
 def _moved(days: float) -> str:
-    return f"{_size(days)} {_later(days)}" if round(days) else "less than a day"
+    return f"{_size(days)} {_later(days)}" if round(days) else "no other day"
 
 
 def _size(days: float) -> str:

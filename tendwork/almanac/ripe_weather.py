@@ -56,7 +56,7 @@ POME = Reaction(0.40, -0.7, -0.02, (0.12, 0.35, 0.012), 15, 90, False)
 """Michigan's rule for Red Delicious takes 1.8 days for each °C of the mean minimum of the first 15 days (Beaudry et al.
 1993), beside all of what bloom is late; beside a part of it less is left. Heat counts until weeks 6 to 9 in Anjou (WSU)
 and 63 days in pears at Hood River (OSU 2018). The sizes are our own: half of what a pure heat sum would give, which
-over-reacts, as `tests/bench/measure_ripening.py` shows; a place's own seasons move them."""
+over-reacts, as `tests/bench/bench_ripening.py` shows; a place's own seasons move them."""
 STONE = Reaction(0.35, -0.002, -0.01, (0.15, 0.001, 0.01), 30, 60, True)
 """Growing degree hours of the first 30 days explain most of the change of days from bloom to harvest in peach,
 nectarine, plum and prune (Ben Mimoun & DeJong 1999). The sizes are our own, such that dates move as by the rule for

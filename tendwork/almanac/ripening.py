@@ -58,7 +58,7 @@ class RipeSpread(Struct, frozen=True):
 
 
 SPREAD = RipeSpread()
-_UNKNOWN_SD = 200.0
+_UNKNOWN_SD = 1000.0
 _EXPECTED_SDS = 1.0
 _MOST_SD = 25.0  # a date that is less sure than that is no date
 

@@ -1,9 +1,9 @@
-"""A made cool place whose fruit ripens by a rule that the almanac does not hold, and four simple ways to foretell it.
+"""A made cool place whose fruit ripens by a rule that the almanac does not hold.
 
 Temperatures are invented around the normals of Bonn (reference_climates.py, from memory). Bloom comes at a heat sum of
-daily means; fruit is ripe when another, counted from bloom, is full. Only a share of what that sum departs from its
-mean reaches the date, for a pure heat sum over-reacts (near Bonn bloom came 11 to 14 days earlier and fruit 4 to 12);
-the rest is drawn. The share and the draws are set so that the simple ways err as they do over sixty years at one cool
+daily means; fruit would be ripe when another, counted from bloom, is full, but only a share of what that day departs
+from its mean reaches the date, for a pure heat sum over-reacts (near Bonn bloom came 11 to 14 days earlier and fruit 4
+to 12); the rest is drawn. Share and draws are set so that simple ways err about as they do over sixty years at one cool
 place: the last season's date by 6.6 days, the mean of three by 5.1, bloom and constant days by 7.3 and 6.0.
 """
 
@@ -21,6 +21,7 @@ from reference_climates import CLIMATES
 from tendwork.almanac.temperature import MEASURED, DailySeries, Normals
 
 CLIMATE = "Bonn"
+LATITUDE_DEG = CLIMATES[CLIMATE][0]
 FIRST_YEAR = 1961
 _BLOOM_BASE_C, _RIPE_BASE_C = 4.5, 4.0
 
@@ -41,14 +42,16 @@ class MadePlace(NamedTuple):
 def made_place(
     seed: int,
     years: int = 60,
-    heat_share: float = 0.5,
-    heat_counts: float = 1.0,
-    year_sd_days: float = 2.0,
-    own_sd_days: float = 2.5,
-    august_sd_days: float = 1.0,
+    heat_share: float = 0.7,
+    heat_counts: float = 0.35,
+    year_sd_days: float = 2.2,
+    own_sd_days: float = 3.0,
     warming_c_a_year: float = 0.02,
 ) -> MadePlace:
-    """Eleven varieties whose usual dates lie from early August to mid October."""
+    """Eleven varieties whose usual dates lie from early August to mid October.
+
+    The heat that counts is that of the first `heat_counts` of the usual time from bloom on.
+    """
     random = Random(seed)
     normals = normals_of(CLIMATE)
     begins = [date(FIRST_YEAR + place, 1, 1) for place in range(years + 1)]
@@ -68,7 +71,7 @@ def made_place(
         pure = [bloom + _reached(year[bloom:], _RIPE_BASE_C, needed) for year, bloom in zip(means, blooms, strict=True)]
         middle = fmean(pure)
         for place, day in enumerate(pure):
-            drawn = common[place] + random.gauss(0, own_sd_days) + random.gauss(0, august_sd_days)
+            drawn = common[place] + random.gauss(0, own_sd_days)
             picked[place][variety] = round(usual + heat_share * (day - middle) + drawn)
     flat = [day for year in days for day in year]
     series = DailySeries(
