@@ -196,11 +196,11 @@ def test_order_against_another_variety_hangs_on_its_date_and_on_how_far_lists_di
 
 def test_what_is_known_of_a_later_variety_dates_its_standard() -> None:
     late = evidence(
-        "Late Lamp", noted=(NotedDay(10, 5, "you"),), against=(AgainstOther("Red Delicious", 15, "a list"),)
+        "Tardy Lamp", noted=(NotedDay(10, 5, "you"),), against=(AgainstOther("Red Delicious", 15, "a list"),)
     )
     found = picked(evidence("Red Delicious"), late)
     assert found.pick == date(2025, 9, 20)
-    assert found.because[0] == "what is known of Late Lamp, said to ripen so many days from it"
+    assert found.because[0] == "what is known of Tardy Lamp, said to ripen so many days from it"
 
 
 def test_days_from_bloom_are_counted_from_the_usual_bloom() -> None:
