@@ -107,6 +107,36 @@ def test_fruit_as_json_has_its_lists(orchard: Path) -> None:
     assert shape["gaps"][0]["weeks"] == 10
 
 
+def test_fruit_says_when_to_pick_with_the_range_and_why(orchard: Path) -> None:
+    shape = json.loads(said(fruit, orchard, "--json"))
+    rows = {row["variety"]: row for row in shape["ripening"]}
+    row = rows["Old Lamp"]
+    assert {"species", "variety", "look", "pick_low", "pick", "pick_high", "until", "because"} <= set(row)
+    # Tasted on 10 September in three years, and noted to ripen from the first.
+    assert "2026-09-04" <= row["pick"] <= "2026-09-10"
+    assert row["look"] < row["pick_low"] < row["pick"] < row["pick_high"] <= row["until"]
+    assert row["because"][0] == "tasted ripe here in 3 seasons, the last ones 2024-09-10 and 2025-09-10"
+    assert (row["first"], row["last"]) == ([9, 1], [9, 20])
+    assert "Dull Lamp" not in rows  # of which nothing is known
+    words = " ".join(said(fruit, orchard).split())
+    assert "To pick this season Old Lamp (apple): about " in words
+    assert "in eight seasons of ten; look from" in words
+    assert "Dull Lamp (apple): about" not in words
+
+
+def test_what_is_known_only_against_another_variety_has_dates_and_no_span(orchard: Path, tmp_path: Path) -> None:
+    bench = Workbench.open(orchard)
+    file = tmp_path / "varieties.csv"
+    file.write_text("species,variety,ripens\napple,Owl Lamp,Old Lamp +14\n")
+    bench.records.bring(file, "varieties", date(2026, 11, 1))
+    bench.close()
+    rows = {row["variety"]: row for row in json.loads(said(fruit, orchard, "--json"))["ripening"]}
+    owl, old = rows["Owl Lamp"], rows["Old Lamp"]
+    assert (owl["first"], owl["last"], owl["bears"], owl["until"]) == (None, None, False, None)
+    assert (date.fromisoformat(owl["pick"]) - date.fromisoformat(old["pick"])).days == 14
+    assert "Owl Lamp" not in said(fruit, orchard).split("To pick this season")[1].split("On trial")[0]
+
+
 def test_rates_name_the_interval(orchard: Path) -> None:
     assert "Wilson score interval, 95 %" in " ".join(said(rates, orchard).split())
     shape = json.loads(said(rates, orchard, "--json"))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from tendwork.almanac import frost
 from tendwork.almanac.bloom_order import bloom_order, name_of_order
@@ -20,6 +21,9 @@ from tendwork.almanac.seasons import Season, season_of
 from tendwork.almanac.sightings import Sightings
 from tendwork.almanac.temperature import FORECAST, DailySeries
 from tendwork.species import STAGES
+
+if TYPE_CHECKING:
+    from tendwork.almanac.ripe_evidence import PickDate, RipeEvidence
 
 __all__ = ["Almanac", "Place", "UsualDate"]
 
@@ -154,6 +158,15 @@ class Almanac:
         wanted = callus_range(species)
         warm_days = _CALLUS_DAYS * sum(shares) / len(shares)
         return CallusWeather(species, warm_days, _CALLUS_DAYS, wanted.lowest_c, wanted.highest_c, wanted.source)
+
+    def pick_dates(self, evidence: Iterable[RipeEvidence], season: Season) -> tuple[PickDate, ...]:
+        """When each variety is to be picked that season, of those of which enough is known."""
+        from tendwork.almanac.ripening import Ripening
+
+        def full_bloom(species: str, variety: str, of_season: Season) -> StageDate:
+            return self.stage(species, "full bloom", of_season, variety)
+
+        return Ripening(self._days, self._place.latitude, self._south, full_bloom).dates(evidence, season)
 
     def warnings(self) -> tuple[str, ...]:
         """Words about sightings and temperatures that look wrong."""

@@ -22,11 +22,13 @@ def fruit(session: Session, varieties: bool, as_json: bool) -> None:
     bench, today = session.bench, session.today
     records, reference = bench.records.read(), bench.records.variety_reference()
     if as_json:
-        print_json(fruit_shape(records, today, bench.site.south, reference))
+        dates = bench.plan.ripening(today)
+        print_json(fruit_shape(records, today, bench.site.south, reference, dates))
     elif varieties:
         click.echo(varieties_text(records, reference, width()))
     else:
-        click.echo(fruit_page(records, today, bench.site.south, bench.site.units, width(), reference))
+        dates = bench.plan.ripening(today)
+        click.echo(fruit_page(records, today, bench.site.south, bench.site.units, width(), reference, dates))
 
 
 @click.command()

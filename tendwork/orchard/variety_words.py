@@ -79,6 +79,12 @@ def ripe_span(text: str) -> tuple[MonthDay, MonthDay] | None:
     return parts[0][0], parts[-1][1]
 
 
+def span_days(span: tuple[MonthDay, MonthDay]) -> int:
+    """How many days after its first the last day of a span is."""
+    first, last = (date(_LEAP_YEAR, *day).timetuple().tm_yday for day in span)
+    return (last - first) % 366
+
+
 def _days_of(text: str) -> tuple[MonthDay, MonthDay] | None:
     """The first and last day that a text means: the day, or those of the month where no day is said."""
     found = _DAY.fullmatch(text)
@@ -146,8 +152,7 @@ def ripens_fault(text: str) -> str:
             f'"{text}" is neither days against another variety, such as Red Delicious -12, nor days of the year, such'
             " as 09-15 to 10-02 or 15 Sep to 2 Oct"
         )
-    first, last = (date(_LEAP_YEAR, *day).timetuple().tm_yday for day in span)
-    return f'"{text}" ends before it begins' if (last - first) % 366 > _LONGEST_SPAN_DAYS else ""
+    return f'"{text}" ends before it begins' if span_days(span) > _LONGEST_SPAN_DAYS else ""
 
 
 def pollen_fault(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal, get_args
 
@@ -19,9 +19,11 @@ from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years, suggestions
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.work_bars import Against, WorkBars
 from tendwork.view.bloom import known_bloom_text
 from tendwork.view.json_shape import Shape, json_rows
+from tendwork.view.picking import picking_part, ripening_rows
 from tendwork.view.places import places_text
 from tendwork.view.ripening import barred_fruit, ripening_text
 from tendwork.view.symbols import Mark
@@ -235,9 +237,17 @@ def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
 
 
 def fruit_page(
-    records: Records, today: date, south: bool, units: str, width: int, reference: VarietyReference = NO_REFERENCE
+    records: Records,
+    today: date,
+    south: bool,
+    units: str,
+    width: int,
+    reference: VarietyReference = NO_REFERENCE,
+    dates: Sequence[RipeDates] = (),
 ) -> str:
-    """What ripens when and the gaps, what the tastings speak for, what comes off and is free, what blooms together."""
+    """What ripens when and the gaps, when to pick (`dates`), what the tastings speak for, what comes off and is free,
+    what blooms together.
+    """
     cut = "\n".join(
         line
         for graft in cut_list(records)
@@ -248,6 +258,7 @@ def fruit_page(
             "Ripe week by week",
             ripening_text(ripening(records, south), south, width, barred=barred_fruit(records, today, south)),
         ),
+        *picking_part(records, dates, today, width, reference),
         ("On trial", verdicts_text(suggestions(records, today, south), width)),
         ("To cut", cut or "No graft is judged to be cut."),
         ("Places", places_text(empty_places(records), width, units)),
@@ -256,13 +267,21 @@ def fruit_page(
     return "\n\n".join(f"{name}\n{text}" for name, text in parts)
 
 
-def fruit_shape(records: Records, today: date, south: bool, reference: VarietyReference = NO_REFERENCE) -> Shape:
-    """`fruit --json`: spans, weeks and gaps of ripening, suggestions, grafts to cut, places, bloom, varieties."""
+def fruit_shape(
+    records: Records,
+    today: date,
+    south: bool,
+    reference: VarietyReference = NO_REFERENCE,
+    dates: Sequence[RipeDates] = (),
+) -> Shape:
+    """`fruit --json`: ripening (spans and this season's `dates`), weeks and gaps of it, suggestions, grafts to cut,
+    places, bloom, varieties.
+    """
     spans = ripening(records, south)
     weeks = ripening_weeks(spans, south)
     book = VarietyBook(records, reference)
     return {
-        "ripening": json_rows(spans),
+        "ripening": ripening_rows(spans, dates, book),
         "weeks": json_rows(weeks),
         "gaps": json_rows(ripening_gaps(weeks, south)),
         "suggestions": json_rows(suggestions(records, today, south)),

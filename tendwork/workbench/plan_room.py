@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from tendwork.planning.adjustments import Adjustments
     from tendwork.planning.preview import Preview
     from tendwork.planning.results import Plan, Task
+    from tendwork.planning.ripening_dates import RipeDates
     from tendwork.planning.visits import Visit
     from tendwork.workbench.plan_cache import EarlierPlan
     from tendwork.workbench.plan_making import AlmanacCache
@@ -141,6 +142,18 @@ class PlanRoom:
 
         templates = self._templates.loaded().templates
         return preview(self._folder, self._almanacs(), templates, self._templates.adjustments(), after, today)
+
+    def ripening(self, today: date) -> tuple[RipeDates, ...]:
+        """When each variety is to be picked this season, where anything is known of it. Raises PersonError."""
+        from tendwork.folder.variety_lists import variety_reference
+        from tendwork.planning.ripening_dates import ripening_dates
+
+        records, site = self._folder.records.read(), self._folder.site
+        almanacs = self._almanacs()
+        almanac = almanacs.cached(records, self._templates.adjustments().site, today).almanac
+        found = ripening_dates(records, variety_reference(), almanac, site.south, today)
+        almanacs.keep_progress()
+        return found
 
     def absences(self, today: date) -> dict[str, str]:
         """For each template without a task this season, the condition that keeps its jobs away."""
