@@ -27,6 +27,7 @@ from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.choosing import Wishes, propose
 from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.graft_asking import wood_needs
+from tendwork.planning.ripening_dates import RipeDates, ripening_dates
 from tendwork.planning.wood_offers import wood_offers
 from tendwork.planning.wood_parcels import wood_parcels
 from tendwork.planning.work_bars import wishes_on
@@ -150,7 +151,9 @@ class FuzzGround:
         folder = HeldFolder(self.path, site, records)
         almanac_cache = self._almanac_cache(folder, site)
         made = plan_day(folder, almanac_cache, templates, adjustments or Adjustments(), day, "", None, None)
-        show(made, day, site, records, templates)
+        almanac = almanac_cache.cached(records, (adjustments or Adjustments()).site, day).almanac
+        dates = ripening_dates(records, variety_reference(), almanac, site.south, day)
+        show(made, day, site, records, templates, dates)
         return made
 
     @cache  # noqa: B019
@@ -163,7 +166,14 @@ class FuzzGround:
         return AlmanacCache(folder) if site is not self.site else self._own_shelf
 
 
-def show(made: PlannedDay, day: date, site: Site, records: Records, templates: LoadedTemplates) -> None:
+def show(
+    made: PlannedDay,
+    day: date,
+    site: Site,
+    records: Records,
+    templates: LoadedTemplates,
+    dates: tuple[RipeDates, ...],
+) -> None:
     """Make every text and shape of one plan; no raw control character may be in what a terminal gets."""
     from tendwork.almanac.seasons import Season
 
@@ -184,7 +194,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         offer_text(wood_offers(records, day, site.south), 80),
         pack_text(wood_parcels(records, day, site.south), records, None, day, 80),
         cutting_text(cutting),
-        fruit_page(records, day, site.south, site.units, 80, variety_reference()),
+        fruit_page(records, day, site.south, site.units, 80, variety_reference(), dates),
         proposal_text(proposal, needs, records.trees, day, site.south, site.units, 80),
         varieties_text(records, variety_reference(), 80),
         sheet_text(sheet),
@@ -200,7 +210,7 @@ def show(made: PlannedDay, day: date, site: Site, records: Records, templates: L
         json_shape.stages_shape(made.stages, day, made.plan.season),
         json_shape.trees_shape(records, day),
         wood_page_shape(records, day, 14, site.south),
-        fruit_shape(records, day, site.south, variety_reference()),
+        fruit_shape(records, day, site.south, variety_reference(), dates),
         proposal_shape(proposal, needs, day, site.south),
         rates_shape(records),
     )
