@@ -6,14 +6,10 @@ must come to the same. Times are of the wall, one processor each; the questions 
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
 from time import perf_counter
 from typing import Any
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parents[1] / "planning"))
 from random_choosing import large_choosing
 
 from tendwork.planning.graft_assignment import best_assignment
