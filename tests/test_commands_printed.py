@@ -33,14 +33,14 @@ NAMES = 'id,name,species,place\nt3,"Äpfel “Großer” № ½ 名 🍎",apple,
 READING: tuple[tuple[str, ...], ...] = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
     ("ask",), ("leave-out",), ("keys",), ("why", TAKE), ("temps", "show"), ("sheet",), ("sheet", "--cards"),
-    ("labels",), ("adjust",),
+    ("labels",), ("adjust",), ("propose",),
     ("watch", "--log"), ("restore", "--list"), ("bring", "{}/sighted.csv", "--as", "sightings", "--dry-run"),
     ("adjust", "check-take", "--later", "3", "--preview"), ("--help",), ("tick", "--help"), ("--version",),
 )  # fmt: skip
 JSON = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
     ("ask",), ("leave-out",), ("keys",), ("why", TAKE), ("temps", "show"), ("adjust",),
-    ("adjust", "check-take", "--later", "3"),
+    ("adjust", "check-take", "--later", "3"), ("propose",),
 )  # fmt: skip
 ACTS: tuple[tuple[str, ...], ...] = (
     ("tick", TAKE, "g2", "--outcome", "took"), ("untick", TAKE), ("put-off", TAKE, "2026-05-09"),

@@ -114,9 +114,10 @@ def test_guards_are_for_a_tree_of_any_age_once_its_bark_was_gnawed(template: str
 
 
 @pytest.mark.parametrize(
-    ("outcome", "is_asked"), [("done", True), ("already there", True), ("skipped", False), (None, False)]
+    ("outcome", "is_asked"),
+    [("done", True), ("already there", True), ("skipped", True), ("not yet", False), (None, False)],
 )
-def test_guards_are_looked_at_where_they_were_fitted(outcome: str | None, is_asked: bool) -> None:
+def test_guards_are_looked_at_once_fitting_is_over(outcome: str | None, is_asked: bool) -> None:
     ticks = () if outcome is None else (Tick("fit-guards/third/2026", "third", date(2025, 12, 2), outcome),)
     assert asked("look-at-guards", Records((TREES[1],), ticks=ticks)) == ({"third"} if is_asked else set())
 
