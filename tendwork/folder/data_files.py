@@ -1,4 +1,4 @@
-"""Where the templates, the sample and the lists of varieties stand: beside the package, or in a wheel inside it."""
+"""Where the templates and the sample stand: beside the package, or in a wheel inside it, as lists of varieties do."""
 
 from __future__ import annotations
 
