@@ -12,6 +12,7 @@ from tendwork.almanac.ripe_evidence import RipeEvidence
 from tendwork.almanac.ripe_weather import Reaction, SeasonWeather
 
 _LISTS_NAMED = 2
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 class Moves(Struct, frozen=True):
@@ -38,37 +39,48 @@ def reasons(
 ) -> tuple[str, ...]:
     """`seen` are the days on which it was ripe in other seasons; `others_seen` counts varieties ripe in this one.
 
-    `set_against` are the varieties of which days before or after this one are said.
+    `set_against` are the varieties of which days before or after this one are said. Days of the season itself are
+    said without their year.
     """
     words = list(_known(evidence, seen))
     if set_against:
         words.append(f"what is known of {_by(sorted(set_against))}, said to ripen so many days from it")
-    words.append(f"so {moves.usual.isoformat()} if the season were as usual")
+    words.append(f"so {day_words(moves.usual)} if the season were as usual")
     words += _bloom(weather, moves)
     words += _warmth(weather, reaction, moves)
     if others_seen and round(moves.year):
         varieties = "1 variety" if others_seen == 1 else f"{others_seen} varieties"
         words.append(f"what ripened before it this season ({varieties}): {_moved(moves.year)}")
     if moves.not_before is not None:
-        words.append(f"tasted unripe on {moves.not_before.isoformat()}: not ripe before")
+        words.append(f"tasted unripe on {day_words(moves.not_before)}: not ripe before")
     if moves.not_after is not None:
-        words.append(f"ripe by {moves.not_after.isoformat()}, as it tasted then")
+        words.append(f"ripe by {day_words(moves.not_after)}, as it tasted then")
     return tuple(words)
+
+
+def day_words(day: date) -> str:
+    """ "26 Sep"."""
+    return f"{day.day} {_MONTHS[day.month - 1]}"
+
+
+def _as_noted(by: str) -> str:
+    """ "as you noted", "as you noted from R. Dale", "as R. Dale says"."""
+    who, _, whence = by.partition(", ")
+    if who != "you":
+        return f"as {by} says"
+    return f"as you noted {whence}" if whence else "as you noted"
 
 
 def _known(evidence: RipeEvidence, seen: Sequence[date]) -> list[str]:
     words = []
     if seen:
-        last = " and ".join(day.isoformat() for day in sorted(seen)[-2:])
+        last = " and ".join(f"{day_words(day)} {day.year}" for day in sorted(seen)[-2:])
         count = f"in {len(seen)} seasons, the last ones {last}" if len(seen) > 2 else f"on {last}"
         words.append(f"tasted ripe here {count}")
     for noted in evidence.noted:
-        day = f"{noted.month:02d}-{noted.day:02d}"
-        words.append(
-            f"ripe from {day} [{noted.by}]; a single season may be 6 days off"
-            if noted.here
-            else f"ripe from {day} at another place [{noted.by}]; that may be 12 days off here"
-        )
+        said = f"{_as_noted(noted.by)}: ripe from {noted.day} {_MONTHS[noted.month - 1]}"
+        here = "; a single season may be 6 days off"
+        words.append(said + (here if noted.here else " at another place; that may be 12 days off here"))
     if evidence.from_bloom:
         after_bloom = fmean(said.days for said in evidence.from_bloom)
         by = _by([said.by for said in evidence.from_bloom])
@@ -86,7 +98,7 @@ def _bloom(weather: SeasonWeather, moves: Moves) -> list[str]:
         return ["when it blooms is not known, so this spring does not move it"]
     how = "seen" if weather.bloom_seen else "by the temperatures"
     late = weather.late[0]
-    said = f"full bloom on {weather.bloom.isoformat()} ({how}), "
+    said = f"full bloom on {day_words(weather.bloom)} ({how}), "
     if not round(late):
         return [f"{said}as usual"]
     return [f"{said}{_size(late)} {_later(late)} than usual: {_moved(moves.bloom)}"]
@@ -103,7 +115,7 @@ def _warmth(weather: SeasonWeather, reaction: Reaction, moves: Moves) -> list[st
         words.append(f"in the {reaction.early_days} days after bloom {off}: {_moved(moves.early)}")
     if weather.later_to is not None:
         off = f"{abs(later):.0f} degree-days (°C) {'more' if later > 0 else 'fewer'} than usual"
-        words.append(f"from then to {weather.later_to.isoformat()} {off}: {_moved(moves.later)}")
+        words.append(f"from then to {day_words(weather.later_to)} {off}: {_moved(moves.later)}")
     return words
 
 
@@ -113,7 +125,7 @@ def _by(names: Sequence[str]) -> str:
 
 
 def _moved(days: float) -> str:
-    return f"{_size(days)} {_later(days)}" if round(days) else "no other day"
+    return f"{_size(days)} {_later(days)}" if round(days) else "no change"
 
 
 def _size(days: float) -> str:

@@ -16,19 +16,20 @@ def fruit(session: Session, varieties: bool, as_json: bool) -> None:
 
     Also which places in the crowns are free, and what blooms together.
     """
+    from tendwork.planning.fruit_years import fruit_years
     from tendwork.view.fruit import fruit_page, fruit_shape
     from tendwork.view.varieties import varieties_text
 
     bench, today = session.bench, session.today
     records, reference = bench.records.read(), bench.records.variety_reference()
-    if as_json:
-        dates = bench.plan.ripening(today)
-        print_json(fruit_shape(records, today, bench.site.south, reference, dates))
-    elif varieties:
+    if varieties and not as_json:
         click.echo(varieties_text(records, reference, width()))
+        return
+    years = fruit_years(lambda season: bench.plan.ripening(today, season), today, bench.site.south)
+    if as_json:
+        print_json(fruit_shape(records, today, years, reference))
     else:
-        dates = bench.plan.ripening(today)
-        click.echo(fruit_page(records, today, bench.site.south, bench.site.units, width(), reference, dates))
+        click.echo(fruit_page(records, today, bench.site.units, width(), years, reference))
 
 
 @click.command()

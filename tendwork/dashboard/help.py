@@ -10,6 +10,7 @@ from tendwork.view.bloom import BLOOM_MARKS
 from tendwork.view.crown import GRAFT_MARKS, HEIGHT_MARKS, UNKNOWN_HEIGHT
 from tendwork.view.fruit import RIPE_MARKS
 from tendwork.view.places import PLACE_MARKS
+from tendwork.view.ripening import BARE_WEEK, FRUIT_WEEK_MARKS, NO_FRUIT, TODAY_LINE
 from tendwork.view.symbols import STAGE_MARKS, STRIP_MARKS, TASK_MARKS, stage_symbol, strip_symbol, task_symbol
 from tendwork.view.template_rows import TEMPLATE_MARKS, template_symbol
 from tendwork.view.text import padded, wrapped
@@ -23,6 +24,7 @@ _RECORD_MARKS = {
     "Marks of wood": tuple(WOOD_MARKS.values()),
     "Marks of the balance": tuple(BALANCE_MARKS.values()),
     "Marks of fruit": tuple(RIPE_MARKS.values()),
+    "Marks of the year's fruit": (*FRUIT_WEEK_MARKS.values(), BARE_WEEK, NO_FRUIT, TODAY_LINE),
     "Marks of bloom": tuple(BLOOM_MARKS.values()),
     "Marks of places": tuple(PLACE_MARKS.values()),
 }

@@ -1,4 +1,4 @@
-"""What is ripe when, over the whole season, and in which weeks nothing is.
+"""What is typed and tasted of when each variety is ripe, as days of the year.
 
 A variety is ripe from the day noted on its grafts to the last noted day, or where none of them has any, from and to the
 days in its record; and on every day on which its fruit was tasted ripe, which for a keeper goes on in the store.
@@ -46,23 +46,6 @@ class Ripening(Struct, frozen=True):
     names: tuple[str, ...] = ()
 
 
-class RipeWeek(Struct, frozen=True):
-    """A week by its first day, the varieties ripe in it, and those that will be once their grafts bear."""
-
-    starts: tuple[int, int]
-    ripe: tuple[str, ...]
-    to_come: tuple[str, ...]
-
-
-class Gap(Struct, frozen=True):
-    """Weeks on end in which nothing is ripe: first and last day, and the varieties on their way that will be."""
-
-    first: tuple[int, int]
-    last: tuple[int, int]
-    weeks: int
-    to_come: tuple[str, ...]
-
-
 def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
     """The ripening span of every variety that grows here or is planned and of which a day is known, earliest first.
 
@@ -93,44 +76,6 @@ def ripening(records: Records, south: bool = False) -> tuple[Ripening, ...]:
             names = tuple(dict.fromkeys(graft.variety for graft in grafts))
             spans.append(Ripening(species, variety, first, last, bears, bool(own), bool(seen), bool(recorded), names))
     return tuple(sorted(spans, key=lambda span: (*_days(span, south), span.variety, span.species)))
-
-
-def ripening_weeks(spans: Iterable[Ripening], south: bool = False) -> tuple[RipeWeek, ...]:
-    """Week by week from high summer to midwinter what is ripe; more weeks before and after where something is."""
-    known = [(_days(span, south), span) for span in spans]
-    firsts = [(first - HIGH_SUMMER) // 7 for (first, _), _ in known]
-    lasts = [(last - HIGH_SUMMER) // 7 for (_, last), _ in known]
-    rows = []
-    for week in range(min([0, *firsts]), max([WEEKS - 1, *lasts]) + 1):
-        start = HIGH_SUMMER + week * 7
-        ripe = [span for (first, last), span in known if first <= start + 6 and last >= start]
-        rows.append(
-            RipeWeek(
-                month_day_of(start, south),
-                tuple(span.variety for span in ripe if span.bears),
-                tuple(span.variety for span in ripe if not span.bears),
-            )
-        )
-    return tuple(rows)
-
-
-def ripening_gaps(weeks: Iterable[RipeWeek], south: bool = False) -> tuple[Gap, ...]:
-    """The runs of weeks from high summer to midwinter in which no variety is ripe."""
-    gaps: list[Gap] = []
-    open_before = False
-    for week in weeks:
-        start = day_of_fruit_year(week.starts, south)
-        bare = not week.ripe and 0 <= (start - HIGH_SUMMER) // 7 < WEEKS
-        if bare:
-            last = month_day_of(start + 6, south)
-            if open_before:
-                gap = gaps.pop()
-                to_come = tuple(dict.fromkeys((*gap.to_come, *week.to_come)))
-                gaps.append(Gap(gap.first, last, gap.weeks + 1, to_come))
-            else:
-                gaps.append(Gap(week.starts, last, 1, week.to_come))
-        open_before = bare
-    return tuple(gaps)
 
 
 def _recorded(book: VarietyBook, species: str, variety: str) -> tuple[tuple[int, int] | None, ...]:

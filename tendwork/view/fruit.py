@@ -9,28 +9,30 @@ from typing import Literal, get_args
 from msgspec import Struct
 
 from tendwork.orchard.bloom_overlap import bloom_overlaps
-from tendwork.orchard.fruit_year import day_of_fruit_year
 from tendwork.orchard.graft_species import graft_species, variety_words
 from tendwork.orchard.lives import present
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Tasting, Tree
-from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
+from tendwork.orchard.ripening import ripening
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years, suggestions
+from tendwork.planning.fruit_spans import FruitSpan, fruit_spans, span_of
+from tendwork.planning.fruit_years import FruitYears, moved_by_species
 from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.work_bars import Against, WorkBars
+from tendwork.variety_names import Key
 from tendwork.view.bloom import known_bloom_text
 from tendwork.view.json_shape import Shape, json_rows
-from tendwork.view.picking import picking_part, ripening_rows
+from tendwork.view.picking import picked_words, picking_part, ripening_rows
 from tendwork.view.places import places_text
-from tendwork.view.ripening import barred_fruit, ripening_text
+from tendwork.view.ripening import barred_fruit, gap_shape, picture_of, picture_text, week_shape
 from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.varieties import variety_shape
-from tendwork.view.words import full_day, short_day
+from tendwork.view.words import full_day, short_day, span_words
 
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
 SOON_DAYS = 14
@@ -47,26 +49,27 @@ RIPE_MARKS: dict[RipeState, Mark] = {
 ADVICE: tuple[Advice, ...] = get_args(Advice)
 _COLUMNS = ("id", "variety", "tree", MARK, "ripe", "tasted", "score", "advice", "verdict")
 _MOST_VARIETY_COLUMNS = 28
-_YEAR_DAYS = 365
+_UNKNOWN_DAYS = 1000  # after all others
 _TASTED_SHOWN = 4
 _INDENT = " " * 4
 
 
 class FruitRow(Struct, frozen=True):
-    """One graft. `away_days` is 0 while it is ripe, None where no day is known; `scores` are the newest tastings'.
+    """One graft. `span` and `dates` are of the fruit that is there, or else of the next that comes.
 
-    `bar` is why its fruit must not be eaten yet, where it must not; `recorded` says that its days are from the record
-    of its variety.
+    `away_days` is 0 while there is fruit of it, `stored` says that it is in the store; all are None where no day is
+    known. `bar` is why its fruit must not be eaten yet, where it must not.
     """
 
     graft: Graft
     tree: Tree
-    span: tuple[tuple[int, int], tuple[int, int]] | None
+    span: FruitSpan | None
+    dates: RipeDates | None
     away_days: int | None
+    stored: bool
     tastings: tuple[Tasting, ...]
     suggestion: Suggestion | None
     bar: Against | None = None
-    recorded: bool = False
 
     @property
     def id(self) -> str:
@@ -99,11 +102,16 @@ class FruitRow(Struct, frozen=True):
         return "wait" if self.suggestion.suggested == "on trial" else self.suggestion.suggested
 
 
-def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ...]:
-    """Every graft of a variety that took or bears, in the order of entry."""
+def fruit_rows(records: Records, today: date, south: bool, dates: Sequence[RipeDates] = ()) -> tuple[FruitRow, ...]:
+    """Every graft of a variety that took or bears, in the order of entry; `dates` are of this fruit year and the next.
+
+    Whether there is fruit of it now goes by the dates of its variety: on the tree, or in the store.
+    """
     trees = {tree.id: tree for tree in records.trees}
     keys = variety_keys(records)
-    spans = {keys.of(span.species, span.variety): span for span in ripening(records, south)}
+    by_key: dict[Key, list[RipeDates]] = {}
+    for row in dates:
+        by_key.setdefault(keys.of(row.species, row.variety), []).append(row)
     suggested = {one.graft: one for one in suggestions(records, today, south)}
     tasted: dict[str, list[Tasting]] = {}
     for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
@@ -113,13 +121,13 @@ def fruit_rows(records: Records, today: date, south: bool) -> tuple[FruitRow, ..
     for graft in records.grafts:
         if graft.state in ("took", "bearing") and graft.tree in trees and is_of_a_variety(graft):
             tree = trees[graft.tree]
-            noted, of_variety = _noted(graft), spans.get(keys.of(graft_species(graft, tree), graft.variety))
-            span = noted or (None if of_variety is None else (of_variety.first, of_variety.last))
-            recorded = noted is None and of_variety is not None and of_variety.recorded
-            away = None if span is None else _away_days(span, today, south)
+            key = keys.of(graft_species(graft, tree), graft.variety)
+            coming = [found for row in by_key.get(key, ()) if (found := _coming(key, graft, row, today)) is not None]
+            away, stored, span, row_dates = min(coming, key=lambda one: one[0], default=(None, False, None, None))
             scores = tuple(tasted.get(graft.id, ()))
             bar = barred.get(graft.id)
-            rows.append(FruitRow(graft, tree, span, away, scores, suggested.get(graft.id), bar, recorded))
+            suggestion = suggested.get(graft.id)
+            rows.append(FruitRow(graft, tree, span, row_dates, away, stored, scores, suggestion, bar))
     return tuple(rows)
 
 
@@ -158,11 +166,12 @@ def fruit_cells(row: FruitRow, columns: tuple[Column, ...], ascii_only: bool = F
 
 
 def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
-    """What its fruit speaks for and why, when the first crop is to be expected, and every tasting, the last first."""
+    """What its fruit speaks for and why, when the first crop is to be expected, when to pick, and every tasting.
+
+    The last tasting stands first.
+    """
     graft, suggestion = row.graft, row.suggestion
     lines = [] if row.bar is None else wrapped(plain(row.bar.words), width)
-    if row.recorded and row.span is not None:
-        lines += wrapped(f"Ripe {' to '.join(map(_day, row.span))}, by the record of the variety.", width)
     if suggestion is not None and row.advice != "wait":
         lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide."), width)
     elif suggestion is not None:
@@ -172,6 +181,8 @@ def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
     expected = first_crop_years(graft, south)
     if graft.state == "took" and expected is not None and suggestion is None:
         lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)
+    if row.dates is not None:
+        lines += wrapped(f"{picked_words(row.dates)}.", width)
     lines += wrapped(plain(graft.note), width, "Note: ") if graft.note else []
     for tasting in row.tastings:
         score = "" if tasting.score is None else f"{tasting.score} of 5"
@@ -180,41 +191,39 @@ def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
     return lines
 
 
-def _noted(graft: Graft) -> tuple[tuple[int, int], tuple[int, int]] | None:
-    first, last = graft.ripens_from or graft.ripens_to, graft.ripens_to or graft.ripens_from
-    return None if first is None or last is None else (first, last)
-
-
-def _away_days(span: tuple[tuple[int, int], tuple[int, int]], today: date, south: bool) -> int:
-    """Days until it is ripe; 0 on every day of the span, which may pass the fruit year's end."""
-    first, last = (day_of_fruit_year(day, south) for day in span)
-    now = day_of_fruit_year((today.month, today.day), south)
-    if (first <= now <= last) if first <= last else (now >= first or now <= last):
-        return 0
-    return (first - now) % _YEAR_DAYS
+def _coming(key: Key, graft: Graft, dates: RipeDates, today: date) -> tuple[int, bool, FruitSpan, RipeDates] | None:
+    """Days until there is fruit, 0 while there is, and whether it is in the store then; None once it is over."""
+    span = span_of(key, (graft,), dates)
+    for part, stored in ((span.on_tree, False), (span.in_store, True)):
+        if part is not None and part[1] >= today:
+            return max((part[0] - today).days, 0), stored, span, dates
+    return None
 
 
 def _ripe_words(row: FruitRow) -> str:
     if row.span is None or row.away_days is None:
         return ""
-    first, last = map(_day, row.span)
+    first, last = _part(row)
     if row.state == "barred":
         until = None if row.bar is None else row.bar.until
         return "not to be eaten" if until is None else f"not until {short_day(until, until)}"
     if row.state == "now":
-        return f"now, to {last}"
-    return f"in {row.away_days} days" if row.state == "soon" else f"{first}-{last}"
+        return f"{'store' if row.stored else 'now'}, to {short_day(last, last)}"
+    return f"in {row.away_days} days" if row.state == "soon" else span_words(first, last)
 
 
-def _day(month_day: tuple[int, int]) -> str:
-    day = date(2004, *month_day)
-    return short_day(day, day)
+def _part(row: FruitRow) -> tuple[date, date]:
+    """The first and last day on the tree, or in the store where that comes next."""
+    assert row.span is not None
+    part = row.span.in_store if row.stored else row.span.on_tree
+    assert part is not None
+    return part
 
 
 def _key(row: FruitRow, order: str) -> tuple[object, ...]:
     own: object
     if order == "ripe":
-        own = (row.state == "young", _YEAR_DAYS if row.away_days is None else row.away_days)
+        own = (row.state == "young", _UNKNOWN_DAYS if row.away_days is None else row.away_days)
     elif order == "advice":
         own = ADVICE.index(row.advice)
     elif order == "score":
@@ -239,26 +248,23 @@ def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
 def fruit_page(
     records: Records,
     today: date,
-    south: bool,
     units: str,
     width: int,
+    years: FruitYears,
     reference: VarietyReference = NO_REFERENCE,
-    dates: Sequence[RipeDates] = (),
 ) -> str:
-    """What ripens when and the gaps, when to pick (`dates`), what the tastings speak for, what comes off and is free,
-    what blooms together.
+    """What ripens when and the gaps, when to pick, what the tastings speak for, what comes off and is free, what
+    blooms together.
     """
+    south, book = years.this.season.south, VarietyBook(records, reference)
     cut = "\n".join(
         line
         for graft in cut_list(records)
         for line in wrapped(plain(f"{graft.variety} ({graft.id}) on {graft.tree}"), width)
     )
     parts = (
-        (
-            "Ripe week by week",
-            ripening_text(ripening(records, south), south, width, barred=barred_fruit(records, today, south)),
-        ),
-        *picking_part(records, dates, today, width, reference),
+        ("Fruit week by week", picture_text(picture_of(records, years, book, today), width)),
+        *picking_part(records, years, book, today, width),
         ("On trial", verdicts_text(suggestions(records, today, south), width)),
         ("To cut", cut or "No graft is judged to be cut."),
         ("Places", places_text(empty_places(records), width, units)),
@@ -267,23 +273,19 @@ def fruit_page(
     return "\n\n".join(f"{name}\n{text}" for name, text in parts)
 
 
-def fruit_shape(
-    records: Records,
-    today: date,
-    south: bool,
-    reference: VarietyReference = NO_REFERENCE,
-    dates: Sequence[RipeDates] = (),
-) -> Shape:
-    """`fruit --json`: ripening (spans and this season's `dates`), weeks and gaps of it, suggestions, grafts to cut,
-    places, bloom, varieties.
+def fruit_shape(records: Records, today: date, years: FruitYears, reference: VarietyReference = NO_REFERENCE) -> Shape:
+    """`fruit --json`: ripening (spans and the season's dates), the weeks and gaps of this fruit year (`year`),
+    suggestions, grafts to cut, places, bloom, varieties.
     """
-    spans = ripening(records, south)
-    weeks = ripening_weeks(spans, south)
-    book = VarietyBook(records, reference)
+    south, book = years.this.season.south, VarietyBook(records, reference)
+    picture = picture_of(records, years, book, today)
+    fruit = fruit_spans(records, years.this.dates, book)
     return {
-        "ripening": ripening_rows(spans, dates, book),
-        "weeks": json_rows(weeks),
-        "gaps": json_rows(ripening_gaps(weeks, south)),
+        "ripening": ripening_rows(ripening(records, south), years.of_season(today).dates, book, fruit),
+        "year": years.this.year,
+        "weeks": [week_shape(week) for week in picture.weeks],
+        "gaps": [gap_shape(gap) for gap in picture.gaps],
+        "against": json_rows(moved_by_species(years, picture.dated)),
         "suggestions": json_rows(suggestions(records, today, south)),
         "to_cut": [graft.id for graft in cut_list(records)],
         "places": json_rows(empty_places(records)),

@@ -10,6 +10,7 @@ from pathlib import Path
 import msgspec
 from hill import SITE
 
+from tendwork.almanac.seasons import Season
 from tendwork.folder.fields import KINDS
 from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
@@ -26,6 +27,7 @@ from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.choosing import Wishes, propose
 from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.fruit_years import FruitYears, fruit_years
 from tendwork.planning.graft_asking import wood_needs
 from tendwork.planning.ripening_dates import RipeDates, ripening_dates
 from tendwork.planning.wood_offers import wood_offers
@@ -152,8 +154,12 @@ class FuzzGround:
         almanac_cache = self._almanac_cache(folder, site)
         made = plan_day(folder, almanac_cache, templates, adjustments or Adjustments(), day, "", None, None)
         almanac = almanac_cache.cached(records, (adjustments or Adjustments()).site, day).almanac
-        dates = ripening_dates(records, variety_reference(), almanac, site.south, day)
-        show(made, day, site, records, templates, dates)
+        lists = variety_reference()
+
+        def dates_of(season: Season) -> tuple[RipeDates, ...]:
+            return ripening_dates(records, lists, almanac, site.south, day, season)
+
+        show(made, day, site, records, templates, fruit_years(dates_of, day, site.south))
         return made
 
     @cache  # noqa: B019
@@ -172,11 +178,9 @@ def show(
     site: Site,
     records: Records,
     templates: LoadedTemplates,
-    dates: tuple[RipeDates, ...],
+    years: FruitYears,
 ) -> None:
     """Make every text and shape of one plan; no raw control character may be in what a terminal gets."""
-    from tendwork.almanac.seasons import Season
-
     season = Season(made.plan.season, site.south)
     sheet = sheet_of(made.week.tasks, day, templates.cards, site.name, site.units)
     lines = cutting_list(records, day, site.south)
@@ -194,7 +198,7 @@ def show(
         offer_text(wood_offers(records, day, site.south), 80),
         pack_text(wood_parcels(records, day, site.south), records, None, day, 80),
         cutting_text(cutting),
-        fruit_page(records, day, site.south, site.units, 80, variety_reference(), dates),
+        fruit_page(records, day, site.units, 80, years, variety_reference()),
         proposal_text(proposal, needs, records.trees, day, site.south, site.units, 80),
         varieties_text(records, variety_reference(), 80),
         sheet_text(sheet),
@@ -210,7 +214,7 @@ def show(
         json_shape.stages_shape(made.stages, day, made.plan.season),
         json_shape.trees_shape(records, day),
         wood_page_shape(records, day, 14, site.south),
-        fruit_shape(records, day, site.south, variety_reference(), dates),
+        fruit_shape(records, day, years, variety_reference()),
         proposal_shape(proposal, needs, day, site.south),
         rates_shape(records),
     )

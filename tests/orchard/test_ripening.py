@@ -1,14 +1,14 @@
-"""Ripening spans, the weeks from high summer to midwinter, and the gaps in them."""
+"""What is typed and tasted of when varieties are ripe, as days of the year."""
 
 from __future__ import annotations
 
 from datetime import date
 
 import pytest
-from orchard_records import graft, orchard, planned, tasting
+from orchard_records import graft, orchard, tasting
 
-from tendwork.orchard.records import Graft, Records
-from tendwork.orchard.ripening import Gap, Ripening, RipeWeek, ripening, ripening_gaps, ripening_weeks
+from tendwork.orchard.records import Graft
+from tendwork.orchard.ripening import Ripening, ripening
 
 
 def ripe(identity: str, first: tuple[int, int], last: tuple[int, int], **changes: object) -> Graft:
@@ -69,57 +69,3 @@ def test_spans_are_in_the_order_in_which_they_ripen() -> None:
         for span in spans(ripe("c", (1, 3), (1, 9)), ripe("b", (10, 1), (10, 9)), ripe("a", (8, 1), (8, 9)))
     ]
     assert names == ["a", "b", "c"]
-
-
-def rows(*grafts: Graft, south: bool = False) -> tuple[RipeWeek, ...]:
-    return ripening_weeks(spans(*grafts, south=south), south)
-
-
-def test_the_weeks_run_from_21_june_to_midwinter() -> None:
-    weeks = rows()
-    assert (len(weeks), weeks[0].starts, weeks[-1].starts) == (27, (6, 21), (12, 20))
-
-
-def test_in_the_south_they_run_from_21_december_to_its_midwinter() -> None:
-    weeks = rows(south=True)
-    assert (weeks[0].starts, weeks[-1].starts) == ((12, 21), (6, 21))
-
-
-def test_a_variety_stands_in_each_week_that_it_touches() -> None:
-    # weeks start on 5, 12 and 19 July: 11 to 19 July touches all three
-    held = [week.starts for week in rows(ripe("g1", (7, 11), (7, 19))) if week.ripe == ("g1",)]
-    assert held == [(7, 5), (7, 12), (7, 19)]
-
-
-def test_what_does_not_bear_yet_is_to_come() -> None:
-    weeks = rows(planned("g1", ripens_from=(7, 5), ripens_to=(7, 6)))
-    assert [(week.ripe, week.to_come) for week in weeks if week.to_come] == [((), ("Red Lamp",))]
-
-
-def test_early_cherries_and_keepers_bring_more_weeks() -> None:
-    weeks = rows(ripe("early", (6, 10), (6, 20)), ripe("late", (10, 1), (1, 20)))
-    assert (weeks[0].starts, weeks[-1].starts) == ((6, 7), (1, 17))
-
-
-def test_gaps_by_hand() -> None:
-    # ripe 21 June to 11 July (weeks of 21 and 28 June, 5 July) and 26 July to 27 December; bare 12 to 25 July
-    weeks = rows(
-        ripe("a", (6, 21), (7, 11)),
-        ripe("b", (7, 26), (12, 27)),
-        ripe("hope", (7, 20), (7, 21), state="took"),
-    )
-    assert ripening_gaps(weeks) == (Gap((7, 12), (7, 25), 2, ("hope",)),)
-
-
-def test_two_gaps_stay_two() -> None:
-    weeks = rows(ripe("a", (7, 12), (7, 18)), ripe("b", (7, 26), (12, 27)))
-    assert [(gap.first, gap.weeks) for gap in ripening_gaps(weeks)] == [((6, 21), 3), ((7, 19), 1)]
-
-
-def test_bare_weeks_before_high_summer_and_after_midwinter_are_no_gap() -> None:
-    weeks = rows(ripe("early", (6, 7), (6, 8)), ripe("all", (6, 21), (12, 26)), ripe("late", (1, 20), (1, 21)))
-    assert ripening_gaps(weeks) == ()
-
-
-def test_an_orchard_without_any_day_is_one_gap() -> None:
-    assert [gap.weeks for gap in ripening_gaps(ripening_weeks(ripening(Records())))] == [27]

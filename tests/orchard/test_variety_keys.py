@@ -23,14 +23,18 @@ from tendwork.orchard.wood_sources import giver_before, sources_of
 from tendwork.orchard.wood_wishes import asked, wood_wishes
 from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.follow_ups import follow
+from tendwork.planning.fruit_years import fruit_years
 from tendwork.planning.results import Unit, Window
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.wood_offers import wood_offers
 from tendwork.view.fruit import fruit_rows
 from tendwork.view.grafting_words import following_variety
-from tendwork.view.ripening import barred_fruit, ripening_text
+from tendwork.view.ripening import barred_fruit, picture_of, picture_text
 from tendwork.view.wood_balance import balance_lines
 
 TODAY = date(2026, 1, 20)
+FIRST = date(2026, 10, 1)
+BRAMLEY = RipeDates("apple", "Bramley", FIRST, FIRST, FIRST, FIRST, None, (), FIRST, date(2026, 10, 9), FIRST)
 CUT = date(2026, 1, 5)
 OWN = Variety("pear", "Williams", also="Poire Lampe")
 SPELLINGS = [
@@ -142,8 +146,8 @@ def test_what_ripens_is_one_variety_under_one_name() -> None:
         ("Bramley", (10, 1), (10, 20))
     ]
     unsaid = graft("g3", variety="Bramley's Seedling", state="bearing")
-    (row,) = fruit_rows(orchard(grafts[0], unsaid), TODAY, south=False)
-    assert row.span == ((10, 1), (10, 9))
+    (row,) = fruit_rows(orchard(grafts[0], unsaid), TODAY, False, (BRAMLEY,))
+    assert (row.dates, row.away_days) == (BRAMLEY, (date(2026, 10, 1) - TODAY).days)
 
 
 def test_fruit_that_must_not_be_eaten_is_marked_whatever_name_its_graft_has() -> None:
@@ -155,7 +159,9 @@ def test_fruit_that_must_not_be_eaten_is_marked_whatever_name_its_graft_has() ->
     other = Tree("t3", "Low apple", "apple")
     records = orchard(*grafts, trees=(APPLE, other), sprays=(Spray(day, "t3", "Slow", 7, 7),))
     barred = barred_fruit(records, day, south=False)
-    text = ripening_text(ripening(records), False, 90, barred=barred)
+    assert [(one.graft, one.variety) for one in barred] == [("g2", "Bramley's Seedling")]
+    years = fruit_years(lambda season: (BRAMLEY,) if season.name == 2026 else (), day, south=False)
+    text = picture_text(picture_of(records, years, VarietyBook(records), day), 90)
     assert [line for line in text.splitlines() if line.startswith("! Bramley  ")]
 
 

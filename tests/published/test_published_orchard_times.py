@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Iterable
+from datetime import date, timedelta
 
 import pytest
 
 from tendwork.orchard.bloom_overlap import bloom_overlaps
-from tendwork.orchard.fruit_year import day_of_fruit_year
 from tendwork.orchard.records import Graft, Records, Tree, Variety, Wood
-from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.verdicts import first_crop_years
 from tendwork.orchard.wood_age import KEEPING, wood_age
+from tendwork.planning.fruit_spans import FruitSpan
+from tendwork.planning.fruit_weeks import bare_weeks, fruit_weeks
 
 
 def test_a_graft_on_an_established_tree_fruits_in_two_to_three_years() -> None:
@@ -77,29 +78,37 @@ CALIFORNIA_VALLEY = (
 )
 
 
+def spans_of(season: Iterable[tuple[str, tuple[int, int], tuple[int, int]]]) -> tuple[FruitSpan, ...]:
+    """A variety of each species that bears and is ripe on the tree on these days of 2026."""
+    return tuple(
+        FruitSpan(
+            (species, species),
+            species,
+            species,
+            (species,),
+            (species,),
+            True,
+            date(2026, *first),
+            (date(2026, *first), date(2026, *last)),
+            None,
+        )
+        for species, first, last in season
+    )
+
+
 @pytest.mark.parametrize("season", [WESTERN_COLORADO, CALIFORNIA_VALLEY], ids=["western Colorado", "California valley"])
 def test_every_day_of_a_region_s_ripening_season_has_its_week(
     season: tuple[tuple[str, tuple[int, int], tuple[int, int]], ...],
 ) -> None:
     """Ripening lists of an orchard in western Colorado and of growers in the Californian valley, undated."""
-    trees = tuple(Tree(species, species, species) for species, _, _ in season)
-    grafts = tuple(
-        Graft(species, species, species, state="bearing", ripens_from=first, ripens_to=last)
-        for species, first, last in season
-    )
-    weeks = ripening_weeks(ripening(Records(trees, grafts)))
+    weeks = fruit_weeks(spans_of(season), 2026)
     for species, first, last in season:
-        held = [day_of_fruit_year(week.starts) for week in weeks if species in week.ripe]
-        assert held[0] <= day_of_fruit_year(first) < held[0] + 7
-        assert held[-1] <= day_of_fruit_year(last) < held[-1] + 7
+        held = [week.first for week in weeks if species in week.on_tree]
+        assert held[0] <= date(2026, *first) < held[0] + timedelta(days=7)
+        assert held[-1] <= date(2026, *last) < held[-1] + timedelta(days=7)
 
 
 def test_an_orchard_like_that_of_western_colorado_has_no_gap_before_mid_november() -> None:
     """The list of an orchard in western Colorado: sweet cherry from mid June, apple to early November."""
-    trees = tuple(Tree(species, species, species) for species, _, _ in WESTERN_COLORADO)
-    grafts = tuple(
-        Graft(species, species, species, state="bearing", ripens_from=first, ripens_to=last)
-        for species, first, last in WESTERN_COLORADO
-    )
-    gaps = ripening_gaps(ripening_weeks(ripening(Records(trees, grafts))))
-    assert [(gap.first, gap.weeks) for gap in gaps] == [((11, 15), 6)]
+    gaps = bare_weeks(fruit_weeks(spans_of(WESTERN_COLORADO), 2026), 2026)
+    assert [(gap.first, gap.weeks) for gap in gaps] == [(date(2026, 11, 15), 6)]

@@ -5,13 +5,9 @@ from __future__ import annotations
 import json
 from datetime import date
 
-from hypothesis import given
-from hypothesis import strategies as st
-
 from tendwork.orchard.crown import CrownPlace, place_words
 from tendwork.orchard.history import Event
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
-from tendwork.orchard.ripening import ripening
 from tendwork.orchard.take_rates import Trial
 from tendwork.orchard.verdicts import EmptyPlace, Suggestion
 from tendwork.orchard.wood_age import WoodAge
@@ -21,8 +17,6 @@ from tendwork.view.graft_words import history_text
 from tendwork.view.json_shape import json_rows
 from tendwork.view.places import places_text
 from tendwork.view.rates import takes_text
-from tendwork.view.ripening import ripening_text
-from tendwork.view.text import display_width, padded
 from tendwork.view.wood import age_words, bundle_words, bundles_text
 from tendwork.view.wood_balance import balance_cells, balance_text
 
@@ -87,47 +81,6 @@ def test_take_rates_name_their_interval() -> None:
     assert "Wilson score interval, 95 %" in text
 
 
-def ripe_records(*spans: tuple[str, tuple[int, int], tuple[int, int], str]) -> Records:
-    grafts = tuple(
-        Graft(name, "t1", name, state=state, ripens_from=first, ripens_to=last) for name, first, last, state in spans
-    )
-    return Records((TREE,), grafts)
-
-
-RIPE = ripe_records(
-    ("Early", (6, 21), (7, 4), "bearing"), ("Middle", (7, 12), (12, 26), "bearing"), ("Hope", (7, 5), (7, 11), "took")
-)
-
-
-def test_the_ripening_chart_marks_weeks_gaps_and_hopes() -> None:
-    lines = ripening_text(ripening(RIPE), False, 80).splitlines()
-    marks = [line[24:].rstrip() for line in lines[1:5]]
-    assert marks == [
-        "■■■■" + "·" * 50,
-        "·" * 4 + "□□" + "·" * 48,
-        "·" * 6 + "■" * 48,
-        " " * 4 + "××",
-    ]
-    assert lines[0][24:].split() == ["Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
-    assert lines[-1] == "  - Nothing ripe 5 Jul to 11 Jul (1 week); on the way: Hope."
-
-
-def test_every_week_of_a_longer_gap_is_marked() -> None:
-    records = ripe_records(("Early", (6, 21), (7, 4), "bearing"), ("Late", (7, 26), (12, 26), "bearing"))
-    bare = ripening_text(ripening(records), False, 80).splitlines()[3]
-    assert bare == padded("nothing ripe", 24) + " " * 4 + "××" * 3
-
-
-def test_the_ripening_chart_has_an_ascii_form() -> None:
-    assert ripening_text(ripening(RIPE), False, 80, ascii_only=True).isascii()
-
-
-@given(st.integers(40, 120))
-def test_the_ripening_chart_keeps_to_the_page(width: int) -> None:
-    lines = ripening_text(ripening(RIPE), False, width).splitlines()
-    assert max(map(display_width, lines)) <= width
-
-
 def test_verdicts_and_places_are_sentences() -> None:
     one = Suggestion("g1", "Red", "cut", "3 crops seen.", (2024, 2025, 2026), (), 2.0)
     assert verdicts_text([one], 80) == "Red (g1): cut. 3 crops seen."
@@ -150,13 +103,11 @@ def test_a_life_has_its_days_in_front() -> None:
 
 def test_names_that_could_act_on_the_terminal_are_made_plain() -> None:
     records = Records((TREE,), (Graft("g1", "t1", "Red\x1b[2J", ripens_from=(9, 1)),))
-    assert "\x1b" not in balance_text(wood_balance(records, TODAY, ()), 80) + ripening_text(
-        ripening(records), False, 80
-    )
+    assert "\x1b" not in balance_text(wood_balance(records, TODAY, ()), 80)
 
 
 def test_what_is_computed_goes_into_json_as_it_is_named() -> None:
-    rows = json_rows([*ripening(RIPE)[:1], EmptyPlace("t1", CrownPlace(90), "g1", "Red", True)])
+    rows = json_rows([Balance("apple", "Early"), EmptyPlace("t1", CrownPlace(90), "g1", "Red", True)])
     assert json.loads(json.dumps(rows))[0]["variety"] == "Early"
     assert rows[1]["place"] == {"facing": 90, "height_m": None, "out_m": None}
 
@@ -166,7 +117,6 @@ def test_nothing_at_all_is_said_in_words() -> None:
         balance_text([], 80),
         bundles_text(Records(), TODAY, 12, 80, False),
         takes_text((), 80),
-        ripening_text((), False, 80),
         verdicts_text([], 80),
         places_text([], 80),
         history_text([], 80),

@@ -5,8 +5,10 @@ from __future__ import annotations
 from datetime import date
 
 import pytest
+from msgspec.structs import replace
 
 from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tree, Variety
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.view.bloom import (
     BLOOM_ORDERS,
     bloom_cells,
@@ -41,8 +43,23 @@ TASTINGS = tuple(Tasting(date(year, 10, 5), "g1", "ripe", score) for year, score
 RECORDS = Records((APPLE, PEAR, QUINCE), GRAFTS, tastings=TASTINGS)
 
 
-def rows():
-    return fruit_rows(RECORDS, OCTOBER, south=False)
+def dates_of(grafts, *years: int) -> tuple[RipeDates, ...]:
+    """The days noted on each graft, in each of the years: from the first to the last on the tree."""
+    found = []
+    for year in years:
+        for graft in grafts:
+            if graft.ripens_from is not None:
+                first = date(year, *graft.ripens_from)
+                last = date(year + (graft.ripens_to < graft.ripens_from), *graft.ripens_to)
+                found.append(RipeDates("apple", graft.variety, first, first, first, last, None, (), first, last, first))
+    return tuple(found)
+
+
+DATES = dates_of(GRAFTS, 2026, 2027)
+
+
+def rows(today: date = OCTOBER):
+    return fruit_rows(RECORDS, today, False, DATES)
 
 
 def test_a_graft_is_ripe_now_soon_later_or_does_not_bear_yet() -> None:
@@ -58,9 +75,38 @@ def test_by_ripeness_what_is_ripe_now_stands_first_and_what_bears_not_yet_last()
 
 
 def test_a_span_over_the_new_year_is_ripe_on_both_sides_of_it() -> None:
-    winter = {day: fruit_rows(RECORDS, day, south=False)[-1].state for day in (date(2026, 12, 25), date(2027, 2, 10))}
-    assert set(winter.values()) == {"now"}
-    assert fruit_rows(RECORDS, date(2027, 2, 11), south=False)[-1].state == "later"
+    assert {rows(day)[-1].state for day in (date(2026, 12, 25), date(2027, 2, 10))} == {"now"}
+    assert rows(date(2027, 2, 11))[-1].state == "later"
+
+
+def kept_row(today: date, **changes: object):
+    """A pear picked hard on 5 October, to eat from 12 October, good until 20 January."""
+    pick = date(2026, 10, 5)
+    kept = RipeDates(
+        "apple", "Now Lamp", pick, pick, pick, pick, date(2027, 1, 20), (), pick, date(2026, 10, 11), date(2026, 10, 12)
+    )
+    (row,) = fruit_rows(Records((APPLE,), GRAFTS[:1]), today, False, (replace(kept, **changes),))
+    return row, fruit_cells(row, fruit_columns((row,), 100))
+
+
+def test_a_keeper_is_there_while_it_is_in_the_store_and_not_before_it_is_fit_to_eat() -> None:
+    row, cells = kept_row(date(2026, 11, 30))
+    assert (row.state, row.stored) == ("now", True)
+    assert "store, to 20 Jan" in cells
+    assert "in 4 days" in kept_row(date(2026, 10, 8))[1]
+    assert kept_row(date(2027, 1, 21))[0].state == "unknown"  # over, and nothing is known of the next
+    on_tree, cells = kept_row(date(2026, 10, 8), eat=date(2026, 10, 5))
+    assert (on_tree.state, on_tree.stored) == ("now", False)
+    assert "now, to 11 Oct" in cells
+
+
+def test_when_to_pick_stands_below_with_the_range_and_the_year() -> None:
+    row, _ = kept_row(date(2026, 11, 30), pick_low=date(2026, 9, 28), pick_high=date(2026, 10, 12))
+    said = " ".join(fruit_lines(row, False, 200))
+    assert (
+        "Ripe about 5 Oct 2026 (28 Sep-12 Oct likely), look from 5 Oct; to eat from 12 Oct; good until 20 Jan 2027."
+        in said
+    )
 
 
 def test_an_advice_stands_beside_each_graft_on_trial_and_its_reason_below() -> None:

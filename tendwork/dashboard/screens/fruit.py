@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import asyncio
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from msgspec.structs import replace
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -29,21 +28,30 @@ from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import VERDICTS, Graft, Variety
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE
+from tendwork.planning.fruit_years import FruitYears, fruit_years
 from tendwork.view.bloom import BloomRow
 from tendwork.view.form_words import FIELDS_OF, FormField, field_text
 from tendwork.view.fruit import FruitRow
-from tendwork.view.table import MARK, Column, head_line
+from tendwork.view.ripening import PictureRow
+from tendwork.view.table import MARK, Column
 from tendwork.view.text import plain
 from tendwork.view.varieties import VarietyRow
 from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
 _TEXT = "-text"  # the page is a text to read, not a table
+_PICTURE = "-picture"  # the rows of the page need most of it
 _OF_GRAFTS = frozenset({"taste", "judge", "mark", "mark_all"})
 _OF_VARIETIES = frozenset({"in_bloom", "bloom_group", "change", "remove"})
-# The runs of week marks in the ripening chart, and their hues.
-_WEEKS = re.compile("(?P<ripe>■+)|(?P<coming>□+)|(?P<bare>×+)|(?P<none>·+)")
-_WEEK_STYLES = {"ripe": "$open", "coming": "$waiting", "bare": "bold $late", "none": "$faint"}
+# The runs of week marks in the picture of the year's fruit, and their hues.
+_WEEKS = re.compile("(?P<tree>[■#]+)|(?P<store>[═=>]+)|(?P<coming>[□─o-]+)|(?P<none>[·.]+)|(?P<today>[│|])")
+_WEEK_STYLES = {
+    "tree": "$open",
+    "store": "$closing",
+    "coming": "$waiting",
+    "none": "$faint",
+    "today": "bold $blossom",
+}
 
 
 class FruitScreen(ScreenReadWhenSeen, PagedScreen):
@@ -59,10 +67,10 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         self._made: Any = ()
         self._doubted = ""
         self._reference = NO_REFERENCE
+        self._dates: FruitYears | None = None
 
     def compose(self) -> ComposeResult:
         yield from self.compose_pages()
-        yield Static(id="reading_head", markup=False)
         with VerticalScroll(id="reading"):
             yield Static(id="reading_text", markup=False)
         yield NoticeLine()
@@ -92,6 +100,12 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         page = PAGES[self.page]
         return isinstance(page, TablePage) and bool(page.graft(self.rows[identity]))
 
+    def head(self) -> Sequence[str]:
+        page = PAGES[self.page]
+        if not isinstance(page, TablePage):
+            return ("",)
+        return page.head(self._made, self.columns, self._look, self.order, self.backwards)
+
     def line(self, row: Any) -> Content:
         page = PAGES[self.page]
         assert isinstance(page, TablePage)
@@ -100,6 +114,12 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
             if column.name in (MARK, "state", "ripe", "advice"):
                 style = FRUIT_STYLES.get(row.advice if column.name == "advice" else row.state, "")
                 line = line.stylize(style, column.start, column.start + column.columns)
+            if column.name == "weeks":
+                end = column.start + column.columns
+                for found in _WEEKS.finditer(line.plain[column.start : end]):
+                    first, last = found.span()
+                    style = _WEEK_STYLES[found.lastgroup or "none"]
+                    line = line.stylize(style, column.start + first, column.start + last)
         return line
 
     def grafts(self) -> tuple[Graft, ...]:
@@ -147,10 +167,12 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         if isinstance(page, TextPage):
             return page.text(self._made, look, _COPY_COLUMNS)
         assert isinstance(page, TablePage)
+        if whole := page.whole(self._made, look, _COPY_COLUMNS):
+            return whole
         columns = page.columns(self.rows.values(), _COPY_COLUMNS)
-        head = head_line(columns, self.order, self.backwards, look.ascii_only)
+        head = page.head(self._made, columns, look, self.order, self.backwards)
         rows = [page.cells(row, columns, look).rstrip() for row in self.rows.values()]
-        return "\n".join([page.summary(self._made, look), "", head.rstrip(), *rows])
+        return "\n".join([page.summary(self._made, look), "", *(line.rstrip() for line in head), *rows])
 
     def action_menu(self) -> None:
         grafts = self.grafts()
@@ -247,7 +269,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         row = self.row
         if isinstance(row, FruitRow):
             return graft_species(row.graft, row.tree), row.graft.variety
-        return (row.species, row.variety) if isinstance(row, BloomRow | VarietyRow) else None
+        return (row.species, row.variety) if isinstance(row, BloomRow | VarietyRow | PictureRow) else None
 
     def _record(self) -> Variety | None:
         chosen = self._variety()
@@ -259,12 +281,13 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     @property
     def _look(self) -> Look:
         state = self.app.state
-        return Look(state.today, state.south, state.units, self.app.ascii_only)
+        return Look(state.today, state.south, state.units, self.app.ascii_only, self._reference, self._dates)
 
     def show_page(self) -> None:
-        self._made = ()
-        is_text = isinstance(PAGES[self.page], TextPage)
+        self._made, self.rows, page = (), {}, PAGES[self.page]
+        is_text = isinstance(page, TextPage)
         self.set_class(is_text, _TEXT)
+        self.set_class(isinstance(page, TablePage) and page.is_picture, _PICTURE)
         (self.query_one("#reading") if is_text else self.query_one(RowList)).focus()
         self.read()
 
@@ -272,24 +295,30 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         self.run_worker(self._make_page(), group="page", exclusive=True, exit_on_error=False)
 
     async def _make_page(self) -> None:
-        page, look = PAGES[self.page], self._look
+        page = PAGES[self.page]
         self._reference = await self.app.ask(lambda bench, _: bench.records.variety_reference())
-        look = replace(look, reference=self._reference)
+        if page.is_dated:
+            self._dates = await self._dates_now()
+        look = self._look
         self._made = await asyncio.to_thread(page.made, self.app.state.records, look)
         self.query_one("#warnings", Static).update(plain(page.summary(self._made, look)))
         self.show_rows()
         self.call_after_refresh(self._show_text)  # once the page has its width
+
+    async def _dates_now(self) -> FruitYears | None:
+        """The dates of the years around today; None, and a notice, where they cannot be worked out."""
+        south = self.app.state.south
+        try:
+            return await self.app.ask(
+                lambda bench, today: fruit_years(lambda season: bench.plan.ripening(today, season), today, south)
+            )
+        except PersonError as wrong:
+            self.app.say(f"When fruit is ripe cannot be worked out: {wrong}", trouble=True)
+            return None
 
     def _show_text(self) -> None:
         page = PAGES[self.page]
         if not isinstance(page, TextPage) or not self.has_class(_TEXT):
             return
         text = page.text(self._made, self._look, self.query_one("#reading").scrollable_content_region.width)
-        head = ""
-        if page.has_head:
-            head, _, text = text.partition("\n")
-        self.query_one("#reading_head", Static).update(head)
-        shown = Content(text)
-        for found in _WEEKS.finditer(text):
-            shown = shown.stylize(_WEEK_STYLES[found.lastgroup or "none"], *found.span())
-        self.query_one("#reading_text", Static).update(shown)
+        self.query_one("#reading_text", Static).update(Content(text))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from typing import Any
 
@@ -9,16 +10,18 @@ from msgspec import Struct
 
 from tendwork.orchard.graft_species import variety_words
 from tendwork.orchard.records import Records
-from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.take_rates import trials
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
-from tendwork.view import bloom, fruit, places, varieties
+from tendwork.planning.fruit_years import FruitYears, no_fruit_years
+from tendwork.view import bloom, fruit, picking, places, ripening, varieties
 from tendwork.view.bloom import BloomRow
 from tendwork.view.fruit import FruitRow
 from tendwork.view.places import PlaceRow
 from tendwork.view.rates import takes_text
-from tendwork.view.ripening import barred_fruit, gap_words, ripening_text
-from tendwork.view.table import Column
+from tendwork.view.ripening import Picture, PictureRow
+from tendwork.view.table import Column, head_line
+from tendwork.view.text import plain, wrapped
 from tendwork.view.varieties import VarietyRow
 from tendwork.view.words import counted
 
@@ -33,12 +36,19 @@ class Look(Struct, frozen=True):
     units: str
     ascii_only: bool
     reference: VarietyReference = NO_REFERENCE
+    dates: FruitYears | None = None
+
+    @property
+    def years(self) -> FruitYears:
+        """The dates of the fruit, where they could be worked out."""
+        return self.dates or no_fruit_years(self.today, self.south)
 
 
 class Page:
-    """One page. `made` may take long, and so runs off the screen's loop."""
+    """One page. `made` may take long, and so runs off the screen's loop; to one that `is_dated`, `look` has dates."""
 
     name = ""
+    is_dated = False
 
     def made(self, records: Records, look: Look) -> Any:
         """What the page shows."""
@@ -50,9 +60,7 @@ class Page:
 
 
 class TextPage(Page):
-    """A page to read; one that `has_head` keeps its first line in sight."""
-
-    has_head = False
+    """A page to read."""
 
     def text(self, made: Any, look: Look, width: int) -> str:
         """The page in so many columns."""
@@ -60,9 +68,13 @@ class TextPage(Page):
 
 
 class TablePage(Page):
-    """A page of rows, each of which has an id and a `state` that its mark stands for."""
+    """A page of rows, each of which has an id and a `state` that its mark stands for.
+
+    One that `is_picture` needs most of the page for its rows.
+    """
 
     orders: tuple[str, ...] = ()
+    is_picture = False
 
     def arranged(self, made: Any, order: str, backwards: bool) -> tuple[Any, ...]:
         """The rows in an order."""
@@ -72,9 +84,19 @@ class TablePage(Page):
         """The columns that there is room for."""
         raise NotImplementedError
 
+    def head(self, made: Any, columns: tuple[Column, ...], look: Look, order: str, backwards: bool) -> tuple[str, ...]:
+        """The lines above the rows."""
+        del made
+        return (head_line(columns, order, backwards, look.ascii_only),)
+
     def cells(self, row: Any, columns: tuple[Column, ...], look: Look) -> str:
         """One row."""
         raise NotImplementedError
+
+    def whole(self, made: Any, look: Look, width: int) -> str:
+        """The page as a text of its own; empty where its rows say all."""
+        del made, look, width
+        return ""
 
     def about(self, row: Any, look: Look, width: int) -> tuple[str, list[str]]:
         """The title and the lines of what there is to know about a row."""
@@ -89,15 +111,20 @@ class TablePage(Page):
 class TastingPage(TablePage):
     name = "Tasting"
     orders = fruit.TASTING_ORDERS
+    is_dated = True
 
     def made(self, records: Records, look: Look) -> tuple[FruitRow, ...]:
-        return fruit.fruit_rows(records, look.today, look.south)
+        return fruit.fruit_rows(records, look.today, look.south, look.years.both())
 
     def summary(self, made: tuple[FruitRow, ...], look: Look) -> str:
         del look
-        now, barred = _named(made, "now"), _named(made, "barred")
-        said = f"Ripe now: {now}." if now else "" if barred else "Nothing is ripe now."
-        return f"{said} Not to be eaten yet: {barred}.".lstrip() if barred else said
+        now = [row for row in made if row.state == "now"]
+        said = {
+            "Ripe now": _named(row for row in now if not row.stored),
+            "In store": _named(row for row in now if row.stored),
+            "Not to be eaten yet": _named(row for row in made if row.state == "barred"),
+        }
+        return " ".join(f"{what}: {names}." for what, names in said.items() if names) or "Nothing is ripe now."
 
     def arranged(self, made: tuple[FruitRow, ...], order: str, backwards: bool) -> tuple[FruitRow, ...]:
         return fruit.fruit_in_order(made, order, backwards)
@@ -116,32 +143,55 @@ class TastingPage(TablePage):
         return row.graft.id
 
 
-def _named(rows: tuple[FruitRow, ...], state: str) -> str:
-    """The varieties in a state, the first of them by name; empty for none."""
-    found = list(dict.fromkeys(row.graft.variety for row in rows if row.state == state))
+def _named(rows: Iterable[FruitRow]) -> str:
+    """The varieties, the first of them by name; empty for none."""
+    found = list(dict.fromkeys(row.graft.variety for row in rows))
     return ", ".join(found[:_NAMED]) + (f" and {len(found) - _NAMED} more" if len(found) > _NAMED else "")
 
 
-class RipeningPage(TextPage):
-    name = "Ripening"
-    has_head = True
+class RipeningPage(TablePage):
+    """The picture of the year's fruit."""
 
-    def made(self, records: Records, look: Look) -> Any:
-        return ripening(records, look.south), barred_fruit(records, look.today, look.south)
+    name = "Ripening"
+    orders = ("pick",)
+    is_dated = True
+    is_picture = True
+
+    def made(self, records: Records, look: Look) -> Picture:
+        return ripening.picture_of(records, look.years, VarietyBook(records, look.reference), look.today)
 
     def summary(self, made: Any, look: Look) -> str:
-        spans, _ = made or ((), ())
-        gaps = ripening_gaps(ripening_weeks(spans, look.south), look.south)
-        if not spans:
-            return "Nothing is known yet."
-        if not gaps:
-            return "Something is ripe in every week from high summer to midwinter."
-        more = f" ({len(gaps) - 1} more below)" if len(gaps) > 1 else ""
-        return gap_words(max(gaps, key=lambda gap: gap.weeks)) + more
+        del look
+        return ripening.picture_summary(made) if made else ""
 
-    def text(self, made: Any, look: Look, width: int) -> str:
-        spans, barred = made or ((), ())
-        return ripening_text(spans, look.south, width, look.ascii_only, barred)
+    def whole(self, made: Any, look: Look, width: int) -> str:
+        return ripening.picture_text(made, width, look.ascii_only) if made else ""
+
+    def arranged(self, made: Any, order: str, backwards: bool) -> tuple[PictureRow, ...]:
+        del order
+        rows: tuple[PictureRow, ...] = made.rows if made else ()
+        return rows[::-1] if backwards else rows
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        first = next(iter(rows), None)
+        return () if first is None else ripening.picture_columns(len(first.where), first.today_at is not None, width)
+
+    def head(self, made: Any, columns: tuple[Column, ...], look: Look, order: str, backwards: bool) -> tuple[str, ...]:
+        del order, backwards
+        if not columns or not made:
+            return ("",)
+        width = columns[-1].start + columns[-1].columns
+        marks = ripening.legend(made, width, look.ascii_only)
+        return *marks, *ripening.picture_head(made, columns, look.ascii_only)
+
+    def cells(self, row: PictureRow, columns: tuple[Column, ...], look: Look) -> str:
+        return ripening.picture_cells(row, columns, look.ascii_only)
+
+    def about(self, row: PictureRow, look: Look, width: int) -> tuple[str, list[str]]:
+        lines = wrapped(plain(row.bar), width) if row.bar else []
+        if row.dates is None:
+            return f"{row.variety}, {row.species}", lines + picking.unknown_lines(width)
+        return f"{row.variety}, {row.species}", lines + picking.date_lines(row.dates, look.years, width)
 
 
 class BloomPage(TablePage):

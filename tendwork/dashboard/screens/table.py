@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from textual.app import ComposeResult
@@ -22,7 +22,7 @@ from tendwork.view.text import padded
 
 
 class TableHead(Static):
-    """One line, indented as far as the rows' cells are."""
+    """Most often one line, indented as far as the rows' cells are."""
 
     class Pressed(Message):
         """The person pressed the name of a column."""
@@ -36,10 +36,10 @@ class TableHead(Static):
         self._indent = indent
         self._columns: tuple[Column, ...] = ()
 
-    def show(self, line: str, columns: tuple[Column, ...]) -> None:
-        """Show a line of column names that stand where `columns` say."""
+    def show(self, lines: Sequence[str], columns: tuple[Column, ...]) -> None:
+        """Show lines of what stands above the columns, which are where `columns` say."""
         self._columns = columns
-        self.update(Content(" " * self._indent + line))
+        self.update(Content("\n".join(" " * self._indent + line for line in lines)))
 
     def on_click(self, event: Click) -> None:
         event.stop()
@@ -78,6 +78,10 @@ class TableScreen(RecordsScreen):
     def laid(self, width: int) -> tuple[Column, ...]:
         """The columns that there is room for."""
         raise NotImplementedError
+
+    def head(self) -> Sequence[str]:
+        """The lines above the rows: the names of the columns."""
+        return (head_line(self.columns, self.order, self.backwards, self.app.ascii_only),)
 
     def line(self, row: Any) -> Content:
         """One row."""
@@ -202,8 +206,7 @@ class TableScreen(RecordsScreen):
     def _lay(self) -> None:
         held = self.query_one(RowList)
         self.columns = self.laid(held.columns - MARK_COLUMNS)
-        line = head_line(self.columns, self.order, self.backwards, self.app.ascii_only)
-        self.query_one(TableHead).show(line, self.columns)
+        self.query_one(TableHead).show(self.head(), self.columns)
         held.redraw()
 
     def _line(self, identity: str) -> Content:
