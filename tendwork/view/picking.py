@@ -79,18 +79,18 @@ def ripening_rows(
 ) -> list[Shape]:
     """The "ripening" of `fruit --json`: each variety once, with its typed span and its dates; null where not known.
 
-    `on_tree` and `in_store` are first and last day of this fruit year's fruit.
+    `fruit` are the first and last day on the tree and in the store in the fruit year of the weeks and gaps, which in
+    winter is that of the season before.
     """
     by_key = {book.key(row.species, row.variety): row for row in dates}
     places = {one.key: {"on_tree": to_builtins(one.on_tree), "in_store": to_builtins(one.in_store)} for one in fruit}
-    nowhere = {"on_tree": None, "in_store": None}
     rows: list[Shape] = []
     for span in spans:
         key = book.key(span.species, span.variety)
-        rows.append({**to_builtins(span), **_dates(by_key.pop(key, None)), **places.get(key, nowhere)})
+        rows.append({**to_builtins(span), **_dates(by_key.pop(key, None)), "fruit": places.get(key)})
     for key, row in by_key.items():
         nothing = to_builtins(Ripening(row.species, row.variety, (1, 1), (1, 1), False, names=()))
-        rows.append({**nothing, "first": None, "last": None, **_dates(row), **places.get(key, nowhere)})
+        rows.append({**nothing, "first": None, "last": None, **_dates(row), "fruit": places.get(key)})
     return rows
 
 

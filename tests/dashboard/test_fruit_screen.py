@@ -112,17 +112,21 @@ async def test_the_ripening_chart_has_a_row_for_each_variety_and_names_the_gaps(
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "5")
         await show_page(pilot, "Ripening")
-        lines = words_in(record_app, "reading_text").splitlines()
-        kernel = next(line for line in lines if line.startswith("Ashmead's Kernel"))
-        bare = next(line for line in lines if line.startswith("nothing ripe"))
-        # From 21 June, week 16 holds 5 October and week 17 holds 20 October: 10-20 October touch weeks 15 to 17.
-        assert [at for at, mark in enumerate(kernel[24:]) if mark == "■"] == [15, 16, 17]
-        # Blue Lamp only took and Dull Lamp is to be cut, so 1 September (week 10) is the first ripe day.
-        assert "Jul" in words_in(record_app, "reading_head")
-        assert bare[24:34] == "×" * 10
-        assert any(
-            line.startswith("  - Nothing ripe 21 Jun to 29 Aug (10 weeks); on the way: Blue Lamp.") for line in lines
-        )
+        screen = record_app.screen
+        # Dull Lamp is to be cut, Green Lamp is planned and nothing is known of it; the others stand by their dates.
+        assert [name.partition("/")[2] for name in screen.query_one(RowList).rows] == [
+            "Blue Lamp", "Old [red]Lamp[/x]", "Long Lamp", "Ashmead's Kernel", "Green Lamp",
+        ]  # fmt: skip
+        legend, months, bare = words_in(record_app, "head").splitlines()
+        assert legend.strip().startswith("■ on the tree, ═ in store")
+        assert "Jul" in months
+        # Blue Lamp only took, so the weeks from 21 June to that of the first day of Old Lamp are bare.
+        weeks = next(column for column in screen.columns if column.name == "weeks")
+        rows = list(screen.rows.values())
+        first = next(at for at, where in enumerate(rows[1].where) if where)
+        assert bare[2 + weeks.start :].startswith("×" * first)
+        assert first in (9, 10)  # about 1 September, which is in the week of 30 August
+        assert "on the way: Blue Lamp." in words_in(record_app, "warnings")
 
 
 async def test_bloom_by_groups_says_who_has_a_partner(record_app) -> None:
@@ -172,7 +176,38 @@ async def test_y_copies_the_chart(record_app) -> None:
         await open_screen(pilot, "5")
         await show_page(pilot, "Ripening")
         await go(pilot, "y")
-        assert "nothing ripe" in record_app.clipboard
+        assert record_app.clipboard.startswith("Blue Lamp, apple\nRipe about ")
+
+
+@pytest.mark.parametrize("size", SIZES)
+async def test_the_head_and_the_gaps_stay_in_sight_and_the_chosen_variety_says_why(record_app, seen_on, size) -> None:
+    async with record_app.run_test(size=size) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "Ripening")
+        await go(pilot, "end", "up")
+        seen = " ".join(seen_on(record_app).split())
+        assert "nothing ripe ×" in seen
+        assert "■ on the tree" in seen
+        told = " ".join(words_in(record_app, "life_text").split())
+        assert chosen(record_app) == "apple/Ashmead's Kernel"
+        assert told.startswith("Ripe about ")
+        assert "- tasted ripe here on 12 Oct 2023 and 10 Oct 2024 - as you noted: ripe from 5 Oct" in told
+        await go(pilot, "down")
+        assert words_in(record_app, "life_text").startswith("When it ripens is not known.")
+
+
+async def test_a_variety_of_the_picture_is_found_and_changed(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "Ripening")
+        await go(pilot, "slash", *"green", "enter")
+        assert list(record_app.screen.query_one(RowList).rows) == ["apple/Green Lamp"]
+        await go(pilot, "e", "tab", "tab", "tab")
+        await write(pilot, "09-05 to 09-20")
+        await go(pilot, "ctrl+s")
+        assert Variety("apple", "Green Lamp", ripens="09-05 to 09-20") in record_app.state.records.varieties
+        row = record_app.screen.rows["apple/Green Lamp"]
+        assert (row.dates.pick.month, row.dates.pick.day, row.bears) == (9, 5, False)
 
 
 @pytest.mark.parametrize("page", ["Tasting", "Ripening", "Bloom", "Varieties", "Cut and free", "What takes"])
@@ -190,10 +225,11 @@ async def test_fruit_that_must_not_be_eaten_yet_says_so_and_is_asked_about_once_
         bench = record_app._bench
         spray = {"product": "Wash", "day": "2026-04-10", "days_to_return": "0", "days_to_harvest": "7"}
         bench.records.entries.note("sprays", "t1", spray, TODAY)
-        bench.records.entries.change("grafts", ("g2",), {"ripens_from": "04-01"}, TODAY)
+        ripe = {"state": "bearing", "ripens_from": "04-05", "ripens_to": "04-20"}
+        bench.records.entries.change("grafts", ("g3",), ripe, TODAY)
         record_app.state = replace(record_app.state, records=bench.records.read())
         await open_screen(pilot, "5")
-        await until(pilot, lambda: "Not to be eaten yet: Old [red]Lamp[/x]." in words_in(record_app, "warnings"))
+        await until(pilot, lambda: "Not to be eaten yet: Blue Lamp." in words_in(record_app, "warnings"))
         assert "not until 18 Apr" in seen_on(record_app)
         assert "none of its fruit is to be eaten" in " ".join(words_in(record_app, "life_text").split())
         before = len(record_app.state.records.tastings)

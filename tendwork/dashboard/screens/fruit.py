@@ -55,7 +55,7 @@ _WEEK_STYLES = {
 
 
 class FruitScreen(ScreenReadWhenSeen, PagedScreen):
-    """Six pages; what a page shows is made off the screen's loop, for the records that are held."""
+    """Several pages; what a page shows is made off the screen's loop, for the records that are held."""
 
     HERE = FRUIT
     CSS_PATH = ["common.tcss", "records.tcss"]
