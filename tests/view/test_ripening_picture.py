@@ -15,7 +15,19 @@ from tendwork.orchard.varieties import VarietyBook
 from tendwork.planning.fruit_years import fruit_years
 from tendwork.planning.ripening_dates import RipeDates
 from tendwork.view.picking import date_lines, picking_text
-from tendwork.view.ripening import Picture, gap_shape, picture_of, picture_summary, picture_text, week_shape
+from tendwork.view.ripening import (
+    BARE_WEEK,
+    FRUIT_WEEK_MARKS,
+    NO_FRUIT,
+    TODAY_LINE,
+    Picture,
+    gap_shape,
+    picture_of,
+    picture_summary,
+    picture_text,
+    week_shape,
+)
+from tendwork.view.stand_ins import stand_in
 from tendwork.view.text import display_width
 
 TREES = (Tree("t1", "Old apple", "apple"), Tree("t2", "Wall pear", "pear"))
@@ -233,3 +245,10 @@ def test_names_that_could_act_on_the_terminal_are_made_plain() -> None:
     bad = "Red\x1b[2J"
     shown = picture(replace(EARLY, variety=bad), grafts=(Graft("g1", "t1", bad), Graft("g2", "t1", f"Dim{bad}")))
     assert "\x1b" not in picture_text(shown, 80)
+
+
+def test_on_a_terminal_without_these_marks_a_command_s_stand_in_their_columns_and_stay_apart() -> None:
+    marks = (*FRUIT_WEEK_MARKS.values(), BARE_WEEK, NO_FRUIT, TODAY_LINE)
+    stands = [stand_in(mark.symbol) for mark in marks]
+    assert len(set(stands)) == len(stands)
+    assert {len(stand) for stand in stands} == {1}
