@@ -16,14 +16,17 @@ _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct",
 
 
 class Moves(Struct, frozen=True):
-    """Days by which each thing moves a date from the variety's `usual` day; positive is later."""
+    """Days by which each thing moves a date from the variety's `usual` day; positive is later.
+
+    `by_tastings` is what unripe and over of other seasons moved that day itself.
+    """
 
     usual: date
     bloom: float
     early: float
     later: float
     year: float
-    bounds: float
+    by_tastings: float
     not_before: date | None
     not_after: date | None
 
@@ -45,6 +48,8 @@ def reasons(
     words = list(_known(evidence, seen))
     if set_against:
         words.append(f"what is known of {_by(sorted(set_against))}, said to ripen so many days from it")
+    if round(moves.by_tastings):
+        words.append(f"tasted unripe or over in other seasons: {_moved(moves.by_tastings)}")
     words.append(f"so {day_words(moves.usual)} if the season were as usual")
     words += _bloom(weather, moves)
     words += _warmth(weather, reaction, moves)

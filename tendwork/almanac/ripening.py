@@ -134,6 +134,8 @@ class _SpeciesYears:
         weather = self._weather.of(one.species, one.variety, self._season, self._season)
         now = self._read_of(one.variety)
         usual, variance = self._joint.mean_and_variance({self._places[one.variety]: 1.0})
+        by_tastings = self._usual_moved(one, usual, variance)
+        usual += by_tastings
         if now is not None and now.ripe is not None:
             words = (f"tasted ripe on {day_words(now.ripe)}",)
             known_before = self._day(usual) if variance <= _MOST_SD**2 else now.ripe
@@ -152,7 +154,7 @@ class _SpeciesYears:
             early=factors[1] * weather.late[1],
             later=factors[2] * weather.late[2],
             year=year,
-            bounds=middle - mean,
+            by_tastings=by_tastings,
             not_before=None if now is None else now.not_before,
             not_after=None if now is None else now.not_after,
         )
@@ -212,17 +214,27 @@ class _SpeciesYears:
                 variance = SPREAD.against_place_days**2 + SPREAD.against_list_days**2 / len(days)
                 self._joint.see({own: 1.0, self._places[other]: -1.0}, fmean(days), variance)
 
-    def _bounds(self, one: RipeEvidence, weather: SeasonWeather) -> Iterable[tuple[float, float, int]]:
-        """(day, sd, side): that it ripens after (1) or before (-1) a day, seen this season or in another and moved."""
+    def _usual_moved(self, one: RipeEvidence, usual: float, variance: float) -> float:
+        """By how many days that it was unripe or over in other seasons moves its day of a season as usual."""
+        bounds = list(self._bounds(one, None))
+        sd = sqrt(variance + SPREAD.variety_year_days**2)
+        return _range_80(usual, sd, bounds)[1] - usual if bounds else 0.0
+
+    def _bounds(self, one: RipeEvidence, weather: SeasonWeather | None) -> Iterable[tuple[float, float, int]]:
+        """(day, sd, side): that it ripens after (1) or before (-1) a day, seen this season or in another and moved.
+
+        Without `weather` of a season as usual, by other seasons alone.
+        """
         for read in self._reads[one.variety]:
-            if read.ripe is not None:
+            if read.ripe is not None or (weather is None and read.season == self._season):
                 continue
             move, sd = 0.0, SPREAD.taste_days
             if read.season != self._season:
                 then = self._weather.of(one.species, one.variety, read.season, self._season)
+                late = (0.0, 0.0, 0.0) if weather is None else weather.late
                 move = sum(
                     factor * (now - before)
-                    for factor, now, before in zip(self._reaction.factors, weather.late, then.late, strict=True)
+                    for factor, now, before in zip(self._reaction.factors, late, then.late, strict=True)
                 )
                 sd = sqrt(2) * hypot(SPREAD.year_days, SPREAD.variety_year_days)
             if read.not_before is not None:

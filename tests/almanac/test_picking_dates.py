@@ -241,6 +241,21 @@ def test_unripe_makes_it_later_and_over_earlier() -> None:
     assert "ripe by 12 Aug, as it tasted then" in sooner.because
 
 
+def test_what_was_unripe_in_another_season_moves_the_usual_day_too_and_says_so() -> None:
+    """Else a season that no weather moved would stand there as later than usual."""
+    noted = (NotedDay(9, 10, "you"),)
+    found = picked(evidence(noted=noted, tasted=(Tasted(date(2024, 9, 14), UNRIPE),)))
+    assert found.pick > date(2025, 9, 10)
+    assert abs((found.usual - found.pick).days) <= 1
+    days = (found.usual - date(2025, 9, 10)).days
+    assert f"tasted unripe or over in other seasons: {days} days later" in found.because
+    over = picked(evidence(noted=noted, tasted=(Tasted(date(2024, 9, 6), OVER),)))
+    assert over.usual < date(2025, 9, 10)
+    ripe = ripe_on(date(2025, 7, 20))
+    now = picked(evidence(noted=noted, tasted=(Tasted(date(2024, 9, 14), UNRIPE), *ripe)))
+    assert (now.pick, now.usual >= date(2025, 9, 10)) == (date(2025, 7, 20), True)
+
+
 def test_between_unripe_and_over_of_another_season_it_was_ripe() -> None:
     two = (Tasted(date(2024, 9, 5), UNRIPE), Tasted(date(2024, 9, 15), OVER))
     found = picked(evidence(tasted=two))
