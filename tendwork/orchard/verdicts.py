@@ -1,7 +1,8 @@
 """What a graft's tastings alone speak for, and which limbs come off and which places are free.
 
-Whether it is to be kept or cut hangs on its place in the season, too: `planning/verdict_reasons.py`. Three crops in different years are waited for, five where a kind skips years (common practice, from memory). The scores
-from which to keep and to cut are this program's own.
+Whether it is to be kept or cut hangs on its place in the season, too: `planning/verdict_reasons.py`. Three crops in
+different years are waited for, five where a kind skips years (common practice, from memory). The scores from which to
+keep and to cut are this program's own.
 """
 
 from __future__ import annotations

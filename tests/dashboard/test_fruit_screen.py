@@ -27,7 +27,7 @@ def chosen(app) -> str:
 
 async def show_page(pilot, page: str) -> None:
     """Go right until the page is there."""
-    for _ in range(6):
+    for _ in range(7):
         if pilot.app.screen.page == page:
             return
         await go(pilot, "right")
@@ -175,7 +175,7 @@ async def test_y_copies_the_chart(record_app) -> None:
         assert "nothing ripe" in record_app.clipboard
 
 
-@pytest.mark.parametrize("page", ["Tasting", "Ripening", "Bloom", "Varieties", "Cut and free", "What takes"])
+@pytest.mark.parametrize("page", ["Tasting", "Verdict", "Ripening", "Bloom", "Varieties", "Cut and free", "What takes"])
 async def test_every_page_stands_without_any_record(record_app, page) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "5")

@@ -1,4 +1,4 @@
-"""Fruit: tastings, what ripens when, what blooms together, what is known of varieties, what comes off, what takes."""
+"""Fruit: tastings, what to keep or cut, what ripens when and blooms together, varieties, what comes off, what takes."""
 
 from __future__ import annotations
 
@@ -35,6 +35,7 @@ from tendwork.view.fruit import FruitRow
 from tendwork.view.table import MARK, Column, head_line
 from tendwork.view.text import plain
 from tendwork.view.varieties import VarietyRow
+from tendwork.view.verdict import VerdictRow
 from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
@@ -47,7 +48,7 @@ _WEEK_STYLES = {"ripe": "$open", "coming": "$waiting", "bare": "bold $late", "no
 
 
 class FruitScreen(ScreenReadWhenSeen, PagedScreen):
-    """Six pages; what a page shows is made off the screen's loop, for the records that are held."""
+    """Seven pages; what a page shows is made off the screen's loop, for the records that are held."""
 
     HERE = FRUIT
     CSS_PATH = ["common.tcss", "records.tcss"]
@@ -170,7 +171,9 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         if not grafts:
             return
         ids = tuple(graft.id for graft in grafts)
-        suggested = row.suggestion.suggested if isinstance(row, FruitRow) and row.suggestion else grafts[0].verdict
+        suggested = (
+            row.suggestion.suggested if isinstance(row, FruitRow | VerdictRow) and row.suggestion else grafts[0].verdict
+        )
         about = f"{grafts[0].variety} ({grafts[0].id})" if len(ids) == 1 else counted(len(ids), "graft")
         self.pick(
             f"Judge {about}",
@@ -245,7 +248,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     def _variety(self) -> tuple[str, str] | None:
         """The species and name of the variety that the row under the cursor is about; None where it is about none."""
         row = self.row
-        if isinstance(row, FruitRow):
+        if isinstance(row, FruitRow | VerdictRow):
             return graft_species(row.graft, row.tree), row.graft.variety
         return (row.species, row.variety) if isinstance(row, BloomRow | VarietyRow) else None
 
@@ -274,7 +277,8 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     async def _make_page(self) -> None:
         page, look = PAGES[self.page], self._look
         self._reference = await self.app.ask(lambda bench, _: bench.records.variety_reference())
-        look = replace(look, reference=self._reference)
+        dates = await self.app.ask(lambda bench, today: bench.plan.ripening(today))
+        look = replace(look, reference=self._reference, dates=dates)
         self._made = await asyncio.to_thread(page.made, self.app.state.records, look)
         self.query_one("#warnings", Static).update(plain(page.summary(self._made, look)))
         self.show_rows()

@@ -11,8 +11,11 @@ from tendwork.orchard.graft_species import variety_words
 from tendwork.orchard.records import Records
 from tendwork.orchard.ripening import ripening, ripening_gaps, ripening_weeks
 from tendwork.orchard.take_rates import trials
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
-from tendwork.view import bloom, fruit, places, varieties
+from tendwork.planning.ripening_dates import RipeDates
+from tendwork.planning.verdict_reasons import VerdictReasons, verdict_reasons
+from tendwork.view import bloom, fruit, places, varieties, verdict
 from tendwork.view.bloom import BloomRow
 from tendwork.view.fruit import FruitRow
 from tendwork.view.places import PlaceRow
@@ -20,6 +23,7 @@ from tendwork.view.rates import takes_text
 from tendwork.view.ripening import barred_fruit, gap_words, ripening_text
 from tendwork.view.table import Column
 from tendwork.view.varieties import VarietyRow
+from tendwork.view.verdict import VerdictRow
 from tendwork.view.words import counted
 
 _NAMED = 5
@@ -33,6 +37,7 @@ class Look(Struct, frozen=True):
     units: str
     ascii_only: bool
     reference: VarietyReference = NO_REFERENCE
+    dates: tuple[RipeDates, ...] = ()
 
 
 class Page:
@@ -91,7 +96,7 @@ class TastingPage(TablePage):
     orders = fruit.TASTING_ORDERS
 
     def made(self, records: Records, look: Look) -> tuple[FruitRow, ...]:
-        return fruit.fruit_rows(records, look.today, look.south)
+        return fruit.fruit_rows(records, look.today, look.south, _reasons(records, look))
 
     def summary(self, made: tuple[FruitRow, ...], look: Look) -> str:
         del look
@@ -223,6 +228,40 @@ class PlacesPage(TablePage):
         return row.graft if row.state == "to cut" else ""
 
 
+class VerdictPage(TablePage):
+    name = "Verdict"
+    orders = verdict.VERDICT_ORDERS
+
+    def made(self, records: Records, look: Look) -> tuple[VerdictRow, ...]:
+        return verdict.verdict_rows(records, _reasons(records, look))
+
+    def summary(self, made: tuple[VerdictRow, ...], look: Look) -> str:
+        del look
+        return verdict.verdicts_summary(made)
+
+    def arranged(self, made: tuple[VerdictRow, ...], order: str, backwards: bool) -> tuple[VerdictRow, ...]:
+        return verdict.verdicts_in_order(made, order, backwards)
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        return verdict.verdict_columns(rows, width)
+
+    def cells(self, row: VerdictRow, columns: tuple[Column, ...], look: Look) -> str:
+        del look
+        return verdict.verdict_cells(row, columns)
+
+    def about(self, row: VerdictRow, look: Look, width: int) -> tuple[str, list[str]]:
+        del look
+        title = f"{variety_words(row.graft, row.tree)} ({row.graft.id}) on {row.tree.name}"
+        return title, verdict.verdict_lines(row.reasons, width)
+
+    def graft(self, row: VerdictRow) -> str:
+        return row.graft.id
+
+
+def _reasons(records: Records, look: Look) -> tuple[VerdictReasons, ...]:
+    return verdict_reasons(records, look.dates, VarietyBook(records, look.reference), look.today, look.south)
+
+
 class TakesPage(TextPage):
     name = "What takes"
 
@@ -240,5 +279,6 @@ class TakesPage(TextPage):
 
 
 PAGES: dict[str, Page] = {
-    page.name: page for page in (TastingPage(), RipeningPage(), BloomPage(), VarietiesPage(), PlacesPage(), TakesPage())
+    page.name: page
+    for page in (TastingPage(), VerdictPage(), RipeningPage(), BloomPage(), VarietiesPage(), PlacesPage(), TakesPage())
 }
