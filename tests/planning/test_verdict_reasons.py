@@ -248,18 +248,18 @@ def test_an_empty_orchard_has_nothing_to_judge() -> None:
 
 
 one_graft = st.tuples(
-    st.integers(0, 5),  # variety
-    st.lists(st.integers(1, 5), max_size=4),
-    st.sampled_from(["on trial", "on trial", "keep", "cut"]),
-    st.sampled_from(["bearing", "bearing", "took", "planned"]),
+    st.integers(0, 3),  # variety
+    st.one_of(st.lists(st.integers(1, 3), min_size=3, max_size=3), st.lists(st.integers(1, 5), max_size=4)),
+    st.sampled_from(["on trial", "on trial", "on trial", "keep", "cut"]),
+    st.sampled_from(["bearing", "bearing", "bearing", "took", "planned"]),
 )
 
 
 @examples(150)
 @given(
-    st.lists(one_graft, max_size=9),
-    st.lists(st.tuples(st.integers(0, 5), st.integers(0, 3)), min_size=6, max_size=6),
-    st.lists(st.sampled_from(["", "1", "3", "5"]), min_size=6, max_size=6),
+    st.lists(one_graft, min_size=2, max_size=7),
+    st.lists(st.tuples(st.integers(0, 2), st.integers(0, 2)), min_size=4, max_size=4),
+    st.lists(st.sampled_from(["", "1", "1", "3", "5"]), min_size=4, max_size=4),
 )
 def test_all_suggestions_to_cut_together_leave_no_week_bare_and_nobody_without_a_partner(grafts, weeks, groups) -> None:
     orchard = Orchard()
