@@ -7,7 +7,7 @@ loses its partner where no other that grows here is known to bloom with it and t
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date, timedelta
 
 from msgspec import Struct
@@ -18,12 +18,15 @@ from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.pollen import pollen_of
 from tendwork.orchard.records import Graft, Records
+from tendwork.orchard.ripening import HIGH_SUMMER
 from tendwork.orchard.varieties import VarietyBook
-from tendwork.planning.fruit_spans import FruitSpan, season_weeks, weeks_covered
+from tendwork.planning.fruit_spans import FruitSpan, season_weeks
 from tendwork.variety_names import Key
 
 _WEEK = timedelta(days=7)
 _DAY = timedelta(days=1)
+_YEAR_WEEKS = 52
+_WEEKS_BEFORE = HIGH_SUMMER // 7
 Run = tuple[date, date]
 """The first and the last day of weeks on end."""
 
@@ -55,9 +58,9 @@ class SeasonLoss:
 
     def __init__(self, records: Records, spans: Iterable[FruitSpan], book: VarietyBook, south: bool) -> None:
         species = species_by_graft(records)
-        self._spans = {span.key: span for span in spans}
-        self._weeks = _weeks_of_all(tuple(self._spans.values()), south)
-        self._covered = {key: weeks_covered(span, self._weeks) for key, span in self._spans.items()}
+        held = tuple(spans)
+        self._start = _start_of_year(held, south)
+        self._covered = {span.key: frozenset(self._weeks_of(span)) for span in held}
         self._keys = {
             graft.id: book.key(species[graft.id], graft.variety) for graft in records.grafts if graft.id in species
         }
@@ -133,14 +136,23 @@ class SeasonLoss:
     def _named(self, keys: Iterable[Key]) -> tuple[str, ...]:
         return tuple(sorted(self._names[key] for key in keys))
 
+    def _weeks_of(self, span: FruitSpan) -> Iterator[int]:
+        """By number, those of the year: what is in store so long that the next year's fruit is ripe meets that."""
+        for run in (span.on_tree, span.in_store):
+            if run is not None:
+                first, last = ((day - self._start).days // 7 for day in run)
+                yield from (week % _YEAR_WEEKS for week in range(first, last + 1))
+
     def _runs(self, weeks: Collection[int]) -> tuple[Run, ...]:
-        runs: list[Run] = []
-        before = -2
+        runs: list[list[int]] = []
         for week in sorted(weeks):
-            last = self._weeks[week] + _WEEK - _DAY
-            runs.append((runs.pop()[0], last) if week == before + 1 else (self._weeks[week], last))
-            before = week
-        return tuple(runs)
+            if runs and runs[-1][1] == week - 1:
+                runs[-1][1] = week
+            else:
+                runs.append([week, week])
+        if len(runs) > 1 and runs[0][0] == 0 and runs[-1][1] == _YEAR_WEEKS - 1:  # over the turn of the year
+            runs[-1][1] += 1 + runs.pop(0)[1]
+        return tuple((self._start + first * _WEEK, self._start + (last + 1) * _WEEK - _DAY) for first, last in runs)
 
 
 class _Partners:
@@ -174,11 +186,7 @@ class _Partners:
         return lost, not_known
 
 
-def _weeks_of_all(spans: Sequence[FruitSpan], south: bool) -> tuple[date, ...]:
-    """The weeks of the season, and as many before and after as any of these has fruit in."""
-    days = [day for span in spans for run in (span.on_tree, span.in_store) if run is not None for day in run]
-    if not days:
-        return ()
-    start = season_weeks(fruit_year(min(days), south), south)[0]
-    first, last = ((day - start).days // 7 for day in (min(days), max(days)))
-    return tuple(start + number * _WEEK for number in range(first, last + 1))
+def _start_of_year(spans: Sequence[FruitSpan], south: bool) -> date:
+    """The first week of the fruit year, in step with those of the season."""
+    year = fruit_year(spans[0].picked, south) if spans else 2001
+    return season_weeks(year, south)[0] - _WEEKS_BEFORE * _WEEK

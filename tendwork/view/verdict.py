@@ -100,7 +100,7 @@ def verdict_columns(rows: Iterable[VerdictRow], width: int) -> tuple[Column, ...
     ids = min(max((display_width(plain(row.graft.id)) for row in held), default=2), 10)
     varieties = max((display_width(plain(row.graft.variety)) for row in held), default=0)
     wanted = {"id": ids, "variety": min(max(varieties, 14), 20), "advice": 7, "missed": 14, "score": 6}
-    wanted |= {"others": 6, "place": 7, "crops": 5, "verdict": 8, "tree": 14}
+    wanted |= {"others": 6, "verdict": 8, "place": 7, "crops": 5, "tree": 14}
     return lay_columns(wanted, _COLUMNS, width, "variety", _MOST_VARIETY_COLUMNS)
 
 
@@ -190,9 +190,9 @@ def _season_words(reasons: VerdictReasons) -> str:
         return "What the season would lose without it is not known."
     good = f"Good to eat in the weeks {runs_words(missed.good)}."
     if missed.same:
-        return f"{good} If it is cut, {_grafts_words(missed.same)} of the same variety still bears."
+        return f"{good} {_grafts_words(missed.same)} of the same variety bears, too, and stays."
     if missed.alone:
-        young = f" {_grafts_words(missed.young)} of it does not bear yet." if missed.young else ""
+        young = f" {_grafts_words(missed.young)} of the same variety does not bear yet." if missed.young else ""
         return f"{good} If it is cut, {nothing_else_words(missed)}{until_words(missed)}.{young}"
     fewest = f"at least {number_word(missed.fewest_others)} other{'' if missed.fewest_others == 1 else 's'}"
     are = "is" if missed.fewest_others == 1 else "are"
@@ -200,14 +200,14 @@ def _season_words(reasons: VerdictReasons) -> str:
 
 
 def _grafts_words(grafts: tuple[str, ...]) -> str:
-    return f"{'another graft' if len(grafts) == 1 else 'each of the other grafts'} ({listed_in_short(grafts)})"
+    return f"{'Another graft' if len(grafts) == 1 else 'Each of the other grafts'} ({listed_in_short(grafts)})"
 
 
 def _bloom_words(reasons: VerdictReasons) -> str:
     missed = reasons.missed
     if missed.same:
         return ""
-    unknown = f"of {number_word(len(missed.not_known))} that is not known" if missed.not_known else ""
+    unknown = f"of {number_word(len(missed.not_known))} it is not known" if missed.not_known else ""
     if missed.partner_of:
         lose = "loses its" if len(missed.partner_of) == 1 else "lose their"
         said = f"If it is cut, {listed_in_short(missed.partner_of)} {lose} only known partner in bloom"

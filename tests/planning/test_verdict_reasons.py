@@ -155,6 +155,16 @@ def test_fruit_in_store_fills_weeks_too() -> None:
     assert orchard.said() == ("cut", "poor, and the season loses nothing.")
 
 
+def test_fruit_in_store_until_the_next_years_is_ripe_meets_that() -> None:
+    # In store to 3 July 2027; Early is ripe from 22 June of every year, so in the weeks of 21 and 28 June 2026.
+    orchard = Orchard().add("Lamp", (1, 1, 1), ripe("Lamp", OCTOBER, until=date(2027, 7, 3)))
+    orchard.add("Early", (5,), ripe("Early", date(2026, 6, 22), 8))
+    missed = orchard.reasons()["g1"].missed
+    # 52 weeks after that of 21 June 2026 is that of 20 June 2027.
+    assert missed.good == ((date(2026, 10, 4), date(2027, 7, 3)),)
+    assert missed.alone == ((date(2026, 10, 4), date(2027, 6, 19)),)
+
+
 def test_of_two_poor_ones_of_a_week_only_the_poorer_goes() -> None:
     orchard = Orchard().add("Lamp", (2, 2, 2), ripe("Lamp", SEPTEMBER))
     orchard.add("Dull", (1, 1, 1), ripe("Dull", SEPTEMBER))

@@ -29,6 +29,7 @@ from tendwork.orchard.graft_species import graft_species
 from tendwork.orchard.records import VERDICTS, Graft, Variety
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.view.bloom import BloomRow
 from tendwork.view.form_words import FIELDS_OF, FormField, field_text
 from tendwork.view.fruit import FruitRow
@@ -277,12 +278,19 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     async def _make_page(self) -> None:
         page, look = PAGES[self.page], self._look
         self._reference = await self.app.ask(lambda bench, _: bench.records.variety_reference())
-        dates = await self.app.ask(lambda bench, today: bench.plan.ripening(today))
-        look = replace(look, reference=self._reference, dates=dates)
+        look = replace(look, reference=self._reference, dates=await self._dates())
         self._made = await asyncio.to_thread(page.made, self.app.state.records, look)
         self.query_one("#warnings", Static).update(plain(page.summary(self._made, look)))
         self.show_rows()
         self.call_after_refresh(self._show_text)  # once the page has its width
+
+    async def _dates(self) -> tuple[RipeDates, ...]:
+        """This season's; none, and why, where they cannot be worked out: the records are there all the same."""
+        try:
+            return await self.app.ask(lambda bench, today: bench.plan.ripening(today))
+        except PersonError as error:
+            self.app.say(str(error), trouble=True)
+            return ()
 
     def _show_text(self) -> None:
         page = PAGES[self.page]
