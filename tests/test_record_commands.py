@@ -84,7 +84,7 @@ def test_wood_in_an_orchard_without_any_says_how_it_comes_in(tmp_path: Path) -> 
 def test_fruit_gives_the_chart_the_suggestion_and_what_comes_off(orchard: Path) -> None:
     text = said(fruit, orchard)
     # 5, 4 and 5 of three crops: a mean of 4.7.
-    assert "Old Lamp (g8): keep. 3 crops seen (2023, 2024 and 2025), mean score 4.7 of 5" in " ".join(text.split())
+    assert "Old Lamp (g8): Keep? 3 crops seen (2023, 2024 and 2025), mean score 4.7 of 5" in " ".join(text.split())
     assert "Dull Lamp (g9) on t1" in text
     # Noted to ripen from 1 September and tasted ripe on the 10th of three years: the week of 6 September is its first.
     assert "Nothing ripe 21 Jun to 5 Sep (11 weeks)" in text
@@ -100,6 +100,7 @@ def test_fruit_as_json_has_its_lists(orchard: Path) -> None:
         "gaps",
         "against",
         "suggestions",
+        "verdicts",
         "to_cut",
         "places",
         "bloom",
@@ -111,6 +112,10 @@ def test_fruit_as_json_has_its_lists(orchard: Path) -> None:
     assert shape["gaps"][0] == {"first": [6, 21], "last": [9, 5], "weeks": 11, "to_come": []}
     assert [week["ripe"] for week in shape["weeks"] if week["starts"] == [9, 6]] == [["Old Lamp"]]
     assert [one["species"] for one in shape["against"]] == ["apple"]
+    by_graft = {one["graft"]: one for one in shape["verdicts"]}
+    assert {one: by_graft[one]["advice"] for one in ("g8", "g9")} == {"g8": "keep", "g9": ""}
+    # The suggestions are those of the verdicts, not others.
+    assert shape["suggestions"] == [one["suggestion"] for one in shape["verdicts"] if one["suggestion"]]
 
 
 def test_fruit_says_when_to_pick_with_the_range_and_why(orchard: Path) -> None:
@@ -143,7 +148,7 @@ def test_what_is_known_only_against_another_variety_has_dates_and_no_span(orchar
     owl, old = rows["Owl Lamp"], rows["Old Lamp"]
     assert (owl["first"], owl["last"], owl["bears"], owl["until"]) == (None, None, False, None)
     assert (date.fromisoformat(owl["pick"]) - date.fromisoformat(old["pick"])).days == 14
-    assert "Owl Lamp" not in said(fruit, orchard).split("To pick in 2026")[1].split("On trial")[0]
+    assert "Owl Lamp" not in said(fruit, orchard).split("To pick in 2026")[1].split("Keep or cut")[0]
 
 
 def test_rates_name_the_interval(orchard: Path) -> None:

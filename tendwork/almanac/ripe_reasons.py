@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 from statistics import fmean
 
@@ -39,13 +39,14 @@ def reasons(
     reaction: Reaction,
     moves: Moves,
     others_seen: int,
+    by_bloom_alone: Collection[str] = (),
 ) -> tuple[str, ...]:
     """`seen` are the days on which it was ripe in other seasons; `others_seen` counts varieties ripe in this one.
 
-    `set_against` are the varieties of which days before or after this one are said. Days of the season itself are
-    said without their year.
+    `set_against` are the varieties of which days before or after this one are said, `by_bloom_alone` those of which
+    only days from bloom are known. Days of the season itself are said without their year.
     """
-    words = list(_known(evidence, seen))
+    words = list(_known(evidence, seen, by_bloom_alone))
     if set_against:
         words.append(f"what is known of {_by(sorted(set_against))}, said to ripen so many days from it")
     if round(moves.by_tastings):
@@ -76,7 +77,7 @@ def _as_noted(by: str) -> str:
     return f"as you noted {whence}" if whence else "as you noted"
 
 
-def _known(evidence: RipeEvidence, seen: Sequence[date]) -> list[str]:
+def _known(evidence: RipeEvidence, seen: Sequence[date], by_bloom_alone: Collection[str]) -> list[str]:
     words = []
     if seen:
         last = " and ".join(f"{day_words(day)} {day.year}" for day in sorted(seen)[-2:])
@@ -94,7 +95,9 @@ def _known(evidence: RipeEvidence, seen: Sequence[date]) -> list[str]:
         lists = [said for said in evidence.against if said.variety == other]
         days = fmean(said.days for said in lists)
         with_it = f"with {other}" if not round(days) else f"{_size(days)} {'after' if days > 0 else 'before'} {other}"
-        words.append(f"{with_it} [{_by([said.by for said in lists])}]; lists differ by 7 days")
+        said_by = f"{with_it} [{_by([said.by for said in lists])}]"
+        rough = f"; of {other} itself only days from full bloom are known, good to 10 to 14 days"
+        words.append(f"{said_by}; lists differ by 7 days{rough if other in by_bloom_alone else ''}")
     return words
 
 

@@ -127,6 +127,7 @@ class _SpeciesYears:
             self._teach(one)
             for other in dict.fromkeys(said.variety for said in one.against):
                 self._set_against.setdefault(other, []).append(one.variety)
+        self._by_bloom_alone = self._known_by_bloom_alone(evidence)
         self._others = self._teach_this_season(evidence)
 
     def date_of(self, one: RipeEvidence) -> PickDate | None:
@@ -160,10 +161,32 @@ class _SpeciesYears:
         )
         seen = [read.ripe for read in self._reads[one.variety] if read.ripe is not None]
         because = reasons(
-            one, self._set_against.get(one.variety, ()), seen, weather, self._reaction, moves, self._others
+            one,
+            self._set_against.get(one.variety, ()),
+            seen,
+            weather,
+            self._reaction,
+            moves,
+            self._others,
+            self._by_bloom_alone,
         )
         days = (self._day(low), self._day(middle), self._day(high))
         return PickDate(one.species, one.variety, *days, False, because, moves.usual)
+
+    def _known_by_bloom_alone(self, evidence: Sequence[RipeEvidence]) -> frozenset[str]:
+        """The varieties of which days from bloom are said, and no day: not of them, nor of one set against them."""
+
+        def is_dated(one: RipeEvidence) -> bool:
+            return bool(one.noted) or any(read.ripe is not None for read in self._reads[one.variety])
+
+        dated = {one.variety for one in evidence if is_dated(one)}
+        return frozenset(
+            one.variety
+            for one in evidence
+            if one.from_bloom
+            and not one.against
+            and dated.isdisjoint((one.variety, *self._set_against.get(one.variety, ())))
+        )
 
     def _teach_this_season(self, evidence: Sequence[RipeEvidence]) -> int:
         """What ripened already speaks for the rest of the season; how many do.

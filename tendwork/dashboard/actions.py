@@ -151,7 +151,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("mark", ("m",), "mark", "Mark the graft, to judge many at once.", FRUIT),
     Action("mark_all", ("asterisk",), "mark all", "Mark every graft that shows, or take all marks away.", FRUIT),
     Action("order", ("o",), "order", "Order the rows by the next column.", FRUIT),
-    Action("page", ("right",), "page", "The next page: tasting, ripening, bloom, varieties.", FRUIT, (FRUIT,)),
+    Action("page", ("right",), "page", "The next page: tasting, verdict, ripening, bloom and more.", FRUIT, (FRUIT,)),
     Action("page_back", ("left",), "page back", "The page before it.", FRUIT),
     Action("change", ("e",), "change", "Change what is noted of the chosen variety.", FRUIT, (FRUIT,)),
     *(

@@ -1,7 +1,8 @@
-"""Keep, cut, or wait: a suggestion with its reason, from what was tasted. The person decides.
+"""What a graft's tastings alone speak for, and which limbs come off and which places are free.
 
-Three crops in different years are waited for, five where a kind skips years (common practice, from memory). The scores
-from which to keep and to cut are this program's own.
+Whether it is to be kept or cut hangs on its place in the season, too: `planning/verdict_reasons.py`. Three crops in
+different years are waited for, five where a kind skips years (common practice, from memory). The scores from which to
+keep and to cut are this program's own.
 """
 
 from __future__ import annotations
@@ -30,8 +31,30 @@ SAME_PLACE_M = 0.3  # nearer than this a living graft has taken the place
 LIVING = ("set", "took", "bearing")
 
 
+class Crops(Struct, frozen=True):
+    """The crops of one graft: `years` are the fruit years with a scored one, `bare_years` those without fruit.
+
+    `score` is the mean over years of each year's best, 1 to 5; `wanted` is how many crops it takes to judge, and
+    `words` says all of it.
+    """
+
+    years: tuple[int, ...]
+    bare_years: tuple[int, ...]
+    score: float | None
+    wanted: int
+    words: str
+
+    @property
+    def waits_for(self) -> str:
+        """The sentence why it is too early to judge; empty where it is not."""
+        if not self.years:
+            return self.words
+        shy = " from a kind that skips years" if self.wanted == CROPS_TO_JUDGE_SHY else ""
+        return "" if len(self.years) >= self.wanted else f"{self.words}: wait for {self.wanted}{shy}."
+
+
 class Suggestion(Struct, frozen=True):
-    """What the tastings of one graft speak for: "keep", "cut" or "on trial" (wait), and the sentence why.
+    """What speaks for one graft: "keep", "cut" or "on trial" (wait), and the sentence why.
 
     `years` are the fruit years with a scored crop, `bare_years` those without fruit; `score` is the mean over years of
     each year's best, 1 to 5.
@@ -57,7 +80,17 @@ class EmptyPlace(Struct, frozen=True):
 
 
 def suggestions(records: Records, today: date, south: bool = False) -> tuple[Suggestion, ...]:
-    """A suggestion for every growing graft on trial, in the order of entry."""
+    """A suggestion by the tastings alone for every growing graft on trial, in the order of entry."""
+    crops = crops_seen(records, today, south)
+    return tuple(
+        _suggestion(graft, crops[graft.id])
+        for graft in present(records).grafts
+        if graft.id in crops and graft.verdict == "on trial"
+    )
+
+
+def crops_seen(records: Records, today: date, south: bool = False) -> dict[str, Crops]:
+    """The crops of every growing graft of a variety, by its id."""
     records = present(records)
     tasted: dict[str, list[Tasting]] = {}
     for tasting in records.tastings:
@@ -67,11 +100,11 @@ def suggestions(records: Records, today: date, south: bool = False) -> tuple[Sug
         season = season_of_tick(tick)
         if tick.outcome == NO_FRUIT and season is not None:
             bare.setdefault(tick.unit, set()).add(season)
-    return tuple(
-        _suggestion(graft, tasted.get(graft.id, []), bare.get(graft.id, set()), today, south)
+    return {
+        graft.id: _crops(graft, tasted.get(graft.id, []), bare.get(graft.id, set()), today, south)
         for graft in records.grafts
-        if graft.state in ("took", "bearing") and graft.verdict == "on trial" and is_of_a_variety(graft)
-    )
+        if graft.state in ("took", "bearing") and is_of_a_variety(graft)
+    }
 
 
 def first_crop_years(graft: Graft, south: bool = False) -> tuple[int, int] | None:
@@ -113,33 +146,33 @@ def _same(one: CrownPlace, other: CrownPlace) -> bool:
     return apart is not None and apart < SAME_PLACE_M
 
 
-def _suggestion(graft: Graft, tasted: list[Tasting], bare: set[int], today: date, south: bool) -> Suggestion:
-    best = _best_of_years(tasted, south)
+def _crops(graft: Graft, tasted: list[Tasting], bare: set[int], today: date, south: bool) -> Crops:
+    best = best_of_years(tasted, south)
     years = tuple(sorted(best))
     bare_years = tuple(sorted(bare - best.keys()))
     if not years:
-        return Suggestion(
-            graft.id, graft.variety, "on trial", _no_crop_words(graft, today, south), bare_years=bare_years
-        )
+        return Crops(years, bare_years, None, CROPS_TO_JUDGE, _no_crop_words(graft, today, south))
     score = sum(best.values()) / len(best)
-    shy = any(year > years[0] for year in bare_years)
-    wanted = CROPS_TO_JUDGE_SHY if shy else CROPS_TO_JUDGE
-    seen = f"{counted(len(years), 'crop')} seen ({listed(years)}), mean score {score:.1f} of 5"
-    if shy:
-        seen += f", no fruit in {listed(bare_years)}"
-    if len(years) < wanted:
-        suggested: Verdict = "on trial"
-        because = f"{seen}: wait for {wanted}" + (" from a kind that skips years." if shy else ".")
-    elif score >= KEEP_FROM:
-        suggested, because = "keep", f"{seen}: good enough to keep."
-    elif score <= CUT_TO:
-        suggested, because = "cut", f"{seen}: something better could have its place."
+    words = f"{counted(len(years), 'crop')} seen ({listed(years)}), mean score {score:.1f} of 5"
+    if any(year > years[0] for year in bare_years):
+        return Crops(years, bare_years, score, CROPS_TO_JUDGE_SHY, f"{words}, no fruit in {listed(bare_years)}")
+    return Crops(years, bare_years, score, CROPS_TO_JUDGE, words)
+
+
+def _suggestion(graft: Graft, crops: Crops) -> Suggestion:
+    suggested: Verdict = "on trial"
+    if crops.waits_for or crops.score is None:
+        because = crops.waits_for
+    elif crops.score >= KEEP_FROM:
+        suggested, because = "keep", f"{crops.words}: good enough to keep."
+    elif crops.score <= CUT_TO:
+        suggested, because = "cut", f"{crops.words}: something better could have its place."
     else:
-        suggested, because = "on trial", f"{seen}: neither good nor poor, so its place in the season decides."
-    return Suggestion(graft.id, graft.variety, suggested, because, years, bare_years, score)
+        because = f"{crops.words}: neither good nor poor, so its place in the season decides."
+    return Suggestion(graft.id, graft.variety, suggested, because, crops.years, crops.bare_years, crops.score)
 
 
-def _best_of_years(tasted: Iterable[Tasting], south: bool) -> Mapping[int, int]:
+def best_of_years(tasted: Iterable[Tasting], south: bool) -> Mapping[int, int]:
     """The best score of each fruit year, since unripe and overripe fruit is tasted too."""
     best: dict[int, int] = {}
     for tasting in tasted:

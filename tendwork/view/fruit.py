@@ -1,10 +1,10 @@
-"""The fruit: when each graft is ripe, how it tasted, what that speaks for, and the page and JSON of `fruit`."""
+"""The fruit: when each graft is ripe, how it tasted, what is suggested, and the page and JSON of `fruit`."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import Literal, get_args
+from typing import Literal
 
 from msgspec import Struct
 
@@ -17,10 +17,11 @@ from tendwork.orchard.ripening import ripening
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
-from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years, suggestions
+from tendwork.orchard.verdicts import Suggestion, cut_list, empty_places, first_crop_years
 from tendwork.planning.fruit_spans import FruitSpan, fruit_spans, span_of
 from tendwork.planning.fruit_years import FruitYears, moved_by_species
 from tendwork.planning.ripening_dates import RipeDates
+from tendwork.planning.verdict_reasons import VerdictReasons, suggestions_of, verdict_reasons
 from tendwork.planning.work_bars import Against, WorkBars
 from tendwork.variety_names import Key
 from tendwork.view.bloom import known_bloom_text
@@ -32,12 +33,12 @@ from tendwork.view.symbols import Mark
 from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.varieties import variety_shape
+from tendwork.view.verdict import ADVICE, Advice, advice_of, advice_words, verdict_rows, verdict_shape, verdicts_text
 from tendwork.view.words import full_day, short_day, span_words
 
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
 SOON_DAYS = 14
 RipeState = Literal["barred", "now", "soon", "later", "young", "unknown"]
-Advice = Literal["cut", "keep", "wait", ""]
 RIPE_MARKS: dict[RipeState, Mark] = {
     "barred": Mark("■", "X", "not to be eaten yet"),
     "now": Mark("●", "#", "ripe now"),
@@ -46,7 +47,6 @@ RIPE_MARKS: dict[RipeState, Mark] = {
     "young": Mark("□", "~", "does not bear yet"),
     "unknown": Mark("·", ".", "no ripening day known"),
 }
-ADVICE: tuple[Advice, ...] = get_args(Advice)
 _COLUMNS = ("id", "variety", "tree", MARK, "ripe", "tasted", "score", "advice", "verdict")
 _MOST_VARIETY_COLUMNS = 28
 _UNKNOWN_DAYS = 1000  # after all others
@@ -96,23 +96,28 @@ class FruitRow(Struct, frozen=True):
 
     @property
     def advice(self) -> Advice:
-        """What its fruit speaks for: "keep", "cut", "wait", or nothing where it is judged already."""
-        if self.suggestion is None:
-            return ""
-        return "wait" if self.suggestion.suggested == "on trial" else self.suggestion.suggested
+        """What is suggested: "keep", "cut", "wait", or nothing where it is judged already."""
+        return advice_of(self.suggestion)
 
 
-def fruit_rows(records: Records, today: date, south: bool, dates: Sequence[RipeDates] = ()) -> tuple[FruitRow, ...]:
+def fruit_rows(
+    records: Records,
+    today: date,
+    south: bool,
+    dates: Sequence[RipeDates] = (),
+    reasons: Iterable[VerdictReasons] = (),
+) -> tuple[FruitRow, ...]:
     """Every graft of a variety that took or bears, in the order of entry; `dates` are of this fruit year and the next.
 
-    Whether there is fruit of it now goes by the dates of its variety: on the tree, or in the store.
+    Whether there is fruit of it now goes by the dates of its variety: on the tree, or in the store. What is suggested
+    is by these reasons.
     """
     trees = {tree.id: tree for tree in records.trees}
     keys = variety_keys(records)
     by_key: dict[Key, list[RipeDates]] = {}
     for row in dates:
         by_key.setdefault(keys.of(row.species, row.variety), []).append(row)
-    suggested = {one.graft: one for one in suggestions(records, today, south)}
+    suggested = {one.graft: one for one in suggestions_of(reasons)}
     tasted: dict[str, list[Tasting]] = {}
     for tasting in sorted(present(records).tastings, key=lambda one: one.day, reverse=True):
         tasted.setdefault(tasting.graft, []).append(tasting)
@@ -172,12 +177,7 @@ def fruit_lines(row: FruitRow, south: bool, width: int) -> list[str]:
     """
     graft, suggestion = row.graft, row.suggestion
     lines = [] if row.bar is None else wrapped(plain(row.bar.words), width)
-    if suggestion is not None and row.advice != "wait":
-        lines += wrapped(plain(f"{row.advice.capitalize()}? {suggestion.because} You decide."), width)
-    elif suggestion is not None:
-        lines += wrapped(plain(suggestion.because), width)
-    else:
-        lines += wrapped(f"Judged: {graft.verdict}.", width)
+    lines += wrapped(plain(advice_words(suggestion)) or f"Judged: {graft.verdict}.", width)
     expected = first_crop_years(graft, south)
     if graft.state == "took" and expected is not None and suggestion is None:
         lines += wrapped(f"First crop to be expected in {expected[0]} or {expected[1]}.", width)
@@ -236,15 +236,6 @@ def _key(row: FruitRow, order: str) -> tuple[object, ...]:
     return own, row.graft.variety.casefold(), row.graft.id
 
 
-def verdicts_text(suggested: Iterable[Suggestion], width: int) -> str:
-    """Each graft on trial with what its fruit speaks for. The person decides."""
-    lines = []
-    for one in suggested:
-        head = f"{plain(one.variety)} ({plain(one.graft)}): {one.suggested}. "
-        lines += wrapped(head + one.because, width, "", _INDENT)
-    return "\n".join(lines) or "No graft is on trial."
-
-
 def fruit_page(
     records: Records,
     today: date,
@@ -253,10 +244,11 @@ def fruit_page(
     years: FruitYears,
     reference: VarietyReference = NO_REFERENCE,
 ) -> str:
-    """What ripens when and the gaps, when to pick, what the tastings speak for, what comes off and is free, what
-    blooms together.
+    """What ripens when and the gaps, when to pick, what to keep or to cut, what comes off and is free, what blooms
+    together.
     """
     south, book = years.this.season.south, VarietyBook(records, reference)
+    reasons = verdict_reasons(records, years.of_season(today).dates, book, today, south)
     cut = "\n".join(
         line
         for graft in cut_list(records)
@@ -265,7 +257,7 @@ def fruit_page(
     parts = (
         ("Fruit week by week", picture_text(picture_of(records, years, book, today), width)),
         *picking_part(records, years, book, today, width),
-        ("On trial", verdicts_text(suggestions(records, today, south), width)),
+        ("Keep or cut", verdicts_text(verdict_rows(records, reasons), width)),
         ("To cut", cut or "No graft is judged to be cut."),
         ("Places", places_text(empty_places(records), width, units)),
         ("Bloom", known_bloom_text(records, width, reference)),
@@ -275,18 +267,21 @@ def fruit_page(
 
 def fruit_shape(records: Records, today: date, years: FruitYears, reference: VarietyReference = NO_REFERENCE) -> Shape:
     """`fruit --json`: ripening (spans and the season's dates), the weeks and gaps of this fruit year (`year`),
-    suggestions, grafts to cut, places, bloom, varieties.
+    suggestions and the reasons for verdicts, grafts to cut, places, bloom, varieties.
     """
     south, book = years.this.season.south, VarietyBook(records, reference)
+    dates = years.of_season(today).dates
+    reasons = verdict_reasons(records, dates, book, today, south)
     picture = picture_of(records, years, book, today)
     fruit = fruit_spans(records, years.this.dates, book)
     return {
-        "ripening": ripening_rows(ripening(records, south), years.of_season(today).dates, book, fruit),
+        "ripening": ripening_rows(ripening(records, south), dates, book, fruit),
         "year": years.this.year,
         "weeks": [week_shape(week) for week in picture.weeks],
         "gaps": [gap_shape(gap) for gap in picture.gaps],
         "against": json_rows(moved_by_species(years, picture.dated)),
-        "suggestions": json_rows(suggestions(records, today, south)),
+        "suggestions": json_rows(suggestions_of(reasons)),
+        "verdicts": [verdict_shape(one) for one in reasons],
         "to_cut": [graft.id for graft in cut_list(records)],
         "places": json_rows(empty_places(records)),
         "bloom": json_rows(bloom_overlaps(records, book)),

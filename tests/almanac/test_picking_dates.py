@@ -211,6 +211,42 @@ def test_days_from_bloom_are_counted_from_the_usual_bloom() -> None:
     assert picked(known, place=ripening({2025: date(2025, 4, 21)})).pick == found.pick - 4 * DAY
 
 
+def test_against_a_standard_that_only_days_from_bloom_date_it_is_no_surer_than_they_are() -> None:
+    standard = evidence("Red Delicious", from_bloom=(DaysFromBloom(130, "a list"),))
+    early = evidence(against=(AgainstOther("Red Delicious", -12, "a list"),))
+    found = picked(early, standard)
+    assert found.pick == date(2025, 5, 1) + (130 - 12) * DAY
+    # 8 and 9 of days from bloom, 5 and 5 of days against another, and what one season does.
+    sd_days = sqrt(8**2 + 9**2 + 5**2 + 5**2 + ONE_SEASON**2)
+    assert (found.high - found.low).days / 2.5632 == pytest.approx(sd_days, abs=0.5)
+    of_standard = picked(standard, early)
+    assert 10 < (of_standard.high - of_standard.low).days / 2.5632 < (found.high - found.low).days / 2.5632
+    assert found.because[0] == (
+        "12 days before Red Delicious [a list]; lists differ by 7 days;"
+        " of Red Delicious itself only days from full bloom are known, good to 10 to 14 days"
+    )
+
+
+@pytest.mark.parametrize(
+    "dated",
+    [
+        (evidence("Red Delicious", from_bloom=(DaysFromBloom(130, "a list"),), noted=(NotedDay(9, 20, "you"),)),),
+        (
+            evidence("Red Delicious", from_bloom=(DaysFromBloom(130, "a list"),)),
+            evidence(
+                "Tardy", tasted=ripe_on(date(2024, 9, 30)), against=(AgainstOther("Red Delicious", 15, "a list"),)
+            ),
+        ),
+    ],
+)
+def test_a_standard_that_anything_dates_is_surer(dated: tuple[RipeEvidence, ...]) -> None:
+    early = evidence(against=(AgainstOther("Red Delicious", -12, "a list"),))
+    alone = picked(early, evidence("Red Delicious", from_bloom=(DaysFromBloom(130, "a list"),)))
+    found = picked(early, *dated)
+    assert found.high - found.low < alone.high - alone.low
+    assert found.because[0].endswith("lists differ by 7 days")
+
+
 def test_a_day_of_another_place_tells_less_than_one_of_this() -> None:
     here, there = (picked(evidence(noted=(NotedDay(9, 10, "you", here=own),))) for own in (True, False))
     assert there.high - there.low > here.high - here.low

@@ -8,6 +8,7 @@ from record_screens import TODAY, go, graft, open_screen, record_app, write
 from settling import until
 
 from tendwork.dashboard.widgets.row_list import RowList
+from tendwork.errors import PersonError
 from tendwork.orchard.records import Tasting, Variety
 
 __all__ = ["record_app"]
@@ -27,7 +28,7 @@ def chosen(app) -> str:
 
 async def show_page(pilot, page: str) -> None:
     """Go right until the page is there."""
-    for _ in range(6):
+    for _ in range(7):
         if pilot.app.screen.page == page:
             return
         await go(pilot, "right")
@@ -99,6 +100,54 @@ async def test_a_cut_verdict_is_next_winters_limb_and_goes_back(record_app) -> N
         await go(pilot, "u")
         assert listed == ["to cut/g2", "to cut/g4"]
         assert list(record_app.screen.query_one(RowList).rows) == ["to cut/g4"]
+
+
+async def test_the_verdict_page_says_what_would_be_missed_and_takes_the_suggestion(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "Verdict")
+        # Old Lamp is to be kept, Blue Lamp waited for; what is judged stands behind, whatever it scored.
+        assert list(record_app.screen.query_one(RowList).rows) == ["g2", "g3", "g1", "g4", "g6"]
+        assert words_in(record_app, "warnings") == (
+            "On trial: 0 to cut, 1 to keep, 1 to wait for. You decide. Judged: 3."
+        )
+        told = " ".join(words_in(record_app, "life_text").split())
+        assert told.startswith("Keep? 3 crops seen (2023, 2024 and 2025), mean score 4.3 of 5: good enough to keep.")
+        assert "If it is cut, nothing else is ripe " in told
+        await go(pilot, "v", "enter")
+        assert graft(record_app, "g2").verdict == "keep"
+        assert next(iter(record_app.screen.query_one(RowList).rows)) == "g3"
+
+
+async def test_many_are_judged_at_once_on_the_verdict_page(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        await show_page(pilot, "Verdict")
+        await go(pilot, "m", "m", "v", "3")
+        assert [graft(record_app, one).verdict for one in ("g2", "g3")] == ["cut", "cut"]
+        await go(pilot, "u")
+        assert [graft(record_app, one).verdict for one in ("g2", "g3")] == ["on trial", "on trial"]
+
+
+async def test_tasting_gives_the_advice_of_the_verdict_page(record_app) -> None:
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "5")
+        tasting = {name: (row.advice, row.suggestion) for name, row in record_app.screen.rows.items()}
+        await show_page(pilot, "Verdict")
+        assert {name: (row.advice, row.suggestion) for name, row in record_app.screen.rows.items()} == tasting
+        assert {advice for advice, _ in tasting.values()} == {"keep", "wait", ""}
+
+
+async def test_a_page_stands_where_no_day_can_be_worked_out(record_app, monkeypatch) -> None:
+    def fails(*_):
+        raise PersonError("site.toml has no place.")
+
+    async with record_app.run_test(size=(80, 24)) as pilot:
+        monkeypatch.setattr(type(record_app._bench.plan), "ripening", fails)
+        await open_screen(pilot, "5")
+        assert record_app.notice.text == "site.toml has no place."
+        await show_page(pilot, "Verdict")
+        assert "When it ripens is not known" in " ".join(words_in(record_app, "life_text").split())
 
 
 async def test_many_are_judged_at_once(record_app) -> None:
@@ -210,7 +259,7 @@ async def test_a_variety_of_the_picture_is_found_and_changed(record_app) -> None
         assert (row.dates.pick.month, row.dates.pick.day, row.bears) == (9, 5, False)
 
 
-@pytest.mark.parametrize("page", ["Tasting", "Ripening", "Bloom", "Varieties", "Cut and free", "What takes"])
+@pytest.mark.parametrize("page", ["Tasting", "Verdict", "Ripening", "Bloom", "Varieties", "Cut and free", "What takes"])
 async def test_every_page_stands_without_any_record(record_app, page) -> None:
     async with record_app.run_test(size=(80, 24)) as pilot:
         await open_screen(pilot, "5")

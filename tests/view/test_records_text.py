@@ -9,14 +9,14 @@ from tendwork.orchard.crown import CrownPlace, place_words
 from tendwork.orchard.history import Event
 from tendwork.orchard.records import Graft, Records, Tick, Tree, Wood
 from tendwork.orchard.take_rates import Trial
-from tendwork.orchard.verdicts import EmptyPlace, Suggestion
+from tendwork.orchard.verdicts import EmptyPlace
 from tendwork.orchard.wood_age import WoodAge
 from tendwork.orchard.wood_balance import Balance, wood_balance
-from tendwork.view.fruit import verdicts_text
 from tendwork.view.graft_words import history_text
 from tendwork.view.json_shape import json_rows
 from tendwork.view.places import places_text
 from tendwork.view.rates import takes_text
+from tendwork.view.verdict import verdicts_text
 from tendwork.view.wood import age_words, bundle_words, bundles_text
 from tendwork.view.wood_balance import balance_cells, balance_text
 
@@ -81,9 +81,7 @@ def test_take_rates_name_their_interval() -> None:
     assert "Wilson score interval, 95 %" in text
 
 
-def test_verdicts_and_places_are_sentences() -> None:
-    one = Suggestion("g1", "Red", "cut", "3 crops seen.", (2024, 2025, 2026), (), 2.0)
-    assert verdicts_text([one], 80) == "Red (g1): cut. 3 crops seen."
+def test_places_are_sentences() -> None:
     place = EmptyPlace("t1", CrownPlace(90, 2.0, 1.5), "g1", "Red", True)
     assert places_text([place], 80) == "t1: 2 m up, 1.5 m out, facing east, was Red (g1), free"
     assert places_text([place], 80, "us").startswith("t1: 6.6 ft up, 4.9 ft out")
@@ -117,7 +115,7 @@ def test_nothing_at_all_is_said_in_words() -> None:
         balance_text([], 80),
         bundles_text(Records(), TODAY, 12, 80, False),
         takes_text((), 80),
-        verdicts_text([], 80),
+        verdicts_text((), 80),
         places_text([], 80),
         history_text([], 80),
     )

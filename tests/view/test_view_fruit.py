@@ -8,7 +8,10 @@ import pytest
 from msgspec.structs import replace
 
 from tendwork.orchard.records import Graft, Records, Sighting, Tasting, Tree, Variety
+from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.verdicts import Suggestion
 from tendwork.planning.ripening_dates import RipeDates
+from tendwork.planning.verdict_reasons import verdict_reasons
 from tendwork.view.bloom import (
     BLOOM_ORDERS,
     bloom_cells,
@@ -59,7 +62,8 @@ DATES = dates_of(GRAFTS, 2026, 2027)
 
 
 def rows(today: date = OCTOBER):
-    return fruit_rows(RECORDS, today, False, DATES)
+    reasons = verdict_reasons(RECORDS, (), VarietyBook(RECORDS), today)
+    return fruit_rows(RECORDS, today, False, DATES, reasons)
 
 
 def test_a_graft_is_ripe_now_soon_later_or_does_not_bear_yet() -> None:
@@ -111,12 +115,19 @@ def test_when_to_pick_stands_below_with_the_range_and_the_year() -> None:
 
 def test_an_advice_stands_beside_each_graft_on_trial_and_its_reason_below() -> None:
     row = rows()[0]
-    # 2, 3 and 2 of three crops: a mean of 2.3, which is not above 2.5.
-    assert row.advice == "cut"
+    # 2, 3 and 2 of three crops: a mean of 2.3, which is not above 2.5; without dates nobody knows what would be missed.
+    assert row.advice == "wait"
     assert fruit_lines(row, False, 200)[0] == (
-        "Cut? 3 crops seen (2023, 2024 and 2025), mean score 2.3 of 5: something better could have its place."
-        " You decide."
+        "3 crops seen (2023, 2024 and 2025), mean score 2.3 of 5: poor, but when it ripens is not known."
     )
+
+
+def test_the_advice_in_the_row_is_that_of_its_reasons() -> None:
+    (reason,) = (one for one in verdict_reasons(RECORDS, (), VarietyBook(RECORDS), OCTOBER) if one.graft == "g1")
+    said = replace(reason, suggestion=Suggestion("g1", "Now Lamp", "cut", "Poor, and the season loses nothing."))
+    row = fruit_rows(RECORDS, OCTOBER, south=False, reasons=[said])[0]
+    assert row.advice == "cut"
+    assert fruit_lines(row, False, 200)[0] == "Cut? Poor, and the season loses nothing. You decide."
 
 
 def test_a_judged_graft_has_no_advice() -> None:

@@ -1,4 +1,4 @@
-"""Fruit: tastings, what ripens when, what blooms together, what is known of varieties, what comes off, what takes."""
+"""Fruit: tastings, what to keep or cut, what ripens when and blooms together, varieties, what comes off, what takes."""
 
 from __future__ import annotations
 
@@ -36,6 +36,7 @@ from tendwork.view.ripening import PictureRow
 from tendwork.view.table import MARK, Column
 from tendwork.view.text import plain
 from tendwork.view.varieties import VarietyRow
+from tendwork.view.verdict import VerdictRow
 from tendwork.view.words import counted
 
 _COPY_COLUMNS = 80
@@ -192,7 +193,9 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         if not grafts:
             return
         ids = tuple(graft.id for graft in grafts)
-        suggested = row.suggestion.suggested if isinstance(row, FruitRow) and row.suggestion else grafts[0].verdict
+        suggested = (
+            row.suggestion.suggested if isinstance(row, FruitRow | VerdictRow) and row.suggestion else grafts[0].verdict
+        )
         about = f"{grafts[0].variety} ({grafts[0].id})" if len(ids) == 1 else counted(len(ids), "graft")
         self.pick(
             f"Judge {about}",
@@ -267,7 +270,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
     def _variety(self) -> tuple[str, str] | None:
         """The species and name of the variety that the row under the cursor is about; None where it is about none."""
         row = self.row
-        if isinstance(row, FruitRow):
+        if isinstance(row, FruitRow | VerdictRow):
             return graft_species(row.graft, row.tree), row.graft.variety
         return (row.species, row.variety) if isinstance(row, BloomRow | VarietyRow | PictureRow) else None
 

@@ -14,7 +14,8 @@ from tendwork.orchard.take_rates import trials
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import NO_REFERENCE, VarietyReference
 from tendwork.planning.fruit_years import FruitYears, no_fruit_years
-from tendwork.view import bloom, fruit, picking, places, ripening, varieties
+from tendwork.planning.verdict_reasons import VerdictReasons, verdict_reasons
+from tendwork.view import bloom, fruit, picking, places, ripening, varieties, verdict
 from tendwork.view.bloom import BloomRow
 from tendwork.view.fruit import FruitRow
 from tendwork.view.places import PlaceRow
@@ -23,6 +24,7 @@ from tendwork.view.ripening import Picture, PictureRow
 from tendwork.view.table import Column, head_line
 from tendwork.view.text import plain, wrapped
 from tendwork.view.varieties import VarietyRow
+from tendwork.view.verdict import VerdictRow
 from tendwork.view.words import counted
 
 _NAMED = 5
@@ -114,7 +116,7 @@ class TastingPage(TablePage):
     is_dated = True
 
     def made(self, records: Records, look: Look) -> tuple[FruitRow, ...]:
-        return fruit.fruit_rows(records, look.today, look.south, look.years.both())
+        return fruit.fruit_rows(records, look.today, look.south, look.years.both(), _reasons(records, look))
 
     def summary(self, made: tuple[FruitRow, ...], look: Look) -> str:
         del look
@@ -273,6 +275,42 @@ class PlacesPage(TablePage):
         return row.graft if row.state == "to cut" else ""
 
 
+class VerdictPage(TablePage):
+    name = "Verdict"
+    orders = verdict.VERDICT_ORDERS
+    is_dated = True
+
+    def made(self, records: Records, look: Look) -> tuple[VerdictRow, ...]:
+        return verdict.verdict_rows(records, _reasons(records, look))
+
+    def summary(self, made: tuple[VerdictRow, ...], look: Look) -> str:
+        del look
+        return verdict.verdicts_summary(made)
+
+    def arranged(self, made: tuple[VerdictRow, ...], order: str, backwards: bool) -> tuple[VerdictRow, ...]:
+        return verdict.verdicts_in_order(made, order, backwards)
+
+    def columns(self, rows: Any, width: int) -> tuple[Column, ...]:
+        return verdict.verdict_columns(rows, width)
+
+    def cells(self, row: VerdictRow, columns: tuple[Column, ...], look: Look) -> str:
+        del look
+        return verdict.verdict_cells(row, columns)
+
+    def about(self, row: VerdictRow, look: Look, width: int) -> tuple[str, list[str]]:
+        del look
+        title = f"{variety_words(row.graft, row.tree)} ({row.graft.id}) on {row.tree.name}"
+        return title, verdict.verdict_lines(row.reasons, width)
+
+    def graft(self, row: VerdictRow) -> str:
+        return row.graft.id
+
+
+def _reasons(records: Records, look: Look) -> tuple[VerdictReasons, ...]:
+    dates = look.years.of_season(look.today).dates
+    return verdict_reasons(records, dates, VarietyBook(records, look.reference), look.today, look.south)
+
+
 class TakesPage(TextPage):
     name = "What takes"
 
@@ -290,5 +328,6 @@ class TakesPage(TextPage):
 
 
 PAGES: dict[str, Page] = {
-    page.name: page for page in (TastingPage(), RipeningPage(), BloomPage(), VarietiesPage(), PlacesPage(), TakesPage())
+    page.name: page
+    for page in (TastingPage(), VerdictPage(), RipeningPage(), BloomPage(), VarietiesPage(), PlacesPage(), TakesPage())
 }
