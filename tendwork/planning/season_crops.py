@@ -12,8 +12,8 @@ from tendwork.orchard.fruit_year import first_growing_year, fruit_year
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records, Tasting
 from tendwork.orchard.rough_dates import Noted, middle_day
-from tendwork.orchard.stands import Stand, Stands
 from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.orchard.stands import Stand, Stands
 from tendwork.orchard.tree_names import tree_names
 from tendwork.orchard.variety_keys import variety_keys
 from tendwork.orchard.verdicts import FIRST_CROP_YEARS
@@ -50,7 +50,7 @@ class Scored(Struct, frozen=True):
 
 
 class FruitWeek(Struct, frozen=True):
-    """A week by its first day: what was ripe off the tree and out of the store by calculation, and what was tasted ripe."""
+    """A week by its first day: what was ripe on the tree and in store by calculation, and what was tasted ripe."""
 
     starts: date
     tree: tuple[str, ...]

@@ -12,8 +12,8 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.methods import method_named
 from tendwork.orchard.records import Life, Records
 from tendwork.orchard.rough_dates import Noted, RoughDate, day_known, first_day, last_day, middle_day
-from tendwork.orchard.stands import Stand, Stands
 from tendwork.orchard.standing_ticks import standing_ticks
+from tendwork.orchard.stands import Stand, Stands
 from tendwork.orchard.take_rates import wood_age_band, wood_age_days
 from tendwork.orchard.tree_names import TreesByWord, tree_names
 
@@ -175,13 +175,18 @@ def _end_of(stand: Stand, ticked: tuple[date, LossKind] | None) -> tuple[LossKin
     if ticked is None and not isinstance(record, Life) and record.state not in ("failed", "removed"):
         return None
     ended_on = record.ended_on if isinstance(record, Life) else None
-    kind, day = (ticked[1], ticked[0]) if ticked else ("failed" if record.state == "failed" else "taken off", ended_on)
+    kind: LossKind = "failed" if record.state == "failed" else "taken off"
+    day: Noted | None = ended_on
+    if ticked is not None:
+        day, kind = ticked
     return ("judged cut" if kind == "taken off" and record.verdict == "cut" else kind), day
 
 
 def _signs_before(records: Records, tree: str, day: date, season: Season) -> tuple[tuple[str, date], ...]:
     seen = (trouble for trouble in records.troubles if trouble.tree == tree and trouble.day in season)
-    return tuple(sorted({(trouble.what, trouble.day) for trouble in seen if trouble.day <= day}, key=lambda one: one[1]))
+    return tuple(
+        sorted({(trouble.what, trouble.day) for trouble in seen if trouble.day <= day}, key=lambda one: one[1])
+    )
 
 
 def _signs(records: Records, season: Season, names: dict[str, str]) -> tuple[Sign, ...]:

@@ -9,8 +9,8 @@ from typing import Protocol
 import msgspec
 from msgspec import Struct
 
-from tendwork.almanac.ripe_evidence import PickDate, RipeEvidence
 from tendwork.almanac.results import SeenStage, StageDate
+from tendwork.almanac.ripe_evidence import PickDate, RipeEvidence
 from tendwork.almanac.seasons import Season
 from tendwork.almanac.sightings import season_seen
 from tendwork.orchard.fruit_year import fruit_year
@@ -33,7 +33,7 @@ class TaughtAlmanac(Protocol):
 
 
 class StageMove(Struct, frozen=True):
-    """A stage of a species in the season after, with and without the season's sightings, of which there were so many."""
+    """A stage of a species in the season after, with and without the season's `sightings`."""
 
     species: str
     stage: str

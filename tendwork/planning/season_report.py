@@ -77,5 +77,3 @@ def season_report(
         bloom=season_bloom(almanac, species, season, compared, today),
         learned=learned,
     )
-
-

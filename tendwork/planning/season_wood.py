@@ -8,8 +8,8 @@ from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
 from tendwork.orchard.records import REFUSED, Records, Wood
-from tendwork.orchard.stands import Stands
 from tendwork.orchard.standing_ticks import season_of_tick, standing_ticks
+from tendwork.orchard.stands import Stands
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.wood_sources import is_from_somebody
 from tendwork.orchard.wording import NOBODY_NOTED
@@ -31,7 +31,7 @@ class Given(Struct, frozen=True):
 
 
 class Received(Struct, frozen=True):
-    """A bundle that came from somebody; `sticks` are those that are left of it, `grafts` were set from it, `took` took."""
+    """A bundle that came from somebody: `sticks` are left of it, `grafts` were set from it, and so many took."""
 
     who: str
     species: str
@@ -88,7 +88,9 @@ def season_wood(records: Records, season: Season) -> SeasonWood:
             if is_of_season and bundle.cut_on is not None:
                 fates = [stand.took for stand in stands if stand.record.wood == bundle.id]
                 received.append(
-                    Received(who, bundle.species, bundle.variety, bundle.cut_on, bundle.sticks, len(fates), fates.count(True))
+                    Received(
+                        who, bundle.species, bundle.variety, bundle.cut_on, bundle.sticks, len(fates), fates.count(True)
+                    )
                 )
             elif bundle.cut_on is None and bundle.asked_on is not None and bundle.asked_on in season:
                 awaited.append(Awaited(who, bundle.species, bundle.variety, bundle.sticks, bundle.answer))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from msgspec import Struct
@@ -11,6 +11,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.outcomes import NO_WORK
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import key_of, season_of_tick, standing_ticks
+from tendwork.orchard.tree_names import tree_names
 from tendwork.planning.results import Task
 from tendwork.planning.states import FINISHED
 from tendwork.planning.vocabulary import Stake
@@ -21,12 +22,17 @@ _GRAVE = ("tree", "graft")
 
 
 class Jobs(Struct, frozen=True):
-    """Jobs of the season: each is done, skipped, missed (a unit of it at least), or still to do. Late ones are done."""
+    """Jobs of the season: each is done, skipped, missed (a unit of it at least), or still to do.
+
+    Those that are `late` are done; of those missed some are `grave`, with a tree or a graft at stake, and some done in
+    part (`partly`).
+    """
 
     done: int = 0
     late: int = 0
     skipped: int = 0
     missed: int = 0
+    grave: int = 0
     partly: int = 0
     still_to_do: int = 0
 
@@ -44,7 +50,7 @@ class MissedJob(Struct, frozen=True):
     loss: str
     missed: int
     units: int
-    places: tuple[str, ...]
+    trees: tuple[str, ...]
 
 
 class Hours(Struct, frozen=True):
@@ -71,7 +77,7 @@ class SeasonWork(Struct, frozen=True):
 def season_work(records: Records, tasks: Iterable[Task], season: Season) -> SeasonWork:
     """Of the tasks of the season's plan, as of its last day or of today, and of what was ticked of it."""
     own = [task for task in tasks if task.season == season.name]
-    return SeasonWork(_jobs(own), _missed(own), _hours(records, own, season))
+    return SeasonWork(_jobs(own), _missed(own, tree_names(records.trees)), _hours(records, own, season))
 
 
 def _jobs(tasks: Sequence[Task]) -> Jobs:
@@ -80,6 +86,7 @@ def _jobs(tasks: Sequence[Task]) -> Jobs:
         states = {unit.state for unit in task.units}
         if "missed" in states:
             counts["missed"] += 1
+            counts["grave"] += task.stake in _GRAVE
             counts["partly"] += "done" in states
         elif not states <= set(FINISHED):
             counts["still_to_do"] += 1
@@ -94,7 +101,7 @@ def _jobs(tasks: Sequence[Task]) -> Jobs:
     return Jobs(**counts)
 
 
-def _missed(tasks: Sequence[Task]) -> tuple[MissedJob, ...]:
+def _missed(tasks: Sequence[Task], names: Mapping[str, str]) -> tuple[MissedJob, ...]:
     by_rule: dict[str, list[Task]] = {}
     for task in tasks:
         if task.stake in _GRAVE:
@@ -104,14 +111,14 @@ def _missed(tasks: Sequence[Task]) -> tuple[MissedJob, ...]:
         lost = [(task, unit) for task in held for unit in task.units if unit.state == "missed"]
         first = held[0]
         if lost and first.stake is not None:
-            places = tuple(dict.fromkeys(task.place for task, _ in lost if task.place))
+            trees = tuple(dict.fromkeys(names[task.subject] for task, _ in lost if task.subject in names))
             units = sum(len(task.units) for task in held)
-            found.append(MissedJob(template, first.title, first.stake, first.loss, len(lost), units, places))
+            found.append(MissedJob(template, first.title, first.stake, first.loss, len(lost), units, trees))
     return tuple(sorted(found, key=lambda one: (_GRAVE.index(one.stake), -one.missed, one.title)))
 
 
 def _hours(records: Records, tasks: Sequence[Task], season: Season) -> tuple[Hours, ...]:
-    """Units of one job that were ticked on one day were one walk: it is set up once, and a note holds its setting up."""
+    """Units of one job that were ticked on one day were one walk, set up once; a note holds its setting up too."""
     setup_and_each = {task.key: (task.setup_minutes, task.minutes_each) for task in tasks}
     for task in tasks:
         for unit in task.units:
