@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from tendwork.view.stand_ins import stand_in
 from tendwork.view.text import display_width, padded, wrapped
 
 
@@ -61,26 +62,27 @@ class ReportPage(Struct, frozen=True):
     parts: tuple[Part, ...]
 
 
-def report_text(report: ReportPage, columns: int = 80) -> str:
-    """The report in so many columns, without a trailing newline."""
+def report_text(report: ReportPage, columns: int = 80, ascii_only: bool = False) -> str:
+    """The report in so many columns, without a trailing newline; `ascii_only` is of its marks."""
     lines = [*wrapped(f"{report.site_name}: {report.title}", columns), *wrapped(report.span, columns), ""]
     lines += wrapped(" ".join(report.summary), columns)
     for part in report.parts:
         lines += ["", f"{part.title} ".ljust(columns, "-")]
         for number, block in enumerate(part.blocks):
             lines += [""] if number and isinstance(block, Table | Strip) else []
-            lines += _block_lines(block, columns)
+            lines += _block_lines(block, columns, ascii_only)
     return "\n".join(line.rstrip() for line in lines)
 
 
-def _block_lines(block: Block, columns: int) -> list[str]:
+def _block_lines(block: Block, columns: int, ascii_only: bool) -> list[str]:
     if isinstance(block, Said):
         return wrapped(block.text, columns)
     if isinstance(block, Items):
         return [line for item in block.items for line in wrapped(item, columns, "- ")]
     if isinstance(block, Table):
         return _table_lines(block, columns)
-    return [*block.text.split("\n"), *wrapped(block.means, columns)]
+    drawn = "".join(map(stand_in, block.text)) if ascii_only else block.text
+    return [*drawn.split("\n"), *wrapped(block.means, columns)]
 
 
 def _table_lines(table: Table, columns: int) -> list[str]:

@@ -60,7 +60,7 @@ def weeks_part(report: SeasonReport) -> Part:
     ]  # fmt: skip
     total = f"{counts[3]} of {len(weeks)} weeks: {counts[0]} with fruit on the tree and {counts[1]} with fruit in store"
     blocks: list[Block] = [
-        Said(f"{total}, both by calculation; in {counts[2]} of all these weeks fruit was tasted ripe."),
+        Said(f"{total}, both by calculation; in {counts[2] or 'none'} of the {len(weeks)} fruit was tasted ripe."),
         Strip(
             _months(weeks),
             (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tendwork.orchard.rough_dates import middle_day
 from tendwork.orchard.wording import counted, listed
 from tendwork.planning.season_report import SeasonReport
 from tendwork.view.report_blocks import ReportPage
@@ -56,9 +57,10 @@ def _grafts_sentence(report: SeasonReport) -> str:
         said += f", of {total.unknown} it is not known yet" if total.unknown else ""
     else:
         said = f"No graft is noted as set in season {report.season.name}"
-    older = [loss for loss in losses if loss.kind != "failed"]
+    older = [loss for loss in losses if loss.set_on is None or middle_day(loss.set_on) not in report.season]
     if older:
-        said += f"; {counted(len(older), 'graft')} {_were(len(older))} taken off or broke"
+        lost = "1 older one was" if len(older) == 1 else f"{len(older)} older ones were"
+        said += f"; {lost} lost"
     elif not losses:
         said += "; no loss is noted"
     return f"{said}."
@@ -67,17 +69,21 @@ def _grafts_sentence(report: SeasonReport) -> str:
 def _fruit_sentence(report: SeasonReport) -> str:
     crops = report.crops
     with_fruit = sum(week.has_fruit for week in crops.weeks)
-    weeks = f"fruit is known of in {with_fruit} of {len(crops.weeks)} weeks from high summer to midwinter"
+    ahead = bool(crops.weeks) and crops.weeks[0].starts > report.today
+    weeks = f"{'fruit is to come' if ahead else 'there was fruit'} in {with_fruit} of {len(crops.weeks)} weeks"
+    weeks += " from high summer to midwinter"
+    if not with_fruit:
+        weeks = "of no week is it known that there was fruit"
     if not crops.tastings:
         return f"No tasting is noted; {weeks}."
     said = f"{counted(crops.varieties, 'variety')} {_were(crops.varieties)} tasted"
-    young = sum(not crop.may_be_older for crop in crops.first_crops)
-    said += f", {counted(young, 'graft')} bore for the first time" if young else ""
     if crops.scores:
         names = [one.variety for one in crops.best]
         more = f" and {len(names) - _NAMED} more" if len(names) > _NAMED else ""
         best = (", ".join(names[:_NAMED]) + more) if more else listed(names)
         said += f", the best of them {best} ({crops.best[0].score} of 5)"
+    young = sum(not crop.may_be_older for crop in crops.first_crops)
+    said += f"; {counted(young, 'graft')} bore for the first time" if young else ""
     return f"{said}; {weeks}."
 
 
@@ -88,12 +94,12 @@ def _year_sentence(report: SeasonReport) -> str:
         said = f"{bloom.species.capitalize()} was in full bloom on {day_words(bloom.own.day, report.season)}"
         late = bloom.days_late
         if late is not None:
-            off = "as in" if not late else f"{counted(abs(late), 'day')} {'later' if late > 0 else 'earlier'} than"
-            said += f", {off} the middle of {counted(len(bloom.others), 'other year')}"
+            off = f"{counted(abs(late), 'day')} {'later' if late > 0 else 'earlier'} than "
+            said += f", {off if late else ''}the middle day of {counted(len(bloom.others), 'other year')}"
         parts.append(said)
     jobs = report.work.jobs
     if jobs.total:
-        said = f"of {counted(jobs.total, 'job')} {jobs.done} {_were(jobs.done)} done and {jobs.missed} missed"
+        said = f"of {counted(jobs.total, 'job')} {jobs.done} {_were(jobs.done)} done and {jobs.missed or 'none'} missed"
         parts.append(said + (f", {jobs.grave} of these with a tree or a graft at stake" if jobs.grave else ""))
     else:
         parts.append("no job is known")

@@ -6,7 +6,7 @@ from datetime import date
 
 from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.kept_progress import KeptProgress
-from tendwork.almanac.seasons import Season
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.errors import PersonError
 from tendwork.folder.orchard_folder import OrchardFolder
 from tendwork.folder.variety_lists import variety_reference
@@ -27,13 +27,12 @@ def season_named(year: int | None, records: Records, today: date, south: bool) -
     """The season to report; without a year that of the last crop. Raises PersonError where there is nothing of it."""
     if year is None:
         return reported_season(today, south)
-    if not date.min.year < year < date.max.year or Season(year, south).start > today:
-        raise PersonError(f"Season {year} has not begun, so there is nothing to report.")
-    season = Season(year, south)
-    first = earliest_season(records, reported_season(today, south))
+    first, present = earliest_season(records, season_of(today, south)), season_of(today, south).name
+    if year > present:
+        raise PersonError(f"Season {year} has not begun, so there is nothing to report: the newest is {present}.")
     if year < first:
         raise PersonError(f"Nothing is recorded of season {year}: the first record is of season {first}.")
-    return season
+    return Season(year, south)
 
 
 def made_report(
