@@ -115,7 +115,7 @@ def _days_range(days: Sequence[date | None]) -> str:
     known = sorted(day for day in days if day is not None)
     if not known:
         return _NONE if days else _UNKNOWN
-    none = f"; none in {len(days) - len(known)}" if len(known) < len(days) else ""
+    none = f"; none in {counted(len(days) - len(known), 'year')}" if len(known) < len(days) else ""
     first, last, middle = (day_and_month(day) for day in (known[0], known[-1], known[(len(known) - 1) // 2]))
     return f"{first} to {last}, middle {middle}{none}"
 

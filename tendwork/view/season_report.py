@@ -100,7 +100,8 @@ def _year_sentence(report: SeasonReport) -> str:
     jobs = report.work.jobs
     if jobs.total:
         said = f"of {counted(jobs.total, 'job')} {jobs.done} {_were(jobs.done)} done and {jobs.missed or 'none'} missed"
-        parts.append(said + (f", {jobs.grave} of these with a tree or a graft at stake" if jobs.grave else ""))
+        grave = "" if jobs.grave == jobs.missed else f"{jobs.grave} of these "
+        parts.append(said + (f", {grave}with a tree or a graft at stake" if jobs.grave else ""))
     else:
         parts.append("no job is known")
     hours = hours_words(report)
