@@ -15,10 +15,11 @@ from tendwork.cli.session import Session, common, print_json, say_done, width
 @click.option("--html", "file", type=click.Path(path_type=Path), help="Write a page to print to this file.")
 @click.pass_obj
 def report(session: Session, as_json: bool, year: int | None, file: Path | None) -> None:
-    """What a season brought: grafts, losses, fruit, wood, hours, jobs, weather.
+    """How a season went, to read and to show.
 
-    YEAR names the season by its spring. Without it, it is the season of the last crop: until the end of March (in the
-    south of September) last year's, then the one under way.
+    Grafts, losses, fruit, wood, hours, jobs, weather, and what was learned. YEAR names the season by its spring.
+    Without it, it is the season of the last crop: until the end of March (in the south of September) last year's, then
+    the one under way.
     """
     from tendwork.workbench import exports
 

@@ -11,7 +11,7 @@ from datetime import date
 from msgspec import Struct
 
 from tendwork.almanac.season_weather import Bloom, DailyAlmanac, YearWeather, season_bloom, season_weather
-from tendwork.almanac.seasons import Season
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.fruit_year import fruit_year
 from tendwork.orchard.graft_species import species_grown
 from tendwork.orchard.records import Records
@@ -64,7 +64,8 @@ def season_report(
     weather, others = season_weather(almanac, season, today)
     grown = species_grown(records)
     species = [name for name in SPECIES if name in grown]
-    compared = [Season(other.season, season.south) for other in others]
+    seen = {season_of(sighting.day, season.south).name for sighting in records.sightings if sighting.day <= today}
+    years = sorted({*(other.season for other in others), *seen} - {season.name})
     return SeasonReport(
         season=season,
         today=today,
@@ -74,6 +75,6 @@ def season_report(
         work=season_work(records, tasks, season),
         weather=weather,
         others=others,
-        bloom=season_bloom(almanac, species, season, compared, today),
+        bloom=season_bloom(almanac, species, season, [Season(name, season.south) for name in years], today),
         learned=learned,
     )

@@ -24,8 +24,8 @@ _GRAVE = ("tree", "graft")
 class Jobs(Struct, frozen=True):
     """Jobs of the season: each is done, skipped, missed (a unit of it at least), or still to do.
 
-    Those that are `late` are done; of those missed some are `grave`, with a tree or a graft at stake, and some done in
-    part (`partly`).
+    Those that are `late` are done; of those missed some are `grave`, with a tree or a graft at stake and no later
+    round, and some done in part (`partly`).
     """
 
     done: int = 0
@@ -42,7 +42,10 @@ class Jobs(Struct, frozen=True):
 
 
 class MissedJob(Struct, frozen=True):
-    """Units of a rule's jobs that were missed, of all that it asked for, where a tree or a graft was at stake."""
+    """Units of a rule's jobs that were missed, of all that it asked for, where a tree or a graft was at stake.
+
+    Of a repeating job each unit counts by its last round alone, as the next round serves for any other.
+    """
 
     template: str
     title: str
@@ -80,13 +83,30 @@ def season_work(records: Records, tasks: Iterable[Task], season: Season) -> Seas
     return SeasonWork(_jobs(own), _missed(own, tree_names(records.trees)), _hours(records, own, season))
 
 
+def _last_rounds(tasks: Sequence[Task]) -> dict[tuple[str, str], int]:
+    """The last round of the season in which each unit of each rule stands."""
+    found: dict[tuple[str, str], int] = {}
+    for task in tasks:
+        for unit in task.units:
+            key = task.template, unit.id
+            found[key] = max(task.round, found.get(key, 0))
+    return found
+
+
+def _gravely_missed(task: Task, last: Mapping[tuple[str, str], int]) -> list[str]:
+    """The units whose last round was missed where a tree or a graft was at stake."""
+    if task.stake not in _GRAVE:
+        return []
+    return [unit.id for unit in task.units if unit.state == "missed" and last[task.template, unit.id] == task.round]
+
+
 def _jobs(tasks: Sequence[Task]) -> Jobs:
-    counts = dict.fromkeys(Jobs.__struct_fields__, 0)
+    counts, last = dict.fromkeys(Jobs.__struct_fields__, 0), _last_rounds(tasks)
     for task in tasks:
         states = {unit.state for unit in task.units}
         if "missed" in states:
             counts["missed"] += 1
-            counts["grave"] += task.stake in _GRAVE
+            counts["grave"] += bool(_gravely_missed(task, last))
             counts["partly"] += "done" in states
         elif not states <= set(FINISHED):
             counts["still_to_do"] += 1
@@ -102,17 +122,18 @@ def _jobs(tasks: Sequence[Task]) -> Jobs:
 
 
 def _missed(tasks: Sequence[Task], names: Mapping[str, str]) -> tuple[MissedJob, ...]:
+    last = _last_rounds(tasks)
     by_rule: dict[str, list[Task]] = {}
     for task in tasks:
         if task.stake in _GRAVE:
             by_rule.setdefault(task.template, []).append(task)
     found = []
     for template, held in by_rule.items():
-        lost = [(task, unit) for task in held for unit in task.units if unit.state == "missed"]
+        lost = [(task, unit) for task in held for unit in _gravely_missed(task, last)]
         first = held[0]
         if lost and first.stake is not None:
             trees = tuple(dict.fromkeys(names[task.subject] for task, _ in lost if task.subject in names))
-            units = sum(len(task.units) for task in held)
+            units = len({unit.id for task in held for unit in task.units})
             found.append(MissedJob(template, first.title, first.stake, first.loss, len(lost), units, trees))
     return tuple(sorted(found, key=lambda one: (_GRAVE.index(one.stake), -one.missed, one.title)))
 

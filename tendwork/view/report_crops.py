@@ -11,7 +11,7 @@ from tendwork.orchard.wording import counted
 from tendwork.planning.season_crops import FirstCrop, FruitWeek, Scored
 from tendwork.planning.season_report import SeasonReport
 from tendwork.view.report_blocks import Block, Items, Part, Said, Strip
-from tendwork.view.report_days import day_words, noted_words
+from tendwork.view.report_days import noted_words, season_day
 from tendwork.view.text import plain
 from tendwork.view.words import span_words
 
@@ -69,7 +69,7 @@ def weeks_part(report: SeasonReport) -> Part:
                 ("tasted ripe", _marks(weeks, "tasted")),
                 ("no fruit", "".join((_BARE if week.has_fruit else _GAP) * 2 for week in weeks)),
             ),
-            "On the tree and in store: calculated, of what bore then and is not judged cut; tasted ripe: as noted.",
+            "On the tree and in store: calculated, of what bore then and is still kept; tasted ripe: as noted.",
         ),
     ]
     if report.crops.gaps:
@@ -84,7 +84,7 @@ def weeks_part(report: SeasonReport) -> Part:
 
 
 def _first_words(crop: FirstCrop, season: Season) -> str:
-    said = f"{crop.variety} ({crop.graft}), {crop.tree}: {day_words(crop.day, season)}"
+    said = f"{crop.variety} ({crop.graft}), {crop.tree}: {season_day(crop.day, season)}"
     said += f", {crop.score} of 5" if crop.score is not None else ", no score"
     return f"{said}; set {noted_words(crop.set_on, season)}."
 

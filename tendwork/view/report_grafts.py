@@ -11,7 +11,7 @@ from tendwork.planning.season_grafts import Loss, LossKind, Tally
 from tendwork.planning.season_report import SeasonReport
 from tendwork.planning.season_wood import Awaited, Given, Received, Thanks
 from tendwork.view.report_blocks import Block, Items, Part, Said, Table
-from tendwork.view.report_days import day_words, noted_words
+from tendwork.view.report_days import noted_words, season_day
 from tendwork.view.text import plain
 
 _SET_HEAD = ("set", "took", "failed", "not known")
@@ -58,7 +58,7 @@ def losses_part(report: SeasonReport) -> Part:
     if grafts.signs:
         blocks.append(Said("Seen on trees:"))
         signs = (
-            f"{sign.what}: " + ", ".join(f"{tree} ({day_words(day, season)})" for tree, day in sign.seen)
+            f"{sign.what}: " + ", ".join(f"{tree} ({season_day(day, season)})" for tree, day in sign.seen)
             for sign in grafts.signs
         )
         blocks.append(Items(tuple(map(plain, signs))))
@@ -109,7 +109,7 @@ def _loss_words(loss: Loss, season: Season) -> str:
     said = f"{loss.variety} ({loss.graft}), {loss.tree}: {_KINDS[loss.kind]}, {noted_words(loss.day, season)}"
     said += f"; set {noted_words(loss.set_on, season)}" if loss.set_on is not None else ""
     said += f"; noted: {loss.note.rstrip('.')}" if loss.note else ""
-    seen = listed(f"{what} ({day_words(day, season)})" for what, day in loss.signs) if loss.signs else ""
+    seen = listed(f"{what} ({season_day(day, season)})" for what, day in loss.signs) if loss.signs else ""
     return f"{said}{f'; seen on its tree before: {seen}' if seen else ''}."
 
 
@@ -138,7 +138,7 @@ def _given_words(one: Given, season: Season) -> str:
     said = f"{one.who}: {one.variety} ({one.species})"
     if one.sent_on is None:
         return f"{said}, {counted(one.sticks, 'stick')} promised, not ticked as sent."
-    return f"{said}, sent {day_words(one.sent_on, season)}."
+    return f"{said}, sent {season_day(one.sent_on, season)}."
 
 
 def _in_short(names: list[str]) -> str:

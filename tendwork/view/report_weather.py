@@ -13,7 +13,7 @@ from tendwork.planning.day_format import day_and_month
 from tendwork.planning.season_learned import PickMove, StageMove
 from tendwork.planning.season_report import SeasonReport
 from tendwork.view.report_blocks import Block, Items, Part, Said, Table
-from tendwork.view.report_days import day_words
+from tendwork.view.report_days import season_day
 from tendwork.view.temperatures import heat_factor
 from tendwork.view.text import plain
 from tendwork.view.words import temperature_words
@@ -36,7 +36,7 @@ def weather_part(report: SeasonReport, units: str) -> Part:
         (
             "coldest night",
             _UNKNOWN if year.coldest_c is None or year.coldest_on is None
-            else f"{temperature_words(year.coldest_c, units)}, {day_words(year.coldest_on, season)}",
+            else f"{temperature_words(year.coldest_c, units)}, {season_day(year.coldest_on, season)}",
             _range([one.coldest_c for one in others], lambda value: temperature_words(value, units)),
         ),
         (f"days above {hot}", str(year.hot_days), _range([float(one.hot_days) for one in others], "{:.0f}".format)),
@@ -45,11 +45,11 @@ def weather_part(report: SeasonReport, units: str) -> Part:
         own = "not reached yet" if heat.to > report.today else _UNKNOWN
         own = own if heat.degree_days_c is None else f"{heat.degree_days_c * factor:.0f}"
         then = [one.heat[number].degree_days_c for one in others]
-        name = f"degree-days to {day_words(heat.to, season)}"
+        name = f"degree-days to {season_day(heat.to, season)}"
         rows.append((name, own, _range(then, lambda value: f"{value * factor:.0f}")))
     blocks: list[Block] = [Table(("", f"season {year.season}", "other years"), tuple(rows), numbers=False)]
     blocks.append(Said(_compared(others)))
-    blocks.append(Said(f"Degree-days ({degree}) above {base}, from {day_words(season.on(1, 1), season)}."))
+    blocks.append(Said(f"Degree-days ({degree}) above {base}, from {season_day(season.on(1, 1), season)}."))
     if year.missing:
         missing = f"{counted(year.missing, 'day')} of {year.days} {'is' if year.missing == 1 else 'are'} missing"
         blocks.append(Said(f"{missing}, {year.spring_missing} of them in spring: frost on these is not known."))
@@ -98,7 +98,7 @@ def learned_part(report: SeasonReport) -> Part:
 
 def _last_frost(year: YearWeather, season: Season) -> str:
     if year.last_frost is not None:
-        return day_words(year.last_frost, season)
+        return season_day(year.last_frost, season)
     return _UNKNOWN if year.spring_missing or not year.spring_days else _NONE
 
 
@@ -144,7 +144,7 @@ def _compared(others: Sequence[YearWeather]) -> str:
 def _bloom_row(bloom: Bloom, season: Season) -> tuple[str, str, str]:
     assert bloom.own is not None
     how = "seen" if bloom.own.seen else "by the temperatures"
-    own = f"{day_words(bloom.own.day, season)} ({how})"
+    own = f"{season_day(bloom.own.day, season)} ({how})"
     if not bloom.others:
         return bloom.species, own, "no other year known"
     days = sorted(_common(one.day) for one in bloom.others)

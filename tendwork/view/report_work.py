@@ -77,7 +77,12 @@ def jobs_part(report: SeasonReport) -> Part:
         blocks.append(Items(tuple(shown)))
     elif jobs.missed:
         blocks.append(Said("None of what was missed had a tree or a graft at stake."))
-    blocks.append(Said("Each round of a repeating job counts as one. A job is late where it was done after it closed."))
+    blocks.append(
+        Said(
+            "Each round of a repeating job counts as one; of what was at stake the last round alone, as the next one"
+            " serves for any other. A job is late where it was done after it closed."
+        )
+    )
     return Part("Jobs", tuple(blocks))
 
 

@@ -7,7 +7,7 @@ from tendwork.orchard.wording import counted, listed
 from tendwork.planning.season_report import SeasonReport
 from tendwork.view.report_blocks import ReportPage
 from tendwork.view.report_crops import crops_part, weeks_part
-from tendwork.view.report_days import day_words
+from tendwork.view.report_days import season_day
 from tendwork.view.report_grafts import losses_part, takes_part, wood_part
 from tendwork.view.report_weather import bloom_part, learned_part, weather_part
 from tendwork.view.report_work import hours_part, hours_words, jobs_part
@@ -91,7 +91,7 @@ def _year_sentence(report: SeasonReport) -> str:
     parts = []
     bloom = next((one for one in report.bloom if one.own is not None), None)
     if bloom is not None and bloom.own is not None:
-        said = f"{bloom.species.capitalize()} was in full bloom on {day_words(bloom.own.day, report.season)}"
+        said = f"{bloom.species.capitalize()} was in full bloom on {season_day(bloom.own.day, report.season)}"
         late = bloom.days_late
         if late is not None:
             off = f"{counted(abs(late), 'day')} {'later' if late > 0 else 'earlier'} than "

@@ -67,6 +67,18 @@ def test_what_was_missed_with_a_tree_or_a_graft_at_stake_is_named_by_rule_the_tr
     )
 
 
+def test_of_a_repeating_job_each_unit_counts_by_its_last_round_alone() -> None:
+    def turn(number: int, **states: str) -> Task:
+        units = (unit(name, state, ON_TIME if state == "done" else None) for name, state in states.items())
+        return job("wraps", *units, stake="graft", loss="the tape cuts in", title="Wraps", round=number, rounds=3)
+
+    rounds = (turn(1, g1="missed", g2="missed", g3="missed"), turn(2, g1="done", g2="missed"), turn(3, g2="missed"))
+    found = season_work(Records(TREES), rounds, SEASON)
+    # g1 was done in the second round; g2's last round was missed, and so was g3's only one
+    assert found.missed == (MissedJob("wraps", "Wraps", "graft", "the tape cuts in", 2, 3, ("Barn apple",)),)
+    assert (found.jobs.missed, found.jobs.grave, found.jobs.partly) == (3, 2, 1)
+
+
 def ticked(task: Task, name: str, day: date, minutes: float | None = None, outcome: str = "done") -> Tick:
     return Tick(task.key, name, day, outcome, minutes=minutes)
 

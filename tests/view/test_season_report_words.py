@@ -226,8 +226,8 @@ def test_the_json_has_the_keys_of_its_contract_and_says_what_the_words_say() -> 
 
 
 def test_a_day_has_no_year_where_it_is_that_of_the_season() -> None:
-    from tendwork.view.report_days import day_words
+    from tendwork.view.report_days import season_day
 
-    assert [day_words(day, Season(2026)) for day in (date(2025, 12, 5), date(2026, 6, 14), date(2027, 1, 9))] == [
+    assert [season_day(day, Season(2026)) for day in (date(2025, 12, 5), date(2026, 6, 14), date(2027, 1, 9))] == [
         "5 Dec 2025", "14 Jun", "9 Jan 2027",
     ]  # fmt: skip
