@@ -9,6 +9,7 @@ from typing import Literal
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
+from tendwork.orchard.lives import ENDED
 from tendwork.orchard.methods import method_named
 from tendwork.orchard.records import Life, Records
 from tendwork.orchard.rough_dates import Noted, RoughDate, day_known, first_day, last_day, middle_day
@@ -140,7 +141,7 @@ def _losses(
     records: Records, stands: Stands, season: Season, names: dict[str, str]
 ) -> tuple[tuple[Loss, ...], tuple[Loss, ...]]:
     """Those of the season by day, and those that were set by its end and are gone on a day that nobody noted."""
-    ticked: dict[Stand, tuple[date, LossKind]] = {}
+    ticked: dict[Stand, tuple[date, str]] = {}
     losses, undated = [], []
     for tick in standing_ticks(records.ticks):
         kind = _ENDS.get(tick.outcome)
@@ -150,7 +151,7 @@ def _losses(
         if stand is None and tick.unit in names and kind == "broken off" and tick.day in season:
             losses.append(Loss("", names[tick.unit], "", kind, tick.day, None, tick.note))
         elif stand is not None and (stand not in ticked or ticked[stand][0] <= tick.day):
-            ticked[stand] = tick.day, kind
+            ticked[stand] = tick.day, tick.outcome
     for stand in stands.all:
         end = _end_of(stand, ticked.get(stand))
         if end is None:
@@ -169,16 +170,20 @@ def _losses(
     return tuple(losses), tuple(undated)
 
 
-def _end_of(stand: Stand, ticked: tuple[date, LossKind] | None) -> tuple[LossKind, Noted | None] | None:
-    """How a graft ended and when; None for one that stands. What was ticked of it goes before its state."""
+def _end_of(stand: Stand, ticked: tuple[date, str] | None) -> tuple[LossKind, Noted | None] | None:
+    """How a graft ended and when; None for one that stands.
+
+    What was ticked of it goes before its state, but where the tick would have changed that and a person mended it since.
+    """
     record = stand.record
-    if ticked is None and not isinstance(record, Life) and record.state not in ("failed", "removed"):
+    stands = not isinstance(record, Life) and record.state not in ENDED
+    if stands and (ticked is None or ticked[1] in ENDED):
         return None
     ended_on = record.ended_on if isinstance(record, Life) else None
     kind: LossKind = "failed" if record.state == "failed" else "taken off"
     day: Noted | None = ended_on
     if ticked is not None:
-        day, kind = ticked
+        day, kind = ticked[0], _ENDS[ticked[1]]
     return ("judged cut" if kind == "taken off" and record.verdict == "cut" else kind), day
 
 

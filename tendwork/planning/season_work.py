@@ -70,8 +70,12 @@ class Hours(Struct, frozen=True):
 
 
 class SeasonWork(Struct, frozen=True):
-    """The jobs, what was missed that mattered, the worst first, and the hours of each quarter of the season."""
+    """The jobs, what was missed that mattered, the worst first, and the hours of each quarter of the season.
 
+    Where nothing of the season was ticked (`ticks`), nobody said what was done, so nothing is known as missed either.
+    """
+
+    ticks: int
     jobs: Jobs
     missed: tuple[MissedJob, ...]
     hours: tuple[Hours, ...]
@@ -80,7 +84,8 @@ class SeasonWork(Struct, frozen=True):
 def season_work(records: Records, tasks: Iterable[Task], season: Season) -> SeasonWork:
     """Of the tasks of the season's plan, as of its last day or of today, and of what was ticked of it."""
     own = [task for task in tasks if task.season == season.name]
-    return SeasonWork(_jobs(own), _missed(own, tree_names(records.trees)), _hours(records, own, season))
+    ticks = [tick for tick in standing_ticks(records.ticks) if season_of_tick(tick) == season.name]
+    return SeasonWork(len(ticks), _jobs(own), _missed(own, tree_names(records.trees)), _hours(ticks, own, season))
 
 
 def _last_rounds(tasks: Sequence[Task]) -> dict[tuple[str, str], int]:
@@ -138,7 +143,7 @@ def _missed(tasks: Sequence[Task], names: Mapping[str, str]) -> tuple[MissedJob,
     return tuple(sorted(found, key=lambda one: (_GRAVE.index(one.stake), -one.missed, one.title)))
 
 
-def _hours(records: Records, tasks: Sequence[Task], season: Season) -> tuple[Hours, ...]:
+def _hours(ticks: Iterable[Tick], tasks: Sequence[Task], season: Season) -> tuple[Hours, ...]:
     """Units of one job that were ticked on one day were one walk, set up once; a note holds its setting up too."""
     setup_and_each = {task.key: (task.setup_minutes, task.minutes_each) for task in tasks}
     for task in tasks:
@@ -146,18 +151,18 @@ def _hours(records: Records, tasks: Sequence[Task], season: Season) -> tuple[Hou
             if unit.task:
                 setup_and_each.setdefault(unit.task, (task.setup_minutes, task.minutes_each))
     walks: dict[tuple[str, date], list[Tick]] = {}
-    for tick in standing_ticks(records.ticks):
-        if season_of_tick(tick) == season.name and tick.unit != WHOLE_JOB and tick.outcome not in NO_WORK:
+    for tick in ticks:
+        if tick.unit != WHOLE_JOB and tick.outcome not in NO_WORK:
             walks.setdefault((key_of(tick)[0], tick.day), []).append(tick)
     quarters = [[0.0, 0.0, 0] for _ in range(_QUARTERS)]
     bounds = quarter_days(season)
-    for (key, day), ticks in walks.items():
+    for (key, day), together in walks.items():
         quarter = quarters[_quarter(day, bounds)]
-        bare = [tick for tick in ticks if tick.minutes is None]
-        quarter[0] += sum(tick.minutes for tick in ticks if tick.minutes is not None)
+        bare = [tick for tick in together if tick.minutes is None]
+        quarter[0] += sum(tick.minutes for tick in together if tick.minutes is not None)
         if bare and key in setup_and_each:
             setup, each = setup_and_each[key]
-            quarter[1] += each * len(bare) + (setup if len(bare) == len(ticks) else 0.0)
+            quarter[1] += each * len(bare) + (setup if len(bare) == len(together) else 0.0)
         elif bare:
             quarter[2] += len(bare)
     return tuple(

@@ -165,6 +165,7 @@ def _work(work: SeasonWork) -> Shape:
             for one in work.hours
         ],
         "jobs": {
+            "ticks": work.ticks,
             "all": jobs.total,
             "done": jobs.done,
             "done_late": jobs.late,

@@ -21,6 +21,7 @@ from tendwork.view.words import temperature_words
 _UNKNOWN = "not known"
 _NONE = "none"
 _SHOWN = 12
+_LEARNED = "Learned of this place"
 
 
 def weather_part(report: SeasonReport, units: str) -> Part:
@@ -81,19 +82,18 @@ def learned_part(report: SeasonReport) -> Part:
         blocks.append(Said("No bud stage of this season is noted, so no date of buds was learned."))
     if learned.picks:
         moved = [move for move in learned.picks if move.days != 0]
-        blocks.append(
-            Said(
-                f"{counted(learned.tastings, 'tasting')} with a word for how ripe the fruit was, of"
-                f" {counted(len(learned.picks), 'variety')}. {counted(len(moved), 'picking date')} of"
-                f" {learned.following} moved:"
-            )
-        )
+        tasted = f"{counted(learned.tastings, 'tasting')} with a word for how ripe the fruit was, of"
+        tasted += f" {counted(len(learned.picks), 'variety')}."
+        if not moved:
+            blocks.append(Said(f"{tasted} They moved no picking date of {learned.following}."))
+            return Part(_LEARNED, tuple(blocks))
+        blocks.append(Said(f"{tasted} {counted(len(moved), 'picking date')} of {learned.following} moved:"))
         shown = [plain(_pick_words(move)) for move in moved[:_SHOWN]]
         shown += [f"and {counted(len(moved) - _SHOWN, 'date')} more, by less."] if len(moved) > _SHOWN else []
-        blocks.append(Items(tuple(shown) or ("none.",)))
+        blocks.append(Items(tuple(shown)))
     else:
         blocks.append(Said("No tasting says how ripe the fruit was, so no picking date was learned."))
-    return Part("Learned of this place", tuple(blocks))
+    return Part(_LEARNED, tuple(blocks))
 
 
 def _last_frost(year: YearWeather, season: Season) -> str:

@@ -57,9 +57,12 @@ def jobs_part(report: SeasonReport) -> Part:
     jobs = report.work.jobs
     if not jobs.total:
         return Part("Jobs", (Said("Nothing noted: no rule asked for a job in this season."),))
+    if not report.work.ticks:
+        said = "Nothing noted: no job of this season was ticked, so what was done and what was missed is not known."
+        return Part("Jobs", (Said(said),))
     still = "still to do on its last day" if report.is_over else "still to do or to come"
     rows = (
-        ("done", jobs.done, f"{jobs.late} of them late" if jobs.late else "none of them late"),
+        ("done", jobs.done, f"{jobs.late or 'none'} of them late" if jobs.done else ""),
         ("skipped", jobs.skipped, ""),
         ("missed", jobs.missed, f"{jobs.partly} of them done in part" if jobs.partly else ""),
         (still, jobs.still_to_do, ""),

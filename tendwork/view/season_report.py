@@ -98,12 +98,13 @@ def _year_sentence(report: SeasonReport) -> str:
             said += f", {off if late else ''}the middle day of {counted(len(bloom.others), 'other year')}"
         parts.append(said)
     jobs = report.work.jobs
-    if jobs.total:
-        said = f"of {counted(jobs.total, 'job')} {jobs.done} {_were(jobs.done)} done and {jobs.missed or 'none'} missed"
+    if jobs.total and report.work.ticks:
+        said = f"of {counted(jobs.total, 'job')} {jobs.done or 'none'} {_were(jobs.done or 1)} done and"
+        said += f" {jobs.missed or 'none'} missed"
         grave = "" if jobs.grave == jobs.missed else f"{jobs.grave} of these "
         parts.append(said + (f", {grave}with a tree or a graft at stake" if jobs.grave else ""))
     else:
-        parts.append("no job is known")
+        parts.append("no job was ticked")
     hours = hours_words(report)
     parts.append(f"the work took {hours}" if hours else "no hours are known")
     said = "; ".join(parts)

@@ -88,6 +88,12 @@ def test_a_tick_that_was_undone_is_no_loss() -> None:
     assert "g1" not in [one.graft for one in season_grafts(undone, Season(2026)).losses]
 
 
+def test_a_graft_that_was_ticked_as_failed_and_put_right_by_hand_is_no_loss() -> None:
+    tick = Tick("check-take/t1/2026", "g1", date(2026, 5, 30), "failed")
+    mended = replace(RECORDS, ticks=(*RECORDS.ticks, tick))  # g1 has the state "took"
+    assert "g1" not in [one.graft for one in season_grafts(mended, Season(2026)).losses]
+
+
 def test_a_whole_tree_that_broke_off_is_a_loss() -> None:
     ticked = replace(RECORDS, ticks=(*RECORDS.ticks, Tick("unions/t2/2026", "t2", date(2026, 2, 20), "broken off")))
     assert ("", "Path pear", "broken off") in [

@@ -111,6 +111,12 @@ def test_a_tick_that_was_undone_takes_no_hours() -> None:
     assert not any(one.noted or one.planned for one in hours)
 
 
+def test_ticks_of_the_season_are_counted_those_that_were_undone_not() -> None:
+    ticks = (Tick("a/t1/2026", "g1", ON_TIME), Tick("b/t1/2025", "g1", ON_TIME), Tick("c/t1/2026.2", "g1", LATE))
+    assert season_work(Records(TREES, ticks=ticks), (), SEASON).ticks == 2
+    assert season_work(Records(TREES, ticks=(*ticks, replace(ticks[0], undone=True))), (), SEASON).ticks == 1
+
+
 def test_the_quarters_of_a_season_are_all_its_days_in_north_and_south() -> None:
     assert quarter_days(SEASON)[0] == (date(2025, 11, 1), date(2026, 1, 31))
     assert quarter_days(Season(2026, south=True))[1] == (date(2026, 8, 1), date(2026, 10, 31))

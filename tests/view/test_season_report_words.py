@@ -70,7 +70,7 @@ def test_a_season_of_which_nothing_is_noted_says_so_in_every_part() -> None:
     assert page.summary == (
         "No graft is noted as set in season 2026; no loss is noted.",
         "No tasting is noted; of no week is it known that there was fruit.",
-        "No job is known; no hours are known.",
+        "No job was ticked; no hours are known.",
     )
     assert [
         one.title
@@ -142,6 +142,20 @@ def test_jobs_are_counted_and_what_mattered_is_named() -> None:
     text = flat(part("Jobs"))
     assert "- 1 done, none of them late - 1 skipped - 1 missed - 3 in all" in text
     assert "- Take the tape off, Barn apple: 1 of 1 missed; graft at stake, or the tape cuts in." in text
+
+
+def test_where_nothing_was_ticked_nothing_is_said_to_be_missed() -> None:
+    unticked = part("Jobs", records=replace(WORKED, ticks=()))
+    assert "no job of this season was ticked, so what was done and what was missed is not known" in flat(unticked)
+    assert "Take the tape off" not in unticked
+    assert "no job was ticked" in summary_sentences(made_report(replace(WORKED, ticks=()), JOBS))[2]
+
+
+def test_tastings_that_moved_no_date_say_so() -> None:
+    report = made_report()
+    still = replace(report, learned=replace(report.learned, picks=report.learned.picks[2:]))
+    page = report_page(still, "Test hill", "metric")
+    assert "They moved no picking date of 2027." in flat(dict(_parts(page))["Learned of this place"])
 
 
 def test_weather_beside_other_years_in_either_unit() -> None:
