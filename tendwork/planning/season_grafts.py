@@ -173,7 +173,7 @@ def _losses(
 def _end_of(stand: Stand, ticked: tuple[date, str] | None) -> tuple[LossKind, Noted | None] | None:
     """How a graft ended and when; None for one that stands.
 
-    What was ticked of it goes before its state, but where the tick would have changed that and a person mended it since.
+    What was ticked of it goes before its state, unless the tick changed that and a person has put it right since.
     """
     record = stand.record
     stands = not isinstance(record, Life) and record.state not in ENDED
