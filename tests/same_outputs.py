@@ -32,9 +32,22 @@ ROOT = Path(__file__).resolve().parents[1]
 SAMPLE = ROOT / "sample_config"
 DAYS = tuple(date(2025, 12, 3) + timedelta(days=15 * number + number % 4) for number in range(24))
 KINDS = ("trees", "grafts", "lives", "wood", "sightings", "ticks", "tastings", "troubles", "sprays", "varieties")
-READING = ("week", "season", "stages", "wood", "trees", "fruit", "propose", "rates", "wraps", "check", "temps show")
+READING = (
+    "week",
+    "season",
+    "stages",
+    "wood",
+    "trees",
+    "fruit",
+    "propose",
+    "report",
+    "rates",
+    "wraps",
+    "check",
+    "temps show",
+)
 PRINTED = ("sheet", "sheet --cards", "labels")
-WRITTEN = ("sheet --html", "sheet --cards --html", "labels --html", "calendar")
+WRITTEN = ("sheet --html", "sheet --cards --html", "labels --html", "report --html", "calendar")
 SHOWN_LINES = 60
 Outputs = dict[str, object]
 

@@ -33,14 +33,14 @@ NAMES = 'id,name,species,place\nt3,"Äpfel “Großer” № ½ 名 🍎",apple,
 READING: tuple[tuple[str, ...], ...] = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
     ("ask",), ("leave-out",), ("keys",), ("why", TAKE), ("temps", "show"), ("sheet",), ("sheet", "--cards"),
-    ("labels",), ("adjust",), ("propose",),
+    ("labels",), ("adjust",), ("propose",), ("report",),
     ("watch", "--log"), ("restore", "--list"), ("bring", "{}/sighted.csv", "--as", "sightings", "--dry-run"),
     ("adjust", "check-take", "--later", "3", "--preview"), ("--help",), ("tick", "--help"), ("--version",),
 )  # fmt: skip
 JSON = (
     ("week",), ("season",), ("stages",), ("trees",), ("wood",), ("check",), ("fruit",), ("rates",), ("wraps",),
     ("ask",), ("leave-out",), ("keys",), ("why", TAKE), ("temps", "show"), ("adjust",),
-    ("adjust", "check-take", "--later", "3"), ("propose",),
+    ("adjust", "check-take", "--later", "3"), ("propose",), ("report",),
 )  # fmt: skip
 ACTS: tuple[tuple[str, ...], ...] = (
     ("tick", TAKE, "g2", "--outcome", "took"), ("untick", TAKE), ("put-off", TAKE, "2026-05-09"),
@@ -51,11 +51,11 @@ ACTS: tuple[tuple[str, ...], ...] = (
     ("restore", "{}/copy.db"),
     ("give", "{}/given"), ("calendar", "{}/jobs.ics"), ("sheet", "--html", "{}/sheet.html"),
     ("sheet", "--cards", "--html", "{}/cards.html"), ("labels", "--html", "{}/labels.html"),
-    ("begin", "{}/other", "--name", "Other"),
+    ("report", "--html", "{}/report.html"), ("begin", "{}/other", "--name", "Other"),
 )  # fmt: skip
 WRONG = (
     ("week", "--on", "8.5.2026"), ("nonsense",), ("tick", "no-such/t1/2026"), ("saw", "aple", "green tip"),
-    ("bring", "{}/nowhere.csv", "--as", "trees"), ("temps",), ("tick",), ("why", TAKE, "--units"),
+    ("bring", "{}/nowhere.csv", "--as", "trees"), ("temps",), ("tick",), ("why", TAKE, "--units"), ("report", "2099"),
 )  # fmt: skip
 WITHOUT_A_DAY = ("--help", "--version", "keys", "watch", "begin", "temps")
 ENCODINGS = ("ascii:strict", "latin-1:strict", "cp1252:strict", "cp437:strict")

@@ -129,6 +129,11 @@ class Almanac:
         return tuple(found)
 
     @property
+    def first_held(self) -> date | None:
+        """The first day of which temperatures are on file."""
+        return self._days.first_held
+
+    @property
     def forecast_to(self) -> date | None:
         """The last day to come that is forecast; None where no coming night is known."""
         return self._days.last_known if self._days.last_known > self._today else None

@@ -31,6 +31,7 @@ _COMMANDS_BY_FILE = {
     "note": ("spray", "trouble"),
     "propose": ("propose",),
     "records": ("fruit", "rates", "undo", "wraps"),
+    "report": ("report",),
     "temps": ("temps",),
     "watch": ("watch",),
 }

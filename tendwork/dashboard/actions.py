@@ -115,6 +115,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("now", ("n",), "today", "Go to the span that today stands in.", SEASON, (SEASON,)),
     Action("unfold", ("a",), "all jobs", "Show the jobs of all parts, or the parts alone.", SEASON, (SEASON,)),
     Action("why", ("w",), "why", "Why this job, on these dates; on a twig, all its stages.", SEASON),
+    Action(
+        "report",
+        ("h",),
+        "report",
+        "How the season went that is shown, or else the one of the last crop: to read, copy or write to a file.",
+        SEASON,
+    ),
     Action("change", ("e",), "change", "Change the marked grafts, or what the cursor is on.", TREES, (TREES,)),
     Action("mark", ("space",), "mark", "Mark the graft, to act on many at once; on a tree, all its grafts.", TREES),
     Action("mark_all", ("asterisk",), "mark all", "Mark every graft that shows, or take all marks away.", TREES),

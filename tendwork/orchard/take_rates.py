@@ -62,6 +62,26 @@ def wilson_interval(took: int, tried: int) -> tuple[float, float]:
     return max(0.0, (middle - half) / (1 + weight)), min(1.0, (middle + half) / (1 + weight))
 
 
+class Fate(Struct, frozen=True):
+    """A graft that stands or stood at a place (`graft`), and whether it took; None where that is not known."""
+
+    graft: str
+    record: Graft | Life
+    took: bool | None
+
+
+def fates(records: Records) -> tuple[Fate, ...]:
+    """What became of every graft, those that stood at a place before first."""
+    now = present(records)
+    ticked = _take_checks(standing_ticks(now.ticks))
+    tasted = {tasting.graft for tasting in now.tastings}
+    before = [Fate(life.graft, life, _took(life, None, _was_tasted(records, life))) for life in records.lives]
+    return (
+        *before,
+        *(Fate(graft.id, graft, _took(graft, ticked.get(graft.id), graft.id in tasted)) for graft in records.grafts),
+    )
+
+
 def trials(records: Records) -> tuple[Trial, ...]:
     """Every graft that is known to have taken or failed, in the order of entry; those still open are left out.
 
@@ -69,26 +89,19 @@ def trials(records: Records) -> tuple[Trial, ...]:
     """
     trees = {tree.id: tree for tree in records.trees}
     cut_on = {bundle.id: bundle.cut_on for bundle in records.wood}
-    now = present(records)
-    ticked = _take_checks(standing_ticks(now.ticks))
-    tasted = {tasting.graft for tasting in now.tastings}
     tree_of = {graft.id: graft.tree for graft in records.grafts}
-    fates: list[tuple[Graft | Life, str, bool | None]] = [
-        (life, life.graft, _took(life, None, _was_tasted(records, life))) for life in records.lives
-    ]
-    fates += [(graft, graft.id, _took(graft, ticked.get(graft.id), graft.id in tasted)) for graft in records.grafts]
     return tuple(
         Trial(
-            place,
-            graft_species(graft, trees[tree_of[place]]),
-            graft.method,
-            graft.wrap,
-            took,
-            None if (day := day_known(graft.set_on)) is None else day.isocalendar().week,
-            _age_days(cut_on.get(graft.wood), day_known(graft.set_on)),
+            fate.graft,
+            graft_species(fate.record, trees[tree_of[fate.graft]]),
+            fate.record.method,
+            fate.record.wrap,
+            fate.took,
+            None if (day := day_known(fate.record.set_on)) is None else day.isocalendar().week,
+            wood_age_days(cut_on.get(fate.record.wood), day_known(fate.record.set_on)),
         )
-        for graft, place, took in fates
-        if took is not None and tree_of.get(place) in trees
+        for fate in fates(records)
+        if fate.took is not None and tree_of.get(fate.graft) in trees
     )
 
 
@@ -162,7 +175,8 @@ def _took(graft: Graft | Life, ticked: bool | None, tasted: bool) -> bool | None
     return ticked
 
 
-def _age_days(cut_on: date | None, set_on: date | None) -> int | None:
+def wood_age_days(cut_on: date | None, set_on: date | None) -> int | None:
+    """How old wood was when it was set; None where a day is not known, or the wood was cut after it."""
     return (set_on - cut_on).days if cut_on is not None and set_on is not None and cut_on <= set_on else None
 
 
@@ -182,9 +196,12 @@ def _part_of_month(week: int) -> str:
 
 
 def _wood_age(trial: Trial) -> tuple[int, str] | None:
-    if trial.wood_age_days is None:
-        return None
-    band = trial.wood_age_days // WOOD_AGE_BAND_DAYS
+    return None if trial.wood_age_days is None else wood_age_band(trial.wood_age_days)
+
+
+def wood_age_band(days: int) -> tuple[int, str]:
+    """The band of four weeks that wood of this age falls in: its number, and "4 to 7 weeks"."""
+    band = days // WOOD_AGE_BAND_DAYS
     return band, f"{band * 4} to {band * 4 + 3} weeks"
 
 

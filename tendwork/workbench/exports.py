@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tendwork.errors import PersonError
 from tendwork.folder.files import exists, read_bytes
@@ -18,6 +19,9 @@ from tendwork.planning.cutting_list import cutting_list
 from tendwork.planning.work_bars import barred_on
 from tendwork.view.words import counted
 from tendwork.workbench.bench import Workbench
+
+if TYPE_CHECKING:
+    from tendwork.view.report_blocks import ReportPage
 
 
 def sheet(bench: Workbench, today: date) -> Sheet:
@@ -81,6 +85,20 @@ def cutting(bench: Workbench, today: date) -> CuttingPage:
 def write_cutting(bench: Workbench, file: Path, today: date) -> str:
     """Write the cutting list as an HTML page, whole or not at all, and say so. Raises PersonError."""
     return _write_page(bench, file, lambda: cutting_html(cutting(bench, today)))
+
+
+def season_page(bench: Workbench, year: int | None, today: date) -> ReportPage:
+    """The report of a season as it is shown; without a year that of the last crop. Raises PersonError."""
+    from tendwork.view.season_report import report_page
+
+    return report_page(bench.plan.season_report(year, today), bench.site.name, bench.site.units)
+
+
+def write_season_page(bench: Workbench, file: Path, year: int | None, today: date) -> str:
+    """Write a season's report as an HTML page, whole or not at all, and say so. Raises PersonError."""
+    from tendwork.outputs.report_page import report_html
+
+    return _write_page(bench, file, lambda: report_html(season_page(bench, year, today)))
 
 
 def wood_words(bench: Workbench, about: str, today: date, width: int) -> str:

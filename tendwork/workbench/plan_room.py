@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from tendwork.planning.preview import Preview
     from tendwork.planning.results import Plan, Task
     from tendwork.planning.ripening_dates import RipeDates
+    from tendwork.planning.season_report import SeasonReport
     from tendwork.planning.visits import Visit
     from tendwork.workbench.plan_cache import EarlierPlan
     from tendwork.workbench.plan_making import AlmanacCache
@@ -153,6 +154,19 @@ class PlanRoom:
         almanacs = self._almanacs()
         almanac = almanacs.cached(records, self._templates.adjustments().site, today).almanac
         found = ripening_dates(records, variety_reference(), almanac, site.south, today, season)
+        almanacs.keep_progress()
+        return found
+
+    def season_report(self, year: int | None, today: date) -> SeasonReport:
+        """What happened in a season; without a year in that of the last crop. Raises PersonError."""
+        from tendwork.workbench.season_reporting import made_report, season_named
+
+        records, site = self._folder.records.read(), self._folder.site
+        season = season_named(year, records, today, site.south)
+        plan = self.of(today).plan if today <= season.end else self.as_of(season.end).plan
+        shift, almanacs = self._templates.adjustments().site, self._almanacs()
+        cached = almanacs.cached(records, shift, today)
+        found = made_report(self._folder, records, shift, cached, plan, season, today)
         almanacs.keep_progress()
         return found
 

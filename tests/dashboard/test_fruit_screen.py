@@ -145,7 +145,7 @@ async def test_a_page_stands_where_no_day_can_be_worked_out(record_app, monkeypa
     async with record_app.run_test(size=(80, 24)) as pilot:
         monkeypatch.setattr(type(record_app._bench.plan), "ripening", fails)
         await open_screen(pilot, "5")
-        assert record_app.notice.text == "site.toml has no place."
+        assert record_app.notice.text == "When fruit is ripe cannot be worked out: site.toml has no place."
         await show_page(pilot, "Verdict")
         assert "When it ripens is not known" in " ".join(words_in(record_app, "life_text").split())
 

@@ -266,3 +266,21 @@ async def test_a_tick_in_morning_is_seen_in_season(app, visit, press, go_to, see
         await press(pilot, "space", "2")
         await pilot.pause(0.1)
         assert "✓ Oil the gate" in seen_on(app)
+
+
+async def test_h_reads_the_report_of_the_last_crop_and_of_an_earlier_season_its_own(
+    sample, visit, press, seen_on
+) -> None:
+    async with sample.run_test(size=(80, 24)) as pilot:
+        await visit(pilot, "h")
+        await pilot.pause(0.5)
+        assert isinstance(sample.screen, ReadingScreen)
+        assert "Report of season 2025" in seen_on(sample)  # in March 2026 the last crop is that of 2025
+        await press(pilot, "escape", "left", "left")
+        await pilot.pause(0.5)
+        await press(pilot, "h")
+        await pilot.pause(0.5)
+        assert isinstance(sample.screen, ReadingScreen)
+        assert "Report of season 2024" in seen_on(sample)
+        await press(pilot, "h")
+        assert not isinstance(sample.screen, ReadingScreen)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from datetime import date
 from functools import cache
@@ -10,7 +11,8 @@ from pathlib import Path
 import msgspec
 from hill import SITE
 
-from tendwork.almanac.seasons import Season
+from tendwork.almanac.almanac import Almanac
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.folder.fields import KINDS
 from tendwork.folder.loaded_templates import LoadedTemplates
 from tendwork.folder.orchard_folder import OrchardFolder
@@ -18,18 +20,23 @@ from tendwork.folder.site import Site, read_site
 from tendwork.folder.templates import load_templates
 from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.records import Records
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.outputs.calendar import calendar_of
 from tendwork.outputs.cutting_page import cutting_html, cutting_page_of, cutting_text
 from tendwork.outputs.events import CalendarSite, events_of
 from tendwork.outputs.labels import bundle_labels, labels_html, labels_of, labels_text
+from tendwork.outputs.report_page import report_html
 from tendwork.outputs.sheet import sheet_of
 from tendwork.outputs.sheet_page import sheet_html, sheet_text
 from tendwork.planning.adjustments import Adjustments
 from tendwork.planning.choosing import Wishes, propose
 from tendwork.planning.cutting_list import cutting_list
+from tendwork.planning.fruit_spans import fruit_spans
 from tendwork.planning.fruit_years import FruitYears, fruit_years
 from tendwork.planning.graft_asking import wood_needs
 from tendwork.planning.ripening_dates import RipeDates, ripening_dates
+from tendwork.planning.season_learned import season_learned
+from tendwork.planning.season_report import season_report
 from tendwork.planning.wood_offers import wood_offers
 from tendwork.planning.wood_parcels import wood_parcels
 from tendwork.planning.work_bars import wishes_on
@@ -39,11 +46,15 @@ from tendwork.view.days import days_text
 from tendwork.view.fruit import fruit_page, fruit_shape
 from tendwork.view.plain import season_text, stages_text, trees_text, week_text, why_text
 from tendwork.view.rates import rates_shape
+from tendwork.view.report_blocks import report_text
+from tendwork.view.report_shape import report_shape
+from tendwork.view.season_report import report_page
 from tendwork.view.varieties import varieties_text
 from tendwork.view.wood import wood_page, wood_page_shape
 from tendwork.view.wood_swaps import ask_text, offer_text, pack_text
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.plan_cache import PlannedDay
+from tendwork.workbench.plan_inputs import seen_of
 from tendwork.workbench.plan_making import AlmanacCache, plan_day
 
 NOW = date(2026, 5, 6)
@@ -160,6 +171,7 @@ class FuzzGround:
             return ripening_dates(records, lists, almanac, site.south, day, season)
 
         show(made, day, site, records, templates, fruit_years(dates_of, day, site.south))
+        show_season(made, day, site, records, almanac, dates_of(season_of(day, site.south)))
         return made
 
     @cache  # noqa: B019
@@ -170,6 +182,20 @@ class FuzzGround:
     def _almanac_cache(self, folder: HeldFolder, site: Site) -> AlmanacCache:
         """One almanac for each day serves all cases that leave the site alone."""
         return AlmanacCache(folder) if site is not self.site else self._own_shelf
+
+
+def show_season(
+    made: PlannedDay, day: date, site: Site, records: Records, almanac: Almanac, dates: tuple[RipeDates, ...]
+) -> None:
+    """Make the report of the season of one plan as text, page and shape."""
+    season, reference = season_of(day, site.south), variety_reference()
+    learned = season_learned(records, reference, seen_of(records), almanac, almanac, season, day)
+    spans = fruit_spans(records, dates, VarietyBook(records, reference))
+    report = season_report(records, season, day, made.plan.tasks, spans, almanac, learned)
+    page = report_page(report, site.name, site.units)
+    assert_inert(report_text(page))
+    report_html(page)
+    json.dumps(report_shape(report))
 
 
 def show(

@@ -14,7 +14,7 @@ from worst_forking import Forker
 
 READS = (
     ("week",), ("week", "--json"), ("season",), ("stages",), ("why", CHECK_TAKE), ("trees",), ("wood",), ("fruit",),
-    ("rates",), ("propose",), ("wraps",), ("check",), ("temps", "show"), ("restore", "--list"), ("sheet",),
+    ("rates",), ("propose",), ("report",), ("wraps",), ("check",), ("temps", "show"), ("restore", "--list"), ("sheet",),
     ("sheet", "--cards"), ("labels",), ("adjust",), ("keys",),
 )  # fmt: skip
 FEW_READS = (("week",), ("why", CHECK_TAKE), ("trees",), ("check",))

@@ -28,6 +28,7 @@ from tendwork.errors import PersonError
 from tendwork.planning.repeats import lines_of
 from tendwork.planning.results import Plan, Task
 from tendwork.view.plain import as_of_words, stages_text, why_text
+from tendwork.view.report_blocks import ReportPage, report_text
 from tendwork.view.season_axis import SEASON, ZOOMS, Axis, head, stepped, zoomed
 from tendwork.view.season_page import (
     buds_words,
@@ -154,6 +155,26 @@ class SeasonScreen(OrchardScreen):
         if held is not None:
             self._open = frozenset() if self._open else frozenset(task.part for task in held.plan.tasks)
             self._draw()
+
+    def action_report(self) -> None:
+        """The report of the earlier season that is shown, else of the season of the last crop."""
+        year = None if self._earlier is None else self._earlier.plan.season
+        self.run_worker(self._read_report(year), group="report", exclusive=True, exit_on_error=False)
+
+    async def _read_report(self, year: int | None) -> None:
+        self.app.say("Working out the report.")
+        try:
+            page = await self.app.ask(lambda bench, today: _report(bench, year, today))
+        except PersonError as error:
+            self.app.say(str(error), trouble=True)
+            return
+        self.app.say("")
+        if not self.is_current:  # the person went on
+            return
+        title, ascii_only = f"Report of {page.title}", self.app.ascii_only
+        self.app.push_screen(
+            ReadingScreen(title, "season.report", lambda columns: report_text(page, columns, ascii_only))
+        )
 
     def action_why(self) -> None:
         row = self.query_one(SeasonList).chosen_row
@@ -318,6 +339,12 @@ class SeasonScreen(OrchardScreen):
             return [clipped(part_words(row.name, tasks), columns)]
         stages = next(stages for stages in held.stages if stages.species == row.id)
         return wrapped(buds_words(stages, held.plan.today), columns)
+
+
+def _report(bench: Workbench, year: int | None, today: date) -> ReportPage:
+    from tendwork.workbench.exports import season_page
+
+    return season_page(bench, year, today)
 
 
 def _as_it_ended(bench: Workbench, season: Season) -> Held:
