@@ -185,7 +185,7 @@ ACTIONS: tuple[Action, ...] = (
         (GRAFT,),
     ),
     Action("more", ("plus", "equals_sign"), "more", "One new graft more.", GRAFT, (GRAFT,)),
-    Action("fewer", ("minus",), "fewer", "One new graft fewer.", GRAFT, (GRAFT,)),
+    Action("fewer", ("minus",), "fewer", "One new graft fewer.", GRAFT),
     Action("limit", ("n",), "limits", "Say how many new grafts, or how many hours of grafting, at most.", GRAFT),
     Action("accept", ("a",), "accept", "Plan these grafts, in one act that undo takes back.", GRAFT, (GRAFT,)),
     Action("undo", ("u",), "undo", "Undo your last wish; with none, the last thing done.", GRAFT, (GRAFT,)),

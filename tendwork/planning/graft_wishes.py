@@ -43,9 +43,10 @@ def with_swap(wishes: Wishes, one: Pick, other: Pick) -> Wishes:
 
 
 def with_new(wishes: Wishes, proposed: int, step: int, places: int) -> Wishes:
-    """One graft more or less than are `proposed`, or than were wanted; as many as there are places is no limit."""
-    wanted = max((proposed if wishes.new is None else wishes.new) + step, 0)
-    return replace(wishes, new=None if wanted >= places else wanted)
+    """One graft fewer than are `proposed`, or one more than were wanted; as many as there are places is no limit."""
+    limit = proposed if wishes.new is None else wishes.new
+    wanted = max(min(limit, proposed) + step if step < 0 else limit + step, 0)
+    return replace(wishes, new=None if step > 0 and (wishes.new is None or wanted >= places) else wanted)
 
 
 def still_held(wishes: Wishes, varieties: Collection[str], places: Collection[str]) -> Wishes:

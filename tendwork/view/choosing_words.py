@@ -11,6 +11,7 @@ from tendwork.orchard.ripening import WEEKS
 from tendwork.orchard.variety_words import span_text
 from tendwork.planning.choosing import Pick, Proposal, Swap, Wishes
 from tendwork.planning.graft_asking import WoodNeed
+from tendwork.planning.graft_places import OpenPlace
 from tendwork.planning.season_cover import longest_run
 from tendwork.view.choosing import need_lines
 from tendwork.view.choosing_rows import CandidateRow, PlaceChoice, season_days
@@ -59,7 +60,7 @@ def cost_words(proposal: Proposal, swap: Swap) -> str:
 
 
 def change_words(before: Proposal, after: Proposal) -> str:
-    """What is other in a proposal than in the one before: weeks without fruit, grafts, and what moved or is out."""
+    """What is other in a proposal than in the one before: weeks without fruit, grafts, what moved, and new limits."""
     said = [_weeks_change(len(before.after), len(after.after), longest_run(before.after), longest_run(after.after))]
     grafts = len(after.lines) - len(before.lines)
     if grafts:
@@ -74,7 +75,8 @@ def change_words(before: Proposal, after: Proposal) -> str:
         if key in was and was[key].place.id != line.place.id
     ]
     said += [f"{what} {_named(names)}" for what, names in (("new:", come), ("moved:", moved), ("out:", out)) if names]
-    return "; ".join(said)
+    limits = [limit for limit in after.limits if limit not in before.limits]
+    return " ".join([f"{'; '.join(said)}.", *limits])
 
 
 def place_title(row: PlaceChoice) -> str:
@@ -82,7 +84,7 @@ def place_title(row: PlaceChoice) -> str:
     if row.place is None:
         return row.heading
     if row.line is None:
-        what = "nothing, forbidden by you" if row.state == "forbidden" else "nothing is proposed"
+        what = "nothing, forbidden by you" if row.state == "forbidden" else "nothing; enter chooses a candidate"
     else:
         what = f"{row.line.candidate.variety}, {row.place.method}"
         what += ", pinned by you" if row.state == "pinned" else ""
@@ -120,13 +122,13 @@ def candidate_title(row: CandidateRow, place: str) -> str:
     return plain(f"{one.variety} ({one.species})" + (f" for {place}: {row.here}" if place else ""))
 
 
-def candidate_lines(row: CandidateRow, proposal: Proposal, home: str, width: int) -> list[str]:
-    """Where it goes and why, or why it goes nowhere; then what is known of it. `home` is the tree of the place."""
+def candidate_lines(row: CandidateRow, proposal: Proposal, place: OpenPlace | None, width: int) -> list[str]:
+    """Where it goes and why, or why it goes nowhere; then what is known of it."""
     one = row.candidate
     line = next((line for line in proposal.lines if line.candidate.key == one.key), None)
     said = [f"Goes to {row.at}. {line.reason}" if line is not None else f"Goes nowhere: {row.why}"]
-    if row.misfit is None and one.home and one.home == home:
-        said[0] += " It stands on this tree already."
+    if row.here == "cannot" and place is not None:
+        said[0] += f" {cannot_words(row, place)}"
     known = ["when it is ripe is not known" if one.ripe is None else f"ripe {span_text(*one.ripe)}"]
     known += [f"keeps {one.keeps}"] if one.keeps else []
     known += [f"{one.score:.1f} of 5 when tasted"] if one.score is not None else []
@@ -139,6 +141,18 @@ def candidate_lines(row: CandidateRow, proposal: Proposal, home: str, width: int
     return [
         line for sentence in (*said, f"{words[:1].upper()}{words[1:]}.") for line in wrapped(plain(sentence), width)
     ]
+
+
+def cannot_words(row: CandidateRow, place: OpenPlace) -> str:
+    """Why a candidate cannot stand at a place, as a sentence; empty where it can, or only a wish is against it."""
+    one = row.candidate
+    if row.here != "cannot":
+        return ""
+    if one.home == place.tree:
+        return plain(f"{one.variety} stands on {place.tree_name} already.")
+    return plain(
+        f"{one.variety} ({one.species}) does not take on {place.tree_name} ({place.species}), or not for long."
+    )
 
 
 def _weeks_change(before: int, after: int, run_before: int, run_after: int) -> str:

@@ -53,13 +53,12 @@ from tendwork.view.choosing_words import (
     season_words,
 )
 from tendwork.view.table import MARK, Column, head_line
-from tendwork.view.text import clipped, padded, plain
+from tendwork.view.text import clipped, plain
 
 PLACES, CANDIDATES, CROWN = "Places", "Candidates", "Crown"
 PAGES = (PLACES, CANDIDATES, CROWN)
 _COPY_COLUMNS = 80
 _UNORDERED = "-"  # the places stand by tree
-_PINNED = ("▪", "*")
 
 
 class PlaceList(RowList):
@@ -334,9 +333,8 @@ class GraftScreen(WishingScreen):
         if self.page == CANDIDATES and not made.proposal.candidates.candidates:
             return self.no_candidate_words(width)
         if one is not None:
-            return candidate_title(one, self.place_id()), candidate_lines(
-                one, made.proposal, row.tree if row else "", width
-            )
+            place = None if row is None else row.place
+            return candidate_title(one, self.place_id()), candidate_lines(one, made.proposal, place, width)
         if row is None or self.page == CANDIDATES:
             return "", []
         trees = {tree.id: tree.name for tree in state.records.trees}
@@ -361,7 +359,7 @@ class GraftScreen(WishingScreen):
         for column in self._place_columns:
             if column.name in (MARK, "state"):
                 line = line.stylize(CHOICE_STYLES[row.state], column.start, column.start + column.columns)
-        return Content.assemble((self._margin(row.state), "bold $accent"), line)
+        return Content.assemble(" " * MARK_COLUMNS, line)
 
     def _candidate_line(self, identity: str) -> Content:
         row, ascii_only = self._candidates[identity], self.app.ascii_only
@@ -371,10 +369,7 @@ class GraftScreen(WishingScreen):
                 line = _with_weeks(line, column, row.weeks)
             elif column.name in (MARK, "where"):
                 line = line.stylize(CHOICE_STYLES[row.state], column.start, column.start + column.columns)
-        return Content.assemble((self._margin(row.state), "bold $accent"), line)
-
-    def _margin(self, state: str) -> str:
-        return padded(_PINNED[self.app.ascii_only] if state == "pinned" else "", MARK_COLUMNS)
+        return Content.assemble(" " * MARK_COLUMNS, line)
 
 
 def _with_weeks(line: Content, column: Column, weeks: tuple[str, ...]) -> Content:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Awaitable, Callable
 from datetime import date
 
 from msgspec import Struct
@@ -24,8 +25,9 @@ from tendwork.planning.graft_wishes import (
     without_pin,
 )
 from tendwork.view.choosing_rows import CandidateRow, PlaceChoice
-from tendwork.view.choosing_words import change_words, cost_words, pick_words
+from tendwork.view.choosing_words import cannot_words, change_words, cost_words, pick_words
 from tendwork.view.text import plain, wrapped
+from tendwork.view.words import counted
 from tendwork.workbench.bench import Workbench
 
 NO_PROPOSAL = "There is no proposal."
@@ -49,6 +51,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         self._history = WishHistory()
         self._shown = Wishes()  # those of the proposal that is shown
         self._said = ""  # what was wished since
+        self._doubted: Pick | None = None
         self._is_calculating = False
 
     @property
@@ -72,7 +75,8 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
 
     def read(self) -> None:
         self._is_calculating = True
-        self.run_worker(self._calculate(), group="proposal", exclusive=True, exit_on_error=False)
+        calculate: Callable[[], Awaitable[None]] = self._calculate  # begun by the worker, for one may follow at once
+        self.run_worker(calculate, group="proposal", exclusive=True, exit_on_error=False)
 
     def done(self) -> None:
         self._history.accepted(self.app.acts)
@@ -87,12 +91,20 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
             self.read()
 
     def pin(self, row: CandidateRow) -> bool:
-        """Pin a candidate to the place under the cursor; False where there is no place."""
-        place = self.place_id()
-        if not place:
+        """Pin a candidate to the place under the cursor; where it cannot stand, only once the person has read that.
+
+        False where nothing was pinned.
+        """
+        place = self.place
+        if place is None or place.place is None:
             self.app.say("Choose a place first: the cursor is on no place.")
             return False
-        pick = Pick(row.candidate.variety, place)
+        pick = Pick(row.candidate.variety, place.place.id)
+        against = cannot_words(row, place.place)
+        if against and pick != self._doubted:
+            self._doubted = pick
+            self.app.say(f"{against} Once more pins it all the same.", trouble=True)
+            return False
         self.wish(with_pin(self.wishes, pick), f"{pick_words(pick)} is pinned")
         return True
 
@@ -249,8 +261,8 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         if changed == wishes:
             self.app.say("There is no limit to the number." if step > 0 else "None is wanted already.")
         else:
-            most = "as many as there are places" if changed.new is None else f"{changed.new}"
-            self.wish(changed, f"New grafts, at most: {most}")
+            most = "No limit to the number" if changed.new is None else f"At most {counted(changed.new, 'new graft')}"
+            self.wish(changed, most)
 
     async def _calculate(self) -> None:
         """Calculate until something can be shown; what cannot be is taken back, the last wish first."""
@@ -274,7 +286,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         if fault:
             self.app.say(fault, trouble=True)
         elif self._said and before is not None and self.made is not None:
-            self.app.say(plain(f"{self._said}: {change_words(before.proposal, self.made.proposal)}."))
+            self.app.say(plain(f"{self._said}: {change_words(before.proposal, self.made.proposal)}"))
         self._said = ""
 
     async def _asked(self, wishes: Wishes) -> Made:
