@@ -8,7 +8,7 @@ from datetime import date
 from tendwork.errors import PersonError
 from tendwork.orchard.crown import place_words
 from tendwork.orchard.ripening import WEEKS
-from tendwork.orchard.variety_words import span_text
+from tendwork.orchard.variety_words import MonthDay
 from tendwork.planning.choosing import Pick, Proposal, Swap, Wishes
 from tendwork.planning.graft_asking import WoodNeed
 from tendwork.planning.graft_places import OpenPlace
@@ -19,6 +19,7 @@ from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted, in_units, minutes_words, short_day
 
 _MOST_DIGITS, _MOST_HOURS = 4, 9999
+_LEAP_YEAR = 2000
 _NAMED = 2  # varieties that a change names one by one
 
 
@@ -47,6 +48,13 @@ def limit_words(wishes: Wishes) -> str:
 def pick_words(pick: Pick) -> str:
     """ "Margil at g13", "Margil", "g13"."""
     return plain(" at ".join(filter(None, (pick.variety, pick.place))))
+
+
+def dropped_words(before: Wishes, after: Wishes) -> str:
+    """Which wishes are dropped, since the records changed."""
+    picks = [pick for pick in (*before.pins, *before.forbids) if pick not in (*after.pins, *after.forbids)]
+    named = ", ".join(map(pick_words, picks))
+    return f"The records changed, so these wishes are dropped: {named}." if picks else "Your wishes are dropped."
 
 
 def cost_words(proposal: Proposal, swap: Swap) -> str:
@@ -129,7 +137,7 @@ def candidate_lines(row: CandidateRow, proposal: Proposal, place: OpenPlace | No
     said = [f"Goes to {row.at}. {line.reason}" if line is not None else f"Goes nowhere: {row.why}"]
     if row.here == "cannot" and place is not None:
         said[0] += f" {cannot_words(row, place)}"
-    known = ["when it is ripe is not known" if one.ripe is None else f"ripe {span_text(*one.ripe)}"]
+    known = ["when it is ripe is not known" if one.ripe is None else f"ripe {_ripe_words(*one.ripe)}"]
     known += [f"keeps {one.keeps}"] if one.keeps else []
     known += [f"{one.score:.1f} of 5 when tasted"] if one.score is not None else []
     known += [f"grows {one.vigour}"] if one.vigour else []
@@ -153,6 +161,11 @@ def cannot_words(row: CandidateRow, place: OpenPlace) -> str:
     return plain(
         f"{one.variety} ({one.species}) does not take on {place.tree_name} ({place.species}), or not for long."
     )
+
+
+def _ripe_words(*days: MonthDay) -> str:
+    first, last = (short_day(day, day) for day in (date(_LEAP_YEAR, *day) for day in days))
+    return first if first == last else f"{first} to {last}"
 
 
 def _weeks_change(before: int, after: int, run_before: int, run_after: int) -> str:

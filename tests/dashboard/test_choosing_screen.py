@@ -358,7 +358,8 @@ async def test_a_pin_whose_place_went_is_dropped_and_the_others_stay(graft_app) 
         await graft_app.attempt(lambda bench, today: bench.records.entries.remove("grafts", ("g41",), today))
         await settled(pilot)
         assert pinned(graft_app) == {"g42"}
-        assert '"g41" is no free place' in graft_app.notice.text
+        assert "so these wishes are dropped: " in graft_app.notice.text
+        assert "at g41." in graft_app.notice.text
 
 
 @pytest.fixture

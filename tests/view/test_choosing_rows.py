@@ -31,6 +31,7 @@ from tendwork.view.choosing_words import (
     cannot_words,
     change_words,
     cost_words,
+    dropped_words,
     limit_words,
     limits_read,
     limits_texts,
@@ -189,6 +190,7 @@ def test_why_a_candidate_cannot_stand_is_a_sentence() -> None:
     lines = candidate_lines(rows["Riddle"], proposal, place, 200)
     assert lines[0].startswith("Goes nowhere: ")
     assert "wood: in hand, A. Friend (w1)" in lines[1]
+    assert candidate_lines(rows["First"], proposal, place, 200)[1].startswith("Ripe 28 Jun to 25 Jul; wood: wished for")
     assert "not known: when it blooms, how strongly it grows" in lines[1]
 
 
@@ -211,6 +213,13 @@ def test_the_wishes_are_counted() -> None:
         "Your wishes, until you accept or leave: at most 3 new grafts, as many as fit into 2.5 h with what is planned, "
         "1 pinned, 2 forbidden."
     )
+
+
+def test_wishes_that_are_dropped_are_named() -> None:
+    wishes = Wishes(3, None, (Pick("First", "g21"), Pick("Second", "g22")), (Pick("", "g23"),))
+    after = replace(wishes, pins=(Pick("Second", "g22"),), forbids=())
+    assert dropped_words(wishes, after) == ("The records changed, so these wishes are dropped: First at g21, g23.")
+    assert dropped_words(Wishes(3), Wishes()) == "Your wishes are dropped."
 
 
 def test_what_a_wish_changes_is_said_in_weeks_grafts_and_names() -> None:

@@ -25,7 +25,7 @@ from tendwork.planning.graft_wishes import (
     without_pin,
 )
 from tendwork.view.choosing_rows import CandidateRow, PlaceChoice
-from tendwork.view.choosing_words import cannot_words, change_words, cost_words, pick_words
+from tendwork.view.choosing_words import cannot_words, change_words, cost_words, dropped_words, pick_words
 from tendwork.view.text import plain, wrapped
 from tendwork.view.words import counted
 from tendwork.workbench.bench import Workbench
@@ -208,7 +208,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
 
     def action_accept(self) -> None:
         """Plan the grafts as they are proposed."""
-        if self._is_calculating or self.made is None:
+        if self._is_calculating:
             self.app.say("The proposal is being calculated: accept it once it stands here.")
             return
         wishes = self._shown
@@ -277,7 +277,9 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
             if wishes != self._shown and self._history.take_back():
                 fault += "" if fault.endswith(_TAKEN_BACK) else _TAKEN_BACK
             elif wishes != Wishes():
-                self._history.begin_with(await self._still_held(wishes))
+                held = await self._still_held(wishes)
+                self._history.begin_with(held)
+                fault = dropped_words(wishes, held)
             else:
                 self.made = None
                 break
