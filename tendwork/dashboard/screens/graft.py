@@ -147,7 +147,8 @@ class GraftScreen(WishingScreen):
         self._lit = ""
         if self.place_id() != self._candidates_for:
             self._show_candidates()
-        self._show_chosen()
+        else:
+            self._show_chosen()
 
     def on_row_list_selected(self) -> None:
         if self.page != CANDIDATES:
