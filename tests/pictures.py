@@ -25,6 +25,7 @@ KEYS = {
     "fruit": ("5",),
     "templates": ("6",),
     "temperatures": ("7",),
+    "graft": ("8",),
     "why": ("1", "w"),
 }
 

@@ -113,6 +113,7 @@ def test_every_method_that_does_something_is_among_these_acts() -> None:
             "questions",
             "proposal",
             "wood_needs",
+            "grafting_minutes",
             "accept_proposal",
         },
         Entries: {"against_setting", "against_tasting"},

@@ -18,6 +18,7 @@ WOOD = "wood"
 FRUIT = "fruit"
 TEMPLATES = "templates"
 TEMPERATURES = "temperatures"
+GRAFT = "graft"
 PAGE = "page"
 FORM = "form"
 GRAFTING_DAY = "grafting_day"
@@ -41,7 +42,7 @@ class Action(Struct, frozen=True):
         return f"{self.on}.{self.name}"
 
 
-SCREENS = (MORNING, SEASON, TREES, WOOD, FRUIT, TEMPLATES, TEMPERATURES)
+SCREENS = (MORNING, SEASON, TREES, WOOD, FRUIT, TEMPLATES, TEMPERATURES, GRAFT)
 """In the order of the top line. An action whose name is that of a screen goes there."""
 
 ACTIONS: tuple[Action, ...] = (
@@ -165,6 +166,42 @@ ACTIONS: tuple[Action, ...] = (
         Action("undo", ("u",), "undo", "Undo the last thing done; again, the one before it.", screen)
         for screen in (TREES, WOOD, FRUIT)
     ),
+    Action(
+        "pin",
+        ("space",),
+        "pin",
+        "Pin what is proposed for the place, or the chosen candidate to it, so that it stays; or let it go again.",
+        GRAFT,
+        (GRAFT,),
+    ),
+    Action(
+        "forbid",
+        ("x",),
+        "forbid",
+        "Forbid the place, or the chosen candidate everywhere; or allow it again.",
+        GRAFT,
+        (GRAFT,),
+    ),
+    Action("forbid_here", ("d",), "not here", "Forbid this variety at this place alone, or allow it again.", GRAFT),
+    Action(
+        "swap",
+        ("m",),
+        "swap",
+        "Swap what is proposed here with another place; what that costs is said before.",
+        GRAFT,
+        (GRAFT,),
+    ),
+    Action("more", ("plus", "equals_sign"), "more", "One new graft more.", GRAFT, (GRAFT,)),
+    Action("fewer", ("minus",), "fewer", "One new graft fewer.", GRAFT),
+    Action("limit", ("n",), "limits", "Say how many new grafts, or how many hours of grafting, at most.", GRAFT),
+    Action("accept", ("a",), "accept", "Plan these grafts, in one act that undo takes back.", GRAFT, (GRAFT,)),
+    Action("undo", ("u",), "undo", "Undo your last wish; with none, the last thing done.", GRAFT, (GRAFT,)),
+    Action("start_over", ("z",), "start over", "Drop all that you pinned, forbade and limited.", GRAFT),
+    Action("read", ("w",), "whole", "Read the whole proposal: reasons, wood, what goes nowhere, what to know.", GRAFT),
+    Action("order", ("o",), "order", "Order the candidates by the next column.", GRAFT),
+    Action("picture", ("p",), "crown", "Go into the picture of the crown; from there, back.", GRAFT),
+    Action("page", ("right",), "candidates", "From the places to the candidates, and to the crown.", GRAFT),
+    Action("page_back", ("left",), "back", "The other way round.", GRAFT),
     Action("much_less", ("underscore",), "much less", "A week earlier, or much less; also shift+left.", TEMPLATES),
     Action("less", ("minus",), "less", "A day earlier, or one less; also left. In the list, the window.", TEMPLATES),
     Action("more", ("plus", "equals_sign"), "more", "A day later, or one more; also right.", TEMPLATES),
@@ -222,6 +259,7 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "temperatures", ("7",), "Temperatures", "Go to Temperatures: heat and chill against other years, and the days."
     ),
+    Action("graft", ("8",), "Graft", "Go to Graft: what to graft where next spring, proposed for you to change."),
     Action(
         "colours",
         ("t",),

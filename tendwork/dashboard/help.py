@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from tendwork.dashboard.actions import EVERYWHERE, Keys, key_words, place_words
 from tendwork.dashboard.moves import Moves
 from tendwork.view.bloom import BLOOM_MARKS
+from tendwork.view.choosing_rows import CHOICE_MARKS, WEEK_MARKS
 from tendwork.view.crown import GRAFT_MARKS, HEIGHT_MARKS, UNKNOWN_HEIGHT
 from tendwork.view.fruit import RIPE_MARKS
 from tendwork.view.places import PLACE_MARKS
@@ -27,6 +28,8 @@ _RECORD_MARKS = {
     "Marks of the year's fruit": (*FRUIT_WEEK_MARKS.values(), BARE_WEEK, NO_FRUIT, TODAY_LINE),
     "Marks of bloom": tuple(BLOOM_MARKS.values()),
     "Marks of places": tuple(PLACE_MARKS.values()),
+    "Marks of what to graft where": tuple(CHOICE_MARKS.values()),
+    "Marks of its weeks": tuple(WEEK_MARKS.values()),
 }
 _MOUSE = (
     "Everything works by mouse alone: press a job to choose it, press it again to go to its units, press a unit twice "

@@ -54,6 +54,23 @@ MOVES = {
         ),
     ),
     "RowList": Moves("the rows", (*_ROWS, ("enter", "Choose among all that can be done with the row."))),
+    "PlaceList": Moves(
+        "the places",
+        (
+            ("up, down", "Go from place to place; page up, page down, home and end go further."),
+            ("enter", "Go to the candidates, to choose one for this place."),
+            ("mouse", "Press a place to choose it, and again to go to the candidates; press its left edge to pin it."),
+        ),
+    ),
+    "CandidateList": Moves(
+        "the candidates for the chosen place",
+        (
+            ("up, down", "Go from candidate to candidate; page up, page down, home and end go further."),
+            ("enter", "Pin the candidate to the place, and go back to the places."),
+            ("escape", "Go back to the places."),
+            ("mouse", "Press a candidate to choose it; press it again, or its left edge, to pin it to the place."),
+        ),
+    ),
     "CrownPlan": Moves(
         "the picture of the crown",
         (

@@ -57,6 +57,8 @@ FRUIT_STYLES = {
     "cut": "bold $late",
     "wait": "$faint",
 }
+CHOICE_STYLES = {"pinned": "bold $accent", "proposed": "$waiting", "forbidden": "bold $late", "empty": "$faint"}
+WEEK_STYLES = {"fills": "$open", "ripe": "$waiting", "none": "$faint", "bare": "bold $late", "filled": "$open"}
 STAGE_STYLES = {"seen": "bold $blossom", "past": "$blossom", "predicted": "$coming", "unreached": "$faint"}
 
 

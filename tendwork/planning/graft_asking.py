@@ -15,7 +15,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.orchard.methods import BUD_METHODS
 from tendwork.orchard.named_templates import ASK_FOR_WOOD
 from tendwork.orchard.wood_balance import sticks_for_buds, sticks_needed
-from tendwork.planning.choosing import Proposal
+from tendwork.planning.choosing import Line, Proposal
 from tendwork.planning.graft_candidates import WoodFrom
 from tendwork.planning.vocabulary import Anchor, Template
 from tendwork.species import SPECIES
@@ -80,3 +80,14 @@ def graft_minutes(templates: Iterable[Template]) -> dict[tuple[str, str], tuple[
             setup, longest = found.get(key, (0.0, 0.0))
             found[key] = max(effort.setup_minutes, setup), max(each, longest)
     return found
+
+
+def minutes_of(lines: Iterable[Line], minutes: Mapping[tuple[str, str], tuple[float, float]]) -> float:
+    """The minutes that planned grafts take, each tree set up once, by those of `graft_minutes`."""
+    setups: dict[str, float] = {}
+    each = 0.0
+    for line in lines:
+        setup, longest = minutes.get((line.place.species, line.place.method), (0.0, 0.0))
+        setups[line.place.tree] = max(setup, setups.get(line.place.tree, 0.0))
+        each += longest
+    return each + sum(setups.values())

@@ -34,13 +34,14 @@ def proposal_text(
     units: str,
     width: int,
     swap: Swap | None = None,
+    how_to_accept: str = _HOW_TO_ACCEPT,
 ) -> str:
     """The season before and after, the lines by tree with their reasons, the wood, and what is not chosen or known."""
     names = {tree.id: tree.name for tree in trees}
     parts = [_season_lines(proposal, south, width)]
     parts += _tree_parts(proposal.lines, units, width)
     if proposal.lines:
-        parts.append(["Wood", *(line for need in needs for line in _need_lines(need, names, today, width))])
+        parts.append(["Wood", *(line for need in needs for line in need_lines(need, names, today, width))])
     if proposal.lacking:
         parts.append(wrapped(f"No partner in bloom is known for: {', '.join(map(plain, proposal.lacking))}.", width))
     parts.append(_free_lines(proposal.empty, units, width))
@@ -50,7 +51,7 @@ def proposal_text(
     if swap is not None:
         parts.append(wrapped(plain(swap.words), width))
     if proposal.lines:
-        parts.append(wrapped(_HOW_TO_ACCEPT, width))
+        parts.append(wrapped(how_to_accept, width))
     return "\n\n".join("\n".join(part) for part in parts if part)
 
 
@@ -113,7 +114,8 @@ def _where(place: OpenPlace, units: str) -> str:
     return f"{where}; {'was' if place.free_now else 'instead of'} {place.was}"
 
 
-def _need_lines(need: WoodNeed, trees: Mapping[str, str], today: date, width: int) -> list[str]:
+def need_lines(need: WoodNeed, trees: Mapping[str, str], today: date, width: int) -> list[str]:
+    """The wood of one variety: how much of it, from where, and by when it is to be asked for; `trees` by id."""
     return wrapped(plain(f"{need.variety} ({need.species}): {_need_words(need, trees, today)}."), width, "- ", "  ")
 
 

@@ -264,6 +264,12 @@ class RecordsRoom:
         days = ask_by(self._templates.in_force(today), spring_to_come(today, self._folder.site.south))
         return wood_needs(proposal, days)
 
+    def grafting_minutes(self, proposal: Proposal, today: date) -> float:
+        """How long the grafts of a proposal take, by the rules in force."""
+        from tendwork.planning.graft_asking import graft_minutes, minutes_of
+
+        return minutes_of(proposal.lines, graft_minutes(self._templates.in_force(today)))
+
     def _timed(self, wishes: GraftWishes, today: date) -> GraftWishes:
         from msgspec.structs import replace
 

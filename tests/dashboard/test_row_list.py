@@ -125,3 +125,13 @@ async def test_text_of_as_many_lines_is_shown_without_a_new_layout() -> None:
         await pilot.pause()
         assert held._layout_updates == laid
         assert [held.render_line(y).text.strip() for y in range(2)] == ["three", "four"]
+
+
+async def test_a_list_without_a_column_draws_nothing() -> None:
+    app = Rows()
+    async with app.run_test(size=(40, 20)) as pilot:
+        app.query_one(RowList).styles.width = 0
+        await pilot.pause()
+        app.drawn.clear()
+        assert app.shown() == [""] * LINES
+        assert app.drawn == []

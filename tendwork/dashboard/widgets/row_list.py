@@ -162,7 +162,7 @@ class RowList(ScrollView, can_focus=True):
     def render_line(self, y: int) -> Strip:
         row = self.scroll_offset.y + y
         columns = self.columns
-        if row >= len(self._rows):
+        if row >= len(self._rows) or columns <= 0:
             return Strip.blank(columns, self.rich_style)
         name = "cursor" if row == self.cursor else "hover" if row == self.hover else ""
         key = (self._rows[row], columns, name)

@@ -56,7 +56,7 @@ class TopLine(PressLine):
         words = []
         for name in SCREENS:
             action, here = self.app.keys.action(f"{EVERYWHERE}.{name}"), name == self._here
-            label = f"{action.label} " if whole or here else ""
+            label = action.label if whole else f"{action.label} " if here else ""
             shown = Content.assemble(
                 (f" {key_word(action.keys[0])} ", "$faint"), (label, "bold $blossom" if here else "$faint")
             )

@@ -37,6 +37,8 @@ PICTURES = [
     pytest.param((120, 40), ("3", "down"), id="trees"),
     pytest.param((120, 40), ("6",), id="templates"),
     pytest.param((120, 40), ("7",), id="temperatures"),
+    pytest.param((80, 24), ("8",), id="graft narrow"),
+    pytest.param((120, 40), ("8", "enter"), id="graft wide"),
     pytest.param((120, 40), ("t",), id="morning in light colours"),
 ]
 
