@@ -27,7 +27,7 @@ from tendwork.species import SPECIES, bbch, stage_named
 SEASON = Season(2026)
 LATE_STAGES = {71: (5, 15), 72: (5, 16), 73: (5, 22), 91: (7, 25), 93: (11, 8)}
 LEAF_FALL = 93
-BRANCHES = ("latest_of", "earliest_of")
+BRANCHES = ("latest_of", "earliest_of", "first_known")
 
 
 def every_template(rule: Callable[[Template], None]) -> Callable[[], None]:
@@ -170,7 +170,7 @@ def test_words_fit_an_eighty_column_screen(template: Template) -> None:
 @every_template
 def test_an_anchor_has_one_base_and_stages_that_every_chosen_species_knows(template: Template) -> None:
     for anchor in anchors_of(template):
-        bases = (anchor.date, anchor.stage, anchor.after, anchor.latest_of, anchor.earliest_of)
+        bases = (anchor.date, anchor.stage, anchor.after, *(getattr(anchor, branch) for branch in BRANCHES))
         assert sum(base is not None for base in bases) == 1
         if anchor.stage is not None:
             assert all(stage_named(species, anchor.stage) for species in template.where.species or SPECIES)
