@@ -23,13 +23,13 @@ RipeOfGrafts = Mapping[Season, Mapping[str, RipeDates]]
 NOTHING_KNOWN: RipeOfGrafts = {}
 
 RIPE_EVENTS = {
-    "look": "the first look at its fruit, a week before it may be ripe",
-    "ripe from": "the first day on which it may be ripe",
-    "ripens": "the day on which it is likely to be ripe",
-    "hangs": "the last day on which it is likely to hang ripe",
-    "eat": "the first day on which picked fruit is good to eat",
-    "eat later": "the first day on which fruit that was put by is good to eat",
-    "use by": "the last day on which picked fruit is known to be good",
+    "look": "the first look at the fruit, a week before it may be ripe",
+    "ripe from": "the first day on which the fruit may be ripe",
+    "ripens": "the day on which the fruit is likely to be ripe",
+    "hangs": "the last day on which the fruit is likely to hang ripe",
+    "eat": "the first day on which the fruit is good to eat once it is picked",
+    "eat later": "the first day on which the fruit is good to eat out of the store",
+    "use by": "the last day on which the fruit is known to be good in store",
 }
 """The events that follow from a variety's dates, each as what its day is."""
 TICKED_EVENTS = ("picked", "no fruit", "none left")
@@ -93,8 +93,10 @@ def fruit_events(species: str, dates: RipeDates | None, ticks: Iterable[Tick], s
 
 
 def ripe_words(event: str, dates: RipeDates | None) -> str:
-    """What the day of an event is, the picking day with its range."""
+    """What the day of an event is, with the name of the variety, and the picking day with its range."""
     words = RIPE_EVENTS[event]
+    if dates is not None:
+        words = words.replace("the fruit", f"{dates.variety} fruit", 1)
     if event == "ripens" and dates is not None and dates.pick_low < dates.pick_high:
         words += f" ({day_and_month(dates.pick_low)} to {day_and_month(dates.pick_high)})"
     return words

@@ -271,5 +271,5 @@ def test_the_text_of_a_template_names_its_source_and_lets_nothing_act() -> None:
 def _leaves(anchor: Anchor | None) -> list[Anchor]:
     if anchor is None:
         return []
-    parts = anchor.latest_of or anchor.earliest_of or ()
+    parts = anchor.parts
     return [anchor, *(leaf for part in parts for leaf in _leaves(part))]
