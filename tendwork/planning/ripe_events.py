@@ -23,7 +23,7 @@ RipeOfGrafts = Mapping[Season, Mapping[str, RipeDates]]
 NOTHING_KNOWN: RipeOfGrafts = {}
 
 RIPE_EVENTS = {
-    "look": "the first look at the fruit, a week before it may be ripe",
+    "look": "a week before the fruit may be ripe",
     "ripe from": "the first day on which the fruit may be ripe",
     "ripens": "the day on which the fruit is likely to be ripe",
     "hangs": "the last day on which the fruit is likely to hang ripe",

@@ -57,7 +57,29 @@ def opening_words(template: Template, season: Season) -> str:
 
 
 def window_words(template: Template, season: Season) -> str:
-    """The whole window: "from 21 days after it was set, best 28, until 42; late until 70"."""
+    """The whole window: "from 21 days after it was set, best 28, until 42; late until 70".
+
+    Where each end has another day to go by in case the first is not known, all of these stand behind.
+    """
+    ends = {name: anchor for _, name in _ENDS if (anchor := getattr(template, name)) is not None}
+    if not all(anchor.first_known is not None and _base(anchor) == anchor for anchor in ends.values()):
+        return _window_words(template, season)
+    most = max(len(anchor.parts) for anchor in ends.values())
+    said = (
+        _window_words(
+            msgspec.structs.replace(template, **{name: _part(one, place) for name, one in ends.items()}), season
+        )
+        for place in range(most)
+    )
+    return "; where that is not known, ".join(said)
+
+
+def _part(anchor: Anchor, place: int) -> Anchor:
+    """The part of `first_known` at a place, else its last."""
+    return anchor.parts[min(place, len(anchor.parts) - 1)]
+
+
+def _window_words(template: Template, season: Season) -> str:
     said = ""
     before: Anchor | None = None
     for word, name in _ENDS:
@@ -216,7 +238,7 @@ def _base_words(anchor: Anchor, season: Season, species: Iterable[str] | None, a
     parts = anchor.parts
     if anchor.first_known is not None:
         first, *others = (anchor_words(part, season, species) for part in parts)
-        said = "; or, where that is not known, ".join((first, *others))
+        said = " or, where that is not known, ".join((first, *others))
         return f"({said})" if after else said
     pair = len(parts) == 2
     order = ("later" if pair else "latest") if anchor.latest_of else ("earlier" if pair else "earliest")

@@ -68,7 +68,7 @@ def test_an_early_apple_is_looked_at_from_a_week_before_it_may_be_ripe_and_picke
 def test_the_reasons_name_the_variety_and_what_its_days_follow_from() -> None:
     job = jobs(planned(tree_of(), known(EARLY), date(2026, 7, 1)))["taste-apples"]
     assert job.because[:3] == (
-        "Opens 24 Jul: the first look at Lammas Blush fruit, a week before it may be ripe.",
+        "Opens 24 Jul: a week before Lammas Blush fruit may be ripe.",
         "Closes 12 Aug: the last day on which Lammas Blush fruit is likely to hang ripe.",
         "made up for the test of Lammas Blush",
     )
