@@ -9,14 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
-from tendwork.almanac.seasons import Season
+from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.graft_species import species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Records, Tick
 from tendwork.orchard.standing_ticks import season_of_tick
 from tendwork.orchard.varieties import VarietyBook
+from tendwork.orchard.variety_reference import VarietyReference
 from tendwork.planning.day_format import day_and_month
-from tendwork.planning.ripening_dates import RipeDates
+from tendwork.planning.ripening_dates import PickDates, RipeDates, ripening_dates
 
 RipeOfGrafts = Mapping[Season, Mapping[str, RipeDates]]
 """By season, and in it by the id of the graft; a graft of whose variety nothing is known is not there."""
@@ -43,6 +44,17 @@ RIPENS_UNKNOWN = "when it ripens is not known"
 KEEPS_DAYS = 14  # of what keeps for less nobody has to be told to eat it (our own choice)
 STORED_DAYS = 40  # K-State: look through fruit in store every 30 to 40 days; what keeps for less is eaten before
 _STORED_SPECIES = ("apple", "pear", "quince", "medlar")  # of which it may keep where nobody says for how long
+
+
+def ripening_of(
+    records: Records, reference: VarietyReference, almanac: PickDates, south: bool, today: date
+) -> RipeOfGrafts:
+    """The dates of this season and of the one before it, of which fruit is still in store."""
+    season, book = season_of(today, south), VarietyBook(records, reference)
+    return {
+        which: ripe_of_grafts(records, book, ripening_dates(records, reference, almanac, south, today, which))
+        for which in (season.previous, season)
+    }
 
 
 def ripe_of_grafts(records: Records, book: VarietyBook, rows: Iterable[RipeDates]) -> dict[str, RipeDates]:

@@ -7,12 +7,9 @@ from datetime import date
 from msgspec.structs import replace
 
 from tendwork.almanac.almanac import Almanac
-from tendwork.almanac.seasons import season_of
 from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.records import Records
-from tendwork.orchard.varieties import VarietyBook
-from tendwork.planning.ripe_events import RipeOfGrafts, ripe_of_grafts
-from tendwork.planning.ripening_dates import ripening_dates
+from tendwork.planning.ripe_events import RipeOfGrafts, ripening_of
 
 
 class KeptRipening:
@@ -28,15 +25,6 @@ class KeptRipening:
         """By season and graft."""
         told = replace(records, wood=(), sightings=(), ticks=(), troubles=(), sprays=())
         if self._held is None or self._held[0] != told:
-            reference, season = variety_reference(), season_of(self._today, self._south)
-            book = VarietyBook(records, reference)
-            found = {
-                which: ripe_of_grafts(
-                    records,
-                    book,
-                    ripening_dates(told, reference, self._almanac, self._south, self._today, which),
-                )
-                for which in (season.previous, season)
-            }
+            found = ripening_of(told, variety_reference(), self._almanac, self._south, self._today)
             self._held = told, found
         return self._held[1]
