@@ -108,7 +108,10 @@ def test_an_apple_that_is_good_off_the_tree_is_no_keeper_to_taste() -> None:
 
 
 def test_what_was_picked_and_keeps_is_looked_through_every_five_weeks_and_eaten_before_it_goes() -> None:
-    """Picked 12 October: seen after 30 days, then every 35, never after 30 April; eaten in the last three weeks."""
+    """K-State, Storing apples: every 30 to 40 days. Picked on 12 October, first seen after 30 days, then every 35.
+
+    None after 30 April, until when it keeps; eaten in the last three weeks.
+    """
     records = tree_of(ticks=(ticked("pick-apples", date(2026, 10, 12), "picked"),))
     made = planned(records, known(KEEPER), date(2026, 11, 20))
     looks = [task.window.opens for task in made.tasks if task.template == "store-look" and task.season == 2026]
