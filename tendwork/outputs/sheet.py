@@ -235,7 +235,7 @@ class _Walk:
         return (self._box(unit, outcomes) for unit in _units(task, self.day) if unit.id != task.subject)
 
     def _tree_boxes(self, task: Task, outcomes: str) -> Iterator[UnitBox]:
-        """One for the tree, which names its grafts with their places; one for each where a tick alone says too little."""
+        """One for the tree, which names its grafts with their places; one for each where a tick says too little."""
         units = _units(task, self.day)
         own = [unit for unit in units if unit.id != task.subject]
         if not own:

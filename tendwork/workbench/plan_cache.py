@@ -102,7 +102,7 @@ def program() -> str:
 
 
 def _times(root: str | Path) -> int:
-    """The times of all the program's rules, lists and code, in one number. The least that it takes: all commands wait."""
+    """The times of the program's rules, lists and code, in one number. The least that it takes: all commands wait."""
     times = 0
     with os.scandir(root) as entries:
         for entry in entries:
