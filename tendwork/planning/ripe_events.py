@@ -44,6 +44,9 @@ RIPENS_UNKNOWN = "when it ripens is not known"
 KEEPS_DAYS = 14  # of what keeps for less nobody has to be told to eat it (our own choice)
 STORED_DAYS = 40  # K-State: look through fruit in store every 30 to 40 days; what keeps for less is eaten before
 _STORED_SPECIES = ("apple", "pear", "quince", "medlar")  # of which it may keep where nobody says for how long
+_EARLY_UNTIL = (9, 1)
+"""Early kinds keep for days to two weeks (intermountainfruit.org); which are early is our own choice: those picked
+before this day, in the north."""
 
 
 def ripening_of(
@@ -85,9 +88,15 @@ def ripe_events(dates: RipeDates) -> dict[str, date]:
     }
     if dates.eat > dates.hangs:
         events["eat later"] = dates.eat
-    if dates.until is not None and dates.until - dates.pick >= timedelta(days=KEEPS_DAYS):
-        events["use by"] = dates.until
+    until = _keeps_until(dates)
+    if until is not None and until - dates.pick >= timedelta(days=KEEPS_DAYS):
+        events["use by"] = until
     return events
+
+
+def _keeps_until(dates: RipeDates) -> date | None:
+    """Until when it is known to keep; None where no more is said than how long it hangs ripe."""
+    return None if dates.until is None or dates.until <= max(dates.hangs, dates.pick_high) else dates.until
 
 
 def fruit_events(species: str, dates: RipeDates | None, ticks: Iterable[Tick], season: Season) -> dict[str, date]:
@@ -96,10 +105,10 @@ def fruit_events(species: str, dates: RipeDates | None, ticks: Iterable[Tick], s
     for tick in ticks:
         if tick.outcome in TICKED_EVENTS and season_of_tick(tick) == season.name:
             events[tick.outcome] = max(tick.day, events.get(tick.outcome, tick.day))
-    picked, until = events.get("picked"), None if dates is None else dates.until
+    picked, until = events.get("picked"), None if dates is None else _keeps_until(dates)
     if picked is not None:
-        keeps = species in _STORED_SPECIES if until is None else until - picked >= timedelta(days=STORED_DAYS)
-        if keeps:
+        may_keep = species in _STORED_SPECIES and picked >= season.on(*_EARLY_UNTIL)
+        if may_keep if until is None else until - picked >= timedelta(days=STORED_DAYS):
             events["stored"] = picked
     return events
 

@@ -136,10 +136,17 @@ def test_of_fruit_of_which_nobody_knows_how_long_it_keeps_only_what_may_keep_is_
 ) -> None:
     rule = {"apple": "pick-apples", "pear": "pick-pears"}.get(species, "pick-plums-peaches")
     records = tree_of(species, ticks=(ticked(rule, date(2026, 9, 12), "picked"),))
-    for ripe in (NOTHING_KNOWN, known(ripe_dates(date(2026, 9, 10), species))):
+    hangs = ripe_dates(date(2026, 9, 10), species, hang_days=20, until=date(2026, 9, 30))  # no more is said than that
+    for ripe in (NOTHING_KNOWN, known(ripe_dates(date(2026, 9, 10), species)), known(hangs)):
         found = jobs(planned(records, ripe, date(2026, 10, 1)))
         assert ("store-look" in found) == is_stored
         assert "eat-first" not in found
+
+
+def test_early_fruit_of_which_nobody_knows_how_long_it_keeps_is_not_looked_through() -> None:
+    """Early kinds keep for days to two weeks: intermountainfruit.org, fruit tables."""
+    records = tree_of(ticks=(ticked("pick-apples", date(2026, 8, 6), "picked"),))
+    assert "store-look" not in jobs(planned(records, known(EARLY), date(2026, 9, 5)))
 
 
 def test_what_keeps_for_three_weeks_is_eaten_before_a_look_through_the_store_is_due() -> None:
