@@ -298,3 +298,36 @@ def test_a_graft_that_is_planned_without_a_method_is_told_at_once(bench: Workben
     (added,) = [graft for graft in bench.records.read().grafts if graft.variety == "New Lamp"]
     said = bench.records.entries.change("grafts", [added.id], {"method": "cleft"}, TODAY)
     assert "no method" not in said
+
+
+def window_of(bench: Workbench, template: str) -> tuple[date, date]:
+    """When a job of this season opens and closes."""
+    (window,) = (
+        task.window
+        for task in bench.plan.of(OCTOBER).plan.tasks
+        if task.template == template and task.key.endswith("2026") and any(unit.id == "g5" for unit in task.units)
+    )
+    return window.opens, window.closes
+
+
+def test_a_bite_moves_the_picking_to_its_day_at_once(in_october: Workbench) -> None:
+    """Noted as ripe from 1 to 20 October, for 20 days: tasted ripe on the 10th, it is picked from then to the 29th."""
+    assert window_of(in_october, "pick-apples")[0] < OCTOBER
+    in_october.records.entries.taste({"graft": "g5", "score": "4", "ripe": "ripe"}, OCTOBER)
+    assert window_of(in_october, "pick-apples") == (OCTOBER, date(2026, 10, 29))
+
+
+def test_fruit_that_is_good_before_its_job_was_to_come_ticks_that_job(in_october: Workbench) -> None:
+    august = date(2026, 8, 30)
+    opens, _ = window_of(in_october, "taste-apples")
+    assert august < opens
+    in_october.plan.of(august)
+    in_october.records.entries.taste({"graft": "g5", "score": "4", "ripe": "ripe"}, august)
+    assert [(tick.task.split("/")[0], tick.outcome) for tick in in_october.records.read().ticks] == [
+        ("taste-apples", "tasted")
+    ]
+
+
+def test_unripe_fruit_ticks_no_job_that_is_still_to_come(in_october: Workbench) -> None:
+    in_october.records.entries.taste({"graft": "g5", "score": "1", "ripe": "unripe"}, date(2026, 8, 30))
+    assert in_october.records.read().ticks == ()

@@ -49,7 +49,7 @@ def test_fruit_says_of_a_variety_what_is_published_of_its_bloom() -> None:
 EARLY_AND_LATE_TREES = "id,name,species\na2,Early tree,apple\na3,Late tree,apple\n"
 EARLY_AND_LATE = """tree,variety,method,wrap,state,set_on
 a2,Lodi,whip and tongue,none,bearing,2006-04-10
-a3,Rome Beauty,whip and tongue,none,bearing,2006-04-10
+a3,Rome Beauty,whip and tongue,none,took,2006-04-10
 a3,Rome Beauty,cleft,none,planned,
 """
 
@@ -67,7 +67,7 @@ def test_bloom_seen_on_the_tree_of_an_early_variety_is_no_fact_of_the_tree_of_a_
         return " ".join(run("why", key, "--on", "2026-05-09").stdout.split())
 
     assert "apple full bloom, seen 8 May" in why("thin-apple-pear/a2/2026")
-    of_the_tree, of_the_fruit = why("thin-apple-pear/a3/2026"), why("taste-apples/a3/2026")
+    of_the_tree, of_the_fruit = why("thin-apple-pear/a3/2026"), why("first-fruit/a3/2026")
     (expected,) = {said.split("apple full bloom, ")[1].split(")")[0] for said in (of_the_tree, of_the_fruit)}
     assert expected.startswith("expected ")
     for said in (of_the_tree, of_the_fruit):

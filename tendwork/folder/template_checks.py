@@ -37,7 +37,8 @@ from tendwork.planning.vocabulary import (
 from tendwork.planning.window_order import always_out_of_order
 from tendwork.species import SPECIES, STAGES, stage_named
 
-_BASES = ("date", "stage", "after", "latest_of", "earliest_of")
+_BRANCHES = ("latest_of", "earliest_of", "first_known")
+_BASES = ("date", "stage", "after", *_BRANCHES)
 MOST_MINUTES = 10000
 _OF_A_TREE = ("tree", "graft")
 # No job is moved by more than some years, lasts longer than some days, or asks for weather that no orchard has.
@@ -64,14 +65,30 @@ _CARD_NEEDS = {
     "defer": "Say who decides: a label, local codes, licensed practice.",
     "source": 'Name it with its year, or write "common practice".',
 }
+_RIPENS: tuple[Event, ...] = ("look", "ripe from", "ripens", "hangs", "eat", "eat later", "use by")
 _EVENTS: dict[Each, tuple[Event, ...]] = {
-    "tree": ("planted", "fire blight", "gnawed bark", "storm", "ripens"),
-    "graft": ("planned", "set", "budded", "woken", "took", "failed", "unwrapped", "tasted", "verdict"),
+    "tree": ("planted", "fire blight", "gnawed bark", "storm", *_RIPENS),
+    "graft": (
+        "planned",
+        "set",
+        "budded",
+        "woken",
+        "took",
+        "failed",
+        "unwrapped",
+        "tasted",
+        "verdict",
+        *_RIPENS,
+        "picked",
+        "stored",
+        "none left",
+    ),
     "wood": ("cut", "received", "promised"),
     "variety": ("planned", "cut"),
     "site": (),
 }
-"""What can happen to a unit (planning/record_events.py, and wood_subjects.py of a variety): no other is ever met."""
+"""What can happen to a unit (planning/record_events.py, ripe_events.py, and wood_subjects.py of a variety): no other is
+ever met."""
 _OF_A_BUNDLE = ("species", "wood")
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
@@ -211,7 +228,7 @@ def _events_named(template: Template) -> Iterator[tuple[Path, Event]]:
 def _events_in(anchor: Anchor, path: Path) -> Iterator[tuple[Path, Event]]:
     if anchor.after is not None:
         yield (*path, "after"), anchor.after
-    for name in ("latest_of", "earliest_of"):
+    for name in _BRANCHES:
         for index, part in enumerate(getattr(anchor, name) or ()):
             yield from _events_in(part, (*path, name, index))
 
@@ -273,7 +290,7 @@ def _anchor_faults(anchor: Anchor, species: tuple[str, ...], path: Path) -> Iter
         known = dict.fromkeys(row[0] for name in species for row in STAGES.get(name, ()))
         yield (*path, "stage"), f'"{anchor.stage}" is not a stage', nearest(anchor.stage, known)
     yield from _bound_faults(anchor, path)
-    for name in ("latest_of", "earliest_of"):
+    for name in _BRANCHES:
         parts = getattr(anchor, name)
         if parts == ():
             yield (*path, name), "must hold at least one anchor", ""

@@ -35,7 +35,7 @@ _NOTES = {FIRE_BLIGHT_WATCH: (STRIKES, FIRE_BLIGHT), LOOK_AT_GUARDS: (GNAWING, G
 WORK_WORDS = frozenset(
     {
         "done", "set", "off", "cut", "cut out", "got from elsewhere", "asked", "sent", "watered", "tasted", "removed",
-        "mended",
+        "mended", "picked",
     }
 )  # fmt: skip
 """Outcomes that say no more than that the work was done."""

@@ -235,7 +235,7 @@ class _Walk:
         return (self._box(unit, outcomes) for unit in _units(task, self.day) if unit.id != task.subject)
 
     def _tree_boxes(self, task: Task, outcomes: str) -> Iterator[UnitBox]:
-        """One for the tree, which names its grafts; one for each of them where a tick alone does not say enough."""
+        """One for the tree, which names its grafts with their places; one for each where a tick says too little."""
         units = _units(task, self.day)
         own = [unit for unit in units if unit.id != task.subject]
         if not own:
@@ -244,7 +244,9 @@ class _Walk:
             for box in self._unit_boxes(task, outcomes):
                 yield replace(box, place=", ".join(filter(None, (short_where(task), box.place))))
         else:
-            yield UnitBox(f"{short_where(task)}: {', '.join(map(_label, own))}", "", outcomes)
+            named = [", ".join(filter(None, (_label(unit), self._place(unit)))) for unit in own]
+            joined = "; " if any(unit.place for unit in own) else ", "
+            yield UnitBox(f"{short_where(task)}: {joined.join(named)}", "", outcomes)
 
     def _split_notes(self, task: Task, today: date) -> Iterator[tuple[str, str]]:
         """On which other days the job is done, and once, on its first day, what of it has no day though it is due."""
@@ -275,9 +277,12 @@ class _Walk:
         return " ".join([*words, cautions[fresh][1], *([f"Also: {', '.join(after)}."] if after else [])])
 
     def _box(self, unit: Unit, outcomes: str) -> UnitBox:
-        place = _DISTANCE_OUT.sub("", in_units(plain(unit.place), self._units))
-        parts = [part for part in (place, height_words(unit)) if part]
+        parts = [part for part in (self._place(unit), height_words(unit)) if part]
         return UnitBox(_label(unit), ", ".join(parts), outcomes)
+
+    def _place(self, unit: Unit) -> str:
+        """Where to look for it in the crown: how high, and on which side."""
+        return _DISTANCE_OUT.sub("", in_units(plain(unit.place), self._units))
 
     def _by(self, task: Task) -> str:
         if task.state == "late":

@@ -13,6 +13,8 @@ from tendwork.almanac.results import Reached, StageDate
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.planning.ages import bud_sleeps
 from tendwork.planning.day_format import day_and_month
+from tendwork.planning.ripe_events import NOT_KNOWN, RIPE_EVENTS, RIPENS_UNKNOWN, SEASON_EVENTS, ripe_words
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Anchor
 from tendwork.species import stage_named
@@ -32,11 +34,15 @@ EVENT_WORDS = {
     "tasted": "last tasted",
     "verdict": "judged",
     "fire blight": "first seen with fire blight",
-    "ripens": "due to ripen its first fruit",
+    "picked": "picked",
+    "stored": "picked and put by",
+    "none left": "eaten up",
     "gnawed bark": "found gnawed",
     "storm": "in a storm",
 }
 _SETTING = ("set", "budded")
+_WINTER_DAYS = 120
+"""Nothing ripens in the winter that begins a season."""
 _MIDDLE_OF_YEAR = (7, 2)
 
 _LEAST_HEAT = 0.1  # degree-days that certainly come after the day from which they are counted
@@ -56,6 +62,7 @@ class SeasonAlmanac(Protocol):
 
 class Moment(Struct, frozen=True):
     """A resolved anchor: the day, its 80 % range where buds or heat move it, and `say`, the words for why.
+    `buds` is what buds or ripening follow from.
 
     The words are made only when asked for: most moments decide about a window, few are shown.
     """
@@ -83,13 +90,18 @@ def woken_on(subject: Subject, south: bool) -> date | None:
     return season_of(date(budded.year, *_MIDDLE_OF_YEAR) if year_alone else budded, south).following.start
 
 
+def happening(event: str, day: bool = False) -> str:
+    """An event as what days are counted from: "it was set"; `day` for the day itself: "the day it was set"."""
+    if event in RIPE_EVENTS:
+        return RIPE_EVENTS[event]
+    return f"{'the day ' if day else ''}it was {EVENT_WORDS[event]}"
+
+
 def bases_of(anchor: Anchor) -> Iterator[Anchor]:
     """The dates, stages and events that an anchor hangs on, each as an anchor of its own."""
-    parts = anchor.latest_of or anchor.earliest_of
-    if parts is None:
+    if not anchor.parts:
         yield anchor
-        return
-    for part in parts:
+    for part in anchor.parts:
         yield from bases_of(part)
 
 
@@ -111,6 +123,8 @@ class Anchors:
             moment = self._date(anchor.date)
         elif anchor.stage is not None:
             moment = self._stage(anchor.stage, subject)
+        elif anchor.first_known is not None:
+            moment = self._first_known(anchor.first_known, subject)
         else:
             moment = self._chosen(anchor, subject)
         if moment is not None and (anchor.days or anchor.weeks):
@@ -135,14 +149,15 @@ class Anchors:
 
         A job that hangs on an event belongs to the season of this day only, however its other anchors move.
         """
+        if anchor.after in SEASON_EVENTS:
+            return None
         if anchor.after is not None:
             floor = event_day(anchor.after, subject, self._season.south)
             if floor is None:
                 return None
             floor += timedelta(days=shift_days(anchor))
             return floor if anchor.heat is None else self._almanac.heat_after(floor, anchor.heat).day
-        parts = anchor.latest_of or anchor.earliest_of or ()
-        floors = [floor for floor in (self.event_floor(part, subject) for part in parts) if floor is not None]
+        floors = [floor for floor in (self.event_floor(part, subject) for part in anchor.parts) if floor is not None]
         if not floors:
             return None
         floor = max(floors) if anchor.latest_of else min(floors)
@@ -159,14 +174,16 @@ class Anchors:
         if anchor.latest_of is not None:
             parts = (self.not_before(part, species) for part in anchor.latest_of if part.heat is None)
             day = max(parts, default=date.min)
-        elif anchor.earliest_of is not None:
-            day = min((self.not_before(part, species) for part in anchor.earliest_of), default=date.min)
+        elif anchor.parts:
+            day = min(self.not_before(part, species) for part in anchor.parts)
         elif anchor.date is not None:
             day = self._date(anchor.date).day
         elif anchor.stage is not None:
             named = ((one, stage_named(one, anchor.stage)) for one in species)
             days = (self._almanac.not_before(one, stage, self._season) for one, stage in named if stage is not None)
             day = min(days, default=date.min)
+        elif anchor.after in SEASON_EVENTS:
+            day = self._season.start + timedelta(days=_WINTER_DAYS)
         else:
             day = date.min
         return day if day == date.min else day + timedelta(days=shift_days(anchor))
@@ -175,6 +192,8 @@ class Anchors:
         day = event_day(event, subject, self._season.south)
         if day is None:
             return None
+        if event in RIPE_EVENTS:
+            return _ripe_moment(event, day, subject.ripe)
         if event == "woken":
             sleeps = day != subject.events["budded"]
             said = f"the bud {'sleeps until the spring after it was set' if sleeps else 'was set to grow at once'}"
@@ -212,6 +231,14 @@ class Anchors:
         when, species, found = min(reached, key=lambda entry: (entry[0], entry[1]))
         return Moment(when, lambda: _stage_words(species, when, found), found.low, found.high, found.because)
 
+    def _first_known(self, parts: tuple[Anchor, ...], subject: Subject) -> Moment | None:
+        """The first part that has a day; where that is not the first of all, it says what is not known."""
+        for place, part in enumerate(parts):
+            moment = self.resolve(part, subject)
+            if moment is not None:
+                return moment if place == 0 else _instead(moment, part, parts[0])
+        return None
+
     def _chosen(self, anchor: Anchor, subject: Subject) -> Moment | None:
         """The latest of all, or the earliest of those that are known.
 
@@ -221,7 +248,7 @@ class Anchors:
         latest = anchor.latest_of is not None
         chosen: Moment | None = None
         held_by: Moment | None = None
-        for part in anchor.latest_of or anchor.earliest_of or ():
+        for part in anchor.parts:
             moment = self.resolve(part, subject)
             if moment is None:
                 if latest and not self._is_heat_out_of_reach(part, subject):
@@ -263,7 +290,26 @@ def _at_its_limit(date_moment: Moment, held: Moment, latest: bool) -> Moment:
 
 
 def _sums_heat(anchor: Anchor) -> bool:
-    return anchor.heat is not None or any(map(_sums_heat, anchor.latest_of or anchor.earliest_of or ()))
+    return anchor.heat is not None or any(map(_sums_heat, anchor.parts))
+
+
+def _ripe_moment(event: str, day: date, dates: RipeDates | None) -> Moment:
+    """A day of ripening, with what it follows from; the day of picking has its range."""
+    say = lambda: ripe_words(event, dates)  # noqa: E731
+    if dates is None:
+        return Moment(day, say)
+    if event == "ripens":
+        return Moment(day, say, dates.pick_low, dates.pick_high, dates.because)
+    return Moment(day, say, buds=dates.because)
+
+
+def _instead(moment: Moment, part: Anchor, wanted: Anchor) -> Moment:
+    """What stands in for a day that nobody knows."""
+    missing = next((base.after for base in bases_of(wanted) if base.after in RIPE_EVENTS), None)
+    if missing is None:
+        return moment
+    by = ", so by days from bloom of the species" if part.stage is not None else ""
+    return msgspec.structs.replace(moment, say=lambda: f"{moment.say()}; {NOT_KNOWN.get(missing, RIPENS_UNKNOWN)}{by}")
 
 
 def shift_days(anchor: Anchor) -> int:

@@ -64,7 +64,7 @@ def _date_of(anchor: Anchor, season: Season) -> date | None:
     """The first date that an anchor names, with its days; None where it names none."""
     if anchor.date is not None:
         return season.on_written(anchor.date) + timedelta(days=anchor.days + round(anchor.weeks * 7))
-    days = (_date_of(part, season) for part in (*(anchor.latest_of or ()), *(anchor.earliest_of or ())))
+    days = (_date_of(part, season) for part in anchor.parts)
     return min((day for day in days if day is not None), default=None)
 
 

@@ -48,6 +48,7 @@ class Orchard:
         self.grafts_of: dict[str, list[Graft]] = {tree.id: [] for tree in records.trees}
         for graft in records.grafts:
             self.grafts_of.setdefault(graft.tree, []).append(graft)
+        self._as_walked: dict[str, list[Graft]] = {}
         self.variety_keys = variety_keys(records)
         self.variety_ids = VarietyIds(records)
         self.variety_of = single_varieties(records)
@@ -87,6 +88,15 @@ class Orchard:
         """Whether a unit is shown: one that the conditions leave out shows only what was ticked of it."""
         return matches or unit in self.standing.events
 
+    def as_walked(self, tree: str) -> list[Graft]:
+        """The grafts of a tree as one comes to them who walks round it from the north, on each side the lowest first.
+
+        Those whose side or height nobody noted stand behind.
+        """
+        if tree not in self._as_walked:
+            self._as_walked[tree] = sorted(self.grafts_of[tree], key=_on_the_way)
+        return self._as_walked[tree]
+
     def carrying(self, species: Collection[str]) -> list[Tree]:
         """The trees that are of some species, or carry it."""
         others = (graft for graft in self.on_others if graft.state in GROWS)
@@ -96,3 +106,9 @@ class Orchard:
     def season_start(self, day: date) -> date:
         """The first day of the season in which a day falls."""
         return season_of(day, self.south).start
+
+
+def _on_the_way(graft: Graft) -> tuple[bool, int, bool, float]:
+    """Its side, as one of eight, and its height."""
+    side = 0 if graft.facing is None else round(graft.facing / 45) % 8
+    return graft.facing is None, side, graft.height_m is None, graft.height_m or 0

@@ -14,7 +14,7 @@ from msgspec import Struct
 from tendwork.almanac.seasons import Season, season_of
 from tendwork.orchard.graft_species import GROWS
 from tendwork.orchard.outcomes import ARBORIST
-from tendwork.orchard.records import Records
+from tendwork.orchard.records import Records, Tree
 from tendwork.orchard.rough_dates import first_day
 from tendwork.orchard.standing_ticks import season_of_tick, template_of
 from tendwork.planning.anchors import SeasonAlmanac
@@ -25,6 +25,8 @@ from tendwork.planning.held_back import HeldBack
 from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.job_minutes import Minutes
 from tendwork.planning.results import Plan, Task, in_plan_order
+from tendwork.planning.ripe_events import NOTHING_KNOWN, RipeOfGrafts
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.subjects import Subjects
 from tendwork.planning.task_writer import TaskWriter, horizon
@@ -59,15 +61,17 @@ def plan(
     today: date,
     openings: Openings | None = None,
     tools: Mapping[str, Tool] | None = None,
+    ripe: RipeOfGrafts = NOTHING_KNOWN,
 ) -> Plan:
     """The tasks of today's season, with what is still alive of the last and what opens soon in the next.
 
     Sorted by opening, part and key, so that the same input gives the same list. `openings`, kept from an earlier plan
-    by the same almanac, spare time and change nothing. `tools` is the table of what the templates' tools bring.
+    by the same almanac, spare time and change nothing. `tools` is the table of what the templates' tools bring, `ripe`
+    when the fruit of the grafts ripens in this season and the one before.
     """
     if openings is None or openings.almanac is not almanac:
         openings = Openings(almanac)
-    return Planner(almanac, openings).plan(limits, records, templates, today, tools)
+    return Planner(almanac, openings).plan(limits, records, templates, today, tools, ripe)
 
 
 class Planner:
@@ -86,17 +90,18 @@ class Planner:
         templates: Iterable[Template],
         today: date,
         tools: Mapping[str, Tool] | None = None,
+        ripe: RipeOfGrafts = NOTHING_KNOWN,
     ) -> Plan:
         """As the function of that name gives it."""
         season = season_of(today, limits.south)
         rules = tuple(templates)
         orchard = Orchard(records, rules, limits.south, today)
-        subjects = Subjects(orchard)
+        subjects = Subjects(orchard, ripe)
         old = _seasons_of_old_wraps(orchard, season, today)
         given_away = _seasons_given_away(orchard, season)
         minutes = Minutes(orchard, rules, records.ticks)  # one tree's notes move the minutes of all
         shared = (today, limits, rules, tools, old, given_away, minutes.notes, _shared_records(orchard.records))
-        trees = {tree.id: orchard.all_of(tree) for tree in orchard.records.trees}
+        trees = {tree.id: (*orchard.all_of(tree), _ripe_on(orchard, tree, ripe)) for tree in orchard.records.trees}
         settled = frozenset[str]()
         tasks: list[Task] = []
         if self._last is not None and self._last.shared == shared:
@@ -144,6 +149,11 @@ class _Planned(Struct, frozen=True):
     shared: tuple[object, ...]
     trees: dict[str, tuple[object, ...]]
     tasks: tuple[Task, ...]
+
+
+def _ripe_on(orchard: Orchard, tree: Tree, ripe: RipeOfGrafts) -> list[RipeDates | None]:
+    """The dates of what ripens on a tree: a bite on another one may have moved them."""
+    return [of_season.get(graft.id) for of_season in ripe.values() for graft in orchard.grafts_of[tree.id]]
 
 
 def _shared_records(records: Records) -> tuple[object, ...]:

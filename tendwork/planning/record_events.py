@@ -18,11 +18,10 @@ AGAIN = "again"
 ASSUMED_TAKE_DAYS = (
     28  # common practice, no source: four weeks to a visible take, used only where no take check was ticked
 )
-_WINTER_DAYS = 120
 
 
 def tree_events(orchard: Orchard, tree: Tree, season: Season) -> dict[str, date]:
-    """What happened to a tree: it was planted, harm was noted of it, and its first fruit ripens this season.
+    """What happened to a tree: it was planted, and harm was noted of it.
 
     Gnawed bark is no event any more once a bridge was planned, or set since.
     """
@@ -35,12 +34,8 @@ def tree_events(orchard: Orchard, tree: Tree, season: Season) -> dict[str, date]
     blighted = fire_blight_first_seen(troubles, tree.id, season.__contains__, orchard.season_start)
     if blighted is not None:
         events["fire blight"] = blighted
-    grafts = orchard.grafts_of[tree.id]
-    if GNAWED in events and any(_bridges_since(graft, events[GNAWED]) for graft in grafts):
+    if GNAWED in events and any(_bridges_since(graft, events[GNAWED]) for graft in orchard.grafts_of[tree.id]):
         del events[GNAWED]
-    ripe = [graft.ripens_from for graft in grafts if graft.state == "bearing" and graft.ripens_from is not None]
-    if ripe:
-        events["ripens"] = min(_ripe_on(day, season) for day in ripe)
     return events
 
 
@@ -82,14 +77,6 @@ def wood_events(bundle: Wood) -> dict[str, date]:
         if bundle.promised_to:
             events["promised"] = bundle.cut_on
     return events
-
-
-def _ripe_on(day: tuple[int, int], season: Season) -> date:
-    """The day on which fruit is ripe in a season's summer, or after it: none ripens in the winter that begins it."""
-    earliest = season.start + timedelta(days=_WINTER_DAYS)
-    years = range(season.start.year, season.start.year + 3)
-    days = (date(year, day[0], 1) + timedelta(days=day[1] - 1) for year in years)
-    return next(one for one in days if one >= earliest)
 
 
 def _bridges_since(graft: Graft, day: date) -> bool:

@@ -6,6 +6,8 @@ from datetime import date
 
 from msgspec import Struct
 
+from tendwork.planning.ripening_dates import RipeDates
+
 SITE = "site"
 
 
@@ -20,6 +22,7 @@ class Subject(Struct, frozen=True):
     do: of a tree, and of such a graft, the single one of the tree. `known_since` is the day from which the program
     knows of the unit; None is from always. `set_in` is the month or year in which a graft was set, in words, where its
     day is not known: `events` then have the first day that it may have been, so that nothing is looked at too late.
+    `ripe` are the dates of its variety this season, of a tree those of the first to ripen; None where nobody knows.
     """
 
     id: str
@@ -39,6 +42,7 @@ class Subject(Struct, frozen=True):
     known_since: date | None = None
     bud_species: tuple[str, ...] = ()
     set_in: str = ""
+    ripe: RipeDates | None = None
 
     @property
     def buds(self) -> tuple[str, ...]:

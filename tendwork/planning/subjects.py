@@ -20,7 +20,10 @@ from tendwork.planning.conditions import Conditions, accepts, asks_about_grafts
 from tendwork.planning.crown_heights import crown_height_m, crown_heights_m
 from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.record_events import graft_events, graft_events_from_start, tree_events
+from tendwork.planning.ripe_events import NOTHING_KNOWN, RipeOfGrafts, fruit_events, ripe_events
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.subject import SITE, Subject
+from tendwork.planning.visits import is_walk
 from tendwork.planning.vocabulary import Template, Where
 from tendwork.planning.wood_subjects import WoodSubjects
 
@@ -28,8 +31,9 @@ from tendwork.planning.wood_subjects import WoodSubjects
 class Subjects:
     """The units of all templates of a plan, found in one `orchard`."""
 
-    def __init__(self, orchard: Orchard) -> None:
+    def __init__(self, orchard: Orchard, ripe: RipeOfGrafts = NOTHING_KNOWN) -> None:
         self.orchard = orchard
+        self._ripe = ripe
         self._conditions = Conditions(orchard)
         self._of_wood = WoodSubjects(orchard, self._conditions)
         self._graft_events: dict[str, dict[str, date]] = {}
@@ -43,7 +47,7 @@ class Subjects:
         makers: dict[str, Callable[[Where, Season], Iterator[Subject]]] = {
             "site": self._site,
             "tree": partial(self._trees, but_not),
-            "graft": partial(self._grafts, but_not),
+            "graft": partial(self._grafts, but_not, is_walk(template.visit)),
             "wood": self._of_wood.wood,
             "variety": self._of_wood.varieties,
         }
@@ -100,6 +104,7 @@ class Subjects:
             matches = fits(tree)
             if orchard.may_have_a_task(tree.id, matches):
                 height_m = crown_height_m(orchard, tree)
+                first = self._first_ripe(tree, season)
                 yield Subject(
                     tree.id,
                     tree.name,
@@ -107,15 +112,24 @@ class Subjects:
                     orchard.tree_names[tree.id],
                     tree.place,
                     (tree.species,),
-                    tree_events(orchard, tree, season),
+                    tree_events(orchard, tree, season) | ({} if first is None else ripe_events(first)),
                     bud_variety=orchard.variety_of.get((tree.id, tree.species), ""),
                     height_m=height_m,
                     highest_m=None if crown_reaches_m(tree) is None else height_m,
                     matches=matches,
                     known_since=both_known((tree.known_since,), orchard.today),
+                    ripe=first,
                 )
 
-    def _grafts(self, but_not: Collection[str], where: Where, season: Season) -> Iterator[Subject]:
+    def _first_ripe(self, tree: Tree, season: Season) -> RipeDates | None:
+        """The dates of the variety that ripens first of those that bear on a tree."""
+        ripe = self._ripe.get(season, {})
+        bearing = (graft.id for graft in self.orchard.grafts_of[tree.id] if graft.state == "bearing")
+        known = [ripe[graft] for graft in bearing if graft in ripe]
+        return min(known, key=lambda dates: (dates.pick, dates.variety), default=None)
+
+    def _grafts(self, but_not: Collection[str], as_walked: bool, where: Where, season: Season) -> Iterator[Subject]:
+        """Of each tree; `as_walked` as one comes to them on the way round it."""
         orchard, events = self.orchard, self.orchard.standing.events
         if not events and not self._conditions.any_graft_may_fit(where, season):
             return
@@ -123,7 +137,7 @@ class Subjects:
         for tree in orchard.records.trees:
             if tree.id in but_not:
                 continue
-            for graft in orchard.grafts_of[tree.id]:
+            for graft in orchard.as_walked(tree.id) if as_walked else orchard.grafts_of[tree.id]:
                 if not accepts(where.species, orchard.species[graft.id]):
                     continue
                 matches = fits(graft)
@@ -137,6 +151,8 @@ class Subjects:
             orchard = self.orchard
             grows = grows_by_itself(graft, season)
             species, own = orchard.species[graft.id], orchard.bud_names[graft.id]
+            dates = self._ripe.get(season, {}).get(graft.id)
+            of_fruit = fruit_events(species, dates, orchard.standing.of(graft.id), season)
             made = self._made[key] = Subject(
                 graft.id,
                 graft.variety,
@@ -144,7 +160,7 @@ class Subjects:
                 orchard.tree_names[tree.id],
                 place_words(place_of(graft)),
                 (species,),
-                self._events(graft) | graft_events_from_start(graft, season),
+                self._events(graft) | graft_events_from_start(graft, season) | of_fruit,
                 variety=graft.variety,
                 bud_species=() if grows or species == tree.species else (tree.species,),
                 bud_variety=own if grows else orchard.variety_of.get((tree.id, tree.species), ""),
@@ -154,6 +170,7 @@ class Subjects:
                 matches=matches,
                 known_since=orchard.known_since[graft.id],
                 set_in=rough_words(graft.set_on) if isinstance(graft.set_on, RoughDate) else "",
+                ripe=dates,
             )
         return made
 

@@ -11,12 +11,14 @@ from tendwork.orchard.wood_wishes import TO_ASK_FOR
 from tendwork.planning.anchors import bases_of
 from tendwork.planning.former_ids import ids_of
 from tendwork.planning.record_events import AGAIN, SEEN_EVENTS
+from tendwork.planning.ripe_events import TICKED_EVENTS
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import TO_CUT, Template
 
 _NO_TICKS: dict[int, Tick] = {}
 _RECORDED = {"variety": (("cut", "cut"),), "graft": (("off", "unwrapped"), ("slit it", "unwrapped"))}
-"""The outcomes that the record may say by itself, each with the event that says it."""
+"""The outcomes that the record may say by itself, each with the event that says it. Of a graft's fruit another job of
+the season may say it too (`TICKED_EVENTS`)."""
 
 
 def job_keys(template: Template, group: str, season: int, number: int) -> tuple[str, ...]:
@@ -34,7 +36,8 @@ def was_ticked(standing: Standing, template: Template, subject: Subject, season:
 def ticks_of(standing: Standing, template: Template, subject: Subject, season: int) -> dict[int, Tick]:
     """What was ticked of this unit, or the record says by itself, by the number of the round.
 
-    A wrap that came off by another job is off, though it was "not yet" off when it was looked at in this one. What
+    A wrap that came off by another job is off, though it was "not yet" off when it was looked at in this one; so is
+    fruit that was picked. What
     was ticked before the last storm says nothing about this one.
     """
     recorded = _recorded(template, subject)
@@ -43,11 +46,13 @@ def ticks_of(standing: Standing, template: Template, subject: Subject, season: i
         return _NO_TICKS
     keys = {number: job_keys(template, subject.group, season, number) for number in _rounds(template)}
     found = {number: [standing.tick(key, name) for key in own for name in names] for number, own in keys.items()}
-    off = recorded is not None and template.takes_wraps_off
+    ends = recorded is not None and (template.takes_wraps_off or recorded.outcome in TICKED_EVENTS)
     since = seen_on(template, subject) or date.min
     stand = {
         number: (
-            tick for tick in held if tick is not None and tick.day >= since and not (off and tick.outcome == STILL_OPEN)
+            tick
+            for tick in held
+            if tick is not None and tick.day >= since and not (ends and tick.outcome == STILL_OPEN)
         )
         for number, held in found.items()
     }
@@ -76,7 +81,8 @@ def _rounds(template: Template) -> range:
 
 def _recorded(template: Template, subject: Subject) -> Tick | None:
     """What the record says by itself: the variety's wood was cut this season, or the graft's wrap is off already."""
-    for outcome, event in _RECORDED.get(template.each, ()):
+    of_fruit = zip(TICKED_EVENTS, TICKED_EVENTS, strict=True) if template.each == "graft" else ()
+    for outcome, event in (*_RECORDED.get(template.each, ()), *of_fruit):
         if event in subject.events and outcome in template.outcomes:
             return Tick("", subject.id, subject.events[event], outcome)
     return None

@@ -28,7 +28,16 @@ Event = Literal[
     "tasted",
     "verdict",
     "fire blight",
+    "look",
+    "ripe from",
     "ripens",
+    "hangs",
+    "eat",
+    "eat later",
+    "use by",
+    "picked",
+    "stored",
+    "none left",
     "gnawed bark",
     "storm",
 ]
@@ -57,10 +66,12 @@ OFF = "off"
 
 
 class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """A point in the season: one of date, stage, after, latest_of, earliest_of; then days, weeks or heat from it.
+    """A point in the season: one of date, stage, after, latest_of, earliest_of,
+    first_known; then days, weeks or heat from it.
 
     `date` is "MM-DD" written for the north; `stage` a bud-stage name, resolved for the species whose buds a unit goes
-    by (`Subject.buds`); `after` an event of the unit's record; `heat` degree-days C above 5 (single sine, no upper
+    by (`Subject.buds`); `after` an event of the unit's record, or what its variety's ripening gives; `first_known` the
+    first of its parts, as they are written, that has a day; `heat` degree-days C above 5 (single sine, no upper
     cut-off) summed from the anchor. The event "woken" is when a bud may grow: at once, or in the season after.
     """
 
@@ -69,9 +80,15 @@ class Anchor(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True
     after: Event | None = None
     latest_of: tuple[Anchor, ...] | None = None
     earliest_of: tuple[Anchor, ...] | None = None
+    first_known: tuple[Anchor, ...] | None = None
     days: int = 0
     weeks: float = 0
     heat: float | None = None
+
+    @property
+    def parts(self) -> tuple[Anchor, ...]:
+        """The anchors of which it takes one; empty for one that hangs on a day of its own."""
+        return self.latest_of or self.earliest_of or self.first_known or ()
 
 
 class Ticked(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):

@@ -12,7 +12,7 @@ import msgspec
 from msgspec import Struct
 
 from tendwork.almanac.seasons import Season
-from tendwork.planning.anchors import EVENT_WORDS, Anchors, shift_days
+from tendwork.planning.anchors import Anchors, happening, shift_days
 from tendwork.planning.day_format import day_and_month, format_two_days
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import Anchor, Template
@@ -113,7 +113,7 @@ def _words(anchor: Anchor) -> str:
         return day_and_month(_day(anchor))
     if anchor.date is not None:
         return f"{anchor.heat:g} degree-days after {day_and_month(_day(anchor))}"
-    base = anchor.stage or (f"it was {EVENT_WORDS[anchor.after]}" if anchor.after is not None else _ONE_POINT)
+    base = anchor.stage or (_ONE_POINT if anchor.after is None else happening(anchor.after))
     days = shift_days(anchor)
     said = base if days == 0 else f"{abs(days)} day{'' if abs(days) == 1 else 's'} {_side(days)} {base}"
     return said if anchor.heat is None else f"{anchor.heat:g} degree-days after {said}"

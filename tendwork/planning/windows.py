@@ -11,6 +11,7 @@ from tendwork.almanac.seasons import Season
 from tendwork.planning.anchors import Anchors, Moment, SeasonAlmanac, bases_of
 from tendwork.planning.day_format import day_and_month
 from tendwork.planning.results import Window
+from tendwork.planning.ripe_events import RIPE_EVENTS
 from tendwork.planning.subject import Subject
 from tendwork.planning.vocabulary import AdjustedTemplate, Anchor, Repeats, Template
 
@@ -55,7 +56,8 @@ class TemplateOpenings:
     """The first windows of a template's units in one season.
 
     Alike are units with buds of the same species, with the same days of the events that the template asks for, as
-    well known, and, if it asks for buds, with varieties that the almanac computes as one.
+    well known, if it asks for buds with varieties that the almanac computes as one, and if it asks for ripening with
+    the same dates.
     """
 
     def __init__(self, template: Template, almanac: SeasonAlmanac, anchors: Anchors) -> None:
@@ -71,6 +73,7 @@ class TemplateOpenings:
         ]
         self._events = sorted({"budded" if base.after == "woken" else base.after for base in bases if base.after})
         self._buds = any(base.stage is not None for base in bases)
+        self._ripens = any(base.after in RIPE_EVENTS for base in bases)
         self._found: dict[tuple[object, ...], Opening | None] = {}
         self._not_before: dict[frozenset[str], date] = {}
 
@@ -80,6 +83,7 @@ class TemplateOpenings:
             subject.buds,
             self._bud_names(subject),
             subject.set_in,
+            subject.ripe if self._ripens else None,
             *[subject.events.get(event) for event in self._events],
         )
         if key not in self._found:

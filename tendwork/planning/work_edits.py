@@ -6,7 +6,7 @@ A bar refuses nothing where the person is `sure`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from msgspec.structs import replace
 
@@ -19,6 +19,10 @@ from tendwork.orchard.standing_ticks import Standing
 from tendwork.planning.results import Task
 from tendwork.planning.states import ACTIONABLE, HELD
 from tendwork.planning.work_bars import WorkBars, barred_on
+
+TASTED = "tasted"
+_EARLIER_THAN_EXPECTED = timedelta(days=28)
+"""Fruit that was good so long before its job of tasting was to come is what that job asks for (our own choice)."""
 
 
 def series_edit(records: Records, drafts: Sequence[Draft], today: date, south: bool, sure: bool) -> Edit:
@@ -39,7 +43,7 @@ def tasting_edit(
     """Record a tasting; the job among `tasks` that asked for it is ticked, but left open where the fruit is unripe."""
     edit = taste(records, tasting, today)
     edit = edit if sure else _unless(WorkBars(records, south, today).against_tasting(tasting), edit)
-    word = STILL_OPEN if tasting.ripe == "unripe" else "tasted"
+    word = STILL_OPEN if tasting.ripe == "unripe" else TASTED
     return _answering(records, tasks, edit, {tasting.graft: word}, today)
 
 
@@ -70,7 +74,7 @@ def _answering(records: Records, tasks: Iterable[Task], edit: Edit, answers: Map
     standing = Standing(records.ticks)
     ticks: dict[str, Tick] = {}
     for graft, word in answers.items():
-        task = _asking(tasks, graft, word)
+        task = _asking(tasks, graft, word, today)
         stands = None if task is None else standing.tick(task.key, graft)
         if task is not None and (stands is None or stands.outcome == STILL_OPEN):
             ticks[graft] = Tick(task.key, graft, today, word)
@@ -82,9 +86,13 @@ def _answering(records: Records, tasks: Iterable[Task], edit: Edit, answers: Map
     return replace(edit, changes=(*others, *(change for group in answered.values() for change in group)))
 
 
-def _asking(tasks: Sequence[Task], graft: str, word: str) -> Task | None:
-    """The job that waits for this word about this graft."""
-    for task in tasks:
-        if word in task.outcomes and any(unit.id == graft and unit.state in (*ACTIONABLE, HELD) for unit in task.units):
+def _asking(tasks: Sequence[Task], graft: str, word: str, today: date) -> Task | None:
+    """The job that waits for this word about this graft; of a tasting also one that would have come in some weeks."""
+    states = (*ACTIONABLE, HELD)
+    asked = [(task, unit) for task in tasks if word in task.outcomes for unit in task.units if unit.id == graft]
+    for task, unit in asked:
+        if unit.state in states:
             return task
-    return None
+    last = today + _EARLIER_THAN_EXPECTED
+    soon = [(unit.window.opens, task) for task, unit in asked if unit.state == "coming" and unit.window.opens <= last]
+    return min(soon, key=lambda found: found[0])[1] if soon and word == TASTED else None

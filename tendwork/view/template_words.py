@@ -16,7 +16,7 @@ from tendwork.orchard.wording import listed
 from tendwork.planning.absence import any_of_words
 from tendwork.planning.absence import wish_words as absence_words
 from tendwork.planning.adjustments import Adjustment, Adjustments, adjusted
-from tendwork.planning.anchors import EVENT_WORDS
+from tendwork.planning.anchors import happening
 from tendwork.planning.vocabulary import FAILS_LATE, UNKNOWN, Anchor, Effort, Repeats, Template
 from tendwork.planning.weather import weather_words
 from tendwork.view.stake_words import missed_words
@@ -57,7 +57,29 @@ def opening_words(template: Template, season: Season) -> str:
 
 
 def window_words(template: Template, season: Season) -> str:
-    """The whole window: "from 21 days after it was set, best 28, until 42; late until 70"."""
+    """The whole window: "from 21 days after it was set, best 28, until 42; late until 70".
+
+    Where each end has another day to go by in case the first is not known, all of these stand behind.
+    """
+    ends = {name: anchor for _, name in _ENDS if (anchor := getattr(template, name)) is not None}
+    if not all(anchor.first_known is not None and _base(anchor) == anchor for anchor in ends.values()):
+        return _window_words(template, season)
+    most = max(len(anchor.parts) for anchor in ends.values())
+    said = (
+        _window_words(
+            msgspec.structs.replace(template, **{name: _part(one, place) for name, one in ends.items()}), season
+        )
+        for place in range(most)
+    )
+    return "; where that is not known, ".join(said)
+
+
+def _part(anchor: Anchor, place: int) -> Anchor:
+    """The part of `first_known` at a place, else its last."""
+    return anchor.parts[min(place, len(anchor.parts) - 1)]
+
+
+def _window_words(template: Template, season: Season) -> str:
     said = ""
     before: Anchor | None = None
     for word, name in _ENDS:
@@ -172,8 +194,7 @@ def _following(before: Anchor | None, anchor: Anchor, season: Season, species: I
     if before is None or amount is None or earlier is None or _base(before) != _base(anchor) or amount.count <= 0:
         return anchor_words(anchor, season, species)
     if earlier.count > 0 and earlier.unit == amount.unit:
-        joined = anchor.latest_of or anchor.earliest_of
-        return f"{amount.words} after the same" if joined else f"{amount.count:g}"
+        return f"{amount.words} after the same" if anchor.parts else f"{amount.count:g}"
     if earlier.count == 0 and anchor.date is None:
         return f"{amount.words} after that"
     return anchor_words(anchor, season, species)
@@ -213,8 +234,12 @@ def _base_words(anchor: Anchor, season: Season, species: Iterable[str] | None, a
         named = tuple(species or ())
         return f"{named[0]} {anchor.stage}" if len(named) == 1 else anchor.stage
     if anchor.after is not None:
-        return f"it was {EVENT_WORDS[anchor.after]}" if after else f"the day it was {EVENT_WORDS[anchor.after]}"
-    parts = anchor.latest_of or anchor.earliest_of or ()
+        return happening(anchor.after, day=not after)
+    parts = anchor.parts
+    if anchor.first_known is not None:
+        first, *others = (anchor_words(part, season, species) for part in parts)
+        said = " or, where that is not known, ".join((first, *others))
+        return f"({said})" if after else said
     pair = len(parts) == 2
     order = ("later" if pair else "latest") if anchor.latest_of else ("earlier" if pair else "earliest")
     return f"the {order} of {_both(parts, season, species)}"
@@ -228,7 +253,7 @@ def _both(parts: tuple[Anchor, ...], season: Season, species: Iterable[str] | No
             f"{_and([amount.words for amount in amounts])} after {_base_words(parts[0], season, species, after=True)}"
         )
     words = [anchor_words(part, season, species) for part in parts]
-    joined = [bool(part.latest_of or part.earliest_of) for part in parts]
+    joined = [bool(part.parts) for part in parts]
     return _and([f"({said})" if joint else said for said, joint in zip(words, joined, strict=True)])
 
 

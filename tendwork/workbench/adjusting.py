@@ -68,7 +68,8 @@ def planned(
     """The plan as these adjustments would make it; nothing is kept. Raises PersonError."""
     held = almanac_cache.cached(records, adjustments.site, today)
     rules = adjusted(templates, adjustments, known_here(folder, records, today))
-    return plan(site_limits_of(folder.site), records, held.almanac, rules, today, held.openings)
+    ripe = held.ripening.of(records)
+    return plan(site_limits_of(folder.site), records, held.almanac, rules, today, held.openings, ripe=ripe)
 
 
 def changed(adjustments: Adjustments, template: str, values: dict[str, object]) -> Adjustments:
@@ -147,11 +148,11 @@ def absences(
     Raises PersonError.
     """
     records = folder.records.read()
-    almanac = almanac_cache.cached(records, adjustments.site, today).almanac
+    held = almanac_cache.cached(records, adjustments.site, today)
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
     in_force = adjusted(templates, adjustments, known_here(folder, records, today))
-    subjects = Subjects(Orchard(records, in_force, limits.south, today))
-    anchors = Anchors(almanac, season)
+    subjects = Subjects(Orchard(records, in_force, limits.south, today), held.ripening.of(records))
+    anchors = Anchors(held.almanac, season)
     found = {template.id: absence(template, subjects, anchors, season) for template in in_force}
     return {name: why for name, why in found.items() if why}

@@ -28,6 +28,7 @@ from tendwork.planning.windows import Openings
 from tendwork.planning.wishes import wishes_of
 from tendwork.species import SPECIES
 from tendwork.workbench.kept_reading import keep_reading, kept_reading
+from tendwork.workbench.kept_ripening import KeptRipening
 from tendwork.workbench.known_here import known_here
 from tendwork.workbench.plan_cache import EarlierPlan, PlannedDay, WeekSummary, days_looked
 from tendwork.workbench.plan_inputs import place_of, seen_of, site_limits_of, temperatures_of, temperatures_stamp
@@ -44,7 +45,7 @@ _ALMANACS_KEPT = 4  # one in force, and a few that a preview compares
 
 
 class CachedAlmanac(Struct, frozen=True):
-    """The almanac of the place, words about the temperatures behind it, and the windows that follow from it.
+    """The almanac of the place, words about the temperatures behind it, and what follows from it: windows, ripening.
 
     `progress` is what it worked out of the seasons.
     """
@@ -53,6 +54,7 @@ class CachedAlmanac(Struct, frozen=True):
     progress: KeptProgress
     words: tuple[str, ...]
     openings: Openings
+    ripening: KeptRipening
 
 
 class AlmanacCache:
@@ -79,7 +81,8 @@ class AlmanacCache:
                 del self._held[next(iter(self._held))]
             progress = KeptProgress(self._read_progress())
             almanac = Almanac(place, held.series, seen, today, progress)
-            self._held[key] = CachedAlmanac(almanac, progress, held.words, Openings(almanac))
+            ripening = KeptRipening(almanac, self._folder.site.south, today)
+            self._held[key] = CachedAlmanac(almanac, progress, held.words, Openings(almanac), ripening)
         self._asked = self._held[key].progress
         return self._held[key]
 
@@ -126,7 +129,9 @@ def plan_day(
     limits = site_limits_of(folder.site)
     season = season_of(today, limits.south)
     in_force = adjusted(templates.templates, adjustments, known_here(folder, records, today))
-    made = almanac_cache.planner(cached).plan(limits, records, in_force, today, templates.tools)
+    made = almanac_cache.planner(cached).plan(
+        limits, records, in_force, today, templates.tools, cached.ripening.of(records)
+    )
     species = species_of(records)
     stages = tuple(SpeciesStages(name, almanac.stages(name, season)) for name in species)
     frost = almanac.frost_nights(list(species))

@@ -113,8 +113,9 @@ def _disorders(
         return
     records = folder.records.read()
     season = season_of(today, folder.site.south)
-    subjects = Subjects(Orchard(records, rules, folder.site.south, today))
-    anchors = Anchors(almanac_cache.cached(records, adjustments.site, today).almanac, season)
+    held = almanac_cache.cached(records, adjustments.site, today)
+    subjects = Subjects(Orchard(records, rules, folder.site.south, today), held.ripening.of(records))
+    anchors = Anchors(held.almanac, season)
     for template in rules:
         always = {wrong.key: wrong for wrong in always_out_of_order(template)}
         units = [subject for subject in subjects.of(template, season) if subject.matches]

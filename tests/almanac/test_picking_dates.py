@@ -112,6 +112,30 @@ def test_joint_normal_is_the_same_in_any_order() -> None:
     assert [pytest.approx(pair) for pair in ways[0]] == ways[1]
 
 
+def test_joint_normal_is_the_covariance_rule_one_sum_at_a_time() -> None:
+    """The other way to the same answer: C - C r rT C / (rT C r + v) for each sum seen, on the whole matrix."""
+    random = Random(11)
+    for count in (1, 3, 14):
+        sds, means = [random.uniform(1, 40) for _ in range(count)], [random.gauss(0, 5) for _ in range(count)]
+        joint = JointNormal(means, sds)
+        covariance = [[sds[one] ** 2 if one == other else 0.0 for other in range(count)] for one in range(count)]
+        for _ in range(3 * count):
+            row = {random.randrange(count): random.uniform(-2, 2) for _ in range(3)} | {0: 1.0}
+            value, variance = random.gauss(0, 9), random.uniform(1, 9)
+            joint.see(row, value, variance)
+            across = [sum(line[place] * factor for place, factor in row.items()) for line in covariance]
+            spread = sum(across[place] * factor for place, factor in row.items()) + variance
+            short = value - sum(means[place] * factor for place, factor in row.items())
+            means = [mean + reach * short / spread for mean, reach in zip(means, across, strict=True)]
+            for one in range(count):
+                for other in range(count):
+                    covariance[one][other] -= across[one] * across[other] / spread
+        for row in ({0: 1.0}, {count - 1: 1.0, 0: -1.0}, dict.fromkeys(range(count), 0.5)):
+            mean = sum(means[place] * factor for place, factor in row.items())
+            variance = sum(covariance[one][other] * row[one] * row[other] for one in row for other in row)
+            assert joint.mean_and_variance(row) == pytest.approx((mean, variance))
+
+
 def test_nothing_is_guessed_where_nothing_is_known() -> None:
     known = evidence(), evidence("Dim Lamp", against=(AgainstOther("Far Lamp", 9, "a list"),)), evidence("Far Lamp")
     assert ripening().dates(known, NOW) == ()

@@ -113,6 +113,16 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ({"opens": '{ date = "13-01" }'}, 'line 7, key "template.opens.date": "13-01" is not a month and day'),
         ({"opens": '{ date = "02-01", after = "set" }'}, "It has date and after."),
         ({"opens": "{ days = 3 }"}, "It has none of them."),
+        ({"opens": "{ first_known = [] }"}, 'key "template.opens.first_known": must hold at least one anchor'),
+        ({"opens": '{ first_known = [{ after = "look" }], date = "09-01" }'}, "It has date and first_known."),
+        (
+            {"each": '"site"', "opens": '{ first_known = [{ after = "ripens" }, { date = "09-01" }] }'},
+            'key "template.opens.first_known.after": "ripens" is nothing that happens to a site',
+        ),
+        (
+            {"each": '"tree"', "opens": '{ first_known = [{ after = "picked" }, { date = "09-01" }] }'},
+            '"picked" is nothing that happens to a tree',
+        ),
         ({"opens": "{ latest_of = [] }"}, 'key "template.opens.latest_of": must hold at least one anchor'),
         ({"opens": '{ latest_of = [{ date = "99-01" }] }'}, 'key "template.opens.latest_of.date": "99-01" is not'),
         (

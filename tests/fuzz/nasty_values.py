@@ -37,7 +37,7 @@ PATHS = (
 WORDS = (
     "site", "apple", "pear", "quince", "plum", "took", "failed", "bearing", "planned", "set", "removed", "keep", "cut",
     "full bloom", "green tip", "date", "stage", "after", "latest_of", "earliest_of", "days", "weeks", "heat",
-    "every_days",
+    "first_known", "every_days",
     "times", "species", "true", "false", "yes", "no", "none", "N/A", "-9999", "-99.9", "M", "°F", "K", "us", "metric",
     "UTC", "Etc/GMT+12", "Pacific/Kiritimati", "Africa/Monrovia", "../UTC", "__class__",
 )  # fmt: skip

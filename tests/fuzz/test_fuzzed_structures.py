@@ -78,7 +78,7 @@ _anchor_of_one = table(
     {
         "date": st.dates().map(lambda day: f"{day:%m-%d}"),
         "stage": st.sampled_from(("full bloom", "green tip", "leaf fall", "no such stage")),
-        "after": st.sampled_from(("set", "took", "cut", "planted", "tasted")),
+        "after": st.sampled_from(("set", "took", "cut", "planted", "tasted", "ripens")),
         "days": st.integers(-1000, 1000),
         "weeks": st.integers(-150, 150),
         "heat": st.floats(0, 10000),
@@ -89,7 +89,11 @@ _anchor = st.one_of(
         lambda day, more: {"date": f"{day:%m-%d}", **more}, st.dates(), table({"days": st.integers(-1000, 1000)})
     ),
     _anchor_of_one,
-    st.builds(lambda key, parts: {key: parts}, st.sampled_from(("latest_of", "earliest_of")), st.lists(_anchor_of_one)),
+    st.builds(
+        lambda key, parts: {key: parts},
+        st.sampled_from(("latest_of", "earliest_of", "first_known")),
+        st.lists(_anchor_of_one),
+    ),
 )
 _where = table(
     {"species": st.lists(_species), "age_years": st.tuples(st.integers(), st.integers()), "above_m": _numbers}

@@ -249,6 +249,17 @@ def test_a_walk_has_each_chore_once_with_a_box_for_each_tree_and_the_sick_one_la
     assert "        suckers/t2/2026, suckers/t1/2026" in sheet_text(found).splitlines()
 
 
+def test_a_walk_says_where_in_each_crown_its_grafts_stand() -> None:
+    units = (unit("g1", place="2.4 m up, 1.1 m out, facing south-east"), unit("g2"))
+    found = sheet(walk("pick", "t1", units=units), walk("pick", "t2", units=(unit("g3"),)))
+    (visit,) = found.days[0].jobs
+    (row,) = visit.parts or (visit,)
+    assert [box.words for box in row.units] == [
+        "Tree t1: Variety g1 (g1), 2.4 m up, facing south-east; Variety g2 (g2)",
+        "Tree t2: Variety g3 (g3)",
+    ]
+
+
 def test_jobs_of_one_visit_that_are_held_back_stand_under_one_heading_without_boxes() -> None:
     jobs = [task(name, "held", visit="aftercare", units=(unit("g1", "held", held_by="Sprayed."),)) for name in "ab"]
     (visit,) = sheet(*jobs).days[0].jobs

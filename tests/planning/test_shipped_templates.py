@@ -11,6 +11,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
+from ripe_dates import ripe_dates
 from shipped import BENCH, BUD_METHODS, CARDS, FILES, SPRING_METHODS, TEMPLATES, TOOLS, WRAPS, read
 from steady_almanac import DAY_OF_CODE, SteadyAlmanac
 
@@ -20,6 +21,7 @@ from tendwork.orchard.records import SIGNS, Graft, Records, Tick, Tree, Trouble,
 from tendwork.planning.anchors import Anchors
 from tendwork.planning.indexed_records import Orchard
 from tendwork.planning.planner import SiteLimits, plan
+from tendwork.planning.ripe_events import RipeOfGrafts
 from tendwork.planning.subjects import Subjects
 from tendwork.planning.vocabulary import PARTS, UNKNOWN, Anchor, Template
 from tendwork.species import SPECIES, bbch, stage_named
@@ -27,7 +29,7 @@ from tendwork.species import SPECIES, bbch, stage_named
 SEASON = Season(2026)
 LATE_STAGES = {71: (5, 15), 72: (5, 16), 73: (5, 22), 91: (7, 25), 93: (11, 8)}
 LEAF_FALL = 93
-BRANCHES = ("latest_of", "earliest_of")
+BRANCHES = ("latest_of", "earliest_of", "first_known")
 
 
 def every_template(rule: Callable[[Template], None]) -> Callable[[], None]:
@@ -124,6 +126,26 @@ def _ticks() -> Iterator[Tick]:
             yield Tick(f"{cuts[species]}/{species}/2026", species, date(2026, 7, 20))
 
 
+@cache
+def picked_orchard() -> Records:
+    """The whole orchard with the fruit of every third graft that bears picked."""
+    records = whole_orchard()
+    bearing = [graft for graft in records.grafts if graft.state == "bearing"][::3]
+    ticks = [Tick(f"pick-apples/{graft.tree}/2026", graft.id, PICKED, "picked") for graft in bearing]
+    return msgspec.structs.replace(records, ticks=(*records.ticks, *ticks))
+
+
+@cache
+def ripe() -> RipeOfGrafts:
+    """Of every second graft that bears: a keeper, picked in autumn and eaten from the winter on."""
+    bearing = [graft for graft in whole_orchard().grafts if graft.state == "bearing"]
+    keeper = ripe_dates(PICKED, eat=date(2026, 12, 1), until=date(2027, 4, 30))
+    return {SEASON: {graft.id: keeper for graft in bearing[::2]}}
+
+
+PICKED = date(2026, 10, 5)
+
+
 def test_the_folder_holds_a_whole_year_of_templates() -> None:
     assert len(TEMPLATES) >= 32
     assert {template.part for template in TEMPLATES} == set(PARTS)
@@ -170,7 +192,7 @@ def test_words_fit_an_eighty_column_screen(template: Template) -> None:
 @every_template
 def test_an_anchor_has_one_base_and_stages_that_every_chosen_species_knows(template: Template) -> None:
     for anchor in anchors_of(template):
-        bases = (anchor.date, anchor.stage, anchor.after, anchor.latest_of, anchor.earliest_of)
+        bases = (anchor.date, anchor.stage, anchor.after, *(getattr(anchor, branch) for branch in BRANCHES))
         assert sum(base is not None for base in bases) == 1
         if anchor.stage is not None:
             assert all(stage_named(species, anchor.stage) for species in template.where.species or SPECIES)
@@ -184,8 +206,8 @@ def test_methods_and_wraps_are_words_of_the_trade(template: Template) -> None:
 
 @every_template
 def test_a_template_opens_before_its_best_day_before_it_closes_before_it_lapses(template: Template) -> None:
-    records = whole_orchard()
-    subjects = Subjects(Orchard(records, TEMPLATES, south=False, today=date(2026, 6, 1)))
+    orchard = Orchard(picked_orchard(), TEMPLATES, south=False, today=date(2026, 6, 1))
+    subjects = Subjects(orchard, ripe())
     anchors = Anchors(WholeYear(), SEASON)
     resolved = 0
     for subject in subjects.of(template, SEASON):
@@ -203,7 +225,7 @@ def test_a_template_opens_before_its_best_day_before_it_closes_before_it_lapses(
 
 
 def test_every_template_appears_in_a_season_of_an_orchard_that_has_everything() -> None:
-    year = plan(SiteLimits(), whole_orchard(), WholeYear(), TEMPLATES, date(2026, 6, 1))
+    year = plan(SiteLimits(), picked_orchard(), WholeYear(), TEMPLATES, date(2026, 6, 1), ripe=ripe())
     assert {template.id for template in TEMPLATES} - {task.template for task in year.tasks} == set()
 
 

@@ -107,10 +107,9 @@ def units(shift: SiteShift) -> dict[tuple[str, str], Unit]:
 
 
 def leaves(anchor: Anchor) -> Iterator[Anchor]:
-    parts = anchor.latest_of or anchor.earliest_of
-    if parts is None:
+    if not anchor.parts:
         yield anchor
-    for part in parts or ():
+    for part in anchor.parts:
         yield from leaves(part)
 
 

@@ -122,6 +122,8 @@ ROWS = [
     Row("lifting", "second pair of hands", {"s.M3, from memory: two people": 2}),
     Row("lifting", "23 kg (51 lb)", {"s.M1 NIOSH 94-110, rev. 2021": 23, "s.M1 OSHA poultry eTool": 23}, "the lower"),
     Row("lifting", "two people", {"s.M3, from memory": 2}),
+    Row("picking-loads", "9 to 18 kg (20 to 40 lb)", {"Farmworker clinicians' manual: 20-40 lb (9-18 kg)": 9}),
+    Row("picking-loads", "23 kg (50 lb)", {"Farmworker clinicians' manual: about 50 lb (23 kg)": 23}),
     Row("ticks", "0.5 % permethrin", {"s.I4 CDC in the Oxford Township leaflet": 0.5}),
     Row("ticks", "within 2 hours", {"s.I4 CDC in the Oxford Township leaflet": 2}),
     Row("ticks", "for 10 minutes", {"s.I4 CDC in the Oxford Township leaflet": 10}),
@@ -179,7 +181,7 @@ def test_there_is_a_card_for_every_danger_of_the_orchard() -> None:
     assert set(CARDS) >= {
         "knife", "ladder", "both-hands", "saw", "saw-aloft", "eyes", "power-lines", "clean-blades", "alcohol",
         "alcohol-near-wax", "hot-wax", "bleach", "paint", "spraying", "sprays", "plant-health", "heat", "cold",
-        "lightning", "lifting", "stings", "ticks", "other-tool",
+        "lightning", "lifting", "picking-loads", "stings", "ticks", "other-tool",
     }  # fmt: skip
 
 

@@ -101,6 +101,15 @@ def test_a_day_of_the_calendar_is_the_one_that_the_season_gives_in_the_south() -
             Anchor(latest_of=(Anchor(date="03-15"), Anchor(stage="pink")), days=5),
             "5 days after the later of 15 Mar and pink",
         ),
+        (
+            Anchor(first_known=(Anchor(after="look"), Anchor(stage="full bloom", days=75))),
+            "a week before the fruit may be ripe or, where that is not known, 75 days after full bloom",
+        ),
+        (
+            Anchor(first_known=(Anchor(after="use by"), Anchor(date="11-30")), days=-7),
+            "7 days before (the last day on which the fruit is known to be good in store or, where that is not known,"
+            " 30 Nov)",
+        ),
     ],
 )
 def test_joined_anchors_say_which_of_them_counts(anchor: Anchor, words: str) -> None:
@@ -117,6 +126,14 @@ def test_joined_anchors_say_which_of_them_counts(anchor: Anchor, words: str) -> 
         (
             a_template(after_set(days=21), after_set(days=42), after_set(days=28), after_set(days=70)),
             "from 21 days after it was set, best 28, until 42; late until 70",
+        ),
+        (
+            a_template(
+                Anchor(first_known=(Anchor(after="ripens"), Anchor(stage="full bloom", days=75))),
+                Anchor(first_known=(Anchor(after="ripens", days=9), Anchor(stage="full bloom", days=165))),
+            ),
+            "from the day on which the fruit is likely to be ripe until 9 days after that; where that is not known,"
+            " from 75 days after full bloom until 165",
         ),
         (
             a_template(after_set(), after_set(days=10), lapses=after_set(days=60)),
@@ -271,5 +288,5 @@ def test_the_text_of_a_template_names_its_source_and_lets_nothing_act() -> None:
 def _leaves(anchor: Anchor | None) -> list[Anchor]:
     if anchor is None:
         return []
-    parts = anchor.latest_of or anchor.earliest_of or ()
+    parts = anchor.parts
     return [anchor, *(leaf for part in parts for leaf in _leaves(part))]
