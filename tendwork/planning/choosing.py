@@ -1,11 +1,11 @@
 """What to graft where next spring: a proposal out of what is free, what may be had and what is known. Nothing is kept.
 
-The aims, each only among what is best in those before it: the fewest weeks from high summer to midwinter in which
-nothing kept is ripe (what lies in store is not counted), and the shortest runs of them; a partner in bloom for every
-variety; each in a place that suits its growth; a second graft of what is worth keeping and stands once; and what wood
-is had, or wished for, filled into the places that are left, the nearest wood first. Bounds that nothing breaks: a third
-of a crown a year, the hours, and how many new grafts are wanted. It is computed exactly (`graft_assignment.py`), and
-again whenever the person pins or forbids.
+The aims, each only among what is best in those before it: the fewest weeks from high summer to midwinter without ripe
+fruit of what is kept, off the tree or out of the store, and the shortest runs of them; a partner in bloom for every
+variety; each in a place that suits its growth; a second graft of what is worth keeping and stands once; and what
+wood is had, or wished for, filled into the places that are left, the nearest wood first. Bounds that nothing breaks: a
+third of a crown a year, the hours, and how many new grafts are wanted. It is computed exactly (`graft_assignment.py`),
+and again whenever the person pins or forbids.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ from tendwork.planning.graft_gain import Blooms, KeptSeason, Suits, blooms_of, k
 from tendwork.planning.graft_places import OpenPlace, OpenPlaces, heir_note, open_places
 from tendwork.planning.graft_question import Choice, Choosing, NoRoom, Worth, worth_of
 from tendwork.planning.graft_reasons import line_reason, not_chosen_reason, swap_words
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.season_cover import bare_weeks
 
 
@@ -107,11 +108,15 @@ def propose(
     records: Records,
     today: date,
     south: bool,
+    dates: Sequence[RipeDates],
     wishes: Wishes | None = None,
     reference: VarietyReference = NO_REFERENCE,
 ) -> Proposal:
-    """The best proposal as of a day. Raises PersonError for a pin or a forbid that names nothing, or cannot be kept."""
-    return _Proposing(records, today, south, wishes or Wishes(), reference).proposal()
+    """The best proposal as of a day, with the ripening `dates` of its season.
+
+    Raises PersonError for a pin or a forbid that names nothing, or cannot be kept.
+    """
+    return _Proposing(records, today, south, dates, wishes or Wishes(), reference).proposal()
 
 
 def swap_cost(proposal: Proposal, one: str, other: str) -> Swap:
@@ -187,11 +192,20 @@ def _planned(line: Line, graft: Graft) -> Graft:
 
 
 class _Proposing:
-    def __init__(self, records: Records, today: date, south: bool, wishes: Wishes, reference: VarietyReference) -> None:
-        self._records, self._today, self._south, self._wishes = records, today, south, wishes
+    def __init__(
+        self,
+        records: Records,
+        today: date,
+        south: bool,
+        dates: Sequence[RipeDates],
+        wishes: Wishes,
+        reference: VarietyReference,
+    ) -> None:
+        self._records, self._today, self._wishes = records, today, wishes
         self._book = VarietyBook(records, reference)
         self._places = open_places(records, today, south, vigour_of_grafts(records, self._book))
-        self._found = candidates(records, today, south, self._book)
+        self._found = candidates(records, today, south, self._book, dates)
+        self._kept = kept_season(records, today, south, self._book, dates)
         self._trees = {tree.id: tree for tree in records.trees}
 
     def proposal(self) -> Proposal:
@@ -200,7 +214,7 @@ class _Proposing:
         pins = tuple(self._pair(pin) for pin in self._wishes.pins)
         forbidden = self._forbidden()
         blooms = blooms_of(self._records, found, self._book)
-        kept = kept_season(self._records, self._today, self._south, self._book)
+        kept = self._kept
         trees = [room.tree for room in self._places.rooms]
         most, limits = self._most()
         task = Choosing(

@@ -43,6 +43,12 @@ class FruitSpan(Struct, frozen=True):
     on_tree: tuple[date, date] | None
     in_store: tuple[date, date] | None
 
+    @property
+    def days(self) -> tuple[date, date]:
+        """The first and the last day on which there is fruit of it."""
+        spans = [span for span in (self.on_tree, self.in_store) if span is not None]
+        return min(spans)[0], max(spans)[1]
+
     def covers(self, first: date, last: date) -> bool:
         """Whether there is fruit of it on any day from `first` to `last`."""
         return any(span is not None and span[0] <= last and span[1] >= first for span in (self.on_tree, self.in_store))

@@ -7,24 +7,26 @@ may be grafted once. Nothing is guessed: what is not known is named, and counts 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Literal, get_args
 
 from msgspec import Struct
 
+from tendwork.almanac.seasons import season_of
 from tendwork.orchard.bloom_overlap import NEEDS_NO_PARTNER
-from tendwork.orchard.fruit_year import day_of_fruit_year, month_day_of
 from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records
-from tendwork.orchard.ripening import HIGH_SUMMER, WEEKS, Ripening, ripening
 from tendwork.orchard.tree_names import TreesByWord
 from tendwork.orchard.varieties import VarietyBook
-from tendwork.orchard.variety_words import MonthDay, ripe_span, ripens_against, vigour_word
+from tendwork.orchard.variety_words import vigour_word
 from tendwork.orchard.verdicts import suggestions
 from tendwork.orchard.vigour import growth_noted
 from tendwork.orchard.wood_balance import Balance, wood_balance
 from tendwork.orchard.wood_sources import last_giver
+from tendwork.planning.fruit_spans import FruitSpan, season_weeks, span_of, weeks_covered
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.season_cover import Span
 from tendwork.planning.work_bars import WorkBars, barred_on
 from tendwork.variety_names import Key
@@ -38,9 +40,10 @@ _STANDS = (*GROWS, "planned")
 class Candidate(Struct, frozen=True):
     """A variety that may be grafted once. `source` says from where its wood would come: of the `bundle`, if any.
 
-    `giver` is who has it, or the tree. `ripe` are the first and last day as known, `span` the weeks of the season that
-    they fall in. `home` is the tree of `copy_of`, the one graft on which a variety worth keeping stands; it is to be
-    copied to another. `score` is the mean of its tastings here. `unknown` names what is not known.
+    `giver` is who has it, or the tree. `fruit` are the days on which it is good to eat in a season as usual, off the
+    tree and out of the store, `span` the weeks of the season that they fall in. `home` is the tree of `copy_of`, the
+    one graft on which a variety worth keeping stands; it is to be copied to another. `score` is the mean of its
+    tastings here. `unknown` names what is not known.
     """
 
     key: Key
@@ -49,7 +52,7 @@ class Candidate(Struct, frozen=True):
     source: WoodFrom
     giver: str = ""
     bundle: str = ""
-    ripe: tuple[MonthDay, MonthDay] | None = None
+    fruit: FruitSpan | None = None
     span: Span | None = None
     vigour: str = ""
     keeps: str = ""
@@ -66,13 +69,23 @@ class Candidates(Struct, frozen=True):
     left_aside: tuple[str, ...] = ()
 
 
-def season_span(first: MonthDay, last: MonthDay, south: bool) -> Span | None:
-    """The weeks, 0 from high summer, in which a variety is ripe; None where all of them lie outside the season."""
-    begins, ends = (day_of_fruit_year(day, south) for day in (first, last))
-    if ends < begins:
-        ends = 364
-    weeks = max(0, (begins - HIGH_SUMMER) // 7), min(WEEKS - 1, (ends - HIGH_SUMMER) // 7)
-    return weeks if weeks[0] <= weeks[1] else None
+class SeasonDates:
+    """In which weeks each variety gives ripe fruit in a season as usual, off the tree or out of the store."""
+
+    def __init__(self, dates: Sequence[RipeDates], book: VarietyBook, today: date, south: bool) -> None:
+        self._rows = {book.key(row.species, row.variety): row for row in dates}
+        self._weeks = season_weeks(season_of(today, south).name, south)
+
+    def fruit(self, key: Key) -> FruitSpan | None:
+        """The days of a variety; None where nobody knows when it ripens."""
+        row = self._rows.get(key)
+        return None if row is None else span_of(key, (), row, usual=True)
+
+    def span(self, key: Key) -> Span | None:
+        """The weeks, 0 from high summer; None where that is not known, or all of them lie outside the season."""
+        fruit = self.fruit(key)
+        weeks = frozenset() if fruit is None else weeks_covered(fruit, self._weeks)
+        return (min(weeks), max(weeks)) if weeks else None
 
 
 def vigour_of_grafts(records: Records, book: VarietyBook) -> dict[str, str]:
@@ -92,18 +105,20 @@ def said_vigour(book: VarietyBook, species: str, variety: str) -> str:
     return words.pop() if len(words) == 1 else ""
 
 
-def candidates(records: Records, today: date, south: bool, book: VarietyBook) -> Candidates:
-    """Every candidate, and what is none though wood of it is here."""
-    return _Gathering(records, today, south, book).gathered()
+def candidates(records: Records, today: date, south: bool, book: VarietyBook, dates: Sequence[RipeDates]) -> Candidates:
+    """Every candidate, and what is none though wood of it is here; `dates` are those of the season of `today`."""
+    return _Gathering(records, today, south, book, dates).gathered()
 
 
 class _Gathering:
-    def __init__(self, records: Records, today: date, south: bool, book: VarietyBook) -> None:
-        self._records, self._today, self._south, self._book = records, today, south, book
+    def __init__(
+        self, records: Records, today: date, south: bool, book: VarietyBook, dates: Sequence[RipeDates]
+    ) -> None:
+        self._records, self._today, self._book = records, today, book
         self._species = species_by_graft(records)
         self._own = TreesByWord(records.trees)
         self._bars = WorkBars(records, south, today)
-        self._spans = {book.key(one.species, one.variety): one for one in ripening(records, south)}
+        self._season = SeasonDates(dates, book, today, south)
         self._advice = {one.graft: one for one in suggestions(records, today, south)}
         self._grafts: dict[Key, list[Graft]] = {}
         for graft in records.grafts:
@@ -189,11 +204,11 @@ class _Gathering:
         bundle: str,
         only: Graft | None = None,
     ) -> Candidate:
-        ripe = self._ripe(key, species, variety)
+        fruit = self._season.fruit(key)
         vigour = said_vigour(self._book, species, variety)
         keeps = self._book.said_of(species, variety, "keeps")
         advice = None if only is None else self._advice.get(only.id)
-        unknown = [] if ripe else ["when it is ripe"]
+        unknown = [] if fruit else ["when it is ripe"]
         unknown += [] if self._book.bloom_place(species, variety) or species in NEEDS_NO_PARTNER else ["when it blooms"]
         unknown += [] if vigour else ["how strongly it grows"]
         return Candidate(
@@ -203,8 +218,8 @@ class _Gathering:
             source,
             giver,
             bundle,
-            ripe,
-            None if ripe is None else season_span(*ripe, self._south),
+            fruit,
+            self._season.span(key),
             vigour,
             keeps[0].words if keeps else "",
             None if advice is None else advice.score,
@@ -212,27 +227,6 @@ class _Gathering:
             "" if only is None else only.tree,
             tuple(unknown),
         )
-
-    def _ripe(self, key: Key, species: str, variety: str) -> tuple[MonthDay, MonthDay] | None:
-        """As noted here, else by the person's record: the days, or the first day counted from that of another variety.
-
-        How long it is ripe is not known from an order alone, so that only the week of its first day counts.
-        """
-        if (known := self._spans.get(key)) is not None:
-            return known.first, known.last
-        record = self._book.record(species, variety)
-        if record is None:
-            return None
-        if (span := ripe_span(record.ripens)) is not None:
-            return span
-        against = ripens_against(record.ripens)
-        other = None if against is None else self._spans.get(self._book.key(species, against[0]))
-        return None if against is None or other is None else _moved(other, against[1], self._south)
-
-
-def _moved(other: Ripening, days: int, south: bool) -> tuple[MonthDay, MonthDay] | None:
-    day = day_of_fruit_year(other.first, south) + days
-    return (month_day_of(day, south), month_day_of(day, south)) if 0 <= day <= 364 else None
 
 
 _COMING: tuple[tuple[WoodFrom, str], ...] = (

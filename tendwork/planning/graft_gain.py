@@ -19,12 +19,12 @@ from tendwork.orchard.graft_species import GROWS, species_by_graft
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.pollen import pollen_of
 from tendwork.orchard.records import Graft, Records, Tree
-from tendwork.orchard.ripening import WEEKS, ripening
 from tendwork.orchard.unions import graft_union, union_words
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.verdicts import suggestions
-from tendwork.planning.graft_candidates import Candidate, season_span
+from tendwork.planning.graft_candidates import Candidate, SeasonDates
 from tendwork.planning.graft_places import OpenPlace
+from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.season_cover import weeks_of
 from tendwork.variety_names import Key
 
@@ -72,8 +72,10 @@ class KeptSeason(Struct, frozen=True):
     poor: tuple[str, ...] = ()
 
 
-def kept_season(records: Records, today: date, south: bool, book: VarietyBook) -> KeptSeason:
-    """The weeks in which something that is kept is ripe, or will be once it bears."""
+def kept_season(
+    records: Records, today: date, south: bool, book: VarietyBook, dates: Sequence[RipeDates]
+) -> KeptSeason:
+    """The weeks in which there is ripe fruit of what is kept, or will be once it bears."""
     species = species_by_graft(records)
     against = {one.graft for one in suggestions(records, today, south) if one.suggested == "cut"}
     kept: dict[Key, str] = {}
@@ -82,13 +84,10 @@ def kept_season(records: Records, today: date, south: bool, book: VarietyBook) -
         if graft.id in species:
             held = poor if graft.id in against else kept
             held.setdefault(book.key(species[graft.id], graft.variety), graft.variety)
-    spans = {book.key(one.species, one.variety): one for one in ripening(records, south)}
-    weeks: set[int] = set()
-    for key in kept.keys() & spans.keys():
-        weeks.update(weeks_of(season_span(spans[key].first, spans[key].last, south)))
+    season = SeasonDates(dates, book, today, south)
     return KeptSeason(
-        frozenset(week for week in weeks if week < WEEKS),
-        tuple(sorted(name for key, name in kept.items() if key not in spans)),
+        frozenset(week for key in kept for week in weeks_of(season.span(key))),
+        tuple(sorted(name for key, name in kept.items() if season.fruit(key) is None)),
         tuple(sorted(name for key, name in poor.items() if key not in kept)),
     )
 

@@ -48,7 +48,7 @@ def line_reason(
     said += list(fit.speaks_for)
     said += [f"though {against}" for against in fit.against]
     said += ["it has no partner in bloom that is known"] if _lacks(number, task, chosen) else []
-    said += [] if candidate.ripe is not None else ["when it is ripe is unknown: counts for nothing"]
+    said += [] if candidate.fruit is not None else ["when it is ripe is unknown: counts for nothing"]
     text = "; ".join(said)
     return f"{text[:1].upper()}{text[1:]}."
 
@@ -60,8 +60,8 @@ def _season_words(candidate: Candidate, number: int, task: Choosing, chosen: Col
     others = {week for other in chosen if other != number for week in weeks_of(task.choices[other].span)}
     alone = own - others
     if alone:
-        return [f"ripe in {counted(len(alone), 'week')} in which nothing else is"]
-    return [f"ripe in {counted(len(own), 'week')} that others of these fill too"]
+        return [f"fills {counted(len(alone), 'week')} in which no other fruit is ripe"]
+    return [f"fills {counted(len(own), 'week')} that others of these fill too"]
 
 
 def _lacks(number: int, task: Choosing, chosen: Collection[int]) -> bool:

@@ -211,7 +211,7 @@ def _line_shape(line: Line) -> Shape:
         "method": place.method,
         "source": one.source,
         "copy_of": one.copy_of,
-        "ripe": "" if one.ripe is None else span_text(*one.ripe),
+        "ripe": "" if one.fruit is None else span_text(*((day.month, day.day) for day in one.fruit.days)),
         "pinned": line.pinned,
         "because": line.reason,
     }

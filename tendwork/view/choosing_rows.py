@@ -237,7 +237,7 @@ def candidate_cells(row: CandidateRow, columns: tuple[Column, ...], ascii_only: 
         "variety": one.variety,
         MARK: shown(CHOICE_MARKS[row.state], ascii_only),
         "where": _where_words(row),
-        "season": week_strip(row.weeks, ascii_only) if one.ripe is not None else "not known when ripe",
+        "season": week_strip(row.weeks, ascii_only) if one.fruit is not None else "not known when ripe",
         "here": row.here,
         "wood": one.source,
         "from": one.giver,

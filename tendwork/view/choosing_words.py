@@ -8,15 +8,15 @@ from datetime import date
 from tendwork.errors import PersonError
 from tendwork.orchard.crown import place_words
 from tendwork.orchard.ripening import WEEKS
-from tendwork.orchard.variety_words import MonthDay
 from tendwork.planning.choosing import Pick, Proposal, Swap, Wishes
+from tendwork.planning.fruit_spans import FruitSpan
 from tendwork.planning.graft_asking import WoodNeed
 from tendwork.planning.graft_places import OpenPlace
 from tendwork.planning.season_cover import longest_run
 from tendwork.view.choosing import need_lines
 from tendwork.view.choosing_rows import CandidateRow, PlaceChoice, season_days
 from tendwork.view.text import plain, wrapped
-from tendwork.view.words import counted, in_units, minutes_words, short_day
+from tendwork.view.words import counted, in_units, minutes_words, short_day, span_words
 
 _MOST_DIGITS, _MOST_HOURS = 4, 9999
 _LEAP_YEAR = 2000
@@ -137,13 +137,13 @@ def candidate_lines(row: CandidateRow, proposal: Proposal, place: OpenPlace | No
     said = [f"Goes to {row.at}. {line.reason}" if line is not None else f"Goes nowhere: {row.why}"]
     if row.here == "cannot" and place is not None:
         said[0] += f" {cannot_words(row, place)}"
-    known = ["when it is ripe is not known" if one.ripe is None else f"ripe {_ripe_words(*one.ripe)}"]
+    known = ["when it is ripe is not known" if one.fruit is None else _fruit_words(one.fruit)]
     known += [f"keeps {one.keeps}"] if one.keeps else []
     known += [f"{one.score:.1f} of 5 when tasted"] if one.score is not None else []
     known += [f"grows {one.vigour}"] if one.vigour else []
     giver = f", {one.giver}" if one.giver else ""
     known.append(f"wood: {one.source}{giver}{f' ({one.bundle})' if one.bundle else ''}")
-    unknown = [what for what in one.unknown if one.ripe is not None or what != "when it is ripe"]
+    unknown = [what for what in one.unknown if one.fruit is not None or what != "when it is ripe"]
     known += [f"not known: {', '.join(unknown)}"] if unknown else []
     words = "; ".join(known)
     return [
@@ -163,9 +163,17 @@ def cannot_words(row: CandidateRow, place: OpenPlace) -> str:
     )
 
 
-def _ripe_words(*days: MonthDay) -> str:
-    first, last = (short_day(day, day) for day in (date(_LEAP_YEAR, *day) for day in days))
-    return first if first == last else f"{first} to {last}"
+def _fruit_words(fruit: FruitSpan) -> str:
+    """ "ripe 12 Oct-20 Oct, then in store to 31 Mar", of a season as usual; "picked about 5 Oct, good 1 Dec-31 Mar"."""
+    if fruit.on_tree is None:
+        good = "" if fruit.in_store is None else f", good {span_words(*fruit.in_store)}"
+        return f"picked about {_day(fruit.picked)}{good}"
+    store = "" if fruit.in_store is None else f", then in store to {_day(fruit.in_store[1])}"
+    return f"ripe {span_words(*fruit.on_tree)}{store}"
+
+
+def _day(day: date) -> str:
+    return short_day(day, day)
 
 
 def _weeks_change(before: int, after: int, run_before: int, run_after: int) -> str:

@@ -244,17 +244,16 @@ class RecordsRoom:
         """What to graft where next spring, with the minutes of the rules in force. Raises PersonError for a pin."""
         from tendwork.planning.choosing import propose
 
-        return propose(
-            self.read(), today, self._folder.site.south, self._timed(wishes, today), self.variety_reference()
-        )
+        dates, timed = self._plan.ripening(today), self._timed(wishes, today)
+        return propose(self.read(), today, self._folder.site.south, dates, timed, self.variety_reference())
 
     def accept_proposal(self, wishes: GraftWishes, today: date) -> str:
         """Plan the grafts of the proposal for the records as they then are, in one act. Raises PersonError."""
         from tendwork.planning.choosing import accepted, propose
 
         timed, south, reference = self._timed(wishes, today), self._folder.site.south, self.variety_reference()
-        write = self._folder.records.write
-        return write(lambda held: accepted(held, propose(held, today, south, timed, reference), today)).sentence
+        dates, write = self._plan.ripening(today), self._folder.records.write
+        return write(lambda held: accepted(held, propose(held, today, south, dates, timed, reference), today)).sentence
 
     def wood_needs(self, proposal: Proposal, today: date) -> tuple[WoodNeed, ...]:
         """The wood that a proposal needs, from where, and by when it is to be asked for."""

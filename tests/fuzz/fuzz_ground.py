@@ -211,7 +211,7 @@ def show(
     sheet = sheet_of(made.week.tasks, day, templates.cards, site.name, site.units)
     lines = cutting_list(records, day, site.south)
     cutting = cutting_page_of(lines, day, site.name, site.units)
-    proposal = propose(records, day, site.south, Wishes(), variety_reference())
+    proposal = propose(records, day, site.south, years.of_season(day).dates, Wishes(), variety_reference())
     needs = wood_needs(proposal, {})
     texts = [
         week_text(made.week.tasks, day, site.name, made.words, 80),

@@ -7,13 +7,16 @@ from datetime import date
 import msgspec
 import pytest
 from msgspec.structs import replace
+from noted_dates import noted_dates
 
 from tendwork.errors import PersonError
 from tendwork.orchard.edits import applied
 from tendwork.orchard.records import Graft, GraftState, Records, Tasting, Tree, Trouble, Variety, Verdict, Wood
+from tendwork.orchard.varieties import VarietyBook
 from tendwork.planning.choosing import Pick, Proposal, Wishes, accepted, propose, swap_cost
 from tendwork.planning.graft_asking import ask_by, graft_minutes, wood_needs
-from tendwork.planning.graft_candidates import season_span
+from tendwork.planning.graft_candidates import SeasonDates
+from tendwork.planning.ripening_dates import RipeDates
 
 TODAY = date(2026, 11, 20)
 OLD = date(2015, 4, 10)
@@ -73,21 +76,46 @@ def known(variety: str, ripens: str = "", **more: object) -> Variety:
 
 
 def proposed(records: Records, **wishes: object) -> Proposal:
-    return propose(records, TODAY, False, replace(Wishes(), **wishes))
+    return propose(records, TODAY, False, noted_dates(records, TODAY), replace(Wishes(), **wishes))
 
 
 def pairs(proposal: Proposal) -> dict[str, str]:
     return {line.place.id: line.candidate.variety for line in proposal.lines}
 
 
-def test_a_season_is_counted_in_weeks_from_high_summer() -> None:
-    # 21 June is day 81 of the fruit year, the first of week 0; 27 June is its last, 28 June the first of week 1.
-    assert season_span((6, 21), (6, 27), False) == (0, 0)
-    assert season_span((6, 28), (7, 5), False) == (1, 2)
-    assert season_span((5, 20), (6, 22), False) == (0, 0)
-    assert season_span((12, 20), (2, 10), False) == (26, 26)
-    assert season_span((1, 5), (2, 10), False) is None
-    assert season_span((12, 21), (12, 27), True) == (0, 0)
+@pytest.mark.parametrize(
+    ("first", "last", "span"),
+    [
+        # 21 June is the first day of week 0, 27 June its last, 28 June the first of week 1.
+        (date(2027, 6, 21), date(2027, 6, 27), (0, 0)),
+        (date(2027, 6, 28), date(2027, 7, 5), (1, 2)),
+        (date(2027, 5, 20), date(2027, 6, 22), (0, 0)),
+        (date(2027, 12, 20), date(2028, 2, 10), (26, 26)),
+        (date(2028, 1, 5), date(2028, 2, 10), None),
+    ],
+)
+def test_a_season_is_counted_in_weeks_from_high_summer(first: date, last: date, span: tuple[int, int] | None) -> None:
+    row = RipeDates("apple", "One", first, first, first, first, None, (), first, last, first)
+    book = VarietyBook(Records())
+    assert SeasonDates((row,), book, TODAY, False).span(book.key("apple", "One")) == span
+
+
+def test_fruit_out_of_the_store_counts_and_a_late_spring_does_not() -> None:
+    """Picked on 5 October, 6 days later than usual, and eaten in December: weeks 23 (from 29 November) to 26."""
+    picked = date(2027, 10, 5)
+    days = {
+        "usual": date(2027, 9, 29),
+        "hangs": date(2027, 10, 12),
+        "eat": date(2027, 12, 6),
+        "until": date(2028, 1, 31),
+    }
+    row = RipeDates("apple", "Keeper", picked, picked, picked, picked, because=(), **days)
+    records = orchard(free("g21"), known("Keeper"))
+    found = propose(records, TODAY, False, (*noted_dates(records, TODAY), row))
+    (line,) = found.lines
+    assert line.candidate.span == (23, 26)  # from 30 November, the week in which 30 November lies
+    assert len(found.before) - len(found.after) == 4
+    assert line.reason == "Fills 4 weeks in which no other fruit is ripe."
 
 
 def test_twelve_weeks_without_fruit_become_four() -> None:
@@ -109,7 +137,7 @@ def test_twelve_weeks_without_fruit_become_four() -> None:
     assert found.after == (0, 5, 8, 11)
     assert set(pairs(found).values()) == {"First Summer", "Second Summer", "Third Summer"}
     reasons = {line.candidate.variety: line.reason for line in found.lines}
-    assert reasons["First Summer"] == "Ripe in 4 weeks in which nothing else is."
+    assert reasons["First Summer"] == "Fills 4 weeks in which no other fruit is ripe."
 
 
 def test_what_ripens_when_nobody_knows_counts_for_nothing_and_is_said() -> None:
@@ -124,13 +152,6 @@ def test_what_ripens_when_nobody_knows_counts_for_nothing_and_is_said() -> None:
     assert line.reason == "A place is left, and its wood is in hand; when it is ripe is unknown: counts for nothing."
 
 
-def test_an_order_against_another_variety_counts_for_the_week_of_its_first_day() -> None:
-    found = proposed(orchard(free("g21"), known("Later One", "Autumn Kept +56")))
-    (line,) = found.lines
-    assert line.candidate.ripe == ((10, 27), (10, 27))  # 1 September and 56 days
-    assert len(found.before) - len(found.after) == 1
-
-
 def test_what_grows_here_and_ripens_when_nobody_knows_is_said_too() -> None:
     found = proposed(orchard(graft("g31", "Dark Horse")))
     assert "When Dark Horse here is ripe is unknown: counts for nothing." in found.notes
@@ -141,8 +162,8 @@ def test_what_was_set_in_the_spring_before_takes_no_room_of_the_next() -> None:
     wished = [known(f"Wished {n}") for n in range(8)]
     records = orchard(*places, graft("g33", "Young", "set", set_on=date(2026, 4, 10)), *wished)
     # Ten parts on the old tree: three for each spring.
-    assert len(propose(records, date(2026, 5, 1), False).lines) == 2
-    assert len(propose(records, date(2026, 8, 20), False).lines) == 3
+    assert len(propose(records, date(2026, 5, 1), False, ()).lines) == 2
+    assert len(propose(records, date(2026, 8, 20), False, ()).lines) == 3
 
 
 def test_untasted_fruit_has_no_score_and_no_taste_is_invented() -> None:

@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 from msgspec.structs import replace
+from noted_dates import noted_dates
 
 from tendwork.errors import PersonError
 from tendwork.orchard.records import Graft, GraftState, Records, Tree, Variety, Verdict, Wood
@@ -81,7 +82,7 @@ RECORDS = Records(
 
 
 def proposed(wishes: Wishes | None = None, records: Records = RECORDS) -> Proposal:
-    return propose(records, TODAY, False, wishes)
+    return propose(records, TODAY, False, noted_dates(records, TODAY), wishes)
 
 
 def rows_of(proposal: Proposal, wishes: Wishes, place: str = "g21") -> dict[str, CandidateRow]:
@@ -255,7 +256,7 @@ def test_the_chosen_place_has_its_reason_its_wood_and_where_it_is() -> None:
     need = WoodNeed("apple", row.line.candidate.variety, 1, "wished for")
     said = "\n".join(place_lines(row, (need,), {}, TODAY, "metric", 200))
     assert place_title(row) == f"g22 on Hill apple: {row.line.candidate.variety}, bark"
-    assert "Ripe in" in said
+    assert "Fills 2 weeks" in said
     assert "ask for 1 stick" in said
     assert "3 m up, 4.4 m out, facing south; Dull is still there, and judged cut." in said
     nothing = row_at(proposed(Wishes(new=0)), "g21")

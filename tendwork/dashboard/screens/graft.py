@@ -366,7 +366,7 @@ class GraftScreen(WishingScreen):
         row, ascii_only = self._candidates[identity], self.app.ascii_only
         line = Content(candidate_cells(row, self._candidate_columns, ascii_only))
         for column in self._candidate_columns:
-            if column.name == "season" and row.candidate.ripe is not None:
+            if column.name == "season" and row.candidate.fruit is not None:
                 line = _with_weeks(line, column, row.weeks)
             elif column.name in (MARK, "where"):
                 line = line.stylize(CHOICE_STYLES[row.state], column.start, column.start + column.columns)
