@@ -73,11 +73,11 @@ MORNINGS = [
         "Pull water sprouts and thin uprights, Old Hallow",
         id="june",
     ),
-    # Suckers tear while they are soft, which ends before budding does; then the buds, pear before apple.
+    # The first apple is ripe for days; then suckers, which tear while they are soft, and end before budding does.
     pytest.param(
         date(2026, 7, 29),
+        "Look at and taste the apples, Old Hallow",
         "Tear off suckers at the base, Rookery cherry",
-        "Bud pear, plum and cherry, Wall pear",
         id="july",
     ),
     # Tomorrow is the last day for buds on cherry, whose bark stops slipping first; then the look for first fruit,
@@ -90,12 +90,15 @@ MORNINGS = [
     ),
     # A bud that did not take is seen until Saturday, while the tie can stay on those that did; fruit hangs for longer.
     pytest.param(
-        date(2026, 9, 15), "See whether the buds took, Gate apple", "Taste the pears, Wall pear", id="september"
+        date(2026, 9, 15),
+        "See whether the buds took, Gate apple",
+        "Look at and taste the apples, Gate apple",
+        id="september",
     ),
-    # A pear is ripe for days and the last one is due by Monday; the apples are tasted on the same walk. Then the
-    # young tree's guard can be fitted, from tomorrow until long after leaf fall.
+    # An apple falls within days, and what else is ripe is looked at, tasted and picked on the same walk. Then the pears
+    # of early September, of which nobody knows how long they keep.
     pytest.param(
-        date(2026, 10, 9), "Taste the pears, Wall pear", "Nothing to do today; next comes Fit guards", id="october"
+        date(2026, 10, 9), "Pick the apples, Gate apple", "Look through the fruit in store, Wall pear", id="october"
     ),
     # The young tree has its guard, and old bark needs none: what was tasted is read first, before wood is asked for.
     pytest.param(

@@ -99,7 +99,7 @@ def test_a_keeper_is_tasted_in_winter_as_a_job_of_the_season_in_which_it_grew() 
     assert made.season == 2027
     assert job.key == "taste-keepers/t1/2026"
     assert job.state == "open"
-    assert days(job)[:2] == (date(2026, 12, 1), date(2027, 1, 12))
+    assert days(job)[:2] == (date(2026, 12, 1), date(2027, 1, 30))
     assert "taste-keepers" not in jobs(made, 2027)
 
 
@@ -122,8 +122,8 @@ def test_what_was_picked_and_keeps_is_looked_through_every_five_weeks_and_eaten_
         date(2027, 2, 24),
         date(2027, 3, 31),
     ]
-    assert days(jobs(made)["store-look"]) == (date(2026, 11, 11), date(2026, 11, 21), date(2026, 12, 1))
-    assert days(jobs(made)["eat-first"]) == (date(2027, 4, 9), date(2027, 4, 30), date(2027, 5, 14))
+    assert days(jobs(made)["store-look"]) == (date(2026, 11, 11), date(2026, 11, 21), date(2026, 11, 21))
+    assert days(jobs(made)["eat-first"]) == (date(2027, 4, 9), date(2027, 4, 30), date(2027, 4, 30))
 
 
 def test_nothing_is_stored_that_nobody_picked() -> None:
@@ -214,7 +214,7 @@ def test_in_the_south_fruit_of_february_is_of_the_season_that_began_in_may_befor
     made = planned(records, known(keeper, season), date(2027, 6, 5), south=True)
     found = jobs(made)
     assert made.season == 2027
-    assert days(found["taste-keepers"])[:2] == (date(2027, 6, 1), date(2027, 7, 13))
+    assert days(found["taste-keepers"])[:2] == (date(2027, 6, 1), date(2027, 7, 31))
     assert found["store-look"].window.opens == date(2027, 5, 12)
     early = ripe_dates(date(2027, 2, 5), hang_days=7)
     in_february = jobs(planned(tree_of(), known(early, season), date(2027, 2, 1), south=True))
