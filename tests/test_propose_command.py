@@ -48,7 +48,7 @@ def test_it_says_place_variety_reason_wood_and_what_is_not_known(crown: Run) -> 
     text = " ".join(crown("propose", "--new", "1", *ON).stdout.split())
     assert "What to graft next spring: 1 graft proposed." in text
     assert "Summer Wish, whip and tongue; 2 m up, 1 m out, facing south; was Gone One." in text
-    assert "Ripe in 4 weeks in which nothing else is." in text
+    assert "Fills 4 weeks in which no other fruit is ripe." in text
     assert "Summer Wish (apple): ask for 1 stick: who has it is not known, by Thu 31 Dec 2026." in text
     assert (
         "Riddle (apple): when it is ripe, when it blooms and how strongly it grows is not known: counts for nothing."

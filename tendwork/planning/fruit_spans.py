@@ -73,7 +73,7 @@ def span_of(key: Key, grafts: Sequence[Graft], row: RipeDates, usual: bool = Fal
     """The days of one variety, on these grafts of it, out of its dates."""
     move = row.usual - row.pick if usual else timedelta()
     store = None
-    if row.until is not None and row.until >= max(row.eat, row.hangs + _DAY):
+    if row.until is not None and row.until >= max(row.eat, row.hangs + _DAY) and row.until > row.pick_high:
         store = max(row.eat, row.hangs + _DAY) + move, row.until + move
     if row.eat > row.hangs:  # picked hard: nothing is eaten off the tree
         on_tree, store = None, store or (row.eat + move, row.eat + _WEEK - _DAY + move)

@@ -134,7 +134,7 @@ async def test_the_reason_of_the_chosen_line_stands_below_in_a_sentence(graft_ap
         place = next(place for place, variety in proposed(graft_app).items() if variety == "Second Summer")
         await choose(pilot, place)
         assert words_in(graft_app, "title").startswith(f"{place} on ")
-        assert "Ripe in 2 weeks in which nothing else is" in words_in(graft_app, "life_text")
+        assert "Fills 2 weeks in which no other fruit is ripe" in words_in(graft_app, "life_text")
 
 
 async def test_enter_on_a_place_and_on_a_candidate_pins_the_candidate_there(graft_app, seen_on) -> None:

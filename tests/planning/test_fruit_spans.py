@@ -86,3 +86,9 @@ def test_weeks_with_a_hole_between_tree_and_store() -> None:
 def test_the_south_begins_at_its_own_high_summer() -> None:
     weeks = season_weeks(2026, south=True)
     assert (weeks[0], weeks[-1] + timedelta(days=6)) == (date(2026, 12, 21), date(2027, 6, 27))
+
+
+def test_a_last_likely_day_of_picking_after_the_days_noted_is_no_store() -> None:
+    """How long it is good, where nobody says how long it keeps, is at least to the last likely day of picking."""
+    (early,) = spans(replace(EARLY, pick_high=date(2026, 8, 3), until=date(2026, 8, 3)))
+    assert (early.on_tree, early.in_store) == ((date(2026, 7, 20), date(2026, 7, 29)), None)

@@ -191,7 +191,7 @@ def test_why_a_candidate_cannot_stand_is_a_sentence() -> None:
     lines = candidate_lines(rows["Riddle"], proposal, place, 200)
     assert lines[0].startswith("Goes nowhere: ")
     assert "wood: in hand, A. Friend (w1)" in lines[1]
-    assert candidate_lines(rows["First"], proposal, place, 200)[1].startswith("Ripe 28 Jun to 25 Jul; wood: wished for")
+    assert candidate_lines(rows["First"], proposal, place, 200)[1].startswith("Ripe 28 Jun-25 Jul; wood: wished for")
     assert "not known: when it blooms, how strongly it grows" in lines[1]
 
 
