@@ -71,9 +71,9 @@ def test_some_wood_was_asked_for_and_promised_and_some_is_still_unanswered(sampl
     assert any(bundle.mother_health for bundle in asked)
 
 
-def test_twelve_bundles_stand_some_promised_and_one_not_cut(sample: Records) -> None:
-    assert len(sample.wood) == 12
-    assert sum(bundle.cut_on is None for bundle in sample.wood) == 1
+def test_fourteen_bundles_stand_some_promised_and_three_not_cut(sample: Records) -> None:
+    assert len(sample.wood) == 14
+    assert sum(bundle.cut_on is None for bundle in sample.wood) == 3
     assert sum(bool(bundle.promised_to) for bundle in sample.wood) >= 2
 
 
