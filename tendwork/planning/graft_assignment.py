@@ -26,7 +26,7 @@ from tendwork.planning.season_cover import weeks_of
 
 _WOOD, _PLACED, _COPY, _MISFIT, _FORCED = (1 << bits for bits in (10, 22, 32, 42, 54))
 """What one more of each is worth: each more than all below it together, for at most MOST_PLACED grafts."""
-_FIRST_STEPS, _STEPS = 80, 8
+_FIRST_STEPS, _STEPS = 80, 4
 """How many better bounds are looked for in the first branch, and in each of the others."""
 
 
@@ -116,10 +116,7 @@ class _Search:
         kept = bound.worth_trying(self._wanted)
         if len(kept) * 10 < len(free) * 9:
             return (_Node(chosen, kept, bound.prices),)
-        if not board.meets(picked, self._season):
-            branches = self._by_week(chosen, kept, board.bare(picked))
-        else:
-            branches = self._by_partner(chosen, kept, lacking)
+        branches = self._branched(chosen, kept, picked, lacking)
         return tuple(_Node(*branch, bound.prices) for branch in branches)
 
     @property
@@ -156,19 +153,23 @@ class _Search:
 
     # Branches
 
-    def _by_week(
-        self, chosen: frozenset[int], free: frozenset[int], bare: Iterable[int]
+    def _branched(
+        self,
+        chosen: frozenset[int],
+        free: frozenset[int],
+        picked: Collection[int],
+        lacking: Sequence[tuple[frozenset[int], int | None]],
     ) -> tuple[tuple[frozenset[int], frozenset[int]], ...]:
-        """Of a week that the choices of the flow leave bare: one of those that cover it is chosen, or none."""
+        """By what the fewest can mend: a week bare with the choices of the flow, or a need of what is chosen."""
         board = self._board
-        covering = board.covering(bare, free)
-        week = min(covering, key=lambda week: (len(covering[week]), week), default=None)
-        if week is None:
-            return ()
+        weeks = [] if board.meets(picked, self._season) else list(board.covering(board.bare(picked), free).values())
+        ways = [frozenset(held) for held in weeks]
+        ways += [partners & free for partners, choice in lacking if choice is None or choice in chosen]
+        fewest = min((held for held in ways if held), key=lambda held: (len(held), sorted(held)), default=None)
+        if fewest is None:
+            return self._by_partner(chosen, free, lacking) if not weeks and board.meets(picked, self._season) else ()
         open_weeks = frozenset(board.bare(chosen))
-        return one_or_none(
-            chosen, free, sorted(covering[week], key=lambda choice: (-board.gain(choice, open_weeks), choice))
-        )
+        return one_or_none(chosen, free, sorted(fewest, key=lambda choice: (-board.gain(choice, open_weeks), choice)))
 
     def _by_partner(
         self, chosen: frozenset[int], free: frozenset[int], lacking: Sequence[tuple[frozenset[int], int | None]]
@@ -184,10 +185,20 @@ class _Search:
         return one_or_none(chosen, free, [one for _, one in lacking if one in free])
 
     def _dive(self, chosen: frozenset[int], free: frozenset[int]) -> None:
-        """Take the cheapest cover as it is, for a good bound early."""
-        flow = self._flow(chosen, free - chosen)
-        if flow is not None and self._is_possible({choice for choice, _ in flow}):
-            self._take(flow)
+        """Take the cheapest cover with a partner for each, and what needs none besides, for a good bound early."""
+        board, choices = self._board, self._board.task.choices
+        while len(chosen) < board.most:
+            asked = [held & free - chosen for held, _ in board.lacking_a_partner(chosen)]
+            partners = frozenset[int]().union(*asked)
+            if not partners:
+                break
+            chosen |= {
+                min(partners, key=lambda one: (-sum(one in held for held in asked), choices[one].wood, one))
+            }
+        served = frozenset(one for one in free - chosen if not choices[one].needs or choices[one].partners & chosen)
+        pairs = self._flow(chosen, served)
+        if pairs is not None and self._is_possible({choice for choice, _ in pairs}):
+            self._take(pairs)
 
     def _take(self, pairs: tuple[tuple[int, int], ...]) -> None:
         worth = worth_of(self._board.task, pairs)
