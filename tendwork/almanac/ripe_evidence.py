@@ -61,7 +61,8 @@ class RipeEvidence(Struct, frozen=True):
 class PickDate(Struct, frozen=True):
     """When a variety is to be picked in one season: the middle, and the 80 % range.
 
-    `seen` where its fruit was tasted ripe in that season, which is then the day.
+    `seen` where its fruit was tasted ripe in that season, which is then the day. `usual` is the day of a season
+    as usual.
     """
 
     species: str
@@ -71,3 +72,4 @@ class PickDate(Struct, frozen=True):
     high: dt.date
     seen: bool
     because: tuple[str, ...]
+    usual: dt.date

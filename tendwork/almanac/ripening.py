@@ -133,16 +133,17 @@ class _SpeciesYears:
         """The date of a variety this season."""
         weather = self._weather.of(one.species, one.variety, self._season, self._season)
         now = self._read_of(one.variety)
+        usual, variance = self._joint.mean_and_variance({self._places[one.variety]: 1.0})
         if now is not None and now.ripe is not None:
             words = (f"tasted ripe on {now.ripe.isoformat()}",)
-            return PickDate(one.species, one.variety, now.ripe, now.ripe, now.ripe, True, words)
+            known_before = self._day(usual) if variance <= _MOST_SD**2 else now.ripe
+            return PickDate(one.species, one.variety, now.ripe, now.ripe, now.ripe, True, words, known_before)
         mean, variance = self._joint.mean_and_variance(self._row(one.variety, weather, self._season))
         variance += SPREAD.variety_year_days**2
         if variance > _MOST_SD**2:
             return None
         bounds = list(self._bounds(one, weather))
         low, middle, high = _range_80(mean, sqrt(variance), bounds)
-        usual, _ = self._joint.mean_and_variance({self._places[one.variety]: 1.0})
         factors = [self._joint.mean_and_variance({place: 1.0})[0] for place in range(3)]
         year, _ = self._joint.mean_and_variance({self._years[self._season]: 1.0})
         moves = Moves(
@@ -159,7 +160,8 @@ class _SpeciesYears:
         because = reasons(
             one, self._set_against.get(one.variety, ()), seen, weather, self._reaction, moves, self._others
         )
-        return PickDate(one.species, one.variety, self._day(low), self._day(middle), self._day(high), False, because)
+        days = (self._day(low), self._day(middle), self._day(high))
+        return PickDate(one.species, one.variety, *days, False, because, moves.usual)
 
     def _teach_this_season(self, evidence: Sequence[RipeEvidence]) -> int:
         """What ripened already speaks for the rest of the season; how many do.

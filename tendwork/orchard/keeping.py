@@ -1,4 +1,4 @@
-"""Until when picked fruit keeps, of what a person or a list says of a variety."""
+"""From when and until when picked fruit is good to eat, of what a person or a list says of a variety."""
 
 from __future__ import annotations
 
@@ -29,6 +29,16 @@ def kept_until(text: str, picked: date) -> date | None:
         return _next(month, min(int(found[1]), 28), picked)
     named = [month for word in _WORD.findall(text.split(",")[0]) if (month := month_named(word))]
     return _next(named[-1], None, picked) if named else None
+
+
+def used_from(text: str, picked: date) -> date | None:
+    """The first day of the first of two months of use ("Nov-Feb"); None where no two are named, or it is past then."""
+    named = [month for word in _WORD.findall(_ASIDE.sub("", text).split(",")[0]) if (month := month_named(word))]
+    if len(named) < 2:
+        return None
+    last = _next(named[-1], None, picked)
+    first = next((day for back in (0, 1) if (day := date(last.year - back, named[0], 1)) <= last), None)
+    return first if first is not None and first > picked else None
 
 
 def _next(month: int, day: int | None, picked: date) -> date:

@@ -121,7 +121,7 @@ def _joined(rounds: list[Task], last: date) -> dict[str, Task | None]:
                 chosen[unit.id] = (own, unit)
     chosen |= due
     units = tuple(unit if own is home else replace(unit, task=own.key) for own, unit in chosen.values())
-    left = {task.key: _left(task, chosen) for task in rounds if task is not home}
+    left = {task.key: _left(task, chosen, last) for task in rounds if task is not home}
     return {home.key: _line(home, members, units), **left}
 
 
@@ -153,13 +153,17 @@ def _line(home: Task, members: Sequence[Task], units: tuple[Unit, ...]) -> Task:
     )
 
 
-def _left(task: Task, chosen: Mapping[str, tuple[Task, Unit]]) -> Task | None:
-    """A round without those of its units that the line has; the units that the line has of an earlier round wait."""
+def _left(task: Task, chosen: Mapping[str, tuple[Task, Unit]], last: date) -> Task | None:
+    """A round without those of its units that the line has; the units that the line has of an earlier round wait.
+
+    What opens after `last` is not asked for yet, so it does not bring those that wait into the week.
+    """
     units = tuple(unit for unit in task.units if unit.id not in chosen or _waits_behind(unit, task, chosen[unit.id][0]))
     to_do = [unit for unit in units if unit.state in TO_DO]
     if not units:
         return None
-    behind = bool(to_do) and all(unit.id in chosen and chosen[unit.id][0].round < task.round for unit in to_do)
+    waits = [unit.id in chosen and chosen[unit.id][0].round < task.round for unit in to_do]
+    behind = any(waits) and all(wait or unit.window.opens > last for wait, unit in zip(waits, to_do, strict=True))
     if units == task.units:
         return replace(task, behind=task.behind or behind)
     about = pressing(units)

@@ -64,7 +64,6 @@ def ripening_rows(spans: Iterable[Ripening], dates: Iterable[RipeDates], book: V
 
 
 def _dates(row: RipeDates | None) -> Shape:
-    if row is None:
-        return {"look": None, "pick_low": None, "pick": None, "pick_high": None, "until": None, "because": []}
-    shape: Shape = to_builtins(row)
+    shape: Shape = dict.fromkeys(RipeDates.__struct_fields__) | {"because": []}
+    shape |= to_builtins(row) if row is not None else {}
     return {name: value for name, value in shape.items() if name not in ("species", "variety")}

@@ -11,6 +11,7 @@ from tendwork.workbench.plan_cache import KeptPlans, PlannedDay, WeekSummary, no
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from tendwork.almanac.seasons import Season
     from tendwork.folder.orchard_folder import OrchardFolder
     from tendwork.planning.adjustments import Adjustments
     from tendwork.planning.preview import Preview
@@ -143,15 +144,15 @@ class PlanRoom:
         templates = self._templates.loaded().templates
         return preview(self._folder, self._almanacs(), templates, self._templates.adjustments(), after, today)
 
-    def ripening(self, today: date) -> tuple[RipeDates, ...]:
-        """When each variety is to be picked this season, where anything is known of it. Raises PersonError."""
+    def ripening(self, today: date, season: Season | None = None) -> tuple[RipeDates, ...]:
+        """When each variety is to be picked in a season, else this one, if anything is known. Raises PersonError."""
         from tendwork.folder.variety_lists import variety_reference
         from tendwork.planning.ripening_dates import ripening_dates
 
         records, site = self._folder.records.read(), self._folder.site
         almanacs = self._almanacs()
         almanac = almanacs.cached(records, self._templates.adjustments().site, today).almanac
-        found = ripening_dates(records, variety_reference(), almanac, site.south, today)
+        found = ripening_dates(records, variety_reference(), almanac, site.south, today, season)
         almanacs.keep_progress()
         return found
 

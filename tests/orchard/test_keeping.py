@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from tendwork.orchard.keeping import kept_until
+from tendwork.orchard.keeping import kept_until, used_from
 
 PICKED = date(2025, 9, 20)
 
@@ -35,3 +35,19 @@ def test_lengths_and_months_give_a_day(text: str, until: date) -> None:
 @pytest.mark.parametrize("text", ["long", "does not keep; turns mealy", "eat at harvest", "spring", "some weeks", ""])
 def test_what_names_no_time_gives_none(text: str) -> None:
     assert kept_until(text, PICKED) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("Nov-Feb", date(2025, 11, 1)),
+        ("Dec to Mar", date(2025, 12, 1)),
+        ("Jan-Mar (pick Oct)", date(2026, 1, 1)),
+        ("Sep-Nov", None),  # good from the tree
+        ("May", None),
+        ("2-3 months", None),
+        ("does not keep", None),
+    ],
+)
+def test_of_two_months_the_first_is_when_it_is_good_from(text: str, first: date | None) -> None:
+    assert used_from(text, date(2025, 10, 5)) == first

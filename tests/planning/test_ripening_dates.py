@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from msgspec.structs import replace
+
 from tendwork.almanac.almanac import Almanac
 from tendwork.almanac.place import Place
 from tendwork.almanac.ripe_evidence import (
@@ -148,3 +150,22 @@ def test_good_until_is_the_soonest_that_is_said_else_by_the_span_noted_else_unkn
     assert (only_from.until, only_from.because[-1]) == (None, "how long it keeps is not known")
     own = Variety("apple", "Gala", keeps="does not keep")
     assert dates(records(graft("Gala"), varieties=[own]))["Gala"].until is None
+
+
+def test_it_hangs_as_long_as_noted_else_a_week() -> None:
+    noted = dates(records(graft("Red Lamp", ripens_from=(9, 10), ripens_to=(9, 20))))["Red Lamp"]
+    assert (noted.hangs - noted.pick).days == 10
+    plain = dates(records(graft("Red Lamp", ripens_from=(9, 10))))["Red Lamp"]
+    assert (plain.hangs - plain.pick).days == 7
+
+
+def test_it_is_eaten_when_picked_unless_its_use_begins_later() -> None:
+    """Pears a week after picking (Colorado State: 5 to 10 days in the warm); a keeper from its first month of use."""
+    at_once = dates(records(graft("Red Lamp", ripens_from=(9, 10))))["Red Lamp"]
+    assert at_once.eat == at_once.pick
+    keeper = Variety("apple", "Red Lamp", keeps="Dec-Mar")
+    later = dates(records(graft("Red Lamp", ripens_from=(10, 10)), varieties=[keeper]))["Red Lamp"]
+    assert (later.eat, later.until) == (date(2025, 12, 1), date(2026, 3, 31))
+    pear = replace(graft("Wall Lamp", ripens_from=(9, 10)), tree="t2")
+    hard = dates(records(pear))["Wall Lamp"]
+    assert (hard.eat - hard.pick).days == 7

@@ -137,6 +137,7 @@ def test_once_the_first_round_is_done_the_line_goes_on_under_the_second() -> Non
 
 @examples(60)
 @example(on=7, ticked=[(2, 1, 0)])  # the second round ticked before the first
+@example(on=7, ticked=[(1, 1, 7), (3, 1, 0)])  # the third round ticked before the first
 @given(
     on=st.integers(0, 40),
     ticked=st.lists(st.tuples(st.integers(1, 3), st.integers(1, 4), st.integers(0, 40)), max_size=8),
