@@ -33,15 +33,15 @@ class Kind(Struct, frozen=True):
 
 
 class Flow(Struct, frozen=True):
-    """The cheapest flow: `units` by (row, kind), its cost, and for each row what one more unit of it would cost.
+    """The cheapest flow: `units` by (row, kind), and its cost.
 
-    `more` is at most 0 for a row of which some unit flows, and FAR where none could be placed whatever gave way. It is
-    an optimal price of the linear programme, so forcing several choices costs at least the sum of what is above 0.
+    `prices` are what one place more is worth: in each kind, in each tree and, last, of how many may flow in all; FAR
+    where nothing could make place. They are optimal prices of the linear programme.
     """
 
     cost: int
     units: dict[tuple[int, int], int]
-    more: tuple[int, ...]
+    prices: tuple[tuple[int, ...], tuple[int, ...], int]
 
 
 def cheapest_flow(rows: Sequence[Row], kinds: Sequence[Kind], room: Sequence[int], most: int) -> Flow:
@@ -165,8 +165,8 @@ class _Net:
         self.units[row, kind] = self.units.get((row, kind), 0) + units
         self._in_kind[kind][row] = self._in_kind[kind].get(row, 0) + units
 
-    def prices(self) -> tuple[int, ...]:
-        """For each row the least that one unit more of it costs, whatever gives way: the way back to the source."""
+    def prices(self) -> tuple[tuple[int, ...], tuple[int, ...], int]:
+        """What one place more is worth: the way back to the source, from each kind, each tree and the sink."""
         back: list[list[tuple[int, int]]] = [[] for _ in range(self._sink + 1)]
         for node in range(1, self._sink):
             for following, cost in self._arcs(node):
@@ -188,4 +188,11 @@ class _Net:
                 if here + cost < distance[earlier]:
                     distance[earlier] = here + cost
                     waiting.append(earlier)
-        return tuple(distance[1 : self._first_kind])
+        in_all = distance[self._sink]
+        trees = distance[self._first_tree : self._sink]
+        kinds = distance[self._first_kind : self._first_tree]
+        return (
+            tuple(max(0, here - trees[kind.tree]) for here, kind in zip(kinds, self._kinds, strict=True)),
+            tuple(max(0, here - in_all) for here in trees),
+            in_all,
+        )

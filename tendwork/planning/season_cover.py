@@ -8,7 +8,7 @@ tells them apart; where each has its price, the cheapest cover is a shortest pat
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from functools import cache
+from functools import cache, cached_property
 
 Span = tuple[int, int]
 NEVER = 1 << 90
@@ -59,6 +59,57 @@ def least_bare(weeks: int, covered: Collection[int], spans: Iterable[Span | None
     return least(0, 0, most)
 
 
+def fewest_to_cover(
+    weeks: int, covered: Collection[int], held: Iterable[tuple[Span | None, int]], bare: int, needs: int, unserved: int
+) -> int:
+    """The fewest that leave at most `bare` weeks bare and so many needs `unserved`; NEVER where none do.
+
+    `held` are spans, each with the needs that it serves, as bits. How long runs of bare weeks are is not looked at. Of
+    those that serve the same the one that is ripe longest is best.
+    """
+    sets = 1 << needs
+    reach: list[dict[int, int]] = [{} for _ in range(weeks)]
+    serving: set[int] = set()
+    for span, served in held:
+        if served:
+            serving.add(served)
+        for week in weeks_of(span):
+            if week < weeks and span is not None:
+                reach[week][served] = max(reach[week].get(served, -1), min(span[1], weeks - 1))
+    besides = _fewest_to_serve(serving, needs, unserved)
+    # table[week][left][served]: the fewest from this week on, where so many may be bare and these are served already
+    last = [besides] * (bare + 1)
+    table = [last] * (weeks + 1)
+    filled = frozenset(covered)
+    for week in range(weeks - 1, -1, -1):
+        after = table[week + 1]
+        if week in filled:
+            table[week] = after
+            continue
+        rows = []
+        onward = [(served, table[edge + 1]) for served, edge in reach[week].items()]
+        for left in range(bare + 1):
+            row = list(after[left - 1]) if left else [NEVER] * sets
+            for served, beyond in onward:
+                then = beyond[left]
+                for before in range(sets):
+                    count = 1 + then[before | served]
+                    if count < row[before]:
+                        row[before] = count
+            rows.append(row)
+        table[week] = rows
+    return table[0][bare][0]
+
+
+def _fewest_to_serve(serving: Iterable[int], needs: int, unserved: int) -> list[int]:
+    """For every set of needs that are served, as bits, the fewest that serve all others but so many."""
+    fewest = [0] * (1 << needs)
+    for served in range((1 << needs) - 1, -1, -1):
+        if needs - served.bit_count() > unserved:
+            fewest[served] = min((1 + fewest[served | one] for one in serving if served | one != served), default=NEVER)
+    return fewest
+
+
 class Covers:
     """The cheapest covers of a season by some spans, each at its price (0 or more), leaving at most `bare` weeks bare.
 
@@ -77,18 +128,21 @@ class Covers:
         self._weeks, self._spans, self._prices, self._bare = weeks, spans, prices, bare
         self._filled = frozenset(covered)
         self._ends: list[dict[int, int]] = [{} for _ in range(weeks)]
-        starts: list[dict[int, int]] = [{} for _ in range(weeks)]
+        self._starts: list[dict[int, int]] = [{} for _ in range(weeks)]
         for number, span in enumerate(spans):
             if span is None or prices[number] >= NEVER:
                 continue
             for week in weeks_of(span):
                 if week < weeks:
-                    for held, edge in ((self._ends[week], min(span[1], weeks - 1)), (starts[week], span[0])):
+                    for held, edge in ((self._ends[week], min(span[1], weeks - 1)), (self._starts[week], span[0])):
                         if edge not in held or prices[number] < prices[held[edge]]:
                             held[edge] = number
         self._from = self._table(range(weeks - 1, -1, -1), self._ends, 1)
-        self._until = self._table(range(weeks), starts, -1)
         self.least = self._from[0][bare]
+
+    @cached_property
+    def _until(self) -> list[list[int]]:
+        return self._table(range(self._weeks), self._starts, -1)
 
     def _table(self, order: range, edges: Sequence[dict[int, int]], step: int) -> list[list[int]]:
         """The least price for all weeks from one on (`step` 1), or up to it (-1), with so many left bare at most.
