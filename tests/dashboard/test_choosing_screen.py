@@ -126,6 +126,7 @@ async def test_the_season_stands_on_top_and_each_place_has_a_mark_and_a_word(gra
         shown = seen_on(graft_app)
         assert "Hill [/b] apple (t1): apple" in shown
         assert "○ proposed" in shown
+        assert "id   graft" in shown  # the names of the columns stand above them
 
 
 async def test_the_reason_of_the_chosen_line_stands_below_in_a_sentence(graft_app) -> None:

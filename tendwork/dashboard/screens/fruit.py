@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from textual.app import ComposeResult
@@ -101,7 +101,7 @@ class FruitScreen(ScreenReadWhenSeen, PagedScreen):
         page = PAGES[self.page]
         return isinstance(page, TablePage) and bool(page.graft(self.rows[identity]))
 
-    def head(self) -> Sequence[str]:
+    def head(self) -> tuple[str, ...]:
         page = PAGES[self.page]
         if not isinstance(page, TablePage):
             return ("",)

@@ -295,9 +295,8 @@ class GraftScreen(WishingScreen):
         self._place_columns = place_columns(self._places.values(), places.columns - MARK_COLUMNS)
         self._candidate_columns = candidate_columns(self._candidates.values(), candidates.columns - MARK_COLUMNS)
         line = head_line(self._place_columns, _UNORDERED, False, ascii_only)
-        self.query_one("#places_held TableHead", TableHead).show(
-            line.replace("variety", "graft  "), self._place_columns
-        )
+        line = line.replace("variety", "graft  ")
+        self.query_one("#places_held TableHead", TableHead).show((line,), self._place_columns)
         self._show_candidate_head()
         places.redraw()
         candidates.redraw()
@@ -310,7 +309,7 @@ class GraftScreen(WishingScreen):
         if season is not None:
             months = month_line(self.app.state.south)
             line = line[: season.start] + months + line[season.start + season.columns :]
-        self.query_one("#candidates_held TableHead", TableHead).show(line, columns)
+        self.query_one("#candidates_held TableHead", TableHead).show((line,), columns)
         bare = Content("")
         if self.made is not None and season is not None:
             bare = Content(season_cells(self.made.proposal, columns, ascii_only))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import Any
 
 from textual.app import ComposeResult
@@ -36,7 +36,7 @@ class TableHead(Static):
         self._indent = indent
         self._columns: tuple[Column, ...] = ()
 
-    def show(self, lines: Sequence[str], columns: tuple[Column, ...]) -> None:
+    def show(self, lines: tuple[str, ...], columns: tuple[Column, ...]) -> None:
         """Show lines of what stands above the columns, which are where `columns` say."""
         self._columns = columns
         self.update(Content("\n".join(" " * self._indent + line for line in lines)))
@@ -79,7 +79,7 @@ class TableScreen(RecordsScreen):
         """The columns that there is room for."""
         raise NotImplementedError
 
-    def head(self) -> Sequence[str]:
+    def head(self) -> tuple[str, ...]:
         """The lines above the rows: the names of the columns."""
         return (head_line(self.columns, self.order, self.backwards, self.app.ascii_only),)
 
