@@ -14,11 +14,11 @@ A_YEAR = (date(2026, 11, 20), date(2027, 2, 1), date(2027, 4, 15), date(2027, 6,
 
 
 def season_seen_on(today: date, folder: Path) -> tuple[set[str], set[str], dict[str, str]]:
-    """(ids of all templates, of those with a task this season, why the others have none)."""
+    """(ids of all templates, of those with a task in the plan of a day, why the others have none)."""
     bench = Workbench.open(demo_orchard(today, folder / today.isoformat()))
     plan = bench.plan.of(today).plan
     shipped = {template.id for template in bench.templates.loaded().templates}
-    present = {task.template for task in plan.tasks if task.key.split("/")[2].startswith(str(plan.season))}
+    present = {task.template for task in plan.tasks}
     left_out = {line.template: line.reason for line in bench.templates.left_out(today)}
     absences = bench.plan.absences(today) | left_out
     bench.close()

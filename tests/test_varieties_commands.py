@@ -167,9 +167,11 @@ def test_a_wheel_and_an_sdist_hold_every_data_folder() -> None:
     assert (ROOT / "tendwork" / "_data" / "variety_lists" / "varieties.csv").is_file()
 
 
-def test_the_week_reads_no_list_of_varieties(orchard_path: Path) -> None:
+def test_a_kept_week_reads_no_list_of_varieties(orchard_path: Path) -> None:
+    """A new plan does, for the days on which fruit ripens."""
     from test_imports import loaded_by_week
 
+    loaded_by_week(orchard_path)
     assert "tendwork.folder.variety_lists" not in loaded_by_week(orchard_path)
     assert "tendwork.folder.varieties_step" not in loaded_by_week(orchard_path)
 

@@ -51,20 +51,20 @@ def reasons(
         words.append(f"what is known of {_by(sorted(set_against))}, said to ripen so many days from it")
     if round(moves.by_tastings):
         words.append(f"tasted unripe or over in other seasons: {_moved(moves.by_tastings)}")
-    words.append(f"so {day_words(moves.usual)} if the season were as usual")
+    words.append(f"so {day_and_month(moves.usual)} if the season were as usual")
     words += _bloom(weather, moves)
     words += _warmth(weather, reaction, moves)
     if others_seen and round(moves.year):
         varieties = "1 variety" if others_seen == 1 else f"{others_seen} varieties"
         words.append(f"what ripened before it this season ({varieties}): {_moved(moves.year)}")
     if moves.not_before is not None:
-        words.append(f"tasted unripe on {day_words(moves.not_before)}: not ripe before")
+        words.append(f"tasted unripe on {day_and_month(moves.not_before)}: not ripe before")
     if moves.not_after is not None:
-        words.append(f"ripe by {day_words(moves.not_after)}, as it tasted then")
+        words.append(f"ripe by {day_and_month(moves.not_after)}, as it tasted then")
     return tuple(words)
 
 
-def day_words(day: date) -> str:
+def day_and_month(day: date) -> str:
     """ "26 Sep"."""
     return f"{day.day} {_MONTHS[day.month - 1]}"
 
@@ -80,7 +80,7 @@ def _as_noted(by: str) -> str:
 def _known(evidence: RipeEvidence, seen: Sequence[date], by_bloom_alone: Collection[str]) -> list[str]:
     words = []
     if seen:
-        last = " and ".join(f"{day_words(day)} {day.year}" for day in sorted(seen)[-2:])
+        last = " and ".join(f"{day_and_month(day)} {day.year}" for day in sorted(seen)[-2:])
         count = f"in {len(seen)} seasons, the last ones {last}" if len(seen) > 2 else f"on {last}"
         words.append(f"tasted ripe here {count}")
     for noted in evidence.noted:
@@ -106,7 +106,7 @@ def _bloom(weather: SeasonWeather, moves: Moves) -> list[str]:
         return ["when it blooms is not known, so this spring does not move it"]
     how = "seen" if weather.bloom_seen else "by the temperatures"
     late = weather.late[0]
-    said = f"full bloom on {day_words(weather.bloom)} ({how}), "
+    said = f"full bloom on {day_and_month(weather.bloom)} ({how}), "
     if not round(late):
         return [f"{said}as usual"]
     return [f"{said}{_size(late)} {_later(late)} than usual: {_moved(moves.bloom)}"]
@@ -123,7 +123,7 @@ def _warmth(weather: SeasonWeather, reaction: Reaction, moves: Moves) -> list[st
         words.append(f"in the {reaction.early_days} days after bloom {off}: {_moved(moves.early)}")
     if weather.later_to is not None:
         off = f"{abs(later):.0f} degree-days (°C) {'more' if later > 0 else 'fewer'} than usual"
-        words.append(f"from then to {day_words(weather.later_to)} {off}: {_moved(moves.later)}")
+        words.append(f"from then to {day_and_month(weather.later_to)} {off}: {_moved(moves.later)}")
     return words
 
 

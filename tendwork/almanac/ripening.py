@@ -20,7 +20,7 @@ from tendwork.almanac.days import Days
 from tendwork.almanac.joint_normal import JointNormal
 from tendwork.almanac.results import StageDate
 from tendwork.almanac.ripe_evidence import OVER, RIPE, STORED, UNRIPE, PickDate, RipeEvidence, Tasted
-from tendwork.almanac.ripe_reasons import Moves, day_words, reasons
+from tendwork.almanac.ripe_reasons import Moves, day_and_month, reasons
 from tendwork.almanac.ripe_weather import RipeWeather, SeasonWeather, reaction_of, spring_of
 from tendwork.almanac.seasons import Season, season_of
 
@@ -138,7 +138,7 @@ class _SpeciesYears:
         by_tastings = self._usual_moved(one, usual, variance)
         usual += by_tastings
         if now is not None and now.ripe is not None:
-            words = (f"tasted ripe on {day_words(now.ripe)}",)
+            words = (f"tasted ripe on {day_and_month(now.ripe)}",)
             known_before = self._day(usual) if variance <= _MOST_SD**2 else now.ripe
             return PickDate(one.species, one.variety, now.ripe, now.ripe, now.ripe, True, words, known_before)
         mean, variance = self._joint.mean_and_variance(self._row(one.variety, weather, self._season))

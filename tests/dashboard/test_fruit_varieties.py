@@ -49,7 +49,11 @@ async def test_the_page_says_what_is_known_from_whom_and_what_is_not(record_app,
         assert next(iter(rows)) == "apple/Ashmead's Kernel"
         assert len(rows) == 7
         assert "7 varieties: 5 noted by you" in words_in(record_app, "warnings")
-        assert "What takes" in seen_on(record_app)  # no name of a page is cut off
+        names = next(line for line in seen_on(record_app).splitlines() if "Bloom" in line).split()
+        whole = "Tasting Verdict Ripening Bloom Varieties Cut and free What takes"
+        assert " ".join(names).strip("… ") in whole  # no name of a page is cut off
+        assert "Varieties" in names
+        assert ("…" in names) == (size[0] < 66)
         assert "4 of 5 [hobby list: a forum grower (FB), undated]" in told(record_app)
         assert "Ripens: 10-05 to 10-20 [you, on g1]" in told(record_app)
         await go(pilot, "down", "down", "down")

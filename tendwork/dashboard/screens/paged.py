@@ -19,6 +19,9 @@ from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
 
 
+_MORE = "…"
+
+
 class PageLine(PressLine):
     """One line of names; a press runs the screen's `to_page`."""
 
@@ -27,15 +30,40 @@ class PageLine(PressLine):
         self._pages = pages
 
     def show_page(self, page: str) -> None:
-        """Light one name; where there is little room, all stand closer."""
-        around = " " if sum(len(name) + 3 for name in self._pages) <= self.app.size.width else ""
-        self.show(
+        """Light one name; where there is little room, all stand closer, or only those around it stand."""
+        width = self.app.size.width
+        around = " " if sum(len(name) + 3 for name in self._pages) <= width else ""
+        names = self._pages if around else _names_around(self._pages, page, width)
+        words = [
             Word(
                 Content.styled(f"{around}{name}{around}", "bold underline $blossom" if name == page else "$faint"),
                 f"screen.to_page({name!r})",
             )
-            for name in self._pages
-        )
+            for name in names
+        ]
+        first, last = self._pages.index(names[0]), self._pages.index(names[-1])
+        if first:
+            words.insert(0, Word(Content.styled(_MORE, "$faint"), f"screen.to_page({self._pages[first - 1]!r})"))
+        if last < len(self._pages) - 1:
+            words.append(Word(Content.styled(_MORE, "$faint"), f"screen.to_page({self._pages[last + 1]!r})"))
+        self.show(words)
+
+
+def _names_around(pages: tuple[str, ...], page: str, width: int) -> tuple[str, ...]:
+    """The names that fit beside one another: as many before that of the page as after it, or what room there is."""
+    first = last = pages.index(page)
+
+    def columns(first: int, last: int) -> int:
+        more = (first > 0) + (last < len(pages) - 1)
+        return sum(len(name) + 1 for name in pages[first : last + 1]) + more * (len(_MORE) + 1)
+
+    grew = True
+    while grew:
+        grew = False
+        for one, other in ((first - 1, last), (first, last + 1)):
+            if one >= 0 and other < len(pages) and columns(min(one, first), max(other, last)) <= width:
+                first, last, grew = min(one, first), max(other, last), True
+    return pages[first : last + 1]
 
 
 class PagedScreen(TableScreen):
