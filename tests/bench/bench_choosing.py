@@ -78,7 +78,7 @@ def solved(task: Choosing) -> Worth:
     return Worth(*found)
 
 
-@pytest.mark.parametrize(("most", "room"), [(60, 10), (20, 6), (8, 3)])
+@pytest.mark.parametrize(("most", "room"), [(60, 10), (20, 6), (12, 10), (8, 10), (8, 3), (3, 10)])
 def test_as_good_as_a_solver_and_sooner(most: int, room: int) -> None:
     ours, theirs = [], []
     for seed in range(8):

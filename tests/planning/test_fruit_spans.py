@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from hypothesis import given
+from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from tendwork.orchard.records import Graft, Records, Tree
@@ -92,3 +94,23 @@ def test_a_last_likely_day_of_picking_after_the_days_noted_is_no_store() -> None
     """How long it is good, where nobody says how long it keeps, is at least to the last likely day of picking."""
     (early,) = spans(replace(EARLY, pick_high=date(2026, 8, 3), until=date(2026, 8, 3)))
     assert (early.on_tree, early.in_store) == ((date(2026, 7, 20), date(2026, 7, 29)), None)
+
+
+@given(
+    hangs=st.integers(0, 60), eat=st.integers(0, 120), until=st.none() | st.integers(0, 300), usual=st.integers(-9, 9)
+)
+def test_the_weeks_of_a_variety_have_no_hole(hangs: int, eat: int, until: int | None, usual: int) -> None:
+    """So the first and the last say all: choosing counts on it."""
+    pick = date(2026, 8, 1)
+    row = replace(
+        EARLY,
+        pick=pick,
+        usual=pick + timedelta(days=usual),
+        pick_high=pick + timedelta(days=5),
+        hangs=pick + timedelta(days=hangs),
+        eat=pick + timedelta(days=eat),
+        until=None if until is None else pick + timedelta(days=until),
+    )
+    (span,) = spans(row, usual=True)
+    weeks = weeks_covered(span, season_weeks(2026))
+    assert not weeks or weeks == set(range(min(weeks), max(weeks) + 1))

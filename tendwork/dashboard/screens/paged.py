@@ -18,7 +18,6 @@ from tendwork.dashboard.widgets.row_list import RowList
 from tendwork.dashboard.widgets.steady_text import SteadyText
 from tendwork.dashboard.widgets.top_line import TopLine
 
-
 _MORE = "…"
 
 
