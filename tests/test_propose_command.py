@@ -110,9 +110,28 @@ def test_nothing_is_written_until_it_is_accepted_and_undo_gives_all_back(crown: 
     assert given(crown, tmp_path / "read") == before
     done = crown("propose", "--new", "1", "--accept", *ON)
     assert done.returncode == 0
-    assert done.stdout.splitlines()[0] == "1 graft planned as proposed."
+    assert done.stdout.splitlines()[:2] == [
+        "1 graft planned as proposed: Summer Wish at p1.",
+        "  p1 on Old apple: Summer Wish, whip and tongue.",
+    ]
     after = given(crown, tmp_path / "after")
     assert {name for name in before if after[name] != before[name]} == {"grafts.csv", "lives.csv"}
     assert b"p1,t1,,Summer Wish,whip and tongue," in after["grafts.csv"]
-    assert crown("undo", *ON).stdout == "Undone: 1 graft planned as proposed.\n"
+    assert crown("undo", *ON).stdout == "Undone: 1 graft planned as proposed: Summer Wish at p1.\n"
     assert given(crown, tmp_path / "undone") == before
+
+
+def test_a_swap_is_not_accepted_but_named_as_the_pins_that_do_it(crown: Run, tmp_path: Path) -> None:
+    more = "".join(f"k{n},t1,Autumn Kept,bearing,2015-04-01,{n},2,1,09-13,12-26,keep\n" for n in range(3, 7))
+    (tmp_path / "more.csv").write_text(GRAFTS + more)  # a third of the crown is then two grafts and more
+    assert crown("bring", str(tmp_path / "more.csv"), "--as", "grafts", *ON).returncode == 0
+    pins = ("--pin", "Summer Wish=p1", "--pin", "Riddle=p2")
+    before = given(crown, tmp_path / "before")
+    named = '--pin "Riddle=p1" --pin "Summer Wish=p2"'
+    done = crown("propose", *pins, "--swap", "p1", "p2", "--accept", *ON)
+    assert done.returncode == 1
+    assert named in done.stderr
+    assert given(crown, tmp_path / "after") == before
+    text = " ".join(crown("propose", *pins, "--swap", "p1", "p2", *ON).stdout.split())
+    assert named in text
+    assert "The same command with --accept" not in text

@@ -8,9 +8,10 @@ import click
 
 from tendwork.cli.printing import note_done
 from tendwork.cli.session import Answer, Number, Session, common, print_json, say_done, width
+from tendwork.errors import PersonError
 
 if TYPE_CHECKING:
-    from tendwork.planning.choosing import Pick
+    from tendwork.planning.graft_picks import Pick
 
 
 class Graft(Answer):
@@ -22,7 +23,7 @@ class Graft(Answer):
         self._may_lack = may_lack
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Pick:
-        from tendwork.planning.choosing import Pick
+        from tendwork.planning.graft_picks import Pick
 
         if isinstance(value, Pick):
             return value
@@ -62,22 +63,28 @@ def propose(
     the graft that stands or stood there. Nothing is written without --accept; with it, give the same options again.
     """
     from tendwork.planning.choosing import Wishes, swap_cost
-    from tendwork.view.choosing import proposal_shape, proposal_text
+    from tendwork.view.choosing import accepted_lines, pin_options, proposal_shape, proposal_text
 
     if hours is not None and not 0 <= hours < float("inf"):
         raise click.BadParameter("give hours such as 3 or 2.5.", param_hint="--hours")
     bench, today = session.bench, session.today
     wishes = Wishes(new, hours, pins, forbids)
-    proposal = bench.records.proposal(wishes, today)
-    needs, south = bench.records.wood_needs(proposal, today), bench.site.south
+    said = ""
+    if accept and swap is None:
+        said, proposal = bench.records.accept_proposal(wishes, today)
+    else:
+        proposal = bench.records.proposal(wishes, today)
     cost = None if swap is None else swap_cost(proposal, *swap)
-    said = bench.records.accept_proposal(wishes, today) if accept else ""
+    if accept and cost is not None:
+        how = f"To accept it swapped, give {pin_options(cost)} instead of --swap." if cost.pins else cost.words
+        raise PersonError(f"--swap says what a swap costs, and cannot be accepted. {how} Nothing was written.")
+    needs, south = bench.records.wood_needs(proposal, today), bench.site.south
     if as_json:
         if said:
             note_done("Recorded", (said,))
         print_json(proposal_shape(proposal, needs, today, south, cost))
     elif said:
-        say_done(said, "  `tendwork undo` takes it back.")
+        say_done(said, *(f"  {line}." for line in accepted_lines(proposal.lines)), "  `tendwork undo` takes it back.")
     else:
         trees = bench.records.read().trees
         click.echo(proposal_text(proposal, needs, trees, today, south, bench.site.units, width(), cost))

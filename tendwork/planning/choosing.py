@@ -30,21 +30,12 @@ from tendwork.orchard.wording import counted, listed, listed_in_short
 from tendwork.planning.graft_assignment import best_assignment
 from tendwork.planning.graft_candidates import WOOD_FROM, Candidate, Candidates, candidates, vigour_of_grafts
 from tendwork.planning.graft_gain import Blooms, KeptSeason, Suits, blooms_of, kept_season, suits
+from tendwork.planning.graft_picks import Pick, PickReader, pick_name
 from tendwork.planning.graft_places import OpenPlace, OpenPlaces, heir_note, open_places
-from tendwork.planning.graft_question import Choice, Choosing, NoRoom, Worth, worth_of
+from tendwork.planning.graft_question import Choice, Choosing, Worth, worth_of
 from tendwork.planning.graft_reasons import line_reason, not_chosen_reason, swap_words
 from tendwork.planning.ripening_dates import RipeDates
 from tendwork.planning.season_cover import bare_weeks
-
-
-class Pick(Struct, frozen=True):
-    """A variety, by any of its names, at a place, by the graft that stands or stood there.
-
-    One of the two may be empty where it is forbidden: the variety then goes nowhere, or nothing goes to the place.
-    """
-
-    variety: str = ""
-    place: str = ""
 
 
 class Wishes(Struct, frozen=True):
@@ -74,10 +65,14 @@ class Line(Struct, frozen=True):
 
 
 class Swap(Struct, frozen=True):
-    """What it would cost to swap what two places get; `worth` is None where one of the two cannot stand there."""
+    """What it would cost to swap what two places get; `worth` is None where one of the two cannot stand there.
+
+    `pins` are those that do it.
+    """
 
     words: str
     worth: Worth | None = None
+    pins: tuple[Pick, ...] = ()
 
 
 class Proposal(Struct, frozen=True):
@@ -127,6 +122,8 @@ def swap_cost(proposal: Proposal, one: str, other: str) -> Swap:
     for place in (one, other):
         if place not in held:
             raise PersonError(f'Nothing is proposed for "{place}". Name two of: {listed(held)}.')
+    if one == other:
+        raise PersonError(f"{one} cannot be swapped with itself. Name two places.")
     (first, first_place), (second, second_place) = held[one], held[other]
     choices, found = proposal.task.choices, proposal.candidates.candidates
     for choice, number in ((first, second_place), (second, first_place)):
@@ -136,7 +133,29 @@ def swap_cost(proposal: Proposal, one: str, other: str) -> Swap:
     swapped = {first_place: second, second_place: first}
     worth = worth_of(proposal.task, [(swapped.get(place, choice), place) for choice, place in proposal.pairs])
     what = f"Swapping {found[first].variety} ({one}) and {found[second].variety} ({other})"
-    return Swap(f"{what} {swap_words(proposal.worth, worth)}.", worth)
+    pins = (Pick(pick_name(found[second], found), one), Pick(pick_name(found[first], found), other))
+    return Swap(f"{what} {swap_words(proposal.worth, worth)}.", worth, pins)
+
+
+def picks_of(proposal: Proposal) -> tuple[Pick, ...]:
+    """What is proposed where, as it would be pinned."""
+    found = proposal.candidates.candidates
+    return tuple(Pick(pick_name(line.candidate, found), line.place.id) for line in proposal.lines)
+
+
+def refuse_other(proposal: Proposal, shown: Sequence[Pick]) -> None:
+    """Raise PersonError where other grafts are proposed than those that were shown."""
+    now = picks_of(proposal)
+    if set(now) == set(shown):
+        return
+    come = [f"{pick.variety} at {pick.place}" for pick in now if pick not in shown]
+    gone = [f"{pick.variety} at {pick.place}" for pick in shown if pick not in now]
+    said = [
+        f"{listed_in_short(names)} {'is' if len(names) == 1 else 'are'} {what}"
+        for names, what in ((come, "proposed now"), (gone, "not proposed any more"))
+        if names
+    ]
+    raise PersonError(f"The records changed since: {'; '.join(said)}. Look, and accept again.")
 
 
 def accepted(records: Records, proposal: Proposal, today: date) -> Edit:
@@ -171,7 +190,8 @@ def accepted(records: Records, proposal: Proposal, today: date) -> Edit:
             note=heir_note(before.id),
         )
         added.append(entered(_planned(line, fresh), today))
-    words = f"{counted(len(proposal.lines), 'graft')} planned as proposed"
+    names = listed_in_short([f"{pick.variety} at {pick.place}" for pick in picks_of(proposal)])
+    words = f"{counted(len(proposal.lines), 'graft')} planned as proposed: {names}"
     return checked(records, Edit(words, changes_of(replace=replaced, add=(*added, *lives))), today)
 
 
@@ -211,12 +231,14 @@ class _Proposing:
     def proposal(self) -> Proposal:
         found, places = self._found.candidates, self._places.places
         fits = [[suits(one, place, self._trees, self._today) for place in places] for one in found]
-        pins = tuple(self._pair(pin) for pin in self._wishes.pins)
-        forbidden = self._forbidden()
+        reader = PickReader(found, self._places, self._book)
+        pins = reader.pinned(self._wishes.pins)
+        forbidden = reader.forbidden(self._wishes.forbids, self._wishes.pins)
         blooms = blooms_of(self._records, found, self._book)
         kept = self._kept
         trees = [room.tree for room in self._places.rooms]
         most, limits = self._most()
+        reader.refuse_too_many(pins, self._wishes.new, most)
         task = Choosing(
             WEEKS,
             kept.weeks,
@@ -227,13 +249,7 @@ class _Proposing:
             tuple(partners for _, partners in blooms.waiting),
             pins,
         )
-        try:
-            best = best_assignment(task)
-        except NoRoom:
-            raise PersonError(
-                "What is pinned does not go together: two for one place or one for two, more than a third of a crown, "
-                "or more than the hours or --new allow. Pin less."
-            ) from None
+        best = best_assignment(task)
         return self._told(task, best.pairs, best.worth, fits, blooms, limits, kept)
 
     def _choice(
@@ -249,32 +265,6 @@ class _Proposing:
             WOOD_FROM.index(candidate.source),
             frozenset(place for place, fit in enumerate(fits) if fit.speaks_for),
         )
-
-    def _pair(self, pick: Pick) -> tuple[int, int]:
-        return self._named(pick.variety), self._place(pick.place)
-
-    def _named(self, variety: str) -> int:
-        found = self._found.candidates
-        number = next(
-            (number for number, one in enumerate(found) if self._book.key(one.species, variety) == one.key), None
-        )
-        if number is None:
-            raise PersonError(f'"{variety}" is no candidate. `tendwork propose` names those that there are.')
-        return number
-
-    def _place(self, place: str) -> int:
-        ids = [one.id for one in self._places.places]
-        if place not in ids:
-            raise PersonError(f'"{place}" is no free place. Name one of: {listed(ids) if ids else "none"}.')
-        return ids.index(place)
-
-    def _forbidden(self) -> frozenset[tuple[int, int]]:
-        found: set[tuple[int, int]] = set()
-        for pick in self._wishes.forbids:
-            varieties = [self._named(pick.variety)] if pick.variety else range(len(self._found.candidates))
-            places = [self._place(pick.place)] if pick.place else range(len(self._places.places))
-            found |= {(variety, place) for variety in varieties for place in places}
-        return frozenset(found)
 
     def _most(self) -> tuple[int, tuple[str, ...]]:
         """How many new grafts there may be, and what bounds that."""

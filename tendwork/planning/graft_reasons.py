@@ -45,9 +45,9 @@ def line_reason(
         said.append(f"worth keeping{score}, and only {candidate.copy_of} carries it")
     if not said:
         said.append(f"a place is left, and {_SOURCE_WORDS[candidate.source]}")
-    said += list(fit.speaks_for)
-    said += [f"though {against}" for against in fit.against]
-    said += ["it has no partner in bloom that is known"] if _lacks(number, task, chosen) else []
+    said += [reason.rstrip(".") for reason in fit.speaks_for]
+    said += [f"though {against.rstrip('.')}" for against in fit.against]
+    said += ["no partner in bloom is known for it"] if _lacks(number, task, chosen) else []
     said += [] if candidate.fruit is not None else ["when it is ripe is unknown: counts for nothing"]
     text = "; ".join(said)
     return f"{text[:1].upper()}{text[1:]}."
@@ -87,7 +87,7 @@ def not_chosen_reason(number: int, task: Choosing, pairs: Sequence[tuple[int, in
     if all(on.count(tree) >= task.room[tree] for tree in {task.trees[place] for place in can}):
         return "a third of each crown that it could go to is changed this year already."
     if all(choice.misfits[place] for place in can):
-        return f"no free place suits it: {next(reason for place in can for reason in fits[place].against)}."
+        return f"no free place suits it: {next(reason for place in can for reason in fits[place].against).rstrip('.')}."
     return "the places that suit it go to what brings more."
 
 

@@ -6,7 +6,8 @@ from collections.abc import Collection
 
 from msgspec.structs import replace
 
-from tendwork.planning.choosing import Pick, Wishes
+from tendwork.planning.choosing import Wishes
+from tendwork.planning.graft_picks import Pick
 
 
 def with_pin(wishes: Wishes, pick: Pick) -> Wishes:

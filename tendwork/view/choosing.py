@@ -25,6 +25,16 @@ _HOW_TO_ACCEPT = (
 )
 
 
+def accepted_lines(lines: Iterable[Line]) -> list[str]:
+    """Place, variety and method of what is planned: "g13 on Old Hallow: Gate Bramley, whip and tongue"."""
+    return [plain(f"{line.place.id} on {line.place.tree_name}: {_what(line)}, {line.place.method}") for line in lines]
+
+
+def pin_options(swap: Swap) -> str:
+    """The options that do a swap."""
+    return " ".join(f'--pin "{pin.variety}={pin.place}"' for pin in swap.pins)
+
+
 def proposal_text(
     proposal: Proposal,
     needs: Sequence[WoodNeed],
@@ -51,8 +61,23 @@ def proposal_text(
     if swap is not None:
         parts.append(wrapped(plain(swap.words), width))
     if proposal.lines:
-        parts.append(wrapped(how_to_accept, width))
+        how = how_to_accept if swap is None else _how_to_accept_swapped(swap)
+        parts.append(wrapped(plain(how), width))
     return "\n\n".join("\n".join(part) for part in parts if part)
+
+
+def _how_to_accept_swapped(swap: Swap) -> str:
+    if not swap.pins:
+        return "Nothing is written. The same command without --swap and with --accept plans these grafts in one act."
+    return (
+        f"Nothing is written. To swap them, give {pin_options(swap)} instead of --swap and of other pins of the two; "
+        "with --accept, that plans the grafts in one act, which undo takes back."
+    )
+
+
+def _what(line: Line) -> str:
+    same = line.candidate.species == line.place.species
+    return line.candidate.variety + ("" if same else f", {line.candidate.species}")
 
 
 def weeks_words(weeks: Sequence[int], south: bool) -> str:
@@ -99,10 +124,7 @@ def _tree_parts(lines: Sequence[Line], units: str, width: int) -> list[list[str]
         own = [line for line in lines if line.place.tree == tree]
         part = [plain(f"{own[0].place.tree_name} ({tree}), {own[0].place.species}")]
         for line in own:
-            what = line.candidate.variety
-            if line.candidate.species != line.place.species:
-                what += f", {line.candidate.species}"
-            head = f"{line.place.id}: {what}, {line.place.method}; {_where(line.place, units)}."
+            head = f"{line.place.id}: {_what(line)}, {line.place.method}; {_where(line.place, units)}."
             part += wrapped(plain(head), width, "  ", _INDENT)
             part += wrapped(in_units(plain(line.reason), units), width, _INDENT)
         parts.append(part)

@@ -14,8 +14,9 @@ from tendwork.orchard.fruit_year import month_day_of
 from tendwork.orchard.records import Graft
 from tendwork.orchard.ripening import HIGH_SUMMER, WEEKS
 from tendwork.orchard.rough_dates import MONTHS
-from tendwork.planning.choosing import Line, Pick, Proposal, Wishes
+from tendwork.planning.choosing import Line, Proposal, Wishes
 from tendwork.planning.graft_candidates import WOOD_FROM, Candidate
+from tendwork.planning.graft_picks import Pick, pick_name
 from tendwork.planning.graft_places import OpenPlace, TreeRoom
 from tendwork.planning.season_cover import weeks_of
 from tendwork.view.symbols import Mark
@@ -116,12 +117,13 @@ def candidate_rows(proposal: Proposal, wishes: Wishes, place: str) -> tuple[Cand
     for number, one in enumerate(proposal.candidates.candidates):
         line, choice = goes.get(one.key), proposal.task.choices[number]
         state: ChoiceState = "empty" if line is None else "pinned" if line.pinned else "proposed"
-        if line is None and Pick(one.variety) in wishes.forbids:
+        name = pick_name(one, proposal.candidates.candidates)
+        if line is None and Pick(name) in wishes.forbids:
             state = "forbidden"
         is_here = line is not None and line.place.id == place
         misfit = None if here is None else choice.misfits[here]
         barred = any(
-            forbid.variety in ("", one.variety) and forbid.place in ("", place)
+            forbid.variety in ("", name) and forbid.place in ("", place)
             for forbid in wishes.forbids
             if here is not None
         )

@@ -8,9 +8,10 @@ from datetime import date
 from tendwork.errors import PersonError
 from tendwork.orchard.crown import place_words
 from tendwork.orchard.ripening import WEEKS
-from tendwork.planning.choosing import Pick, Proposal, Swap, Wishes
+from tendwork.planning.choosing import Proposal, Swap, Wishes
 from tendwork.planning.fruit_spans import FruitSpan
 from tendwork.planning.graft_asking import WoodNeed
+from tendwork.planning.graft_picks import Pick
 from tendwork.planning.graft_places import OpenPlace
 from tendwork.planning.season_cover import longest_run
 from tendwork.view.choosing import need_lines

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from tendwork.planning.choosing import Proposal
     from tendwork.planning.choosing import Wishes as GraftWishes
     from tendwork.planning.graft_asking import WoodNeed
+    from tendwork.planning.graft_picks import Pick
     from tendwork.planning.questions import Question
     from tendwork.workbench.entries import Entries
     from tendwork.workbench.plan_making import AlmanacCache
@@ -247,13 +248,25 @@ class RecordsRoom:
         dates, timed = self._plan.ripening(today), self._timed(wishes, today)
         return propose(self.read(), today, self._folder.site.south, dates, timed, self.variety_reference())
 
-    def accept_proposal(self, wishes: GraftWishes, today: date) -> str:
-        """Plan the grafts of the proposal for the records as they then are, in one act. Raises PersonError."""
-        from tendwork.planning.choosing import accepted, propose
+    def accept_proposal(
+        self, wishes: GraftWishes, today: date, shown: Sequence[Pick] | None = None
+    ) -> tuple[str, Proposal]:
+        """Plan the grafts of the proposal for the records as they then are, in one act: what is said, and which it was.
+
+        Raises PersonError, also where these are other grafts than those that were `shown`.
+        """
+        from tendwork.planning.choosing import accepted, propose, refuse_other
 
         timed, south, reference = self._timed(wishes, today), self._folder.site.south, self.variety_reference()
-        dates, write = self._plan.ripening(today), self._folder.records.write
-        return write(lambda held: accepted(held, propose(held, today, south, dates, timed, reference), today)).sentence
+        dates = self._plan.ripening(today)
+        with self._folder.records.act("") as act:
+            records = self.read()
+            proposal = propose(records, today, south, dates, timed, reference)
+            if shown is not None:
+                refuse_other(proposal, shown)
+            edit = accepted(records, proposal, today)
+            act.apply(edit)
+        return edit.sentence, proposal
 
     def wood_needs(self, proposal: Proposal, today: date) -> tuple[WoodNeed, ...]:
         """The wood that a proposal needs, from where, and by when it is to be asked for."""

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from from_always import write_from_always
+from msgspec.structs import replace
 from record_screens import go, graft, open_screen, words_in, write
 from settling import settled
 from textual.pilot import Pilot
@@ -19,7 +20,8 @@ from tendwork.dashboard.screens.graft import CandidateList, GraftScreen, PlaceLi
 from tendwork.dashboard.screens.graft_limits import GraftLimitsScreen
 from tendwork.dashboard.screens.menu import MenuScreen
 from tendwork.dashboard.widgets.crown_view import CrownPlan
-from tendwork.planning.choosing import Pick, Wishes
+from tendwork.planning.choosing import Wishes
+from tendwork.planning.graft_picks import Pick
 from tendwork.workbench.bench import Workbench
 from tendwork.workbench.records_room import RecordsRoom
 
@@ -308,7 +310,7 @@ async def test_accepting_plans_the_grafts_in_one_act_and_undo_brings_all_back(gr
         planned = [one for one in graft_app.state.records.grafts if one.state == "planned"]
         assert sorted(one.variety for one in planned) == sorted(lines.values())
         assert graft(graft_app, "g41").variety == lines["g41"]
-        assert graft_app.notice.text == "5 grafts planned as proposed."
+        assert graft_app.notice.text.startswith("5 grafts planned as proposed: ")
         assert screen(graft_app).wishes == Wishes()
         assert proposed(graft_app) == {}
         assert "No place is free and no limb is judged cut." in words_in(graft_app, "title")
@@ -316,6 +318,23 @@ async def test_accepting_plans_the_grafts_in_one_act_and_undo_brings_all_back(gr
         assert graft_app.state.records == before
         assert screen(graft_app).wishes == wishes
         assert proposed(graft_app) == lines
+
+
+async def test_grafts_other_than_those_shown_are_not_planned_but_shown(graft_app) -> None:
+    async with graft_app.run_test(size=(80, 24)) as pilot:
+        await open_screen(pilot, "8")
+        now = proposed(graft_app)
+        shown = screen(graft_app).made
+        # as if another process had written since: what stands on the screen lacks its first line
+        older = replace(shown.proposal, lines=shown.proposal.lines[1:])
+        screen(graft_app).made = replace(shown, proposal=older)
+        screen(graft_app).show_proposal()
+        before = graft_app.state.records
+        assert proposed(graft_app) != now
+        await go(pilot, "a")
+        assert "The records changed since: " in graft_app.notice.text
+        assert graft_app.state.records == before
+        assert proposed(graft_app) == now
 
 
 async def test_undo_takes_the_last_wish_back_before_any_act(graft_app) -> None:
@@ -434,7 +453,7 @@ async def test_a_mouse_alone_chooses_a_place_pins_a_candidate_and_accepts(graft_
         assert pinned(graft_app) == {"g44", "g51"}
         await press_on(pilot, "a accept", "KeyLine")
         await settled(pilot)
-        assert graft_app.notice.text == "5 grafts planned as proposed."
+        assert graft_app.notice.text.startswith("5 grafts planned as proposed: ")
 
 
 async def test_the_names_of_the_parts_can_be_pressed_on_a_narrow_screen(graft_app, press_on, seen_on) -> None:

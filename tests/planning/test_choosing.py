@@ -13,9 +13,10 @@ from tendwork.errors import PersonError
 from tendwork.orchard.edits import applied
 from tendwork.orchard.records import Graft, GraftState, Records, Tasting, Tree, Trouble, Variety, Verdict, Wood
 from tendwork.orchard.varieties import VarietyBook
-from tendwork.planning.choosing import Pick, Proposal, Wishes, accepted, propose, swap_cost
+from tendwork.planning.choosing import Proposal, Wishes, accepted, picks_of, propose, refuse_other, swap_cost
 from tendwork.planning.graft_asking import ask_by, graft_minutes, wood_needs
 from tendwork.planning.graft_candidates import SeasonDates
+from tendwork.planning.graft_picks import Pick
 from tendwork.planning.ripening_dates import RipeDates
 
 TODAY = date(2026, 11, 20)
@@ -288,8 +289,12 @@ def test_pins_and_forbids_are_kept_whatever_else_changes() -> None:
     [
         ({"pins": (Pick("Nobody", "g21"),)}, '"Nobody" is no candidate'),
         ({"pins": (Pick("Giant", "g99"),)}, '"g99" is no free place. Name one of: g21 and g28.'),
-        ({"pins": (Pick("Giant", "g21"), Pick("Dwarf", "g21"))}, "What is pinned does not go together"),
-        ({"pins": (Pick("Giant", "g21"),), "new": 0}, "What is pinned does not go together"),
+        ({"pins": (Pick("Giant", "g21"), Pick("Dwarf", "g21"))}, "Giant and Dwarf are both pinned to g21."),
+        ({"pins": (Pick("Giant", "g21"), Pick("giant", "g28"))}, "Giant is pinned to two places, g21 and g28."),
+        ({"pins": (Pick("Giant", "g21"),), "new": 0}, "1 graft pinned, but at most 0 wanted."),
+        ({"pins": (Pick("Giant", "g21"),), "forbids": (Pick("Giant", "g21"),)}, '"Giant=g21" is forbidden: these'),
+        ({"pins": (Pick("Giant", "g21"),), "forbids": (Pick("", "g21"),)}, '"=g21" is forbidden: these'),
+        ({"pins": (Pick("Giant", "g21"),), "forbids": (Pick("Giant"),)}, '"Giant" is forbidden: these'),
         ({"forbids": (Pick("Nobody"),)}, '"Nobody" is no candidate'),
     ],
 )
@@ -369,7 +374,7 @@ def test_accepting_plans_the_grafts_and_keeps_what_stood_there() -> None:
     records = orchard(free("g21", note="scab"), going, wood, known("Sought", "07-05 to 07-18"), known("Other", "10-20"))
     found = proposed(records)
     edit = accepted(records, found, TODAY)
-    assert (edit.refused, edit.words) == ((), "2 grafts planned as proposed")
+    assert (edit.refused, edit.words) == ((), "2 grafts planned as proposed: Other at g21 and Sought at g31")
     after = applied(records, edit)
     planned = {one.variety: one for one in after.grafts if one.state == "planned"}
     assert planned.keys() == {"Sought", "Other"}
@@ -430,3 +435,51 @@ def test_the_wood_to_ask_for_stands_first_with_its_day() -> None:
 def test_a_proposal_is_made_of_plain_values() -> None:
     found = proposed(orchard(free("g21"), known("Sought")))
     assert msgspec.to_builtins(found.worth)["placed"] == -1
+
+
+def test_a_pin_that_is_given_twice_counts_once() -> None:
+    records = orchard(free("g21"), known("Late", "11-01"))
+    assert pairs(proposed(records, pins=(Pick("Late", "g21"), Pick("late", "g21")))) == {"g21": "Late"}
+
+
+def test_a_name_that_two_species_have_is_asked_for_with_its_species() -> None:
+    both = known("Twin", "11-01"), replace(known("Twin", "11-01"), species="pear")
+    records = orchard(free("g21"), *both)
+    with pytest.raises(PersonError, match=r'"Twin \(apple\)" and "Twin \(pear\)"'):
+        proposed(records, pins=(Pick("Twin", "g21"),))
+    (line,) = proposed(records, pins=(Pick("twin (apple)", "g21"),)).lines
+    assert (line.candidate.species, line.pinned) == ("apple", True)
+    assert picks_of(proposed(records)) == (Pick("Twin (apple)", "g21"),)
+
+
+def test_other_grafts_than_those_that_were_shown_are_refused_by_name() -> None:
+    found = proposed(orchard(free("g21"), known("Late", "11-01")))
+    refuse_other(found, picks_of(found))
+    with pytest.raises(PersonError) as error:
+        refuse_other(found, (Pick("Gone", "g21"),))
+    assert str(error.value) == (
+        "The records changed since: Late at g21 is proposed now; Gone at g21 is not proposed any more. "
+        "Look, and accept again."
+    )
+
+
+def test_a_place_is_not_swapped_with_itself_and_a_swap_names_the_pins_that_do_it() -> None:
+    found = proposed(orchard(free("g21"), free("g28", "t2"), known("Late", "11-01"), known("Later", "11-20")))
+    held = pairs(found)
+    assert swap_cost(found, "g21", "g28").pins == (Pick(held["g28"], "g21"), Pick(held["g21"], "g28"))
+    with pytest.raises(PersonError, match="g21 cannot be swapped with itself"):
+        swap_cost(found, "g21", "g21")
+
+
+def test_more_pinned_than_a_crown_takes_names_the_tree() -> None:
+    records = orchard(*(free(f"g2{n}", "t2") for n in range(3)), *(known(f"Late {n}", "11-01") for n in range(3)))
+    with pytest.raises(PersonError, match="3 grafts pinned on New tree, which takes 2 more"):
+        proposed(records, pins=tuple(Pick(f"Late {n}", f"g2{n}") for n in range(3)))
+
+
+def test_the_reason_of_a_union_that_is_not_sure_ends_in_one_full_stop() -> None:
+    found = proposed(orchard(free("g21"), replace(known("Pear", "11-01"), species="pear")), pins=(Pick("Pear", "g21"),))
+    (line,) = found.lines
+    assert "though" in line.reason
+    assert not line.reason.endswith("..")
+    assert ".;" not in line.reason

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tendwork.planning.choosing import Pick, Wishes
+from tendwork.planning.choosing import Wishes
+from tendwork.planning.graft_picks import Pick
 from tendwork.planning.graft_wishes import (
     still_held,
     with_forbid,

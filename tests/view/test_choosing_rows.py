@@ -10,8 +10,9 @@ from noted_dates import noted_dates
 
 from tendwork.errors import PersonError
 from tendwork.orchard.records import Graft, GraftState, Records, Tree, Variety, Verdict, Wood
-from tendwork.planning.choosing import Pick, Proposal, Wishes, propose, swap_cost
+from tendwork.planning.choosing import Proposal, Wishes, propose, swap_cost
 from tendwork.planning.graft_asking import WoodNeed, minutes_of
+from tendwork.planning.graft_picks import Pick
 from tendwork.view.choosing_rows import (
     CandidateRow,
     PlaceChoice,

@@ -13,8 +13,10 @@ from tendwork.dashboard.screens.graft_history import WishHistory
 from tendwork.dashboard.screens.graft_limits import GraftLimitsScreen, Limits
 from tendwork.dashboard.screens.records import RecordsScreen
 from tendwork.errors import PersonError
-from tendwork.planning.choosing import Line, Pick, Proposal, Wishes, swap_cost
+from tendwork.planning.choosing import Line, Proposal, Wishes, picks_of, swap_cost
 from tendwork.planning.graft_asking import WoodNeed
+from tendwork.planning.graft_candidates import Candidate
+from tendwork.planning.graft_picks import Pick, pick_name
 from tendwork.planning.graft_wishes import (
     still_held,
     with_forbid,
@@ -99,7 +101,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         if place is None or place.place is None:
             self.app.say("Choose a place first: the cursor is on no place.")
             return False
-        pick = Pick(row.candidate.variety, place.place.id)
+        pick = Pick(self._picked_as(row.candidate), place.place.id)
         against = cannot_words(row, place.place)
         if against and pick != self._doubted:
             self._doubted = pick
@@ -112,7 +114,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         """Pin what the cursor is on, or let it go again."""
         row, one, place = self.place, self.candidate, self.place_id()
         if one is not None:
-            pick = Pick(one.candidate.variety, place)
+            pick = Pick(self._picked_as(one.candidate), place)
             if pick in self.wishes.pins:
                 self._let_go(pick)
             else:
@@ -120,7 +122,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         elif row is None or row.line is None:
             self.app.say("Nothing is proposed here to pin: press enter to choose a candidate for the place.")
         else:
-            pick = Pick(row.line.candidate.variety, place)
+            pick = Pick(self._picked_as(row.line.candidate), place)
             if row.line.pinned:
                 self._let_go(pick)
             else:
@@ -130,7 +132,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         """Forbid the chosen candidate everywhere, or the place, or allow it again."""
         one, place = self.candidate, self.place_id()
         if one is not None:
-            self._forbid(Pick(one.candidate.variety))
+            self._forbid(Pick(self._picked_as(one.candidate)))
         elif place:
             self._forbid(Pick("", place))
         else:
@@ -140,9 +142,9 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         """Forbid the chosen candidate, or what is proposed, at the place under the cursor, or allow it again."""
         row, one, place = self.place, self.candidate, self.place_id()
         if one is not None and place:
-            self._forbid(Pick(one.candidate.variety, place))
+            self._forbid(Pick(self._picked_as(one.candidate), place))
         elif row is not None and row.line is not None:
-            self._forbid(Pick(row.line.candidate.variety, place))
+            self._forbid(Pick(self._picked_as(row.line.candidate), place))
         else:
             self.app.say("Nothing is proposed here: choose a candidate for the place first.")
 
@@ -212,7 +214,11 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
             self.app.say("The proposal is being calculated: accept it once it stands here.")
             return
         wishes = self._shown
-        self.act(lambda bench, today: bench.records.accept_proposal(wishes, today))
+        shown = () if self.made is None else picks_of(self.made.proposal)
+        self.run_worker(
+            self._accept(lambda bench, today: bench.records.accept_proposal(wishes, today, shown)[0]),
+            exit_on_error=False,
+        )
 
     def no_place_words(self, width: int) -> tuple[str, list[str]]:
         """What is said where there is no place to graft."""
@@ -240,6 +246,11 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
         row = self.place
         return "" if row is None or row.place is None else row.place.id
 
+    def _picked_as(self, candidate: Candidate) -> str:
+        return (
+            candidate.variety if self.made is None else pick_name(candidate, self.made.proposal.candidates.candidates)
+        )
+
     def _let_go(self, pick: Pick) -> None:
         self.wish(without_pin(self.wishes, pick), f"{pick_words(pick)} is not pinned any more")
 
@@ -250,7 +261,7 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
             self.wish(with_forbid(self.wishes, forbid), f"{pick_words(forbid)} is forbidden")
 
     def _swap(self, one: Line, other: Line) -> None:
-        picks = (Pick(line.candidate.variety, line.place.id) for line in (one, other))
+        picks = (Pick(self._picked_as(line.candidate), line.place.id) for line in (one, other))
         self.wish(with_swap(self.wishes, *picks), f"{one.candidate.variety} and {other.candidate.variety} are swapped")
 
     def _count(self, step: int) -> None:
@@ -306,9 +317,17 @@ class WishingScreen(ScreenReadWhenSeen, RecordsScreen):
             found = (await self._asked(Wishes())).proposal
         except PersonError:
             return Wishes()
-        varieties = {one.variety for one in found.candidates.candidates}
+        candidates = found.candidates.candidates
+        varieties = {pick_name(one, candidates) for one in candidates}
         held = still_held(wishes, varieties, {place.id for place in found.places.places})
         return Wishes() if held == wishes else held
+
+    async def _accept(self, call: Callable[[Workbench, date], str]) -> None:
+        if why := await self.app.attempt(call):
+            self.app.say(why, trouble=True)
+            self.read()  # what is proposed now, where that is why
+        else:
+            self.done()
 
     async def _undo(self) -> None:
         act = self.app.acts
