@@ -149,7 +149,8 @@ def test_good_until_is_the_soonest_that_is_said_else_by_the_span_noted_else_unkn
     only_from = dates(records(graft("Red Lamp", ripens_from=(9, 10))))["Red Lamp"]
     assert (only_from.until, only_from.because[-1]) == (None, "how long it keeps is not known")
     own = Variety("apple", "Gala", keeps="does not keep")
-    assert dates(records(graft("Gala"), varieties=[own]))["Gala"].until is None
+    gala = dates(records(graft("Gala"), varieties=[own]))["Gala"]
+    assert (gala.until, gala.because[-1]) == (max(gala.hangs, gala.pick_high), "does not keep")
 
 
 def test_it_hangs_as_long_as_noted_else_a_week() -> None:
