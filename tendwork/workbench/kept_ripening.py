@@ -14,7 +14,7 @@ from tendwork.planning.ripe_known import PICKED
 
 
 class KeptRipening:
-    """The dates of this season and the one before it, of which fruit is still in store; of ticks "picked" alone counts."""
+    """The dates of this season and the one before it, of which fruit is still in store; of ticks "picked" counts."""
 
     def __init__(self, almanac: Almanac, south: bool, today: date) -> None:
         self._almanac = almanac
