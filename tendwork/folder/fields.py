@@ -14,6 +14,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from tendwork.orchard.keeping import keeps_fault
 from tendwork.orchard.records import (
     ANSWERS,
     GRAFT_STATES,
@@ -276,7 +277,7 @@ VARIETIES = Kind(
         _field("bloom", fault=bloom_fault),
         _field("pollen", fault=pollen_fault),
         _field("ripens", fault=ripens_fault),
-        _field("keeps"),
+        _field("keeps", fault=keeps_fault),
         _field("vigour"),
         _field("chill", Form.NUMBER, low=0, high=200),
         _field("use"),

@@ -294,8 +294,19 @@ def _anchor_faults(anchor: Anchor, species: tuple[str, ...], path: Path) -> Iter
         parts = getattr(anchor, name)
         if parts == ():
             yield (*path, name), "must hold at least one anchor", ""
+        if name == "first_known":
+            yield from _never_used(parts or (), (*path, name))
         for index, part in enumerate(parts or ()):
             yield from _anchor_faults(part, species, (*path, name, index))
+
+
+def _never_used(parts: tuple[Anchor, ...], path: Path) -> Iterator[Fault]:
+    """Of the first that is known, nothing after a date: of all parts it alone has a day in every season."""
+    for part in parts[:-1]:
+        if part.date is not None and part.heat is None:
+            what = f'what stands after date = "{part.date}" is never used, as that always has a day'
+            yield path, what, "Put it last, or take out what follows."
+            return
 
 
 def _bound_faults(struct: msgspec.Struct, path: Path) -> Iterator[Fault]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-_HALF_YEAR_DAYS = 182
 _SPRING_MONTH = 4  # fruit of the year before is eaten up, and none of the new year is there yet
 _LAST_MONTH_OF_SPRING_GRAFTS = 7  # what is set later sleeps until the next spring
 
@@ -36,4 +35,7 @@ def month_day_of(day_of_year: int, south: bool = False) -> tuple[int, int]:
 
 
 def _northern(day: date, south: bool) -> date:
-    return day - timedelta(days=_HALF_YEAR_DAYS) if south else day
+    """The first of the month in which the same time of the year is in the north, which is all that is asked of it."""
+    if not south:
+        return day
+    return date(day.year, day.month - 6, 1) if day.month > 6 else date(day.year - 1, day.month + 6, 1)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterator
+from datetime import date
 
 from tendwork.errors import did_you_mean
 from tendwork.orchard.graft_species import GROWS, species_by_graft
+from tendwork.orchard.keeping import keeps_fault, keeps_not, kept_until
 from tendwork.orchard.methods import is_of_a_variety
 from tendwork.orchard.records import Graft, Records, Variety
 from tendwork.orchard.varieties import VarietyBook, twice_named
@@ -29,7 +31,8 @@ def variety_hints(records: Records, reference: VarietyReference) -> tuple[str, .
     """What is likely a mistake in the records of varieties, a sentence each.
 
     Two records of what lists call one variety, one of what they call two, ripening said against varieties that nobody
-    knows, ripening that goes round in a circle, and words of older records that would be refused today.
+    knows, ripening that goes round in a circle, words of older records that would be refused today, and how
+    long one keeps in words that name no time.
     """
     return (
         *_one_by_lists(records, reference),
@@ -37,6 +40,7 @@ def variety_hints(records: Records, reference: VarietyReference) -> tuple[str, .
         *_unknown_standards(records, reference),
         *_circles(records, reference),
         *_refused_today(records),
+        *_keeping_unread(records),
     )
 
 
@@ -59,9 +63,27 @@ def twice_in_place(records: Records, ids: Container[str] | None = None) -> tuple
     )
 
 
+_FAULTS = (("bloom", bloom_fault), ("pollen", pollen_fault), ("ripens", ripens_fault), ("keeps", keeps_fault))
+_ANY_DAY = date(2001, 9, 15)
+
+
+def _keeping_unread(records: Records) -> Iterator[str]:
+    for one in records.varieties:
+        if (
+            one.keeps
+            and not keeps_fault(one.keeps)
+            and not keeps_not(one.keeps)
+            and not kept_until(one.keeps, _ANY_DAY)
+        ):
+            yield (
+                f'Varieties: {one.variety} ({one.species}): keeps "{one.keeps}" names no time that is understood, so'
+                " until when it is good is not known. Say it as Feb, Nov-Feb, 3 months or does not keep."
+            )
+
+
 def _refused_today(records: Records) -> Iterator[str]:
     for one in records.varieties:
-        for name, fault_of in (("bloom", bloom_fault), ("pollen", pollen_fault), ("ripens", ripens_fault)):
+        for name, fault_of in _FAULTS:
             if (held := getattr(one, name)) and (fault := fault_of(held)):
                 yield f"Varieties: {one.variety} ({one.species}): {name} {fault.rstrip('.')}. Mend it."
 

@@ -29,6 +29,11 @@ _HANGS = timedelta(days=14)
 """Fruit tasted ripe so long after the last day noted is out of the store (our own choice)."""
 
 
+PICKED = "picked"
+_A_CROP = timedelta(days=270)
+"""What is tasted so long after picking is of the next crop."""
+
+
 class RipeKnown:
     """`own` are the varieties grown, planned or recorded, `others` those that they are set against."""
 
@@ -41,7 +46,12 @@ class RipeKnown:
             if graft.id in self._species and is_of_a_variety(graft):
                 self._grafts.setdefault(book.key(self._species[graft.id], graft.variety), []).append(graft)
         self._tasted: dict[str, list[Tasted]] = {}
-        for tasting in present(records).tastings:
+        self._picked: dict[str, list[date]] = {}
+        of_now = present(records)
+        for tick in of_now.ticks:
+            if tick.outcome == PICKED and tick.day <= today:
+                self._picked.setdefault(tick.unit, []).append(tick.day)
+        for tasting in of_now.tastings:
             if tasting.day <= today and tasting.ripe:
                 taste = Tasted(tasting.day, tasting.ripe, tasting.graft)
                 self._tasted.setdefault(tasting.graft, []).append(taste)
@@ -79,10 +89,15 @@ class RipeKnown:
         )
 
     def _tastings(self, graft: Graft) -> Iterable[Tasted]:
+        """What was picked was ripe for picking then, and what is ripe after it is out of the store."""
         last = graft.ripens_to or graft.ripens_from
+        picked = self._picked.get(graft.id, ())
+        for day in picked:
+            yield Tasted(day, RIPE, graft.id)
         for taste in self._tasted.get(graft.id, ()):
-            stored = taste.ripe == RIPE and last is not None and taste.day > _noted_end(last, taste.day) + _HANGS
-            yield Tasted(taste.day, STORED, taste.graft) if stored else taste
+            is_late = last is not None and taste.day > _noted_end(last, taste.day) + _HANGS
+            is_picked = any(day < taste.day < day + _A_CROP for day in picked)
+            yield Tasted(taste.day, STORED, taste.graft) if taste.ripe == RIPE and (is_late or is_picked) else taste
 
     def _noted(self, species: str, name: str, grafts: Iterable[Graft]) -> Iterable[NotedDay]:
         """The first day noted on grafts, the same days once; else the record's."""

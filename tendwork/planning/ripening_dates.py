@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from typing import Protocol
 
@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from tendwork.almanac.ripe_evidence import PickDate, RipeEvidence
 from tendwork.almanac.seasons import Season, season_of
-from tendwork.orchard.keeping import kept_until, used_from
+from tendwork.orchard.keeping import keeps_not, kept_until, used_from
 from tendwork.orchard.records import Records
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import Said, VarietyReference
@@ -95,19 +95,24 @@ def _row(book: VarietyBook, found: PickDate) -> RipeDates:
     )
 
 
-def _until(keeps: Iterable[Said], found: PickDate, hangs: date, is_noted: bool) -> tuple[date | None, str]:
-    """By what is said of its keeping, the soonest of several; else by how long the person noted that it is ripe."""
+def _until(keeps: Sequence[Said], found: PickDate, hangs: date, is_noted: bool) -> tuple[date | None, str]:
+    """By what is said of its keeping, the soonest of several; else by how long the person noted that it is ripe.
+
+    What does not keep is good while it hangs.
+    """
     ends = [(until, one.words) for one in keeps if (until := kept_until(one.value, found.pick)) is not None]
     if ends:
         until, words = min(ends)
         more = "; others say longer" if any(other > until for other, _ in ends) else ""
         return max(until, found.high), f"keeps: {words}{more}"
+    if any(keeps_not(one.value) for one in keeps):
+        return max(hangs, found.high), "does not keep"
     if is_noted:
         return max(hangs, found.high), f"ripe for {(hangs - found.pick).days} days, as you noted"
     return None, "how long it keeps is not known"
 
 
-def _eat(keeps: Iterable[Said], found: PickDate) -> date:
+def _eat(keeps: Sequence[Said], found: PickDate) -> date:
     """From the first month that is said of its use ("Nov-Feb"), the soonest of several; else as its species does."""
     starts = [start for one in keeps if (start := used_from(one.value, found.pick)) is not None]
     return min(starts, default=found.pick + timedelta(days=_MELLOWS_DAYS.get(found.species, 0)))

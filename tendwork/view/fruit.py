@@ -34,7 +34,7 @@ from tendwork.view.table import MARK, Column, lay_columns, row_line
 from tendwork.view.text import display_width, plain, wrapped
 from tendwork.view.varieties import variety_shape
 from tendwork.view.verdict import ADVICE, Advice, advice_of, advice_words, verdict_rows, verdict_shape, verdicts_text
-from tendwork.view.words import full_day, short_day, span_words
+from tendwork.view.words import counted, full_day, short_day, span_words
 
 TASTING_ORDERS = ("ripe", "variety", "advice", "score", "verdict", "tree")
 SOON_DAYS = 14
@@ -209,7 +209,7 @@ def _ripe_words(row: FruitRow) -> str:
         return "not to be eaten" if until is None else f"not until {short_day(until, until)}"
     if row.state == "now":
         return f"{'store' if row.stored else 'now'}, to {short_day(last, last)}"
-    return f"in {row.away_days} days" if row.state == "soon" else span_words(first, last)
+    return f"in {counted(row.away_days, 'day')}" if row.state == "soon" else span_words(first, last)
 
 
 def _part(row: FruitRow) -> tuple[date, date]:

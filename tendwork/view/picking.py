@@ -18,7 +18,7 @@ from tendwork.view.json_shape import Shape
 from tendwork.view.ripening import first_capital, seasons_words
 from tendwork.view.table import Column, head_line, lay_columns, row_line
 from tendwork.view.text import plain, wrapped
-from tendwork.view.words import short_day, span_words
+from tendwork.view.words import fruit_year_words, short_day, span_words
 
 _BEARS = ("took", "bearing")
 _COLUMNS = ("variety", "look from", "pick about", "likely", "good until")
@@ -38,7 +38,7 @@ def picking_part(
     season = years.to_pick(today)
     shown = [row for row in season.dates if book.key(row.species, row.variety) in grown]
     if shown:
-        yield f"To pick in {season.year}", picking_text(shown, width)
+        yield f"To pick in {fruit_year_words(season.year, season.season.south)}", picking_text(shown, width)
 
 
 def picking_text(rows: Sequence[RipeDates], width: int) -> str:

@@ -24,7 +24,7 @@ from tendwork.view.json_shape import Shape
 from tendwork.view.symbols import Mark
 from tendwork.view.table import Column
 from tendwork.view.text import padded, plain, wrapped
-from tendwork.view.words import counted, short_day
+from tendwork.view.words import counted, fruit_year_words, short_day
 
 FRUIT_WEEK_MARKS: dict[tuple[str, bool], Mark] = {
     ("tree", True): Mark("■", "#", "on the tree"),
@@ -196,7 +196,8 @@ def picture_head(picture: Picture, columns: tuple[Column, ...], ascii_only: bool
     bare = {gap.first + week * _WEEK for gap in picture.gaps for week in range(gap.weeks)}
     marks = [_mark(BARE_WEEK, ascii_only) if week.first in bare else " " for week in picture.weeks]
     each = columns[1].columns // len(picture.weeks)
-    names = {"variety": str(picture.years.this.year), "weeks": _months(picture, each)}
+    this = picture.years.this
+    names = {"variety": fruit_year_words(this.year, this.season.south), "weeks": _months(picture, each)}
     months = _line(columns, {**{column.name: column.name for column in columns}, **names})
     shown = _with_today(marks, picture.today_at, columns, ascii_only)
     return months, _line(columns, {"variety": _BARE_WORDS, "weeks": shown})
@@ -265,13 +266,15 @@ def picture_summary(picture: Picture) -> str:
 
 def moved_lines(picture: Picture) -> list[str]:
     """A sentence for each species: how this season is against the usual one and those before."""
-    return [moved_words(one) for one in moved_by_species(picture.years, picture.dated)]
+    south = picture.years.this.season.south
+    return [moved_words(one, south) for one in moved_by_species(picture.years, picture.dated)]
 
 
-def moved_words(one: SpeciesMoved) -> str:
+def moved_words(one: SpeciesMoved, south: bool) -> str:
     """ "Apple: 2 days later than usual, 3 days earlier than 2025, as in 2024."."""
     said = [later_words(one.usual_days)]
-    said += [later_words(days, str(year)) if days else f"as in {year}" for year, days in one.earlier_days]
+    before = [(fruit_year_words(year, south), days) for year, days in one.earlier_days]
+    said += [later_words(days, year) if days else f"as in {year}" for year, days in before]
     return f"{first_capital(plain(one.species))}: {', '.join(said)}."
 
 
@@ -327,7 +330,8 @@ def seasons_words(years: FruitYears, row: RipeDates) -> str:
         before = season.of(row)
         if before is not None:
             how = "as it tasted" if was_tasted(before) else "by the weather"
-            said.append(f"{season.year}: {short_day(before.pick, before.pick)}, {how}")
+            year = fruit_year_words(season.year, season.season.south)
+            said.append(f"{year}: {short_day(before.pick, before.pick)}, {how}")
     return "; ".join(said)
 
 

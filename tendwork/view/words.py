@@ -31,6 +31,11 @@ def month_words(noted: Noted) -> str:
     return rough_words(RoughDate(noted.year, noted.month))
 
 
+def fruit_year_words(year: int, south: bool) -> str:
+    """ "2026", in the south "2026/27": a fruit year is named by its spring, and there it ends in the next year."""
+    return f"{year}/{(year + 1) % 100:02d}" if south else str(year)
+
+
 def span_words(first: date, last: date) -> str:
     """ "9-20 Apr", "28 Mar-3 Apr", "12 Mar" where both are one day."""
     end = f"{last.day} {MONTHS[last.month - 1]}"

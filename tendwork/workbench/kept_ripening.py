@@ -10,10 +10,11 @@ from tendwork.almanac.almanac import Almanac
 from tendwork.folder.variety_lists import variety_reference
 from tendwork.orchard.records import Records
 from tendwork.planning.ripe_events import RipeOfGrafts, ripening_of
+from tendwork.planning.ripe_known import PICKED
 
 
 class KeptRipening:
-    """The dates of this season and the one before it, of which fruit is still in store; a tick changes nothing."""
+    """The dates of this season and the one before it, of which fruit is still in store; of ticks "picked" counts."""
 
     def __init__(self, almanac: Almanac, south: bool, today: date) -> None:
         self._almanac = almanac
@@ -23,7 +24,8 @@ class KeptRipening:
 
     def of(self, records: Records) -> RipeOfGrafts:
         """By season and graft."""
-        told = replace(records, wood=(), sightings=(), ticks=(), troubles=(), sprays=())
+        picked = tuple(tick for tick in records.ticks if tick.outcome == PICKED)
+        told = replace(records, wood=(), sightings=(), ticks=picked, troubles=(), sprays=())
         if self._held is None or self._held[0] != told:
             found = ripening_of(told, variety_reference(), self._almanac, self._south, self._today)
             self._held = told, found

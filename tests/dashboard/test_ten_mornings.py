@@ -98,7 +98,7 @@ MORNINGS = [
     # An apple falls within days, and what else is ripe is looked at, tasted and picked on the same walk. Then the pears
     # of early September, of which nobody knows how long they keep.
     pytest.param(
-        date(2026, 10, 9), "Pick the apples, Gate apple", "Look through the fruit in store, Wall pear", id="october"
+        date(2026, 10, 9), "Pick the apples, Old Hallow", "Look through the fruit in store, Wall pear", id="october"
     ),
     # The young tree has its guard, and old bark needs none: what was tasted is read first, before wood is asked for.
     pytest.param(

@@ -113,6 +113,11 @@ def test_a_folder_without_own_templates_is_well(shipped: Path, tmp_path: Path) -
         ({"opens": '{ date = "13-01" }'}, 'line 7, key "template.opens.date": "13-01" is not a month and day'),
         ({"opens": '{ date = "02-01", after = "set" }'}, "It has date and after."),
         ({"opens": "{ days = 3 }"}, "It has none of them."),
+        (
+            {"each": '"tree"', "opens": '{ first_known = [{ date = "11-20", days = 3 }, { after = "ripens" }] }'},
+            'line 7, key "template.opens.first_known": what stands after date = "11-20" is never used, as that always'
+            " has a day. Put it last, or take out what follows.",
+        ),
         ({"opens": "{ first_known = [] }"}, 'key "template.opens.first_known": must hold at least one anchor'),
         ({"opens": '{ first_known = [{ after = "look" }], date = "09-01" }'}, "It has date and first_known."),
         (

@@ -56,3 +56,10 @@ def test_the_leap_day_stands_for_the_day_before() -> None:
 @given(st.integers(0, 364), st.booleans())
 def test_a_day_of_the_fruit_year_comes_back_from_its_month_and_day(day: int, south: bool) -> None:
     assert day_of_fruit_year(month_day_of(day, south), south) == day
+
+
+def test_the_south_turns_with_its_months_as_the_north_does() -> None:
+    for north, south in ((date(2027, 3, 31), date(2027, 9, 30)), (date(2027, 4, 1), date(2027, 10, 1))):
+        assert fruit_year(south, south=True) == fruit_year(north)
+    for north, south in ((date(2027, 7, 31), date(2028, 1, 31)), (date(2027, 8, 1), date(2028, 2, 1))):
+        assert first_growing_year(south, south=True) == first_growing_year(north)

@@ -356,3 +356,17 @@ def test_what_an_older_program_let_in_is_named() -> None:
     hints = variety_hints(held, LISTS)
     assert [hint.split(": ")[2].split()[0] for hint in hints] == ["bloom", "pollen", "ripens"]
     assert hints[2] == 'Varieties: Red Lamp (apple): ripens "09-25 to 09-15" ends before it begins. Mend it.'
+
+
+def test_keeping_that_names_no_time_is_said_and_what_does_not_keep_is_understood() -> None:
+    held = tuple(
+        Variety("apple", f"Lamp {n}", keeps=keeps) for n, keeps in enumerate(("medium", "Nov-Feb", "does not keep"))
+    )
+    (hint,) = variety_hints(orchard(varieties=held), LISTS)
+    assert hint.startswith('Varieties: Lamp 0 (apple): keeps "medium" names no time')
+
+
+def test_keeping_that_cannot_be_is_named_where_it_stands_already() -> None:
+    (hint,) = variety_hints(orchard(varieties=(Variety("apple", "Lamp", keeps="999999 weeks"),)), LISTS)
+    assert hint.startswith("Varieties: Lamp (apple): keeps ")
+    assert "longer than any fruit keeps" in hint

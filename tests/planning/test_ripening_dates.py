@@ -20,7 +20,7 @@ from tendwork.almanac.ripe_evidence import (
     RipeEvidence,
     Tasted,
 )
-from tendwork.orchard.records import Graft, Records, Tasting, Tree, Variety
+from tendwork.orchard.records import Graft, Records, Tasting, Tick, Tree, Variety
 from tendwork.orchard.varieties import VarietyBook
 from tendwork.orchard.variety_reference import ListedVariety, Said, VarietyReference
 from tendwork.planning.ripe_known import RipeKnown
@@ -149,7 +149,8 @@ def test_good_until_is_the_soonest_that_is_said_else_by_the_span_noted_else_unkn
     only_from = dates(records(graft("Red Lamp", ripens_from=(9, 10))))["Red Lamp"]
     assert (only_from.until, only_from.because[-1]) == (None, "how long it keeps is not known")
     own = Variety("apple", "Gala", keeps="does not keep")
-    assert dates(records(graft("Gala"), varieties=[own]))["Gala"].until is None
+    gala = dates(records(graft("Gala"), varieties=[own]))["Gala"]
+    assert (gala.until, gala.because[-1]) == (max(gala.hangs, gala.pick_high), "does not keep")
 
 
 def test_it_hangs_as_long_as_noted_else_a_week() -> None:
@@ -169,3 +170,24 @@ def test_it_is_eaten_when_picked_unless_its_use_begins_later() -> None:
     pear = replace(graft("Wall Lamp", ripens_from=(9, 10)), tree="t2")
     hard = dates(records(pear))["Wall Lamp"]
     assert (hard.eat - hard.pick).days == 7
+
+
+def test_what_was_picked_was_ripe_then_and_a_bite_after_it_is_out_of_the_store() -> None:
+    picked = Tick("pick-apples/t1/2025", "g1", date(2025, 7, 1), "picked")
+    bites = [Tasting(date(2025, 6, 25), "g1", "unripe"), Tasting(date(2025, 7, 25), "g1", "ripe")]
+    held = replace(records(graft("Red Lamp"), tastings=bites), ticks=(picked,))
+    assert set(known(held)["Red Lamp"].tasted) == {
+        Tasted(date(2025, 6, 25), UNRIPE, "g1"),
+        Tasted(date(2025, 7, 1), RIPE, "g1"),
+        Tasted(date(2025, 7, 25), STORED, "g1"),
+    }
+    assert dates(held)["Red Lamp"].pick == date(2025, 7, 1)
+
+
+def test_a_bite_out_of_the_store_moves_no_other_variety() -> None:
+    """Ripe on the tree on the day of picking; what is tasted weeks later says nothing of what ripens after it."""
+    grafts = (graft("Red Lamp", ripens_from=(7, 1)), graft("Late Lamp", "g2", ripens_from=(10, 1)))
+    picked = Tick("pick-apples/t1/2025", "g1", date(2025, 7, 1), "picked")
+    before = replace(records(*grafts), ticks=(picked,))
+    after = replace(records(*grafts, tastings=[Tasting(date(2025, 7, 28), "g1", "ripe")]), ticks=(picked,))
+    assert dates(after)["Late Lamp"] == dates(before)["Late Lamp"]

@@ -183,7 +183,7 @@ def test_in_the_south_the_year_begins_at_its_own_high_summer() -> None:
     row = ripe("Early", date(2026, 12, 21), date(2027, 1, 2))
     shown = picture(row, today=date(2026, 12, 22), south=True)
     head, early = lines(shown, 80)[1:3]
-    assert head.split()[:3] == ["2026", "Jan", "Feb"]
+    assert head.split()[:3] == ["2026/27", "Jan", "Feb"]
     # weeks of 21 and 28 December
     assert early[24:].startswith("│■■···")
     assert (shown.weeks[0].first, shown.today_at) == (date(2026, 12, 21), 0)
