@@ -69,8 +69,13 @@ def _grafts_sentence(report: SeasonReport) -> str:
 def _fruit_sentence(report: SeasonReport) -> str:
     crops = report.crops
     with_fruit = sum(week.has_fruit for week in crops.weeks)
-    ahead = bool(crops.weeks) and crops.weeks[0].starts > report.today
-    weeks = f"{'fruit is to come' if ahead else 'there was fruit'} in {with_fruit} of {len(crops.weeks)} weeks"
+    if crops.weeks and crops.weeks[0].starts > report.today:
+        there_is = "fruit is to come"
+    elif crops.weeks and crops.weeks[-1].starts > report.today:
+        there_is = "there was fruit, or will be,"
+    else:
+        there_is = "there was fruit"
+    weeks = f"{there_is} in {with_fruit} of {len(crops.weeks)} weeks"
     weeks += " from high summer to midwinter"
     if not with_fruit:
         weeks = "of no week is it known that there was fruit"

@@ -190,6 +190,8 @@ def test_a_season_that_is_not_over_says_so() -> None:
     assert page.span == "Sat 1 Nov 2025 to Sat 31 Oct 2026; so far, Fri 1 May 2026."
     assert "fruit is to come in" in page.summary[1]
     assert "The weeks after today are foreseen." in report_text(page)
+    amid = report_page(made_report(today=date(2026, 8, 1)), "Test hill", "metric")
+    assert "there was fruit, or will be, in" in amid.summary[1]
 
 
 @pytest.mark.parametrize("columns", [40, 60, 80, 120])
