@@ -71,7 +71,7 @@ def _fruit_sentence(report: SeasonReport) -> str:
     with_fruit = sum(week.has_fruit for week in crops.weeks)
     if crops.weeks and crops.weeks[0].starts > report.today:
         there_is = "fruit is to come"
-    elif crops.weeks and crops.weeks[-1].starts > report.today:
+    elif any(week.has_fruit and week.starts > report.today for week in crops.weeks):
         there_is = "there was fruit, or will be,"
     else:
         there_is = "there was fruit"
